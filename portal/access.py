@@ -1,0 +1,157 @@
+"""Who may see and do what: one function per kind of object, and every view goes through it.
+
+What a person may not see does not exist for them (Http404). `*_seen_by` give querysets; `get_*` give one object or 404.
+The owner sees what is needed to keep the site running (camps, people, submissions, the queue), and so do the coaches of a camp
+for that camp; a guardian sees their own players' things; a player sees their own.
+"""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.contrib.auth.models import AnonymousUser
+from django.db.models import Q, QuerySet
+from django.http import Http404
+from django.shortcuts import get_object_or_404
+
+from portal.camps.models import Camp
+from portal.drills.models import Drill
+from portal.evaluations.models import Evaluation
+from portal.intake.models import Clip, Submission
+from portal.people.models import Player, User
+
+Viewer = User | AnonymousUser
+
+
+def is_coach(user: Viewer) -> bool:
+    return isinstance(user, User) and user.is_active and (user.is_coach or user.is_owner)
+
+
+def require_coach(user: Viewer) -> User:
+    """The coach (or owner) behind the request, or 404."""
+    if isinstance(user, User) and is_coach(user):
+        return user
+    raise Http404
+
+
+def require_owner(user: Viewer) -> User:
+    if isinstance(user, User) and user.is_owner:
+        return user
+    raise Http404
+
+
+def _family(user: User, path: str) -> Q:
+    """Players of this guardian, or the player themself; `path` leads to the player, with a trailing `__`."""
+    return Q(**{f"{path}guardians": user}) | Q(**{f"{path}user": user})
+
+
+def camps_seen_by(user: Viewer) -> QuerySet[Camp]:
+    """Camps as their coaches see them."""
+    if not isinstance(user, User) or not is_coach(user):
+        return Camp.objects.none()
+    return Camp.objects.all() if user.is_owner else Camp.objects.filter(coaches=user)
+
+
+def players_seen_by(user: Viewer) -> QuerySet[Player]:
+    if not isinstance(user, User):
+        return Player.objects.none()
+    if user.is_owner:
+        return Player.objects.all()
+    allowed = Q(guardians=user) | Q(user=user)
+    if is_coach(user):
+        allowed |= Q(camps__coaches=user)
+    return Player.objects.filter(allowed).distinct()
+
+
+def submissions_seen_by(user: Viewer) -> QuerySet[Submission]:
+    if not isinstance(user, User):
+        return Submission.objects.none()
+    if user.is_owner:
+        return Submission.objects.all()
+    allowed = _family(user, "player__")
+    if is_coach(user):
+        allowed |= Q(camp__coaches=user)
+    return Submission.objects.filter(allowed).distinct()
+
+
+def submissions_reviewed_by(user: Viewer) -> QuerySet[Submission]:
+    """Submissions that this person may take to the desk."""
+    if not isinstance(user, User) or not is_coach(user):
+        return Submission.objects.none()
+    return Submission.objects.all() if user.is_owner else Submission.objects.filter(camp__coaches=user)
+
+
+def get_camp(user: Viewer, pk: int) -> Camp:
+    return get_object_or_404(camps_seen_by(user), pk=pk)
+
+
+def get_player(user: Viewer, pk: UUID) -> Player:
+    return get_object_or_404(players_seen_by(user), pk=pk)
+
+
+def get_family_player(user: Viewer, pk: UUID) -> Player:
+    """A player whom this person sends clips for: their guardian or the player themself."""
+    if not isinstance(user, User):
+        raise Http404
+    return get_object_or_404(Player.objects.filter(_family(user, "")).distinct(), pk=pk)
+
+
+def get_submission(user: Viewer, pk: UUID) -> Submission:
+    return get_object_or_404(submissions_seen_by(user).select_related("player", "camp"), pk=pk)
+
+
+def get_family_submission(user: Viewer, pk: UUID) -> Submission:
+    """A submission that this person may change as family: add clips, withdraw."""
+    if not isinstance(user, User):
+        raise Http404
+    return get_object_or_404(
+        Submission.objects.filter(_family(user, "player__")).select_related("player", "camp").distinct(),
+        pk=pk,
+    )
+
+
+def get_desk_submission(user: Viewer, pk: UUID) -> Submission:
+    """A submission at the desk, for a coach of its camp."""
+    return get_object_or_404(submissions_reviewed_by(user).select_related("player", "camp"), pk=pk)
+
+
+def get_clip(user: Viewer, pk: UUID) -> Clip:
+    """A clip whose derived pictures this person may see. Originals are handed to nobody."""
+    return get_object_or_404(
+        Clip.objects.filter(submission__in=submissions_seen_by(user)).select_related("submission"), pk=pk
+    )
+
+
+def get_desk_clip(user: Viewer, pk: UUID) -> Clip:
+    return get_object_or_404(
+        Clip.objects.filter(submission__in=submissions_reviewed_by(user)).select_related("submission"), pk=pk
+    )
+
+
+def evaluations_seen_by(user: Viewer) -> QuerySet[Evaluation]:
+    return Evaluation.objects.filter(submission__in=submissions_seen_by(user))
+
+
+def get_evaluation(user: Viewer, pk: UUID) -> Evaluation:
+    return get_object_or_404(
+        evaluations_seen_by(user).select_related("submission__player", "submission__camp"), pk=pk
+    )
+
+
+def drills_seen_by(user: Viewer) -> QuerySet[Drill]:
+    """The library is the coaches'; families see a drill inside their evaluation."""
+    if not isinstance(user, User) or not is_coach(user):
+        return Drill.objects.none()
+    return Drill.objects.all()
+
+
+def get_drill(user: Viewer, slug: str) -> Drill:
+    return get_object_or_404(drills_seen_by(user), slug=slug)
+
+
+def get_own_drill(user: Viewer, slug: str) -> Drill:
+    """A drill this coach may change: their own, or any for the owner."""
+    drills = drills_seen_by(user)
+    if isinstance(user, User) and not user.is_owner:
+        drills = drills.filter(author=user)
+    return get_object_or_404(drills, slug=slug)

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class CampsConfig(AppConfig):
+    name = "portal.camps"
+    label = "camps"

@@ -1,0 +1,105 @@
+"""The desk: the coach's draft of an evaluation, saved as they go."""
+
+from __future__ import annotations
+
+import uuid
+from typing import Any
+
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from portal.drills.models import Drill
+from portal.intake.models import Clip, Submission
+
+
+class Rate(models.TextChoices):
+    GOOD = "good", _("good")
+    WATCH = "watch", _("watch")
+    WORK_ON = "work_on", _("work on")
+
+
+class Review(models.Model):
+    """The draft. One per submission; publishing copies it into an edition and leaves it for corrections."""
+
+    submission = models.OneToOneField(Submission, on_delete=models.CASCADE, related_name="review")
+    clip = models.ForeignKey(Clip, null=True, on_delete=models.SET_NULL, related_name="+")
+    swing = models.PositiveSmallIntegerField(default=0, help_text=_("Which swing of the clip is evaluated."))
+    greeting = models.TextField(_("greeting"), blank=True)
+    good: models.JSONField[list[str], list[str]] = models.JSONField(
+        default=list, blank=True, help_text=_("What is already good, one sentence each.")
+    )
+    thing_checkpoint = models.CharField(
+        max_length=40, blank=True, help_text=_("The one thing: a checkpoint id.")
+    )
+    thing_title = models.CharField(_("the one thing"), max_length=120, blank=True)
+    thing_words = models.TextField(_("why it matters"), blank=True)
+    closing = models.TextField(_("closing words"), blank=True)
+    version = models.PositiveIntegerField(
+        default=0, help_text=_("Raised with every change; a stale window is told so.")
+    )
+    saved_at = models.DateTimeField(auto_now=True)
+
+    def __str__(self) -> str:
+        return f"Draft for {self.submission.player}"
+
+
+class Rating(models.Model):
+    """What the coach says of one checkpoint."""
+
+    review = models.ForeignKey(Review, on_delete=models.CASCADE, related_name="ratings")
+    checkpoint = models.CharField(max_length=40)
+    rate = models.CharField(max_length=8, choices=Rate)
+    words = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["review", "checkpoint"], name="one_rating_per_checkpoint")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.checkpoint}: {self.rate}"
+
+
+class MarkUp(models.Model):
+    """What the coach drew on one frame. `shapes` is a list of
+    {"kind": "line"|"arrow"|"angle"|"ring"|"free"|"words", "points": [[x, y], ...], "tone": "seen"|"wanted"|"coach", "text": str}
+    with points in upright clip pixels, so that every size of still shows the same drawing.
+    """
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    review = models.ForeignKey(Review, on_delete=models.CASCADE, related_name="markups")
+    clip = models.ForeignKey(Clip, on_delete=models.CASCADE, related_name="+")
+    frame = models.PositiveIntegerField()
+    instant = models.CharField(max_length=12, blank=True)
+    shapes: models.JSONField[list[dict[str, Any]], list[dict[str, Any]]] = models.JSONField(default=list)
+    show_skeleton = models.BooleanField(default=False)
+    caption = models.CharField(max_length=200, blank=True)
+    in_evaluation = models.BooleanField(default=True)
+    for_thing = models.BooleanField(default=False, help_text=_("The picture beside the one thing."))
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["review", "clip", "frame"], name="one_markup_per_frame")
+        ]
+        ordering = ["frame"]
+
+    def __str__(self) -> str:
+        return f"Frame {self.frame}"
+
+
+class Assignment(models.Model):
+    """A drill of the practice plan with its set-up for this player."""
+
+    review = models.ForeignKey(Review, on_delete=models.CASCADE, related_name="assignments")
+    drill = models.ForeignKey(Drill, on_delete=models.PROTECT, related_name="+")
+    set_up: models.JSONField[dict[str, Any], dict[str, Any]] = models.JSONField(default=dict)
+    goal = models.CharField(max_length=200, blank=True)
+    words = models.CharField(max_length=300, blank=True)
+    position = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["review", "drill"], name="one_assignment_per_drill")]
+        ordering = ["position", "pk"]
+
+    def __str__(self) -> str:
+        return str(self.drill)

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class EvaluationsConfig(AppConfig):
+    name = "portal.evaluations"
+    label = "evaluations"

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class MeasuringConfig(AppConfig):
+    name = "portal.measuring"
+    label = "measuring"

@@ -1,0 +1,63 @@
+"""Measuring: where a clip stands with the workers, and what came out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from portal.intake.models import Clip
+
+
+class Stage(models.TextChoices):
+    WAITING = "waiting", _("waiting for a free worker")
+    OPENING = "opening", _("opening the clip")
+    FINDING = "finding", _("looking for the hitter")
+    WATCHING = "watching", _("watching the swing, frame by frame")
+    READING = "reading", _("reading the checkpoints")
+    COPYING = "copying", _("making the pictures for the coach")
+    DONE = "done", _("measured")
+    FAILED = "failed", _("could not be measured")
+
+
+RUNNING = (Stage.OPENING, Stage.FINDING, Stage.WATCHING, Stage.READING, Stage.COPYING)
+
+
+class Measurement(models.Model):
+    """The one measurement of a clip. Rows are claimed by conditional update; files are renamed into place when whole."""
+
+    clip = models.OneToOneField(Clip, on_delete=models.CASCADE, related_name="measurement")
+    stage = models.CharField(max_length=10, choices=Stage, default=Stage.WAITING, db_index=True)
+    done = models.PositiveIntegerField(default=0)
+    total = models.PositiveIntegerField(default=0)
+    attempt = models.PositiveSmallIntegerField(default=0)
+    claim = models.CharField(max_length=40, blank=True, help_text=_("Token of the worker that holds it."))
+    seen_at = models.DateTimeField(null=True, blank=True, help_text=_("Last sign of life of that worker."))
+    started_at = models.DateTimeField(null=True, blank=True)
+    finished_at = models.DateTimeField(null=True, blank=True)
+    failure_code = models.CharField(max_length=30, blank=True)
+    failure_words = models.TextField(blank=True)
+    method = models.PositiveSmallIntegerField(
+        default=0, help_text=_("Version of the method that made the tracks.")
+    )
+    tracks = models.CharField(max_length=200, blank=True, help_text=_("Storage name of the tracks file."))
+    products = models.CharField(
+        max_length=200, blank=True, help_text=_("Storage folder of review copy, stills and poster.")
+    )
+    result: models.JSONField[dict[str, Any] | None, dict[str, Any] | None] = models.JSONField(
+        null=True, blank=True
+    )
+    corrections: models.JSONField[dict[str, Any], dict[str, Any]] = models.JSONField(
+        default=dict, blank=True, help_text=_("What the coach moved by hand; `result` is read with it.")
+    )
+    corrections_version = models.PositiveIntegerField(
+        default=0, help_text=_("Guards against two windows overwriting each other.")
+    )
+
+    def __str__(self) -> str:
+        return f"{self.clip}: {self.get_stage_display()}"
+
+    @property
+    def is_measured(self) -> bool:
+        return self.stage == Stage.DONE and self.result is not None

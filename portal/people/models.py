@@ -1,0 +1,119 @@
+"""People: accounts, players, and who is guardian of whom."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import date
+from typing import ClassVar
+
+from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
+from django.contrib.auth.models import PermissionsMixin
+from django.db import models
+from django.db.models.functions import Lower
+from django.utils.translation import gettext_lazy as _
+
+
+class UserManager(BaseUserManager["User"]):
+    def create_user(self, email: str, password: str | None = None, **fields: object) -> User:
+        """An account for `email`; without a password it signs in by e-mailed code only."""
+        if not email:
+            raise ValueError("An account needs an e-mail address.")
+        user = self.model(email=self.normalize_email(email).lower(), **fields)
+        user.set_password(password)  # None becomes an unusable password
+        user.save(using=self._db)
+        return user
+
+    def create_superuser(self, email: str, password: str | None = None, **fields: object) -> User:
+        fields.setdefault("is_staff", True)
+        fields.setdefault("is_superuser", True)
+        return self.create_user(email, password, **fields)
+
+
+class User(AbstractBaseUser, PermissionsMixin):
+    """Somebody who signs in. What they may see follows from their camps, their players and these marks."""
+
+    email = models.EmailField(_("e-mail"), unique=True)
+    name = models.CharField(_("name"), max_length=80, blank=True)
+    is_coach = models.BooleanField(
+        _("coach"), default=False, help_text=_("May open camps and review submissions.")
+    )
+    is_staff = models.BooleanField(
+        _("owner"), default=False, help_text=_("Keeps the site running; may open the admin.")
+    )
+    is_active = models.BooleanField(default=True)
+    date_joined = models.DateTimeField(auto_now_add=True)
+
+    USERNAME_FIELD = "email"
+    EMAIL_FIELD = "email"
+    REQUIRED_FIELDS: ClassVar[list[str]] = []
+    objects = UserManager()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(Lower("email"), name="user_email_any_case")]
+
+    def __str__(self) -> str:
+        return self.name or self.email
+
+    def get_short_name(self) -> str:
+        return self.name.split(" ")[0] if self.name else self.email.split("@")[0]
+
+    @property
+    def is_owner(self) -> bool:
+        return self.is_active and self.is_staff
+
+
+class Hits(models.TextChoices):
+    RIGHT = "right", _("hits right")
+    LEFT = "left", _("hits left")
+    BOTH = "both", _("hits both")
+    UNKNOWN = "", _("not said")
+
+
+class Level(models.TextChoices):
+    CHILD = "child", _("up to 10")
+    YOUTH = "youth", _("11 to 15")
+    ADULT = "adult", _("16 and older")
+
+
+class Sport(models.TextChoices):
+    BASEBALL = "baseball", _("baseball")
+    SOFTBALL = "softball", _("softball")
+
+
+class Player(models.Model):
+    """A hitter. Only what an evaluation needs is asked for."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    first_name = models.CharField(_("first name"), max_length=40)
+    last_name = models.CharField(_("last name"), max_length=60, blank=True)
+    birth_year = models.PositiveSmallIntegerField(_("birth year"))
+    hits = models.CharField(_("hits"), max_length=5, choices=Hits, blank=True, default=Hits.UNKNOWN)
+    sport = models.CharField(_("sport"), max_length=8, choices=Sport, default=Sport.BASEBALL)
+    user = models.OneToOneField(
+        User,
+        null=True,
+        blank=True,
+        on_delete=models.SET_NULL,
+        related_name="player",
+        help_text=_("The player's own sign-in."),
+    )
+    guardians = models.ManyToManyField(User, related_name="players", blank=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["first_name", "last_name"]
+
+    def __str__(self) -> str:
+        return f"{self.first_name} {self.last_name}".strip()
+
+    @property
+    def age(self) -> int:
+        """Age reached this year; only the birth year is kept."""
+        return date.today().year - self.birth_year
+
+    @property
+    def level(self) -> Level:
+        """Which bands of the checkpoint book apply."""
+        if self.age <= 10:
+            return Level.CHILD
+        return Level.YOUTH if self.age <= 15 else Level.ADULT

@@ -1,0 +1,215 @@
+"""Django settings, one flat file. Every value an operator may change comes from the environment (DEVELOPERS.md lists them)."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from csp.constants import NONE, SELF
+from django.utils.translation import gettext_lazy as _
+
+from portal import env
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = Path(env.text("DATA_DIR", str(BASE_DIR / "var"))).resolve()
+
+DEBUG = env.flag("DEBUG", False)
+SECRET_KEY = env.secret("SECRET_KEY", DATA_DIR / "secret-key")
+SITE_URL = env.text("SITE_URL", "http://localhost:8000").rstrip("/")
+HTTPS = SITE_URL.startswith("https://")
+ALLOWED_HOSTS = env.words("ALLOWED_HOSTS", ["localhost", "127.0.0.1", "[::1]"])
+CSRF_TRUSTED_ORIGINS = [SITE_URL]
+TRUSTED_PROXIES = env.whole("TRUSTED_PROXIES", 0)
+
+INSTALLED_APPS = [
+    "portal.people",
+    "portal.camps",
+    "portal.intake",
+    "portal.measuring",
+    "portal.desk",
+    "portal.drills",
+    "portal.evaluations",
+    "portal.look",
+    "portal.outbox",
+    "portal.health",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "django.contrib.admin",
+    "django_htmx",
+    "allauth",
+    "allauth.account",
+    "csp",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+]
+
+ROOT_URLCONF = "portal.urls"
+WSGI_APPLICATION = "portal.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "portal.look.context.chrome",
+            ],
+        },
+    },
+]
+
+# Database: SQLite tuned for a web server and a worker side by side, unless a URL is given.
+DATABASES = {"default": env.database("DATABASE_URL", DATA_DIR / "cagenote.sqlite3")}
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    DATA_DIR.mkdir(parents=True, exist_ok=True)
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA busy_timeout=20000;",
+    }
+else:
+    DATABASES["default"]["CONN_MAX_AGE"] = 60
+    DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+# Queue: the bundled Redis listens on a socket in DATA_DIR, unless a URL is given.
+REDIS_SOCKET = DATA_DIR / "redis.sock"
+REDIS_URL = env.text("REDIS_URL", f"unix://{REDIS_SOCKET}?db=0")
+EMBEDDED_REDIS = REDIS_URL.startswith("unix://") and str(REDIS_SOCKET) in REDIS_URL
+CELERY_BROKER_URL = REDIS_URL.replace("unix://", "redis+socket://", 1).replace("?db=", "?virtual_host=")
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+MEASURE_TIME_LIMIT_S = env.whole("MEASURE_TIME_LIMIT_S", 1800, least=60)
+CELERY_BROKER_TRANSPORT_OPTIONS = {
+    "visibility_timeout": 6 * 3600
+}  # far above the hard limit plus a long queue
+CELERY_TASK_ACKS_LATE = True
+CELERY_TASK_REJECT_ON_WORKER_LOST = False  # the sweep finds lost work; a requeue loop would never end
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_MAX_TASKS_PER_CHILD = 50
+CELERY_WORKER_SOFT_SHUTDOWN_TIMEOUT = 5
+CELERY_TASK_TIME_LIMIT = MEASURE_TIME_LIMIT_S + 120
+CELERY_TASK_SOFT_TIME_LIMIT = MEASURE_TIME_LIMIT_S + 60
+CELERY_TASK_IGNORE_RESULT = True
+CELERY_TASK_SERIALIZER = "json"
+CELERY_ACCEPT_CONTENT = ["json"]
+CELERY_TIMEZONE = "UTC"
+CELERY_BEAT_SCHEDULE_FILENAME = str(DATA_DIR / "beat-schedule")
+CELERY_BEAT_SCHEDULE = {
+    "sweep": {"task": "portal.measuring.tasks.sweep", "schedule": 20.0, "options": {"expires": 60}},
+    "heartbeat": {"task": "portal.health.tasks.heartbeat", "schedule": 15.0, "options": {"expires": 60}},
+}
+
+CACHES = {"default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS_URL}}
+
+# People
+AUTH_USER_MODEL = "people.User"
+AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+LOGIN_URL = "account_login"
+LOGIN_REDIRECT_URL = "home"
+LOGOUT_REDIRECT_URL = "home"
+ACCOUNT_ADAPTER = "portal.people.adapter.InviteOnlyAdapter"
+ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_LOGIN_METHODS = {"email"}
+ACCOUNT_SIGNUP_FIELDS = ["email*"]
+ACCOUNT_EMAIL_VERIFICATION = "mandatory"
+ACCOUNT_EMAIL_VERIFICATION_BY_CODE_ENABLED = True
+ACCOUNT_EMAIL_VERIFICATION_BY_CODE_TIMEOUT = 15 * 60
+ACCOUNT_LOGIN_BY_CODE_ENABLED = True
+ACCOUNT_LOGIN_BY_CODE_TIMEOUT = 15 * 60  # mail can be slow; three minutes are too short
+ACCOUNT_PREVENT_ENUMERATION = True
+ACCOUNT_SESSION_REMEMBER = True
+ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
+ALLAUTH_TRUSTED_PROXY_COUNT = TRUSTED_PROXIES
+SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
+
+# Mail: kept on the app's own outbox page until a mail server is named.
+_mail = env.mail("EMAIL_URL")
+EMAIL_BACKEND = "portal.outbox.backend.OutboxBackend"
+OUTBOX_FORWARDS_TO = _mail.pop("EMAIL_BACKEND", None)
+globals().update(_mail)
+DEFAULT_FROM_EMAIL = env.text("DEFAULT_FROM_EMAIL", "Cagenote <cagenote@localhost>")
+SERVER_EMAIL = DEFAULT_FROM_EMAIL
+
+# Words
+LANGUAGE_CODE = "en"
+LANGUAGES = [("en", _("English"))]
+LOCALE_PATHS = [BASE_DIR / "templates" / "locale"]
+TIME_ZONE = env.text("TIME_ZONE", "UTC")
+USE_TZ = True
+
+# Files
+STATIC_URL = "/static/"
+STATIC_ROOT = DATA_DIR / "static"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+MEDIA_ROOT = Path(env.text("MEDIA_ROOT", str(DATA_DIR / "media"))).resolve()
+MEDIA_URL = "/never-served-directly/"
+MEDIA_ACCEL = env.flag("MEDIA_ACCEL", False)
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+WHITENOISE_USE_FINDERS = DEBUG
+UPLOAD_MAX_BYTES = env.whole("UPLOAD_MAX_MB", 700, least=1) * 1024 * 1024
+DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
+FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]
+POSE_MODEL = env.text("CAGENOTE_POSE_MODEL", "")
+
+# Security
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_HSTS_SECONDS = 60 * 60 * 24 * 365 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
+SECURE_HSTS_PRELOAD = HTTPS
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if TRUSTED_PROXIES else None
+SECURE_REFERRER_POLICY = "same-origin"
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SESSION_COOKIE_SECURE = HTTPS
+SESSION_COOKIE_HTTPONLY = True
+CSRF_COOKIE_SECURE = HTTPS
+X_FRAME_OPTIONS = "DENY"
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [SELF],
+        "img-src": [SELF, "blob:", "data:"],
+        "media-src": [SELF, "blob:"],
+        "object-src": [NONE],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+        "form-action": [SELF],
+    }
+}
+
+# Admin's own pages of Django carry no inline code; the policy above holds there too.
+DEMO = env.flag("CAGENOTE_DEMO", False)
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "root": {"handlers": ["console"], "level": env.text("LOG_LEVEL", "INFO")},
+}

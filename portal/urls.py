@@ -1,0 +1,22 @@
+"""Addresses: one list per app, nested by object."""
+
+from django.contrib import admin
+from django.urls import include, path
+
+from portal.people.views import home
+
+urlpatterns = [
+    path("", home, name="home"),
+    path("accounts/", include("allauth.account.urls")),
+    path("", include("portal.people.urls")),
+    path("", include("portal.camps.urls")),
+    path("", include("portal.intake.urls")),
+    path("", include("portal.measuring.urls")),
+    path("", include("portal.desk.urls")),
+    path("drills/", include("portal.drills.urls")),
+    path("", include("portal.evaluations.urls")),
+    path("look/", include("portal.look.urls")),
+    path("owner/", include("portal.outbox.urls")),
+    path("", include("portal.health.urls")),
+    path("admin/", admin.site.urls),
+]
