@@ -2,6 +2,15 @@
 
 from django.http import HttpRequest
 
+THEMES = ("light", "dark")
+
 
 def chrome(request: HttpRequest) -> dict[str, object]:
-    return {"nav_items": []}
+    """`nav_items` (see templates/components/nav.html) and `theme`: "light", "dark" or "" for as the device says."""
+    return {"nav_items": [], "theme": chosen_theme(request)}
+
+
+def chosen_theme(request: HttpRequest) -> str:
+    """The reader's choice from the cookie that static/js/theme.js sets; anything unknown counts as no choice."""
+    theme = request.COOKIES.get("theme", "")
+    return theme if theme in THEMES else ""

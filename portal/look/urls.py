@@ -1,3 +1,7 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from portal.look import views
+
+urlpatterns = [
+    path("", views.look, name="look"),
+]

@@ -1,0 +1,90 @@
+"""Template tags of the design system: `{% load look %}`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from django import template
+
+from portal.look import words
+from portal.look.strip import geometry
+
+register = template.Library()
+
+register.filter("number", words.number)
+
+
+@register.filter
+def value(reading: dict[str, Any]) -> str:
+    """The value of a reading with its unit, or a dash."""
+    return words.with_unit(reading.get("value"), reading.get("unit", ""))
+
+
+@register.filter
+def range_words(reading: dict[str, Any]) -> str:
+    """"give or take 5°" for a reading that has an interval."""
+    return words.give_or_take(reading.get("value"), reading.get("interval"), reading.get("unit", ""))
+
+
+@register.inclusion_tag("components/strip.html")
+def strip(
+    scale: Sequence[float],
+    band: Sequence[float | None] | None,
+    value: float | None,
+    interval: Sequence[float] | None,
+    unit: str = "",
+    show_wanted: bool = True,
+) -> dict[str, Any]:
+    """The reading strip: `{% strip r.scale r.band r.value r.interval r.unit %}`."""
+    return {
+        "at": geometry(scale, band, value, interval),
+        "low": words.number(scale[0]),
+        "high": words.number(scale[1]),
+        "unread": value is None,
+        "label": words.strip_label(value, interval, band, unit),
+        "wanted": words.wanted_words(band, unit) if show_wanted else "",
+    }
+
+
+@register.inclusion_tag("components/call.html")
+def call(word: str, reason: str = "") -> dict[str, Any]:
+    """What the reading says against the band, in words with a small shape: `{% call r.call r.reason %}`."""
+    return {"shape": words.CALL_SHAPES.get(word, "unread"), "words": words.call_words(word), "reason": reason or ""}
+
+
+@register.inclusion_tag("components/rate.html")
+def rate(name: str, chosen: str = "", label: str = "") -> dict[str, Any]:
+    """The coach's word as three radio buttons: `{% rate "rate-down_front_knee" rating.rate "Front knee bend" %}`."""
+    return {"name": name, "chosen": chosen, "label": label, "rates": ["good", "watch", "work_on"]}
+
+
+@register.inclusion_tag("components/pager.html", takes_context=True)
+def pager(context: template.Context, page: Any) -> dict[str, Any]:
+    """Older and newer pages of a Django `Page`, other query parameters kept."""
+    query = context["request"].GET.copy() if "request" in context else None
+
+    def to(number: int) -> str:
+        if query is None:
+            return f"?page={number}"
+        query["page"] = str(number)
+        return f"?{query.urlencode()}"
+
+    return {
+        "page": page,
+        "before": to(page.previous_page_number()) if page.has_previous() else "",
+        "after": to(page.next_page_number()) if page.has_next() else "",
+    }
+
+
+@register.inclusion_tag("components/empty.html")
+def empty(title: str, text: str = "", href: str = "", link: str = "") -> dict[str, Any]:
+    """Nothing here yet: what would stand here, and the way to get it."""
+    return {"title": title, "text": text, "href": href, "link": link}
+
+
+@register.inclusion_tag("components/progress.html")
+def progress(done: float, total: float, text: str = "", label: str = "") -> dict[str, Any]:
+    """A bar with its number. Without a known total the bar says only that something goes on."""
+    known = total and total > 0
+    return {"percent": round(100 * min(done / total, 1)) if known else None, "text": text, "label": label}

@@ -1,0 +1,86 @@
+"""Numbers and calls as a reader sees them. One place, so that page, PDF and mail say the same."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+MINUS = "\u2212"
+THIN = "\u202f"  # narrow no-break space between number and unit
+
+# the call's word -> the class of its small shape
+CALL_SHAPES = {
+    "inside": "inside",
+    "outside": "outside",
+    "too close to call": "close",
+    "not readable": "unread",
+    "coach's eye": "eye",
+}
+
+
+def call_words(call: str) -> str:
+    """The call in the reader's language."""
+    return {
+        "inside": _("inside"),
+        "outside": _("outside"),
+        "too close to call": _("too close to call"),
+        "not readable": _("not readable"),
+        "coach's eye": _("the coach’s eye decides"),
+    }.get(call, call)
+
+
+def number(value: float, signed: bool = False) -> str:
+    """Two figures are plenty: whole numbers from 10 up, one place from 1, two below. A true minus sign."""
+    size = abs(value)
+    text = f"{size:.0f}" if size >= 9.95 or float(value).is_integer() else f"{size:.1f}" if size >= 0.995 else f"{size:.2f}"
+    if float(text) == 0:
+        return "0"
+    sign = MINUS if value < 0 else "+" if signed else ""
+    return sign + text
+
+
+def with_unit(value: float | None, unit: str = "", signed: bool = False) -> str:
+    """A value with its unit: 44°, +9 %, 1.4 × shoulder width. A dash when there is no value."""
+    if value is None:
+        return "\u2013"
+    return number(value, signed) + _joined(unit)
+
+
+def _joined(unit: str) -> str:
+    if not unit:
+        return ""
+    return unit if unit.startswith("°") else THIN + unit
+
+
+def give_or_take(value: float | None, interval: Sequence[float] | None, unit: str = "") -> str:
+    """Half the width of the interval in words, or nothing."""
+    if value is None or interval is None:
+        return ""
+    return _("give or take %(amount)s") % {"amount": with_unit((interval[1] - interval[0]) / 2, unit)}
+
+
+def wanted_words(band: Sequence[float | None] | None, unit: str = "") -> str:
+    """The band in words: wanted 25 to 60°, wanted at most 45°."""
+    low, high = band if band else (None, None)
+    if low is None and high is None:
+        return ""
+    if low is None:
+        return _("wanted: at most %(high)s") % {"high": with_unit(high, unit)}
+    if high is None:
+        return _("wanted: at least %(low)s") % {"low": with_unit(low, unit)}
+    return _("wanted: %(low)s to %(high)s") % {"low": number(low), "high": with_unit(high, unit)}
+
+
+def strip_label(value: float | None, interval: Sequence[float] | None, band: Sequence[float | None] | None, unit: str = "") -> str:
+    """What a screen reader says in place of the strip."""
+    if value is None:
+        parts = [_("not read")]
+    else:
+        parts = [with_unit(value, unit), give_or_take(value, interval, unit)]
+    return ", ".join(part for part in [*parts, wanted_words(band, unit)] if part)
+
+
+def count_words(days: int) -> str:
+    return ngettext("%(n)s day", "%(n)s days", days) % {"n": days}
