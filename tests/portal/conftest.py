@@ -1,0 +1,212 @@
+"""Personas and things of the portal's tests.
+
+The people: `owner`; `coach` of `camp` and `other_coach` of `other_camp`; `guardian` of `player`, who has a sign-in of their own
+(`player_user`); `other_guardian` of `other_player` in the other camp. Nobody of one camp has anything to do with the other.
+`sign_in(user)` gives a client for a user; `stranger` is a client nobody signed in on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from allauth.account.models import EmailAddress
+from django.core.cache import cache
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.test import Client
+from django.utils import timezone
+
+from portal.camps.models import Camp, Enrolment
+from portal.desk.models import Review
+from portal.evaluations.models import Evaluation
+from portal.intake.models import Clip, Consent, Submission
+from portal.intake.states import State
+from portal.measuring.models import Measurement, Stage
+from portal.people.models import Player, User
+from tests.portal import material
+
+PASSWORD = "first pitch at noon"
+
+
+@pytest.fixture(autouse=True)
+def portal_settings(settings: Any, tmp_path: Path) -> Iterator[None]:
+    """Files in a folder of the test, no Redis, no manifest of static files, cheap passwords."""
+    settings.MEDIA_ROOT = tmp_path / "media"
+    settings.CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
+    settings.STORAGES = {
+        **settings.STORAGES,
+        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    }
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    settings.SECURE_SSL_REDIRECT = False
+    cache.clear()
+    yield
+
+
+def make_user(email: str, name: str, **fields: Any) -> User:
+    """An account with a confirmed address."""
+    user = User.objects.create_user(email, PASSWORD, name=name, **fields)
+    EmailAddress.objects.create(user=user, email=email, verified=True, primary=True)
+    return user
+
+
+@pytest.fixture
+def owner(db: None) -> User:
+    return make_user("owner@example.org", "Oda Verne", is_staff=True, is_superuser=True)
+
+
+@pytest.fixture
+def coach(db: None) -> User:
+    return make_user("maren@example.org", "Maren Oduya", is_coach=True)
+
+
+@pytest.fixture
+def other_coach(db: None) -> User:
+    return make_user("tibor@example.org", "Tibor Quist", is_coach=True)
+
+
+@pytest.fixture
+def guardian(db: None) -> User:
+    return make_user("lea@example.org", "Lea Sandvall")
+
+
+@pytest.fixture
+def other_guardian(db: None) -> User:
+    return make_user("ruben@example.org", "Ruben Achterberg")
+
+
+@pytest.fixture
+def player_user(db: None) -> User:
+    return make_user("ida@example.org", "Ida Sandvall")
+
+
+@pytest.fixture
+def camp(coach: User) -> Camp:
+    camp = Camp.objects.create(
+        name="Lindholt fall camp", place="Lindholt", starts_on=date(2026, 10, 3), ends_on=date(2026, 10, 4)
+    )
+    camp.coaches.add(coach)
+    return camp
+
+
+@pytest.fixture
+def other_camp(other_coach: User) -> Camp:
+    camp = Camp.objects.create(name="Norrby softball days", turnaround_days=10)
+    camp.coaches.add(other_coach)
+    return camp
+
+
+def make_player(camp: Camp, guardian: User, **fields: Any) -> Player:
+    """A player in a camp whose guardian has agreed."""
+    player = Player.objects.create(**{"first_name": "Ida", "birth_year": date.today().year - 11, "hits": "right", **fields})
+    player.guardians.add(guardian)
+    Enrolment.objects.create(camp=camp, player=player)
+    Consent.objects.create(player=player, camp=camp, given_by=guardian, wording="2026-1")
+    return player
+
+
+@pytest.fixture
+def player(camp: Camp, guardian: User, player_user: User) -> Player:
+    return make_player(camp, guardian, last_name="Sandvall", user=player_user)
+
+
+@pytest.fixture
+def other_player(other_camp: Camp, other_guardian: User) -> Player:
+    return make_player(other_camp, other_guardian, first_name="Joris", sport="softball")
+
+
+def make_submission(player: Player, camp: Camp, state: str = State.UPLOADING, **fields: Any) -> Submission:
+    """A submission set down in `state`, with the dates that go with it."""
+    if state != State.UPLOADING:
+        fields = {"received_at": timezone.now(), "promised_by": date.today() + timedelta(days=camp.turnaround_days), **fields}
+    sent_by = player.guardians.first()
+    return Submission.objects.create(**{"player": player, "camp": camp, "sent_by": sent_by, "state": state, **fields})
+
+
+@pytest.fixture
+def submission(player: Player, camp: Camp) -> Callable[..., Submission]:
+    """`submission(State.READY, note="…")` of `player` in `camp`."""
+
+    def make(state: str = State.UPLOADING, **fields: Any) -> Submission:
+        return make_submission(player, camp, state, **fields)
+
+    return make
+
+
+def make_clip(submission: Submission, **fields: Any) -> Clip:
+    """A clip whose sealed original is in the storage; nothing measured yet."""
+    clip = Clip(**{"submission": submission, "name": "IMG_0142.MOV", **fields})
+    body = b"\0\0\0\x18ftypmp42" + clip.pk.bytes
+    clip.original.save("original", ContentFile(body), save=False)
+    clip.size = len(body)
+    clip.sha256 = clip.sha256 or material.sha256(body)
+    clip.save()
+    return clip
+
+
+def make_measured_clip(submission: Submission, folder: Path) -> Clip:
+    """A measured clip: the reading of tests/portal/measured.json and small products from `folder`."""
+    clip = make_clip(submission)
+    for path in sorted(folder.iterdir()):
+        default_storage.save(f"{clip.folder}/{path.name}", ContentFile(path.read_bytes()))
+    Measurement.objects.create(
+        clip=clip, stage=Stage.DONE, method=1, attempt=1, result=material.result(), products=clip.folder,
+        tracks=f"{clip.folder}/tracks.npz", started_at=timezone.now(), finished_at=timezone.now(),
+    )
+    return clip
+
+
+@pytest.fixture(scope="session")
+def products(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What the browser gets of a measured clip, as files: review copy, sample table, stills, poster."""
+    folder = tmp_path_factory.mktemp("products")
+    material.write_products(folder)
+    return folder
+
+
+@pytest.fixture
+def measured_clip(submission: Callable[..., Submission], products: Path) -> Clip:
+    """The measured clip of a submission that waits for the coach."""
+    return make_measured_clip(submission(State.READY), products)
+
+
+@pytest.fixture
+def review(measured_clip: Clip, coach: User) -> Review:
+    """A draft on the coach's desk."""
+    submission = measured_clip.submission
+    submission.move(State.IN_REVIEW, reviewer=coach)
+    return Review.objects.create(
+        submission=submission, clip=measured_clip, greeting="Hi Ida!", good=["You stay tall to the end."],
+        thing_checkpoint="down_foot_opening", thing_title="Keep the front foot closed a little longer",
+        thing_words="Your hips can then turn all at once.", closing="See you in spring.",
+    )  # fmt: skip
+
+
+@pytest.fixture
+def evaluation(review: Review, coach: User) -> Evaluation:
+    """A published edition, set down directly; what the publisher itself writes is tested in tests/portal/evaluations."""
+    review.submission.move(State.PUBLISHED)
+    return Evaluation.objects.create(
+        submission=review.submission, edition=1, published_by=coach, snapshot=material.snapshot()
+    )
+
+
+@pytest.fixture
+def stranger() -> Client:
+    return Client()
+
+
+@pytest.fixture
+def sign_in() -> Callable[[User], Client]:
+    """A client on which this user is signed in."""
+
+    def make(user: User) -> Client:
+        client = Client()
+        client.force_login(user, backend="allauth.account.auth_backends.AuthenticationBackend")
+        return client
+
+    return make
