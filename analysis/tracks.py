@@ -1,8 +1,8 @@
 """What was seen in a clip, frame by frame: the costly, unjudged facts between watching and reading.
 
-A tracks file is one `.npz` holding a JSON text `meta` (schema, clip, watch) beside one array per field. All positions are
-upright picture pixels: origin at the top left, x to the right, y down. F is the number of decoded frames. NaN means "not
-seen" or "not watched", never zero.
+A tracks file is one `.npz` holding a JSON text `meta` (schema, clip, watch) beside one array per field. All
+positions are upright picture pixels: origin at the top left, x to the right, y down. F is the number of
+decoded frames. NaN means "not seen" or "not watched", never zero.
 """
 
 from __future__ import annotations
@@ -86,13 +86,16 @@ def _empty(*shape: int) -> Floats:
 class Tracks:
     """Everything watched in one clip.
 
-    clip            facts of the file: name, sha256, width and height (upright, px), rotation, codec, container, frames,
-                    duration_s, nominal_fps, measured_fps, variable_rate, capture_fps (maker's tag or None), has_sound
+    clip            facts of the file: name, sha256, width and height (upright, px), rotation, codec,
+                    container, frames,
+                    duration_s, nominal_fps, measured_fps, variable_rate, capture_fps (maker's tag or None),
+                    has_sound
     watch           how it was watched: version, mediapipe, model, model_sha256, ...
     time_s          [F] presentation times, s, strictly increasing
     keypoints_px    [F, 33, 2] the hitter, px
     visibility      [F, 33] 0..1
-    world_m         [F, 33, 3] learned body, m: x to the right of the picture, y down, z away from the camera, origin at
+    world_m         [F, 33, 3] learned body, m: x to the right of the picture, y down, z away from the
+                    camera, origin at
                     mid-hips; its size is not this hitter's
     box_px          [F, 4] the hitter's box: x0, y0, x1, y1
     camera          [F, 3, 3] homography from the pixels of frame f to those of the reference frame
@@ -157,7 +160,8 @@ class Tracks:
 def load(path: str | os.PathLike[str]) -> Tracks:
     """Read a tracks file.
 
-    Raises FileNotFoundError when there is none, TracksError when it is no tracks file, of another schema, or faulty.
+    Raises FileNotFoundError when there is none, TracksError when it is no tracks file, of another schema,
+    or faulty.
     """
     try:
         with np.load(path, allow_pickle=False) as held:
@@ -180,7 +184,17 @@ def load(path: str | os.PathLike[str]) -> Tracks:
 
 
 _REQUIRED: Final = frozenset(
-    ("time_s", "keypoints_px", "visibility", "world_m", "box_px", "camera", "bat_px", "bat_confidence", "ball_px")
+    (
+        "time_s",
+        "keypoints_px",
+        "visibility",
+        "world_m",
+        "box_px",
+        "camera",
+        "bat_px",
+        "bat_confidence",
+        "ball_px",
+    )
 )
 
 

@@ -1,4 +1,5 @@
-"""A tracks file keeps what was watched, and a file that cannot be read says why in words a person can act on."""
+"""A tracks file keeps what was watched, and a file that cannot be read says why in words a person "
+"can act on."""
 
 from __future__ import annotations
 
@@ -65,7 +66,8 @@ def saved(tmp_path: Path) -> Path:
 
 def test_a_saved_file_comes_back_the_same(saved: Path) -> None:
     before, after = make_tracks(), load(saved)
-    assert after.clip == before.clip and after.watch == before.watch
+    assert after.clip == before.clip
+    assert after.watch == before.watch
     for item in fields(Tracks):
         if item.name not in ("clip", "watch", "bat_candidates"):
             np.testing.assert_array_equal(getattr(after, item.name), getattr(before, item.name))
@@ -87,7 +89,8 @@ def test_optional_candidates_and_sound_are_kept(tmp_path: Path) -> None:
     after = Tracks.load(path)
     assert after.bat_candidates is not None
     np.testing.assert_array_equal(after.bat_candidates, candidates)
-    assert after.sound_peaks_s[0] == 0.004 and after.plate_confidence == 0.5
+    assert after.sound_peaks_s[0] == 0.004
+    assert after.plate_confidence == 0.5
 
 
 def test_numpy_alone_can_open_the_file(saved: Path) -> None:
@@ -110,7 +113,10 @@ def test_a_failed_save_keeps_the_file_before(saved: Path) -> None:
 def test_every_fault_is_named_in_one_message() -> None:
     with pytest.raises(TracksError) as caught:
         make_tracks(
-            time_s=np.array([0, 1, 1, 2, 3, 4.0]), visibility=np.zeros((FRAMES, 3)), plate_confidence=2.0, clip={}
+            time_s=np.array([0, 1, 1, 2, 3, 4.0]),
+            visibility=np.zeros((FRAMES, 3)),
+            plate_confidence=2.0,
+            clip={},
         )
     words = str(caught.value)
     assert "frame 2 is not later than the one before" in words
@@ -136,7 +142,9 @@ def test_a_fault_is_said_in_words(changes: dict[str, Any], words: str) -> None:
 
 def test_a_wrong_kind_of_clip_fact_is_named() -> None:
     clip = make_tracks().clip | {"width": True, "variable_rate": "no"}
-    with pytest.raises(TracksError, match=r"clip width must be int, got True; clip variable_rate must be bool"):
+    with pytest.raises(
+        TracksError, match=r"clip width must be int, got True; clip variable_rate must be bool"
+    ):
         make_tracks(clip=clip)
 
 

@@ -1,0 +1,101 @@
+"""Contact: ball on bat."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.geometry import Draws
+from analysis.read.moments import Moments
+
+__all__ = ["CHECKPOINTS"]
+
+
+def start_to_contact(m: Moments) -> Draws:
+    return 1000.0 * m.seconds("swing_start", "contact")
+
+
+def down_to_contact(m: Moments) -> Draws:
+    return 1000.0 * m.seconds("foot_down", "contact")
+
+
+def contact_front_knee(m: Moments) -> Draws:
+    return m.at("contact").knee_bend("front")
+
+
+def contact_head_travel(m: Moments) -> Draws:
+    return 100.0 * m.travel("ears", "foot_down", "contact")
+
+
+CHECKPOINTS: Final = (
+    Checkpoint(
+        id="start_to_contact",
+        instants=("swing_start", "contact"),
+        name="Swing start to contact",
+        unit="ms",
+        definition="Time from swing start to contact.",
+        views=ANY_VIEW,
+        bands={"child": (None, 270.0), "youth": (None, 240.0), "adult": (None, 210.0)},
+        scale=(80.0, 450.0),
+        good_words="The swing is short and quick to the ball.",
+        work_words="Take the bat to the ball on the shortest way; strength comes later.",
+        why="A quicker swing may start later, and a later start sees more of the pitch.",
+        measure=start_to_contact,
+    ),
+    Checkpoint(
+        id="down_to_contact",
+        instants=("contact", "foot_down"),
+        name="Foot down to contact",
+        unit="ms",
+        definition="Time from foot down to contact.",
+        views=ANY_VIEW,
+        bands=same_band(150.0, 450.0),
+        scale=(50.0, 700.0),
+        good_words="The foot is down in good time before the ball is there.",
+        work_words="Be early with the foot and late with the hands.",
+        why="With the foot down in time a hitter can adjust to a slower or faster pitch.",
+        measure=down_to_contact,
+    ),
+    Checkpoint(
+        id="contact_front_knee",
+        instants=("contact",),
+        name="Front leg at contact",
+        unit="°",
+        definition="Bend of the front knee at contact; 0 = straight leg.",
+        views=ANY_VIEW,
+        bands={"child": (None, 35.0), "youth": (None, 30.0), "adult": (None, 28.0)},
+        scale=(0.0, 90.0),
+        good_words="The front leg is firm at contact.",
+        work_words="Push the front leg firm into the ground just before the ball.",
+        why="A firm front leg stops the body, and what it stops goes into the bat.",
+        measure=contact_front_knee,
+    ),
+    Checkpoint(
+        id="contact_head_travel",
+        instants=("contact", "foot_down"),
+        name="Head travel in the swing",
+        unit="%",
+        definition="How far the head moves from foot down to contact.",
+        views=SIDE,
+        bands={"child": (None, 10.0), "youth": (None, 9.0), "adult": (None, 8.0)},
+        scale=(0.0, 30.0),
+        good_words="The head stays still from foot down to contact.",
+        work_words="Keep the head down and still until the ball is hit.",
+        why="The eyes can only guide the bat to the ball while the head is still.",
+        measure=contact_head_travel,
+    ),
+    Checkpoint(
+        id="contact_palms",
+        instants=("contact",),
+        name="Palms at contact",
+        unit="",
+        definition="At contact one palm looks up and the other looks down.",
+        views=ANY_VIEW,
+        bands=same_band(None, None),
+        scale=(0.0, 1.0),
+        good_words="At contact one palm looks up and one looks down.",
+        work_words="Feel one palm up and one palm down when the bat meets the ball.",
+        why="With palms up and down the wrists are strong against the ball.",
+        measure=None,
+    ),
+)

@@ -1,0 +1,34 @@
+"""Extension: both arms are straightest after contact."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from analysis.read.checkpoint import ANY_VIEW, Checkpoint, same_band
+from analysis.read.geometry import Draws, span
+from analysis.read.moments import Moments
+
+__all__ = ["CHECKPOINTS"]
+
+
+def reach(m: Moments) -> Draws:
+    pose = m.at("extension")
+    return 100.0 * span(pose["hands"] - pose["shoulders"]) / m.length("arm")
+
+
+CHECKPOINTS: Final = (
+    Checkpoint(
+        id="extension_reach",
+        instants=("extension",),
+        name="Reach after contact",
+        unit="% of arm length",
+        definition="Distance of the hands from the middle of the chest at extension, in arm lengths.",
+        views=ANY_VIEW,
+        bands=same_band(80.0, None),
+        scale=(40.0, 120.0),
+        good_words="Both arms get long through the ball.",
+        work_words="Swing through the ball: let both arms get long toward the pitcher.",
+        why="Long arms keep the barrel on the line of the pitch, so a slightly early swing still hits hard.",
+        measure=reach,
+    ),
+)

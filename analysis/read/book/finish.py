@@ -1,0 +1,74 @@
+"""Finish: the bat stops or turns back."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.geometry import Draws
+from analysis.read.moments import Moments
+
+__all__ = ["CHECKPOINTS"]
+
+
+def hands_height(m: Moments) -> Draws:
+    pose = m.at("finish")
+    return 100.0 * (pose["hands"] - pose["shoulders"])[:, 1]
+
+
+def finish_balance(m: Moments) -> Draws:
+    pose = m.at("finish")
+    feet = (pose["front_ankle"] - pose["rear_ankle"])[:, 0]
+    return 100.0 * (pose["hips"] - pose["rear_ankle"])[:, 0] / feet
+
+
+CHECKPOINTS: Final = (
+    Checkpoint(
+        id="finish_hands_height",
+        instants=("finish",),
+        name="Height of the hands",
+        unit="%",
+        definition="Hands above the shoulders at the finish; negative = below them.",
+        views=ANY_VIEW,
+        bands=same_band(-6.0, None),
+        scale=(-30.0, 30.0),
+        good_words="The swing finishes high and long.",
+        work_words="Let the hands finish up at the front shoulder.",
+        why="A long finish shows that the bat did not slow down before the ball.",
+        measure=hands_height,
+    ),
+    Checkpoint(
+        id="finish_balance",
+        instants=("finish",),
+        name="Balance at the finish",
+        unit="%",
+        definition=(
+            "Mid-hips between the feet, along the line; 0 = over the rear foot, 100 = over the front foot."
+        ),
+        views=SIDE,
+        bands=same_band(25.0, 85.0),
+        scale=(-20.0, 120.0),
+        good_words="The swing ends in balance, between the feet.",
+        work_words="Hold the finish until you can count to three.",
+        why="Who ends in balance swung in balance, and is ready to run.",
+        measure=finish_balance,
+    ),
+    Checkpoint(
+        id="finish_pull_across",
+        instants=("finish",),
+        name="Through or across",
+        unit="",
+        definition=(
+            "The bat goes on through the ball toward the pitcher instead of being pulled across the body."
+        ),
+        views=ANY_VIEW,
+        bands=same_band(None, None),
+        scale=(0.0, 1.0),
+        good_words="The swing goes through the ball.",
+        work_words="Send the barrel after the ball before it comes around.",
+        why=(
+            "A bat that goes through the ball sends it where it was aimed; one pulled across only brushes it."
+        ),
+        measure=None,
+    ),
+)

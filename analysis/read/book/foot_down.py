@@ -1,0 +1,233 @@
+"""Foot down: the stride foot rests on the ground and stays until contact."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.geometry import Draws, flat_distance, heading
+from analysis.read.moments import Moments
+
+__all__ = ["CHECKPOINTS"]
+
+
+def down_front_knee(m: Moments) -> Draws:
+    return m.at("foot_down").knee_bend("front")
+
+
+def down_rear_knee(m: Moments) -> Draws:
+    return m.at("foot_down").knee_bend("rear")
+
+
+def down_knee_balance(m: Moments) -> Draws:
+    pose = m.at("foot_down")
+    return pose.knee_bend("front") - pose.knee_bend("rear")
+
+
+def front_knee_inside(m: Moments) -> Draws:
+    pose = m.at("foot_down")
+    spacing = (pose["front_ankle"] - pose["rear_ankle"])[:, 0]
+    return 100.0 * (pose["front_ankle"] - pose["front_knee"])[:, 0] / spacing
+
+
+def rear_knee_inside(m: Moments) -> Draws:
+    pose = m.at("foot_down")
+    spacing = (pose["front_ankle"] - pose["rear_ankle"])[:, 0]
+    return 100.0 * (pose["rear_knee"] - pose["rear_ankle"])[:, 0] / spacing
+
+
+def hips_square(m: Moments) -> Draws:
+    pose = m.at("foot_down")
+    return -heading(pose["front_hip"] - pose["rear_hip"])
+
+
+def shoulders_square(m: Moments) -> Draws:
+    pose = m.at("foot_down")
+    return -heading(pose["front_shoulder"] - pose["rear_shoulder"])
+
+
+def head_centre(m: Moments) -> Draws:
+    pose = m.at("foot_down")
+    return 100.0 * (pose["ears"] - pose["hips"])[:, 0]
+
+
+def foot_opening(m: Moments) -> Draws:
+    return 90.0 - heading(m.front_foot())
+
+
+def stride_length(m: Moments) -> Draws:
+    return 100.0 * flat_distance(m.stride())
+
+
+def bat_angle(m: Moments) -> Draws:
+    return m.bat_elevation("foot_down")
+
+
+CHECKPOINTS: Final = (
+    Checkpoint(
+        id="down_front_knee",
+        instants=("foot_down",),
+        name="Front knee bend",
+        unit="°",
+        definition="Bend of the front knee when the foot comes down; 0 = straight leg.",
+        views=ANY_VIEW,
+        bands=same_band(15.0, 50.0),
+        scale=(0.0, 90.0),
+        good_words="The front knee lands softly bent.",
+        work_words="Land on a soft front knee, like stepping onto thin ice.",
+        why="A soft landing keeps the weight back until the pitch is seen.",
+        measure=down_front_knee,
+    ),
+    Checkpoint(
+        id="down_rear_knee",
+        instants=("foot_down",),
+        name="Rear knee bend",
+        unit="°",
+        definition="Bend of the rear knee when the foot comes down; 0 = straight leg.",
+        views=ANY_VIEW,
+        bands=same_band(18.0, 55.0),
+        scale=(0.0, 90.0),
+        good_words="The rear knee stays loaded when the foot lands.",
+        work_words="Keep the rear knee bent until the front foot is down.",
+        why="The rear leg can only drive the swing while it is still bent.",
+        measure=down_rear_knee,
+    ),
+    Checkpoint(
+        id="down_knee_balance",
+        instants=("foot_down",),
+        name="Both knees alike",
+        unit="°",
+        definition="Bend of the front knee minus bend of the rear knee; 0 = both alike.",
+        views=ANY_VIEW,
+        bands=same_band(-15.0, 15.0),
+        scale=(-60.0, 60.0),
+        good_words="Both knees share the work when the foot lands.",
+        work_words="Land with both knees bent alike, the weight in the middle.",
+        why="Equal knees mean balance: from there a hitter can still wait or go.",
+        measure=down_knee_balance,
+    ),
+    Checkpoint(
+        id="down_front_knee_inside",
+        instants=("foot_down",),
+        name="Front knee inside its foot",
+        unit="% of foot spacing",
+        definition="How far the front knee is inside (+) or outside (−) its own foot, along the line.",
+        views=SIDE,
+        bands=same_band(0.0, 35.0),
+        scale=(-30.0, 60.0),
+        good_words="The front knee stays inside the front foot.",
+        work_words="Keep the front knee inside the front foot when it lands.",
+        why="A knee inside its foot holds the body back, so the hips can turn against it.",
+        measure=front_knee_inside,
+    ),
+    Checkpoint(
+        id="down_rear_knee_inside",
+        instants=("foot_down",),
+        name="Rear knee inside its foot",
+        unit="% of foot spacing",
+        definition="How far the rear knee is inside (+) or outside (−) its own foot, along the line.",
+        views=SIDE,
+        bands=same_band(0.0, 40.0),
+        scale=(-30.0, 60.0),
+        good_words="The rear knee stays inside the rear foot.",
+        work_words="Keep the rear knee inside the rear foot; do not let it drift out over the toes.",
+        why="A knee inside its foot can push toward the pitcher at once.",
+        measure=rear_knee_inside,
+    ),
+    Checkpoint(
+        id="down_hips_square",
+        instants=("foot_down",),
+        name="Hips square",
+        unit="°",
+        definition=(
+            "Rear-to-front hip line against the line, seen from above; 0 = parallel, + = opened toward the "
+            "pitcher."
+        ),
+        views=ANY_VIEW,
+        bands=same_band(-10.0, 25.0),
+        scale=(-60.0, 90.0),
+        good_words="The hips are still closed when the foot lands.",
+        work_words="Land first, turn after: keep the belt buckle facing the plate until the foot is down.",
+        why="Hips that open before the foot is down have spent their speed when the ball arrives.",
+        measure=hips_square,
+    ),
+    Checkpoint(
+        id="down_shoulders_square",
+        instants=("foot_down",),
+        name="Shoulders square",
+        unit="°",
+        definition=(
+            "Rear-to-front shoulder line against the line, seen from above; 0 = parallel, + = opened toward"
+            " the pitcher."
+        ),
+        views=ANY_VIEW,
+        bands=same_band(-30.0, 12.0),
+        scale=(-75.0, 75.0),
+        good_words="The front shoulder still points at the pitcher when the foot lands.",
+        work_words="Keep the front shoulder pointing at the pitcher until the foot is down.",
+        why="A front shoulder that stays closed keeps the bat in reserve and the eyes on the ball.",
+        measure=shoulders_square,
+    ),
+    Checkpoint(
+        id="down_head_centre",
+        instants=("foot_down",),
+        name="Head over the middle",
+        unit="%",
+        definition="Middle of the ears ahead of mid-hips, along the line; 0 = straight above.",
+        views=SIDE,
+        bands=same_band(-8.0, 5.0),
+        scale=(-25.0, 25.0),
+        good_words="The head stays over the middle of the hips.",
+        work_words="Stride under the head, not with it: keep it over the belt buckle.",
+        why="A centred head keeps balance for the pitch that comes slower than expected.",
+        measure=head_centre,
+    ),
+    Checkpoint(
+        id="down_foot_opening",
+        instants=("foot_down",),
+        name="Opening of the front foot",
+        unit="°",
+        definition=(
+            "Front foot's heel-to-toe axis, seen from above; 0 = at right angles to the line, 90 = "
+            "toes at the pitcher. "
+            "Read only while the foot is flat."
+        ),
+        views=ANY_VIEW,
+        bands=same_band(None, 45.0),
+        scale=(-30.0, 110.0),
+        good_words="The front foot lands closed enough to hold the hips.",
+        work_words="Land with the front toes turned no more than half-way to the pitcher.",
+        why="A foot that opens too far lets the hips fly open and takes strength out of the swing.",
+        measure=foot_opening,
+    ),
+    Checkpoint(
+        id="down_stride_length",
+        instants=("foot_down",),
+        name="Length of the stride",
+        unit="%",
+        definition="Distance between the ankles on the ground when the foot comes down.",
+        views=SIDE,
+        bands={"child": (28.0, 58.0), "youth": (30.0, 60.0), "adult": (32.0, 62.0)},
+        scale=(10.0, 90.0),
+        good_words="The stride has a good length: balanced, with room to turn.",
+        work_words="Choose a stride from which you could stop and stand still.",
+        why="Too long a stride locks the hips, too short a one gives nothing to turn against.",
+        measure=stride_length,
+    ),
+    Checkpoint(
+        id="down_bat_angle",
+        instants=("foot_down",),
+        name="Angle of the bat",
+        unit="°",
+        definition="Knob to barrel above the horizontal; 0 = flat, 90 = straight up.",
+        views=ANY_VIEW,
+        bands=same_band(20.0, 80.0),
+        scale=(-60.0, 90.0),
+        good_words="The barrel is still up when the foot lands.",
+        work_words="Keep the barrel up over the rear shoulder until the foot is down.",
+        why=(
+            "A bat that is flat too early must sweep around; one that is still up drops straight to the ball."
+        ),
+        measure=bat_angle,
+    ),
+)

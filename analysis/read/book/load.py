@@ -1,0 +1,58 @@
+"""Load: the hands are farthest back before the stride foot lands."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from analysis.read.checkpoint import SIDE, Checkpoint, same_band
+from analysis.read.geometry import Draws
+from analysis.read.moments import Moments
+
+__all__ = ["CHECKPOINTS"]
+
+
+def hands_back(m: Moments) -> Draws:
+    def ahead_of_hips(instant: str) -> Draws:
+        pose = m.at(instant)
+        return (pose["hands"] - pose["hips"])[:, 0]
+
+    return 100.0 * (ahead_of_hips("set_up") - ahead_of_hips("load"))
+
+
+def load_head_travel(m: Moments) -> Draws:
+    return 100.0 * m.travel("ears", "set_up", "foot_down")
+
+
+CHECKPOINTS: Final = (
+    Checkpoint(
+        id="load_hands_back",
+        instants=("load", "set_up"),
+        name="Hands going back",
+        unit="%",
+        definition="How far the hands go back from set-up to load, relative to the hips, along the line.",
+        views=SIDE,
+        bands=same_band(1.0, 15.0),
+        scale=(-5.0, 30.0),
+        good_words="The hands go back a little and calmly, like drawing a bow.",
+        work_words="Let the hands go back a hand's width while the front foot steps forward.",
+        why=(
+            "Hands that go back while the foot goes forward stretch the body, and that stretch speeds up "
+            "the bat."
+        ),
+        measure=hands_back,
+    ),
+    Checkpoint(
+        id="load_head_travel",
+        instants=("load", "set_up", "foot_down"),
+        name="Head travel in the stride",
+        unit="%",
+        definition="How far the head moves from set-up to foot down.",
+        views=SIDE,
+        bands={"child": (None, 14.0), "youth": (None, 12.0), "adult": (None, 10.0)},
+        scale=(0.0, 35.0),
+        good_words="The head stays quiet while the foot steps.",
+        work_words="Step softly and leave the head where it is, as if a cup of water stood on the helmet.",
+        why="A moving head makes the ball seem to jump; a quiet one sees it longer.",
+        measure=load_head_travel,
+    ),
+)

@@ -1,0 +1,113 @@
+"""Set-up: the last quiet moment before the load."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.geometry import Draws, flat_distance, from_vertical, heading
+from analysis.read.moments import Moments
+
+__all__ = ["CHECKPOINTS"]
+
+
+def base_width(m: Moments) -> Draws:
+    feet = m.at("set_up")["front_ankle"] - m.at("set_up")["rear_ankle"]
+    return flat_distance(feet) / m.length("shoulders")
+
+
+def setup_front_knee(m: Moments) -> Draws:
+    return m.at("set_up").knee_bend("front")
+
+
+def setup_rear_knee(m: Moments) -> Draws:
+    return m.at("set_up").knee_bend("rear")
+
+
+def setup_trunk_lean(m: Moments) -> Draws:
+    pose = m.at("set_up")
+    return from_vertical(pose["shoulders"] - pose["hips"])
+
+
+def setup_face(m: Moments) -> Draws:
+    pose = m.at("set_up")
+    return heading(pose["nose"] - pose["ears"])
+
+
+CHECKPOINTS: Final = (
+    Checkpoint(
+        id="setup_base_width",
+        instants=("set_up",),
+        name="Width of the stance",
+        unit="× shoulder width",
+        definition="Distance between the ankles, in widths of the shoulders.",
+        views=SIDE,
+        bands=same_band(1.3, 2.4),
+        scale=(0.5, 3.5),
+        good_words="The feet stand wide enough to stay balanced and still free to move.",
+        work_words=(
+            "Find a stance a little wider than the shoulders, where a friendly push would not move you."
+        ),
+        why="A steady base lets the legs and hips do the work, so the bat is quick without hurrying.",
+        measure=base_width,
+    ),
+    Checkpoint(
+        id="setup_front_knee",
+        instants=("set_up",),
+        name="Front knee bend",
+        unit="°",
+        definition="Bend of the front knee; 0 = straight leg.",
+        views=ANY_VIEW,
+        bands=same_band(12.0, 45.0),
+        scale=(0.0, 90.0),
+        good_words="The front knee is soft, ready to move.",
+        work_words="Soften the front knee until you feel the weight over the middle of the foot.",
+        why="Soft knees let a hitter start smoothly and follow a pitch that drops.",
+        measure=setup_front_knee,
+    ),
+    Checkpoint(
+        id="setup_rear_knee",
+        instants=("set_up",),
+        name="Rear knee bend",
+        unit="°",
+        definition="Bend of the rear knee; 0 = straight leg.",
+        views=ANY_VIEW,
+        bands=same_band(12.0, 50.0),
+        scale=(0.0, 90.0),
+        good_words="The rear knee is soft, ready to load.",
+        work_words="Soften the rear knee until you feel the weight over the middle of the foot.",
+        why="A bent rear leg is the spring that the swing is loaded on.",
+        measure=setup_rear_knee,
+    ),
+    Checkpoint(
+        id="setup_trunk_lean",
+        instants=("set_up",),
+        name="Lean of the trunk",
+        unit="°",
+        definition="Trunk, from mid-hips to mid-shoulders, away from the vertical.",
+        views=ANY_VIEW,
+        bands=same_band(8.0, 40.0),
+        scale=(0.0, 70.0),
+        good_words="The trunk leans a little from the hips, athletic and relaxed.",
+        work_words="Bend a little from the hips, with a long back, as if sitting down on a high stool.",
+        why="A small lean gives the arms room and keeps the eyes level with the ball.",
+        measure=setup_trunk_lean,
+    ),
+    Checkpoint(
+        id="setup_face",
+        instants=("set_up",),
+        name="Face to the pitcher",
+        unit="°",
+        definition=(
+            "Direction of the face off the line, seen from above; 0 = both eyes on the pitcher, + = toward "
+            "the plate."
+        ),
+        views=ANY_VIEW,
+        bands=same_band(-30.0, 30.0),
+        scale=(-90.0, 90.0),
+        good_words="Both eyes look at the pitcher.",
+        work_words="Turn the chin toward the front shoulder so that both eyes see the pitcher.",
+        why="Two eyes judge speed and height of a pitch much better than one.",
+        measure=setup_face,
+    ),
+)

@@ -1,0 +1,57 @@
+"""Swing start: the hands go for good."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.geometry import Draws, distance_to_line
+from analysis.read.moments import Moments
+
+__all__ = ["CHECKPOINTS"]
+
+
+def time_to_start(m: Moments) -> Draws:
+    return 1000.0 * m.seconds("foot_down", "swing_start")
+
+
+def elbow_line(m: Moments) -> Draws:
+    pose = m.slot()
+    off = distance_to_line(pose["rear_elbow"], pose["hands"], pose["rear_hip"])
+    return 100.0 * off / m.length("arm")
+
+
+CHECKPOINTS: Final = (
+    Checkpoint(
+        id="time_to_start",
+        instants=("swing_start", "foot_down"),
+        name="Foot down to swing start",
+        unit="ms",
+        definition="Time from foot down to swing start; negative where the hands go first.",
+        views=ANY_VIEW,
+        bands=same_band(0.0, None),
+        scale=(-200.0, 400.0),
+        good_words="The foot is down early enough to see the pitch before the swing starts.",
+        work_words="Start the step earlier, so that the foot is down before the hands go.",
+        why="Every moment between foot down and swing start is time to see the pitch and decide.",
+        measure=time_to_start,
+    ),
+    Checkpoint(
+        id="swing_elbow_line",
+        instants=("swing_start", "contact"),
+        name="Rear elbow in the slot",
+        unit="% of arm length",
+        definition=(
+            "Distance of the rear elbow from the straight line between hands and rear hip, at the "
+            "moment between swing start "
+            "and contact when the elbow is closest to the rear hip."
+        ),
+        views=(*SIDE, "catcher_side"),
+        bands=same_band(None, 30.0),
+        scale=(0.0, 80.0),
+        good_words="The rear elbow drops in line with the hands and the rear hip.",
+        work_words="Let the rear elbow drop to the rear hip before the hands go forward.",
+        why="An elbow in the slot brings the barrel into the path of the pitch early and keeps it there.",
+        measure=elbow_line,
+    ),
+)

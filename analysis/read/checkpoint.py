@@ -1,0 +1,76 @@
+"""What a checkpoint is: a thing the coach looks at, as data plus one small function."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from analysis.read.moments import Moments
+
+__all__ = ["ANY_VIEW", "COMMON_PRACTICE", "SIDE", "Band", "Checkpoint", "Measure", "same_band"]
+
+# (lowest, highest) wanted value; None leaves that end open, (None, None) wants nothing.
+Band = tuple[float | None, float | None]
+
+# Takes the moments of one swing, drawn many times over, and gives one value per draw: [S], NaN where it has
+# none.
+Measure = Callable[["Moments"], NDArray[np.float64]]
+
+COMMON_PRACTICE = "common practice among coaches, no source"
+
+SIDE = ("chest_side", "back_side")
+ANY_VIEW = ("chest_side", "back_side", "catcher_side", "pitcher_side", "unknown")
+
+
+def same_band(low: float | None, high: float | None) -> dict[str, Band]:
+    """One band for every level."""
+    return {"child": (low, high), "youth": (low, high), "adult": (low, high)}
+
+
+@dataclass(frozen=True)
+class Checkpoint:
+    """One entry of the book.
+
+    id           fixed name, used in files, addresses and results
+    instants     where it is read; the first is the stop of the walk it belongs to
+    name         on screens
+    unit         "°", "%", "ms", "× shoulder width", "% of arm length", ... or "" when only the eye rates it
+    definition   what exactly is measured, with zero and sign
+    views        views in which it can be read
+    bands        wanted range per level
+    band_source  where the band comes from
+    scale        ends of the reading strip, in the unit
+    good_words, work_words   one sentence each for parents and players: when it is good, when it is to be
+                             worked on
+    why          one sentence: why it matters in a game
+    measure      None when only the coach's eye can rate it
+    """
+
+    id: str
+    instants: tuple[str, ...]
+    name: str
+    unit: str
+    definition: str
+    views: tuple[str, ...]
+    bands: Mapping[str, Band]
+    scale: tuple[float, float]
+    good_words: str
+    work_words: str
+    why: str
+    measure: Measure | None
+    band_source: str = COMMON_PRACTICE
+
+    @property
+    def instant(self) -> str:
+        """The stop of the walk at which it is looked at."""
+        return self.instants[0]
+
+    @property
+    def by_eye(self) -> bool:
+        """Whether only the coach's eye can rate it."""
+        return self.measure is None

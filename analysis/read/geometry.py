@@ -1,0 +1,53 @@
+"""Angles and distances of many draws at once.
+
+Vectors are [S, 3] with the axes of reading: 0 = ahead (along the line, toward the pitcher), 1 = up, 2 =
+toward the plate (the way the hitter's chest faces in the stance). For a left-handed hitter the three axes
+are mirrored, so that one formula serves both hands. Results are [S]; NaN in, NaN out.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Draws", "bend", "distance_to_line", "flat_distance", "from_vertical", "heading", "span"]
+
+Draws = NDArray[np.float64]
+
+
+def span(vectors: Draws) -> Draws:
+    """Length of each vector."""
+    return np.asarray(np.linalg.norm(vectors, axis=-1))
+
+
+def bend(above: Draws, joint: Draws, below: Draws) -> Draws:
+    """Bend of a joint, degrees 0..180; 0 = the three points lie on a straight line.
+
+    >>> hip, knee, ankle = np.array([[0, 2, 0.0]]), np.array([[0, 1, 0.0]]), np.array([[1, 1, 0.0]])
+    >>> bend(hip, knee, ankle).round(1).tolist()
+    [90.0]
+    """
+    upper, lower = joint - above, below - joint
+    # atan2 of cross and dot keeps its precision near 0 and 180, where an arc cosine loses it.
+    return np.asarray(np.degrees(np.arctan2(span(np.cross(upper, lower)), np.sum(upper * lower, axis=-1))))
+
+
+def from_vertical(vectors: Draws) -> Draws:
+    """Angle between a vector and straight up, degrees 0..180."""
+    return np.asarray(np.degrees(np.arctan2(flat_distance(vectors), vectors[..., 1])))
+
+
+def heading(vectors: Draws) -> Draws:
+    """Direction seen from above, degrees -180..180; 0 = toward the pitcher, + = turned to the plate side."""
+    return np.asarray(np.degrees(np.arctan2(vectors[..., 2], vectors[..., 0])))
+
+
+def flat_distance(vectors: Draws) -> Draws:
+    """Length of a vector seen from above."""
+    return np.asarray(np.hypot(vectors[..., 0], vectors[..., 2]))
+
+
+def distance_to_line(points: Draws, start: Draws, end: Draws) -> Draws:
+    """Shortest distance from each point to the straight line through start and end."""
+    along = end - start
+    return np.asarray(span(np.cross(points - start, along)) / span(along))

@@ -1,0 +1,143 @@
+"""One swing at its instants, drawn many times over: what the checkpoints of the book measure.
+
+A draw is one way the swing may have been, given what was seen: keypoints, instants, camera direction and
+lengths are drawn within their errors, and the spread of a measured value over the draws is its error. S is
+the number of draws; draw 0 is the best estimate itself. Positions are in standing heights, with the axes of
+`analysis.read.geometry`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read.geometry import Draws, bend
+from analysis.read.terms import INSTANT_NAMES
+from analysis.tracks import KEYPOINTS
+
+__all__ = ["Moments", "Pose", "Unreadable", "side_of"]
+
+_MIDDLES = {
+    "hips": ("left_hip", "right_hip"),
+    "shoulders": ("left_shoulder", "right_shoulder"),
+    "ears": ("left_ear", "right_ear"),
+    "hands": ("left_wrist", "right_wrist"),
+}
+
+
+class Unreadable(Exception):
+    """Something cannot be read; the message is the reason, one kind sentence that may stand on a screen."""
+
+
+def side_of(end: str, hand: str) -> str:
+    """The hitter's own side, "left" or "right", that is at the front or rear end.
+
+    >>> side_of("front", "right")
+    'left'
+    """
+    return "left" if (end == "front") == (hand == "right") else "right"
+
+
+@dataclass(frozen=True)
+class Pose:
+    """The hitter at one instant: `points` [S, 33, 3] and which hand he or she bats with."""
+
+    points: NDArray[np.float64]
+    hand: str
+
+    def __getitem__(self, name: str) -> Draws:
+        """Position [S, 3] of "nose", "front_knee", ..., or of a middle: "hips", "shoulders", "ears", "hands"."""
+        if name in _MIDDLES:
+            first, second = _MIDDLES[name]
+            return np.asarray((self.points[:, KEYPOINTS[first]] + self.points[:, KEYPOINTS[second]]) / 2.0)
+        end, _, joint = name.partition("_")
+        if end in ("front", "rear"):
+            name = f"{side_of(end, self.hand)}_{joint}"
+        return self.points[:, KEYPOINTS[name]]
+
+    def knee_bend(self, end: str) -> Draws:
+        """Bend of the front or rear knee, degrees; 0 = straight leg."""
+        return bend(self[f"{end}_hip"], self[f"{end}_knee"], self[f"{end}_ankle"])
+
+
+@dataclass(frozen=True)
+class Moments:
+    """One swing's instants, drawn S times.
+
+    poses     pose at each known instant, and at "slot" (rear elbow closest to the rear hip before contact)
+    times     film time of each known instant, s, [S]
+    lengths   "shoulders", "arm", in standing heights, [S]
+    missing   why an instant is not known
+    speed     how many times slower the film runs than the swing did; None while that is not settled
+    bat       knob to barrel, [S, 3] of which only "up" is used, per instant, in bat lengths
+    ground    stride and front foot as seen on the ground plane, where home plate gives one
+    """
+
+    poses: Mapping[str, Pose]
+    times: Mapping[str, Draws]
+    lengths: Mapping[str, Draws]
+    missing: Mapping[str, str] = field(default_factory=dict)
+    speed: float | None = 1.0
+    speed_reason: str = ""
+    bat_up: Callable[[str], Draws] | None = None
+    stride_on_ground: Callable[[], Draws] | None = None
+    foot_on_ground: Callable[[], Draws] | None = None
+
+    def at(self, instant: str) -> Pose:
+        """The pose at an instant; raises Unreadable with the reason when the instant is not known."""
+        if instant not in self.poses:
+            raise Unreadable(self._why_missing(instant))
+        return self.poses[instant]
+
+    def slot(self) -> Pose:
+        """The pose when the rear elbow is closest to the rear hip, between swing start and contact."""
+        return self.at("slot")
+
+    def seconds(self, start: str, end: str) -> Draws:
+        """Real time from one instant to another, s; negative when `end` comes first."""
+        if self.speed is None:
+            raise Unreadable(self.speed_reason)
+        for instant in (start, end):
+            if instant not in self.times:
+                raise Unreadable(self._why_missing(instant))
+        return (self.times[end] - self.times[start]) / self.speed
+
+    def travel(self, name: str, start: str, end: str) -> Draws:
+        """How far a point moves between two instants, in the picture's plane, in standing heights."""
+        way = self.at(end)[name] - self.at(start)[name]
+        return np.asarray(np.hypot(way[:, 0], way[:, 1]))
+
+    def length(self, name: str) -> Draws:
+        """A length of this hitter's body, in standing heights."""
+        return self.lengths[name]
+
+    def stride(self) -> Draws:
+        """Rear ankle to front ankle at foot down, on the ground where home plate is seen."""
+        if self.stride_on_ground is not None:
+            return self.stride_on_ground()
+        pose = self.at("foot_down")
+        return pose["front_ankle"] - pose["rear_ankle"]
+
+    def front_foot(self) -> Draws:
+        """Heel to toe of the front foot at foot down, on the ground where home plate is seen."""
+        if self.foot_on_ground is not None:
+            return self.foot_on_ground()
+        pose = self.at("foot_down")
+        return pose["front_toe"] - pose["front_heel"]
+
+    def bat_elevation(self, instant: str) -> Draws:
+        """Knob to barrel above the horizontal, degrees -90..90."""
+        if instant not in self.poses:
+            raise Unreadable(self._why_missing(instant))
+        if self.bat_up is None:
+            raise Unreadable(
+                "The bat was not seen in this swing; drag its two ends on the frame to read its angle."
+            )
+        return np.degrees(np.arcsin(np.clip(self.bat_up(instant), -1.0, 1.0)))
+
+    def _why_missing(self, instant: str) -> str:
+        name = INSTANT_NAMES.get(instant, instant)
+        return self.missing.get(instant, f"{name} was not found in this swing; move it by hand to read this.")
