@@ -37,6 +37,7 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "whitenoise.runserver_nostatic",
     "django.contrib.staticfiles",
+    "django.forms",
     "django.contrib.admin",
     "django_htmx",
     "allauth",
@@ -77,6 +78,8 @@ TEMPLATES = [
         },
     },
 ]
+
+FORM_RENDERER = "portal.look.forms.LookRenderer"
 
 # Database: SQLite tuned for a web server and a worker side by side, unless a URL is given.
 DATABASES = {"default": env.database("DATABASE_URL", DATA_DIR / "cagenote.sqlite3")}
@@ -135,7 +138,7 @@ LOGOUT_REDIRECT_URL = "home"
 ACCOUNT_ADAPTER = "portal.people.adapter.InviteOnlyAdapter"
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None
 ACCOUNT_LOGIN_METHODS = {"email"}
-ACCOUNT_SIGNUP_FIELDS = ["email*"]
+ACCOUNT_SIGNUP_FIELDS = ["email*", "password1"]  # without the second, sign-in would offer no password either
 ACCOUNT_EMAIL_VERIFICATION = "mandatory"
 ACCOUNT_EMAIL_VERIFICATION_BY_CODE_ENABLED = True
 ACCOUNT_EMAIL_VERIFICATION_BY_CODE_TIMEOUT = 15 * 60

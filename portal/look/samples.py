@@ -18,12 +18,28 @@ READINGS = [
     reading("Front knee bend", 44, "inside", interval=(39, 49), rating="good"),
     reading("Stride foot open", 31, "inside", interval=(22, 40), band=(None, 45), rating="good"),
     reading("Bat above level", 42, "too close to call", interval=(36, 48), band=(45, 70), rating="watch"),
-    reading("Head over the middle", 9, "outside", unit="%", interval=(6.8, 11.2), band=(-5, 5), scale=(-15, 15), rating="work_on"),
-    reading("Foot down to swing start", 410, "outside", unit="ms", interval=(392, 428), band=(40, 200), scale=(-100, 300)),
-    reading("Base width", 0.6, "outside", unit="× shoulder width", interval=(0.5, 0.72), band=(1.2, 2), scale=(0.8, 2.6)),
+    reading(
+        "Head over the middle",
+        9,
+        "outside",
+        unit="%",
+        interval=(6.8, 11.2),
+        band=(-5, 5),
+        scale=(-15, 15),
+        rating="work_on",
+    ),
+    reading(
+        "Foot down to swing start", 410, "outside", unit="ms", interval=(392, 428), band=(40, 200), scale=(-100, 300)
+    ),
+    reading(
+        "Base width", 0.6, "outside", unit="× shoulder width", interval=(0.5, 0.72), band=(1.2, 2), scale=(0.8, 2.6)
+    ),
     reading("Hips square", 12, "too close to call", interval=(-11, 38), band=(None, 20), scale=(-20, 60)),
     reading(
-        "Contact, front knee", None, "not readable", reason=_("contact fell between two frames. Film at 120 or more a second")
+        "Contact, front knee",
+        None,
+        "not readable",
+        reason=_("contact fell between two frames. Film at 120 or more a second"),
     ),
     reading("Palms at contact", None, "coach's eye", scale=None, band=None, unit=""),
 ]
@@ -53,11 +69,17 @@ class SampleForm(forms.Form):
 
     first_name = forms.CharField(label=_("First name"), help_text=_("As the coach should call the player."))
     birth_year = forms.IntegerField(label=_("Birth year"), min_value=1930, max_value=2024)
-    hits = forms.ChoiceField(label=_("Hits"), choices=[("right", _("right")), ("left", _("left")), ("both", _("both"))], widget=forms.RadioSelect)
+    hits = forms.ChoiceField(
+        label=_("Hits"),
+        choices=[("right", _("right")), ("left", _("left")), ("both", _("both"))],
+        widget=forms.RadioSelect,
+    )
     level = forms.ChoiceField(label=_("Level"), choices=[("child", _("up to 10")), ("youth", _("11 to 15"))])
     note = forms.CharField(label=_("Note for the coach"), required=False, widget=forms.Textarea(attrs={"rows": 3}))
     clip = forms.FileField(label=_("Clip"), required=False)
     consent = forms.BooleanField(
-        label=_("I am the player’s parent or guardian, and the coaches of this camp may use the clips to write the evaluation."),
+        label=_(
+            "I am the player’s parent or guardian, and the coaches of this camp may use the clips for the evaluation."
+        ),
         help_text=_("You can take this back at any time."),
     )

@@ -1,4 +1,4 @@
-"""Where the parts of a reading strip lie. Pure arithmetic, shared by page and PDF; static/js/strip.js does the same for the desk."""
+"""Where the parts of a reading strip lie: pure arithmetic for page and PDF (static/js/strip.js is its twin for the desk)."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class Span:
 class Geometry:
     """Positions in percent of the scale, 0 at its low end and 100 at its high end; None where there is nothing to draw.
 
-    `off` is "low" or "high" when the value lies beyond the scale: then the needle is left out and an arrow stands at that end.
+    `off` is "low" or "high" when the value lies beyond the scale: an arrow at that end then stands for the needle.
     """
 
     band: Span | None
@@ -34,7 +34,9 @@ class Geometry:
     off: str | None
 
 
-def geometry(scale: Sequence[float], band: Pair | None, value: float | None, interval: Sequence[float] | None) -> Geometry:
+def geometry(
+    scale: Sequence[float], band: Pair | None, value: float | None, interval: Sequence[float] | None
+) -> Geometry:
     """Lay out one reading on its scale.
 
     Parameters
@@ -62,7 +64,9 @@ def geometry(scale: Sequence[float], band: Pair | None, value: float | None, int
         raise ValueError(f"An interval goes from low to high, got {interval[0]!r} to {interval[1]!r}.")
     off = None if value is None or low <= value <= high else ("low" if value < low else "high")
     return Geometry(
-        band=None if band is None else _span(low, high, low if band[0] is None else band[0], high if band[1] is None else band[1]),
+        band=None
+        if band is None
+        else _span(low, high, low if band[0] is None else band[0], high if band[1] is None else band[1]),
         bar=None if value is None or interval is None else _span(low, high, interval[0], interval[1]),
         needle=None if value is None or off else _percent(low, high, value),
         off=off,

@@ -1,4 +1,4 @@
-"""The component page: everything that pages are built of, in all its states, for eyes and for tests that photograph it."""
+"""The component page: all that pages are built of, in all its states, for eyes and for tests that photograph it."""
 
 from __future__ import annotations
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 MINUS = "\u2212"
 THIN = "\u202f"  # narrow no-break space between number and unit
@@ -32,9 +31,14 @@ def call_words(call: str) -> str:
 
 
 def number(value: float, signed: bool = False) -> str:
-    """Two figures are plenty: whole numbers from 10 up, one place from 1, two below. A true minus sign."""
-    size = abs(value)
-    text = f"{size:.0f}" if size >= 9.95 or float(value).is_integer() else f"{size:.1f}" if size >= 0.995 else f"{size:.2f}"
+    """Two figures are plenty: whole numbers from 10 up, one place from 1, two below. A true minus sign.
+
+    >>> number(-11.6), number(1.04), number(0.6), number(9.2, signed=True)
+    ('−12', '1', '0.6', '+9.2')
+    """
+    places = 0 if abs(value) >= 9.95 else 1 if abs(value) >= 0.995 else 2
+    text = f"{abs(value):.{places}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
     if float(text) == 0:
         return "0"
     sign = MINUS if value < 0 else "+" if signed else ""
@@ -73,14 +77,9 @@ def wanted_words(band: Sequence[float | None] | None, unit: str = "") -> str:
     return _("wanted: %(low)s to %(high)s") % {"low": number(low), "high": with_unit(high, unit)}
 
 
-def strip_label(value: float | None, interval: Sequence[float] | None, band: Sequence[float | None] | None, unit: str = "") -> str:
+def strip_label(
+    value: float | None, interval: Sequence[float] | None, band: Sequence[float | None] | None, unit: str = ""
+) -> str:
     """What a screen reader says in place of the strip."""
-    if value is None:
-        parts = [_("not read")]
-    else:
-        parts = [with_unit(value, unit), give_or_take(value, interval, unit)]
+    parts = [_("not read")] if value is None else [with_unit(value, unit), give_or_take(value, interval, unit)]
     return ", ".join(part for part in [*parts, wanted_words(band, unit)] if part)
-
-
-def count_words(days: int) -> str:
-    return ngettext("%(n)s day", "%(n)s days", days) % {"n": days}

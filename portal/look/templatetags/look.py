@@ -23,7 +23,7 @@ def value(reading: dict[str, Any]) -> str:
 
 @register.filter
 def range_words(reading: dict[str, Any]) -> str:
-    """"give or take 5°" for a reading that has an interval."""
+    """ "give or take 5°" for a reading that has an interval."""
     return words.give_or_take(reading.get("value"), reading.get("interval"), reading.get("unit", ""))
 
 
