@@ -1,0 +1,44 @@
+"""What every test stands on: fast passwords, unhashed static addresses, media in the run's own folder."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests import servers
+from tests.services import HOME
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+def pytest_configure() -> None:
+    """Change the settings that would only cost tests time. Runs before Django's storages and hashers are first used."""
+    from django.conf import settings
+
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    # Hashed names need a collectstatic; tests of real pages in a browser do one themselves (tests/browser).
+    settings.STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
+
+
+@pytest.fixture(scope="session")
+def root() -> Path:
+    """The project's folder."""
+    return ROOT
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix: None) -> None:
+    """Start PostgreSQL at the first test that needs a database. SQLite lies in a file, so that other processes see it.
+
+    Stands here, not in the plugin, because a conftest's fixture takes precedence over pytest-django's own.
+    """
+    from django.conf import settings
+
+    database: dict[str, Any] = settings.DATABASES["default"]
+    if database["ENGINE"].endswith("postgresql"):
+        servers.start_postgres(Path(os.environ[HOME]))
+    else:
+        database["TEST"]["NAME"] = str(settings.DATA_DIR / "test.sqlite3")
