@@ -7,11 +7,10 @@ result = read(load("oak.tracks.npz"), corrections={"hand": "left"}, level="youth
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 from analysis.read.book import CHECKPOINTS, Checkpoint, band_for, checkpoint, checkpoints_at
 from analysis.read.checkpoint import Band
+from analysis.read.corrections import CorrectionError
+from analysis.read.reader import read
 from analysis.read.result import Film, FilmCheck, Instant, Reading, Result, Swing
 from analysis.read.terms import (
     CALLS,
@@ -23,7 +22,6 @@ from analysis.read.terms import (
     VIEW_NAMES,
     VIEWS,
 )
-from analysis.tracks import Tracks
 
 __all__ = [
     "CALLS",
@@ -35,7 +33,9 @@ __all__ = [
     "RESULT_SCHEMA",
     "VIEWS",
     "VIEW_NAMES",
+    "Band",
     "Checkpoint",
+    "CorrectionError",
     "Film",
     "FilmCheck",
     "Instant",
@@ -47,21 +47,3 @@ __all__ = [
     "checkpoints_at",
     "read",
 ]
-
-
-def read(
-    tracks: Tracks,
-    corrections: Mapping[str, Any] | None = None,
-    bands: Mapping[str, Band] | None = None,
-    level: str = "youth",
-) -> Result:
-    """Read a clip's tracks: find its swings, their instants, and measure every checkpoint of the book.
-
-    corrections  what a coach moved by hand; see `analysis.read.corrections`
-    bands        the coach's own bands by checkpoint id; the book's are used for the others
-    level        "child", "youth" or "adult": whose bands of the book
-
-    The same input gives the same result, to the last digit. Raises CorrectionError when a correction cannot
-    be used, and ValueError for an unknown level.
-    """
-    raise NotImplementedError

@@ -49,7 +49,7 @@ class Pose:
     hand: str
 
     def __getitem__(self, name: str) -> Draws:
-        """Position [S, 3] of "nose", "front_knee", ..., or of a middle: "hips", "shoulders", "ears", "hands"."""
+        """Position [S, 3] of "nose", "front_knee" and the like, or a middle: "hips", "shoulders", "ears", "hands"."""
         if name in _MIDDLES:
             first, second = _MIDDLES[name]
             return np.asarray((self.points[:, KEYPOINTS[first]] + self.points[:, KEYPOINTS[second]]) / 2.0)
@@ -133,9 +133,7 @@ class Moments:
         if instant not in self.poses:
             raise Unreadable(self._why_missing(instant))
         if self.bat_up is None:
-            raise Unreadable(
-                "The bat was not seen in this swing; drag its two ends on the frame to read its angle."
-            )
+            raise Unreadable("The bat was not seen in this swing; drag its two ends on the frame to read its angle.")
         return np.degrees(np.arcsin(np.clip(self.bat_up(instant), -1.0, 1.0)))
 
     def _why_missing(self, instant: str) -> str:

@@ -42,9 +42,7 @@ CHECKPOINTS: Final = (
         instants=("finish",),
         name="Balance at the finish",
         unit="%",
-        definition=(
-            "Mid-hips between the feet, along the line; 0 = over the rear foot, 100 = over the front foot."
-        ),
+        definition=("Mid-hips between the feet, along the line; 0 = over the rear foot, 100 = over the front foot."),
         views=SIDE,
         bands=same_band(25.0, 85.0),
         scale=(-20.0, 120.0),
@@ -58,17 +56,13 @@ CHECKPOINTS: Final = (
         instants=("finish",),
         name="Through or across",
         unit="",
-        definition=(
-            "The bat goes on through the ball toward the pitcher instead of being pulled across the body."
-        ),
+        definition=("The bat goes on through the ball toward the pitcher instead of being pulled across the body."),
         views=ANY_VIEW,
         bands=same_band(None, None),
         scale=(0.0, 1.0),
         good_words="The swing goes through the ball.",
         work_words="Send the barrel after the ball before it comes around.",
-        why=(
-            "A bat that goes through the ball sends it where it was aimed; one pulled across only brushes it."
-        ),
+        why=("A bat that goes through the ball sends it where it was aimed; one pulled across only brushes it."),
         measure=None,
     ),
 )

@@ -140,8 +140,7 @@ CHECKPOINTS: Final = (
         name="Hips square",
         unit="°",
         definition=(
-            "Rear-to-front hip line against the line, seen from above; 0 = parallel, + = opened toward the "
-            "pitcher."
+            "Rear-to-front hip line against the line, seen from above; 0 = parallel, + = opened toward the pitcher."
         ),
         views=ANY_VIEW,
         bands=same_band(-10.0, 25.0),
@@ -225,9 +224,7 @@ CHECKPOINTS: Final = (
         scale=(-60.0, 90.0),
         good_words="The barrel is still up when the foot lands.",
         work_words="Keep the barrel up over the rear shoulder until the foot is down.",
-        why=(
-            "A bat that is flat too early must sweep around; one that is still up drops straight to the ball."
-        ),
+        why=("A bat that is flat too early must sweep around; one that is still up drops straight to the ball."),
         measure=bat_angle,
     ),
 )

@@ -35,10 +35,7 @@ CHECKPOINTS: Final = (
         scale=(-5.0, 30.0),
         good_words="The hands go back a little and calmly, like drawing a bow.",
         work_words="Let the hands go back a hand's width while the front foot steps forward.",
-        why=(
-            "Hands that go back while the foot goes forward stretch the body, and that stretch speeds up "
-            "the bat."
-        ),
+        why=("Hands that go back while the foot goes forward stretch the body, and that stretch speeds up the bat."),
         measure=hands_back,
     ),
     Checkpoint(

@@ -45,9 +45,7 @@ CHECKPOINTS: Final = (
         bands=same_band(1.3, 2.4),
         scale=(0.5, 3.5),
         good_words="The feet stand wide enough to stay balanced and still free to move.",
-        work_words=(
-            "Find a stance a little wider than the shoulders, where a friendly push would not move you."
-        ),
+        work_words=("Find a stance a little wider than the shoulders, where a friendly push would not move you."),
         why="A steady base lets the legs and hips do the work, so the bat is quick without hurrying.",
         measure=base_width,
     ),
@@ -99,8 +97,7 @@ CHECKPOINTS: Final = (
         name="Face to the pitcher",
         unit="°",
         definition=(
-            "Direction of the face off the line, seen from above; 0 = both eyes on the pitcher, + = toward "
-            "the plate."
+            "Direction of the face off the line, seen from above; 0 = both eyes on the pitcher, + = toward the plate."
         ),
         views=ANY_VIEW,
         bands=same_band(-30.0, 30.0),

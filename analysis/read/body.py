@@ -1,0 +1,67 @@
+"""The size of the hitter: standing height in the model's own metres and in pixels, frame by frame.
+
+The pose model gives a learned body whose size is not this hitter's. Its proportions are: from them follows the
+standing height in the model's metres, and from the scale between its points and the picture the height in
+pixels. Segment lengths as shares of height: Drillis & Contini (1966) as tabled in Winter, Biomechanics and
+Motor Control of Human Movement (from memory).
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.tracks import KEYPOINTS as K
+
+__all__ = ["BODY_POINTS", "picture_scale", "segment", "standing_height"]
+
+Array = NDArray[np.float64]
+
+SHANK, THIGH, TRUNK, NECK_TO_EYES = 0.246, 0.245, 0.288, 0.118
+MEASURED_SHARE: Final = SHANK + THIGH + TRUNK + NECK_TO_EYES
+
+# Large, reliable points: the scale of the picture is taken from these.
+BODY_POINTS: Final = tuple(
+    K[f"{side}_{joint}"] for side in ("left", "right") for joint in ("shoulder", "elbow", "hip", "knee", "ankle", "ear")
+)
+
+
+def segment(points: Array, first: str, second: str) -> Array:
+    """Length [F] of a body segment, the mean of left and right; points [F, 33, D]."""
+    sides = [points[:, K[f"{s}_{first}"]] - points[:, K[f"{s}_{second}"]] for s in ("left", "right")]
+    return np.asarray(np.mean([np.linalg.norm(side, axis=1) for side in sides], axis=0))
+
+
+def standing_height(world: Array) -> float:
+    """Standing height of the learned body, in its own metres; NaN when it was never seen.
+
+    world  [F, 33, 3]
+    """
+    trunk = (world[:, [K["left_shoulder"], K["right_shoulder"]]] - world[:, [K["left_hip"], K["right_hip"]]]).mean(
+        axis=1
+    )
+    head = (world[:, [K["left_eye"], K["right_eye"]]] - world[:, [K["left_shoulder"], K["right_shoulder"]]]).mean(
+        axis=1
+    )
+    whole = (
+        segment(world, "knee", "ankle")
+        + segment(world, "hip", "knee")
+        + np.linalg.norm(trunk, axis=1)
+        + np.linalg.norm(head, axis=1)
+    )
+    seen = whole[np.isfinite(whole)]
+    return float(np.median(seen)) / MEASURED_SHARE if seen.size else float("nan")
+
+
+def picture_scale(picture: Array, world: Array) -> Array:
+    """Pixels per metre of the learned body [F]; NaN where either was not seen.
+
+    The two clouds of body points are compared by their spread about their middle, so one bad point weighs little.
+    """
+    places = list(BODY_POINTS)
+    in_picture, in_world = picture[:, places], world[:, places, :2]
+    in_picture = in_picture - in_picture.mean(axis=1, keepdims=True)
+    in_world = in_world - in_world.mean(axis=1, keepdims=True)
+    return np.asarray(np.linalg.norm(in_picture, axis=(1, 2)) / np.maximum(np.linalg.norm(in_world, axis=(1, 2)), 1e-9))

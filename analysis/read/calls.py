@@ -1,0 +1,26 @@
+"""From a value with its interval to a call against the band."""
+
+from __future__ import annotations
+
+from analysis.read.checkpoint import Band
+
+__all__ = ["call_for"]
+
+
+def call_for(interval: tuple[float, float], band: Band) -> str:
+    """Whether a 90 % interval lies in the band; both ends of the band belong to it.
+
+    >>> call_for((20.0, 30.0), (None, 45.0))
+    'inside'
+    >>> call_for((43.0, 53.0), (None, 45.0))
+    'too close to call'
+    >>> call_for((46.0, 53.0), (None, 45.0))
+    'outside'
+    """
+    low = float("-inf") if band[0] is None else band[0]
+    high = float("inf") if band[1] is None else band[1]
+    if low <= interval[0] and interval[1] <= high:
+        return "inside"
+    if interval[1] < low or interval[0] > high:
+        return "outside"
+    return "too close to call"

@@ -1,0 +1,175 @@
+"""Corrections: what a coach moved by hand, checked once before it changes any number.
+
+A plain JSON object; every key may be absent or null:
+
+    view            one of VIEWS                      hand    "right" or "left"
+    speed_factor    how many times slower the film runs than the swing did, 1 = real time
+    instants        {"<swing index>": {"contact": frame, ...}}
+    keypoints       [{"frame", "keypoint", "x", "y"}] in upright pixels of that frame
+    bat             [{"frame", "knob": [x, y], "barrel": [x, y]}]
+    plate           [[x, y] * 5] corners in the reference frame, in order around the plate
+    remove_swings   [swing index, ...]                add_swings   [{"start_frame", "end_frame"}]
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from analysis.read.terms import HANDS, INSTANTS, VIEWS
+from analysis.tracks import KEYPOINT_COUNT
+
+__all__ = ["CorrectionError", "Corrections", "parse_corrections"]
+
+SPEED_LIMITS: Final = (0.1, 50.0)
+
+
+class CorrectionError(ValueError):
+    """A correction that cannot be used; the message names every fault found."""
+
+
+@dataclass(frozen=True)
+class Corrections:
+    """Checked corrections; the same names as in the JSON object."""
+
+    view: str | None = None
+    hand: str | None = None
+    speed_factor: float | None = None
+    instants: Mapping[int, Mapping[str, int]] = field(default_factory=dict)
+    keypoints: tuple[dict[str, Any], ...] = ()
+    bat: tuple[dict[str, Any], ...] = ()
+    plate: tuple[tuple[float, float], ...] | None = None
+    remove_swings: frozenset[int] = frozenset()
+    add_swings: tuple[tuple[int, int], ...] = ()
+
+
+def parse_corrections(given: Mapping[str, Any] | None, frames: int) -> Corrections:
+    """Check corrections for a clip of so many frames; raise CorrectionError naming every fault."""
+    held = {key: value for key, value in (given or {}).items() if value is not None}
+    faults = [fault for key, value in held.items() for fault in _faults(key, value, frames)]
+    if faults:
+        raise CorrectionError("These corrections cannot be used: " + "; ".join(faults) + ".")
+    return Corrections(
+        view=held.get("view"),
+        hand=held.get("hand"),
+        speed_factor=float(held["speed_factor"]) if "speed_factor" in held else None,
+        instants={
+            int(index): {name: frame for name, frame in chosen.items() if frame is not None}
+            for index, chosen in held.get("instants", {}).items()
+        },
+        keypoints=tuple(held.get("keypoints", ())),
+        bat=tuple(held.get("bat", ())),
+        plate=tuple((float(x), float(y)) for x, y in held["plate"]) if "plate" in held else None,
+        remove_swings=frozenset(held.get("remove_swings", ())),
+        add_swings=tuple((swing["start_frame"], swing["end_frame"]) for swing in held.get("add_swings", ())),
+    )
+
+
+def _faults(key: str, value: Any, frames: int) -> Iterator[str]:
+    if key not in _CHECKS:
+        yield f"there is no correction called {key!r}; there are {', '.join(_CHECKS)}"
+        return
+    try:
+        yield from _CHECKS[key](value, frames)
+    except (TypeError, KeyError, ValueError, AttributeError):
+        yield f"{key} is not of the expected form, got {value!r}"
+
+
+def _one_of(choices: tuple[str, ...]) -> Callable[[Any, int], Iterator[str]]:
+    def check(value: Any, frames: int) -> Iterator[str]:
+        if value not in choices:
+            yield f"expected one of {', '.join(choices)}, got {value!r}"
+
+    return check
+
+
+def _speed(value: Any, frames: int) -> Iterator[str]:
+    low, high = SPEED_LIMITS
+    if isinstance(value, bool) or not (low <= float(value) <= high):
+        yield f"speed_factor must lie between {low:g} and {high:g}, got {value!r}"
+
+
+def _instants(value: Any, frames: int) -> Iterator[str]:
+    for index, chosen in value.items():
+        int(index)
+        for name, frame in chosen.items():
+            if name not in INSTANTS:
+                yield f"there is no instant called {name!r}; there are {', '.join(INSTANTS)}"
+            elif frame is not None:
+                yield from _frame(frame, frames, name)
+        yield from _order(chosen)
+
+
+def _order(chosen: Mapping[str, Any]) -> Iterator[str]:
+    """The walk's order, except that the hands may go before the foot is down."""
+    order = [name for name in INSTANTS if isinstance(chosen.get(name), int)]
+    for first, second in itertools.pairwise(order):
+        if chosen[second] < chosen[first] and (first, second) != ("foot_down", "swing_start"):
+            yield f"{second} (frame {chosen[second]}) cannot come before {first} (frame {chosen[first]})"
+
+
+def _keypoints(value: Any, frames: int) -> Iterator[str]:
+    for move in value:
+        yield from _frame(move["frame"], frames, "a keypoint")
+        if not _whole(move["keypoint"]) or not 0 <= move["keypoint"] < KEYPOINT_COUNT:
+            yield f"a keypoint's number must lie in 0..{KEYPOINT_COUNT - 1}, got {move['keypoint']!r}"
+        yield from _place((move["x"], move["y"]), "a keypoint")
+
+
+def _bat(value: Any, frames: int) -> Iterator[str]:
+    for move in value:
+        yield from _frame(move["frame"], frames, "a bat")
+        yield from _place(move["knob"], "the knob")
+        yield from _place(move["barrel"], "the barrel")
+
+
+def _plate(value: Any, frames: int) -> Iterator[str]:
+    if len(value) != 5:
+        yield f"the plate has 5 corners, got {len(value)}"
+    for corner in value:
+        yield from _place(corner, "a corner of the plate")
+
+
+def _removed(value: Any, frames: int) -> Iterator[str]:
+    for index in value:
+        if not _whole(index) or index < 0:
+            yield f"a swing to remove is named by its index, got {index!r}"
+
+
+def _added(value: Any, frames: int) -> Iterator[str]:
+    for swing in value:
+        yield from _frame(swing["start_frame"], frames, "a swing's start")
+        yield from _frame(swing["end_frame"], frames, "a swing's end")
+        if swing["end_frame"] - swing["start_frame"] < 3:
+            yield "a swing must be at least 4 frames long"
+
+
+def _frame(frame: Any, frames: int, what: str) -> Iterator[str]:
+    if not _whole(frame) or not 0 <= frame < frames:
+        yield f"{what} must be at a frame in 0..{frames - 1}, got {frame!r}"
+
+
+def _place(place: Any, what: str) -> Iterator[str]:
+    x, y = place
+    if not (math.isfinite(x) and math.isfinite(y)):
+        yield f"{what} must be at finite pixels, got {place!r}"
+
+
+def _whole(value: Any) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool)
+
+
+_CHECKS: Final[dict[str, Callable[[Any, int], Iterator[str]]]] = {
+    "view": _one_of(VIEWS),
+    "hand": _one_of(HANDS),
+    "speed_factor": _speed,
+    "instants": _instants,
+    "keypoints": _keypoints,
+    "bat": _bat,
+    "plate": _plate,
+    "remove_swings": _removed,
+    "add_swings": _added,
+}

@@ -1,0 +1,152 @@
+"""Draw a swing many times over within its errors (see `analysis.read.moments`)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read import errors
+from analysis.read.body import segment
+from analysis.read.geometry import Draws
+from analysis.read.instants.contact import BAT_CONFIDENCE
+from analysis.read.moments import Moments, Pose, Unreadable
+from analysis.read.motion import USED, Motion
+from analysis.read.stage import Found, Stage
+from analysis.tracks import KEYPOINT_COUNT
+from analysis.tracks import KEYPOINTS as K
+
+__all__ = ["DRAWS", "draw_moments"]
+
+Array = NDArray[np.float64]
+
+DRAWS: Final = 400
+SEED: Final = 20011
+BAT_LENGTHS: Final = (0.4, 0.65)  # standing heights, from a child's short bat to a tall one's long bat
+
+
+class Drawer:
+    """Shared draws of one swing: the same camera, body and lasting keypoint errors at all its instants."""
+
+    def __init__(self, motion: Motion, stage: Stage) -> None:
+        self.rng = np.random.default_rng(SEED)
+        self.motion, self.stage = motion, stage
+        self.scale = float(np.nanmedian(motion.height_px))
+        self.axes = self._axes()
+        self.size = 1.0 + self.spread(errors.HEIGHT_SHARE)
+        self.held = self._keypoint_errors(errors.FLAT_HELD, errors.DEPTH_HELD)
+
+    def spread(self, sd: float, shape: tuple[int, ...] = ()) -> Array:
+        """Normal draws [DRAWS, *shape]; the first is zero, the best estimate."""
+        drawn = self.rng.standard_normal((DRAWS, *shape)) * sd
+        drawn[0] = 0.0
+        return np.asarray(drawn)
+
+    def _keypoint_errors(self, flat: float, deep: float) -> Array:
+        return self.spread(1.0, (len(USED), 3)) * np.array([flat, flat, deep])
+
+    def _axes(self) -> Array:
+        """Camera axes to reading axes, [DRAWS, 3, 3], for cameras turned, tilted and rolled within their errors."""
+        facing = self.stage.facing
+        turn = np.radians(self.spread(facing.ahead_sd))
+        roll = np.radians(self.spread(errors.CAMERA_ROLL_DEG))
+        pitch = np.radians(self.spread(errors.CAMERA_PITCH_DEG))
+        none, one = np.zeros(DRAWS), np.ones(DRAWS)
+        about_up = _stack([[np.cos(turn), none, np.sin(turn)], [none, one, none], [-np.sin(turn), none, np.cos(turn)]])
+        about_away = _stack(
+            [[np.cos(roll), -np.sin(roll), none], [np.sin(roll), np.cos(roll), none], [none, none, one]]
+        )
+        about_right = _stack(
+            [[one, none, none], [none, np.cos(pitch), -np.sin(pitch)], [none, np.sin(pitch), np.cos(pitch)]]
+        )
+        return np.asarray(self.stage.axes @ about_up @ about_away @ about_right)
+
+    def times(self, found: Found) -> Draws:
+        return np.asarray(found.time + self.spread(found.sd))
+
+    def pose(self, times: Draws) -> Pose:
+        """The pose at drawn times; frames are joined by straight lines."""
+        space, jitter = self.stage.signals.space[:, USED], self.motion.error_px[:, USED] / self.scale
+        depth = self.motion.world_error[:, USED] / self.motion.height_m
+        position = np.interp(times, self.stage.times, np.arange(self.stage.times.size))
+        before = np.minimum(position.astype(int), self.stage.times.size - 2)
+        share = (position - before)[:, None, None]
+        here = (1.0 - share) * space[before] + share * space[before + 1]
+        noise = np.stack([jitter[before], jitter[before], depth[before]], axis=-1)
+        drawn = here + self.held + self._keypoint_errors(errors.FLAT_LOOSE, errors.DEPTH_LOOSE)
+        drawn += np.nan_to_num(noise) * self.spread(1.0, (len(USED), 3))
+        points = np.full((DRAWS, KEYPOINT_COUNT, 3), np.nan)
+        points[:, USED] = np.einsum("sij,skj->ski", self.axes, drawn) / self.size[:, None, None]
+        return Pose(points, self.stage.facing.hand)
+
+
+def _stack(rows: list[list[Array]]) -> Array:
+    """A matrix of rows of draws as [DRAWS, 3, 3]."""
+    return np.moveaxis(np.array(rows), -1, 0)
+
+
+def draw_moments(
+    motion: Motion, stage: Stage, found: Mapping[str, Found], speed: float | None, speed_reason: str
+) -> Moments:
+    """The moments of one swing, drawn `DRAWS` times with a fixed seed: the same input gives the same draws."""
+    drawer = Drawer(motion, stage)
+    times = {name: drawer.times(instant) for name, instant in found.items() if instant}
+    poses = {name: drawer.pose(drawn) for name, drawn in times.items()}
+    slot = _slot_time(stage, found)
+    if slot:
+        poses["slot"] = drawer.pose(drawer.times(slot))
+    return Moments(
+        poses=poses,
+        times=times,
+        lengths=_lengths(drawer),
+        missing={name: str(instant.reason) for name, instant in found.items() if not instant}
+        | ({} if slot else {"slot": str(slot.reason)}),
+        speed=speed,
+        speed_reason=speed_reason,
+        bat_up=_bat_reader(drawer, times),
+    )
+
+
+def _slot_time(stage: Stage, found: Mapping[str, Found]) -> Found:
+    """When the rear elbow is closest to the rear hip between swing start and contact."""
+    start, contact = found["swing_start"], found["contact"]
+    if not start or not contact:
+        return Found.no(str((start if not start else contact).reason))
+    frames = stage.span(start.time, contact.time)
+    gap = np.linalg.norm(stage.point("rear_elbow") - stage.point("rear_hip"), axis=1)[frames]
+    if not np.isfinite(gap).any():
+        return Found.no("The rear elbow was not seen between swing start and contact.")
+    return Found(float(stage.times[frames[int(np.nanargmin(gap))]]), stage.frame_sd)
+
+
+def _lengths(drawer: Drawer) -> dict[str, Draws]:
+    """Shoulder width and arm length: the learned body's, a body's own proportions being steadier than one picture."""
+    world, height = drawer.motion.world, drawer.motion.height_m
+    across = world[:, K["left_shoulder"]] - world[:, K["right_shoulder"]]
+    shoulders = float(np.nanmedian(np.linalg.norm(across, axis=1))) / height
+    arm = np.nanmedian(segment(world, "shoulder", "elbow") + segment(world, "elbow", "wrist")) / height
+    return {
+        "shoulders": shoulders * (1.0 + drawer.spread(0.06)),
+        "arm": float(arm) * (1.0 + drawer.spread(0.05)),
+    }
+
+
+def _bat_reader(drawer: Drawer, times: Mapping[str, Draws]) -> Callable[[str], Draws] | None:
+    """How much of the bat's length points up, per instant; None when the bat was never seen."""
+    bat, frame_times = drawer.stage.bat, drawer.stage.times
+    seen = np.flatnonzero(np.isfinite(bat[:, 0]) & (bat[:, 2] >= BAT_CONFIDENCE))
+    if seen.size < 2:
+        return None
+    # No picture shows the bat longer than it is, and over a swing it lies in the picture's plane at least once.
+    length = float(np.clip(np.percentile(np.hypot(bat[seen, 0], bat[seen, 1]), 90), *BAT_LENGTHS))
+
+    def up(instant: str) -> Draws:
+        nearest = np.abs(frame_times[seen] - times[instant][0]).min()
+        if nearest > 1.5 * drawer.stage.step:
+            raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
+        rise = np.interp(times[instant], frame_times[seen], bat[seen, 1]) + drawer.spread(errors.BAT_END)
+        return np.asarray(rise / (length * (1.0 + drawer.spread(errors.BAT_LENGTH_SHARE))))
+
+    return up

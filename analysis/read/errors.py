@@ -1,0 +1,35 @@
+"""How wrong a pose may be beyond its own jitter: what the draws add to every keypoint, the camera and the body's size.
+
+All are standard deviations. Lengths are shares of standing height. Found by comparing readings with the exact truth of
+rendered films (tests/analysis/read/test_film_truth.py), rounded to what those films can tell.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+__all__ = [
+    "BAT_END",
+    "BAT_LENGTH_SHARE",
+    "CAMERA_PITCH_DEG",
+    "CAMERA_ROLL_DEG",
+    "DEPTH_HELD",
+    "DEPTH_LOOSE",
+    "FLAT_HELD",
+    "FLAT_LOOSE",
+    "HEIGHT_SHARE",
+]
+
+# In the picture's plane and in depth; "held" stays the same through one swing (a keypoint that sits beside its joint),
+# "loose" is drawn anew at every instant (a pose that is misjudged).
+FLAT_HELD: Final = 0.010
+FLAT_LOOSE: Final = 0.006
+DEPTH_HELD: Final = 0.025
+DEPTH_LOOSE: Final = 0.020
+
+CAMERA_ROLL_DEG: Final = 1.5
+CAMERA_PITCH_DEG: Final = 4.0
+HEIGHT_SHARE: Final = 0.04
+
+BAT_END: Final = 0.02  # knob to barrel, upward
+BAT_LENGTH_SHARE: Final = 0.06

@@ -1,0 +1,24 @@
+"""Load: the hands are farthest back, relative to the hips, before the stride foot lands."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from analysis.read.stage import Found, Stage, plateau
+
+__all__ = ["find"]
+
+LOOK_BACK_S: Final = 1.2
+HANDS_ERROR: Final = 0.006  # standing heights: what the smoothed hands are good for
+
+
+def find(stage: Stage) -> Found:
+    """The hands' rearmost place up to foot down, or up to swing start where no stride was seen."""
+    until = stage.found["foot_down"] or stage.found["swing_start"]
+    if not until:
+        return Found.no("Load comes before foot down, and neither foot down nor swing start was found.")
+    frames = stage.span(until.time - LOOK_BACK_S * stage.pace, until.time + stage.step / 2.0)
+    top = plateau(stage.times, -stage.hands()[:, 0], frames, HANDS_ERROR) if frames.size else None
+    if top is None:
+        return Found.no("The hands were not seen before the stride foot landed.")
+    return Found(top[0], max(stage.frame_sd, top[1]))

@@ -1,0 +1,35 @@
+"""Set-up: the last quiet moment before the load."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from analysis.read.instants.foot_down import stride_frames
+from analysis.read.stage import Found, Stage, plateau
+
+__all__ = ["find"]
+
+QUIET_SPEED: Final = 0.15  # standing heights per second, about 0.2 m/s
+LOOK_BACK_S: Final = 2.0
+
+
+def find(stage: Stage) -> Found:
+    """The last frame before the load in which hands and front foot are quiet, or the quietest one."""
+    load = stage.found["load"]
+    if not load:
+        return Found.no("Set-up comes before the load, and the load was not found.")
+    stride = stride_frames(stage)
+    until = min(load.time, float(stage.times[stride[0]])) if stride else load.time
+    frames = stage.span(until - LOOK_BACK_S * stage.pace, until)
+    activity = np.fmax(stage.speed(stage.hands()), stage.speed(stage.front_foot()))
+    frames = frames[np.isfinite(activity[frames])]
+    if not frames.size:
+        return Found.no("The film starts too late: the stance before the load is not in it.")
+    quiet = frames[activity[frames] < QUIET_SPEED]
+    if quiet.size:
+        return Found(float(stage.times[quiet[-1]]), max(stage.frame_sd, 0.03 * stage.pace))
+    calmest = plateau(stage.times, -activity, frames, 0.05)
+    assert calmest is not None  # frames were kept for having a value
+    return Found(calmest[0], max(stage.frame_sd, calmest[1], 0.06 * stage.pace))

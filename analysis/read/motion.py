@@ -1,0 +1,167 @@
+"""The hitter's motion, cleaned: names put right, outliers dropped, smoothed without lag, the camera's own
+motion taken out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read.body import picture_scale, standing_height
+from analysis.read.camera import from_steady, to_steady, usable_camera
+from analysis.read.smoothing import smooth
+from analysis.read.swaps import LIMBS, find_swaps, undo_swaps
+from analysis.tracks import KEYPOINTS, Tracks
+
+__all__ = ["USED", "Motion", "clean_motion"]
+
+Array = NDArray[np.float64]
+
+# The keypoints that reading uses; the rest stay NaN.
+USED: Final = tuple(sorted(KEYPOINTS.values()))
+
+# Hz in real time: what is faster than this in each part of a swinging body is taken for noise. Common practice
+# in the study of fast sports motion is 6 to 12 Hz for body points (from memory).
+CUTOFF_HZ: Final[dict[str, float]] = {
+    "wrist": 12.0,
+    "index": 12.0,
+    "elbow": 10.0,
+    "knee": 8.0,
+    "ankle": 8.0,
+    "heel": 8.0,
+    "toe": 8.0,
+}
+BODY_CUTOFF_HZ: Final = 6.0
+
+# Standing heights: a residual of this size in a fast hand is motion, not an outlier.
+SPARE: Final[dict[str, float]] = {"wrist": 0.06, "index": 0.06, "elbow": 0.04}
+BODY_SPARE: Final = 0.02
+
+
+@dataclass(frozen=True)
+class Motion:
+    """A cleaned clip; F frames, NaN where the hitter was not seen.
+
+    times        [F] film time, s
+    picture      [F, 33, 2] px of each frame
+    steady       [F, 33, 2] px of the reference frame: the camera's motion taken out
+    world        [F, 33, 3] the learned body: x to the right, y down, z away from the camera; model metres
+    error_px     [F, 33] deviation of the smoothed picture position, per coordinate
+    noise_px     [33] deviation of one raw keypoint
+    world_error  [F, 33] deviation of the smoothed world position, model metres
+    height_px    [F] the hitter's standing height in pixels
+    height_m     the same in model metres
+    swapped      by limb: frames whose names were put right
+    camera       [F, 3, 3] to the reference frame
+    """
+
+    times: Array
+    picture: Array
+    steady: Array
+    world: Array
+    error_px: Array
+    noise_px: Array
+    world_error: Array
+    height_px: Array
+    height_m: float
+    swapped: dict[str, NDArray[np.bool_]]
+    camera: Array
+
+    def spatial(self) -> Array:
+        """Positions [F, 33, 3] in standing heights on the camera's axes: x right, y up, z away.
+
+        x and y come from the steadied picture, z from the learned body, counted from mid-hips.
+        """
+        scale = float(np.nanmedian(self.height_px)) if np.isfinite(self.height_px).any() else float("nan")
+        flat = self.steady / scale
+        return np.concatenate([flat[..., :1], -flat[..., 1:], self.world[..., 2:] / self.height_m], axis=-1)
+
+
+def _part(keypoint: int) -> str:
+    name = next(name for name, index in KEYPOINTS.items() if index == keypoint)
+    return name.rpartition("_")[2]
+
+
+def clean_motion(tracks: Tracks, pace: float = 1.0, moved: Iterable[dict[str, Any]] = ()) -> Motion:
+    """Clean the hitter's keypoints.
+
+    pace   how many times slower than life the film runs; the cut-offs slow down with it
+    moved  keypoints put in place by a coach: {"frame", "keypoint", "x", "y"}; these are trusted fully
+    """
+    camera = usable_camera(tracks.camera)
+    picture, world = tracks.keypoints_px.astype(np.float64), tracks.world_m.astype(np.float64)
+    swapped = {}
+    for limb, pairs in LIMBS.items():
+        swapped[limb] = find_swaps(_features(picture, world, camera), pairs)
+        picture, world = undo_swaps([picture, world], swapped[limb], pairs)
+    trust = np.where(np.isfinite(tracks.visibility), 0.25 + 0.75 * np.clip(tracks.visibility, 0.0, 1.0), 1.0)
+    for move in moved:
+        picture[move["frame"], move["keypoint"]] = (move["x"], move["y"])
+        trust[move["frame"], move["keypoint"]] = 50.0
+    height_m = standing_height(world)
+    height_px = _calm(picture_scale(picture, world) * height_m)
+    return _smoothed(tracks, camera, picture, world, trust, height_px, height_m, swapped, pace)
+
+
+def _smoothed(
+    tracks: Tracks,
+    camera: Array,
+    picture: Array,
+    world: Array,
+    trust: Array,
+    height_px: Array,
+    height_m: float,
+    swapped: dict[str, NDArray[np.bool_]],
+    pace: float,
+) -> Motion:
+    times = tracks.time_s.astype(np.float64)
+    steady = to_steady(picture, camera)
+    size = float(np.nanmedian(height_px)) if np.isfinite(height_px).any() else float("nan")
+    out_steady, out_world = np.full(steady.shape, np.nan), np.full(world.shape, np.nan)
+    error, world_error = np.full(steady.shape[:2], np.nan), np.full(steady.shape[:2], np.nan)
+    noise = np.full(steady.shape[1], np.nan)
+    for k in USED:
+        part = _part(k)
+        cutoff = CUTOFF_HZ.get(part, BODY_CUTOFF_HZ) / pace
+        spare = SPARE.get(part, BODY_SPARE)
+        flat = smooth(times, steady[:, k], cutoff, trust[:, k], bridge_s=0.12 * pace, spare=spare * size)
+        deep = smooth(times, world[:, k], cutoff, trust[:, k], bridge_s=0.12 * pace, spare=spare * height_m)
+        out_steady[:, k], out_world[:, k] = flat.values, deep.values
+        error[:, k], world_error[:, k], noise[k] = flat.error, deep.error, flat.noise
+    return Motion(
+        times=times,
+        picture=from_steady(out_steady, camera),
+        steady=out_steady,
+        world=out_world,
+        error_px=error,
+        noise_px=noise,
+        world_error=world_error,
+        height_px=height_px,
+        height_m=height_m,
+        swapped=swapped,
+        camera=camera,
+    )
+
+
+def _features(picture: Array, world: Array, camera: Array) -> Array:
+    """What tells left from right: the place in the picture and the depth, in the same unit."""
+    scale = float(np.nanmedian(picture_scale(picture, world))) if np.isfinite(world).any() else 1.0
+    return np.concatenate([to_steady(picture, camera) / scale, world[..., 2:]], axis=-1)
+
+
+def _calm(sizes: Array) -> Array:
+    """Sizes [F] that follow a slow change of distance but no single frame: a running median over half a second
+    or so.
+    """
+    seen = np.flatnonzero(np.isfinite(sizes))
+    if seen.size == 0:
+        return sizes
+    filled = np.interp(np.arange(sizes.size), seen, sizes[seen])
+    half = min(15, sizes.size // 2)
+    padded = np.pad(filled, half, mode="reflect") if half else filled
+    windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * half + 1)
+    return np.asarray(np.median(windows, axis=1))

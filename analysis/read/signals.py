@@ -1,0 +1,77 @@
+"""The few rows of numbers in which a swing shows: how the hands go, how the body turns, how the feet move."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read.motion import Motion
+from analysis.tracks import KEYPOINTS as K
+
+__all__ = ["Signals", "middle", "rate", "signals_of"]
+
+Array = NDArray[np.float64]
+
+FOOT: Final = ("ankle", "heel", "toe")
+
+
+@dataclass(frozen=True)
+class Signals:
+    """Rows over the frames of a clip; lengths in standing heights, times in film seconds.
+
+    times        [F]
+    space        [F, 33, 3] positions on the camera's axes: x right, y up, z away (from mid-hips)
+    hands        [F, 3] middle of the wrists relative to mid-hips
+    hands_speed  [F] its speed, per second
+    across       [F, 2] right to left shoulder seen from above: x right, z away
+    turn         [F] its direction, degrees, unwrapped; grows when the body turns to its own left
+    feet         by side: [F, 2] the foot's middle in the steadied picture: x right, y up
+    """
+
+    times: Array
+    space: Array
+    hands: Array
+    hands_speed: Array
+    across: Array
+    turn: Array
+    feet: dict[str, Array]
+
+
+def middle(points: Array, *names: str) -> Array:
+    """Mean position of some keypoints; points [F, 33, D]."""
+    return np.asarray(np.mean([points[:, K[name]] for name in names], axis=0))
+
+
+def rate(times: Array, rows: Array) -> Array:
+    """Speed [F] of a path [F, D] per second; NaN next to gaps."""
+    if len(times) < 2:
+        return np.full(len(times), np.nan)
+    return np.asarray(np.linalg.norm(np.gradient(rows, times, axis=0), axis=1))
+
+
+def signals_of(motion: Motion) -> Signals:
+    """The signals of a cleaned clip."""
+    space = motion.spatial()
+    hips = middle(space, "left_hip", "right_hip")
+    hands = middle(space, "left_wrist", "right_wrist") - hips
+    across = (space[:, K["left_shoulder"]] - space[:, K["right_shoulder"]])[:, [0, 2]]
+    return Signals(
+        times=motion.times,
+        space=space,
+        hands=hands,
+        hands_speed=rate(motion.times, hands),
+        across=across,
+        turn=_unwrapped(np.degrees(np.arctan2(across[:, 1], across[:, 0]))),
+        feet={side: middle(space, *(f"{side}_{part}" for part in FOOT))[:, :2] for side in ("left", "right")},
+    )
+
+
+def _unwrapped(angles: Array) -> Array:
+    """Degrees without jumps of a full turn; NaN frames stay NaN."""
+    out = angles.copy()
+    seen = np.isfinite(angles)
+    out[seen] = np.unwrap(angles[seen], period=360.0)
+    return out

@@ -1,0 +1,57 @@
+"""Film speed: does the film run as fast as life did?
+
+A clip that was slowed down before it was sent has honest-looking timestamps and false times. A swing from its
+start to contact takes about 0.13 to 0.3 s (common practice, no source); one that takes half a second was slowed
+down, or is no swing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+__all__ = ["FilmSpeed", "judge_speed", "tagged_factor"]
+
+LONGEST_SWING_S: Final = 0.4
+SUSPECT_WORDS: Final = (
+    "The film seems to run slower than life, so times cannot be told yet. Set the film speed, and all times are read."
+)
+
+
+@dataclass(frozen=True)
+class FilmSpeed:
+    """factor: how many times slower the film runs than the swing did; None while suspect and not settled by a coach."""
+
+    factor: float | None
+    source: str
+    suspect: bool
+
+    @property
+    def reason(self) -> str:
+        """Why times cannot be read, where they cannot."""
+        return SUSPECT_WORDS if self.factor is None else ""
+
+
+def tagged_factor(clip: dict[str, Any]) -> float:
+    """What the maker's capture rate says about the film's speed: 8 for 240 captured and shown at 30; 1 without
+    a tag.
+    """
+    capture, shown = clip.get("capture_fps"), clip.get("measured_fps") or clip.get("nominal_fps")
+    if not capture or not shown:
+        return 1.0
+    factor = float(capture) / float(shown)
+    return factor if factor > 1.5 else 1.0
+
+
+def judge_speed(clip: dict[str, Any], swing_times: Sequence[float], pace: float, given: float | None) -> FilmSpeed:
+    """The film's speed: a coach's word, else real time unless something speaks against it.
+
+    swing_times  film time from swing start to contact of each swing, s
+    pace         how slow the fastest hands seem to run (1 = as usual)
+    """
+    slow = bool(swing_times) and sorted(swing_times)[len(swing_times) // 2] > LONGEST_SWING_S
+    suspect = slow or pace > 1.0 or tagged_factor(clip) > 1.0
+    if given is not None:
+        return FilmSpeed(given, "coach", suspect)
+    return FilmSpeed(None if suspect else 1.0, "measured", suspect)

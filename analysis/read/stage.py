@@ -1,0 +1,145 @@
+"""One swing laid out for the search of its instants: the rows needed, on reading axes, with what is known already."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read.facing import Facing, axes_for
+from analysis.read.moments import side_of
+from analysis.read.signals import Signals, middle, rate
+from analysis.read.swings import Candidate
+from analysis.tracks import KEYPOINTS as K
+
+__all__ = ["NINETY", "Found", "Sound", "Stage", "crossing", "plateau"]
+
+Array = NDArray[np.float64]
+
+# A deviation of a moment that lies anywhere in one frame's time.
+FRAME_SHARE: Final = 1.0 / np.sqrt(12.0)
+# Half of a 90 % interval in deviations of a normal distribution.
+NINETY: Final = 1.645
+
+
+@dataclass(frozen=True)
+class Found:
+    """An instant found at a film time with a deviation, s; or not found, with the reason (then it is falsy)."""
+
+    time: float = float("nan")
+    sd: float = float("nan")
+    source: str = "measured"
+    reason: str | None = None
+
+    def __bool__(self) -> bool:
+        return self.reason is None
+
+    @classmethod
+    def no(cls, reason: str) -> Found:
+        """Not found, and why."""
+        return cls(reason=reason)
+
+
+@dataclass(frozen=True)
+class Sound:
+    """Cracks in the sound track: film times, s, already earlier by the way of the sound, with strengths,
+    and the onset strength all along, on the same clock."""
+
+    times: Array
+    strengths: Array
+    sd: float
+    level_times: Array = field(default_factory=lambda: np.zeros(0))
+    level: Array = field(default_factory=lambda: np.zeros(0))
+
+
+@dataclass
+class Stage:
+    """What the search for one swing's instants works on.
+
+    solid   [F, 33, 3] positions in standing heights on reading axes
+    bat     [F, 3] knob to barrel in standing heights: x right, y up of the picture, and confidence; NaN where not seen
+    full    whether the swing reaches contact
+    pace    how many times slower than life the film runs; spans given in real seconds are stretched by it
+    found   instants known so far, put in by the search or by a coach
+    """
+
+    signals: Signals
+    swing: Candidate
+    facing: Facing
+    bat: Array
+    sound: Sound | None
+    pace: float = 1.0
+    earliest: int = 0
+    latest: int = -1
+    full: bool = True
+    found: dict[str, Found] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        ahead = self.facing.ahead if np.isfinite(self.facing.ahead) else 0.0
+        self.axes: Array = axes_for(ahead, self.facing.hand)
+        self.solid: Array = self.signals.space @ self.axes.T
+        self.times: Array = self.signals.times
+        self.step: float = float(np.median(np.diff(self.times))) if self.times.size > 1 else 1.0
+        if self.latest < 0:
+            self.latest = self.times.size - 1
+
+    @property
+    def frame_sd(self) -> float:
+        """Deviation of a moment that is only known to lie within a frame, s."""
+        return float(self.step * FRAME_SHARE)
+
+    def span(self, start: float, end: float) -> NDArray[np.int_]:
+        """Frames of this swing between two film times, inclusive."""
+        inside = (self.times >= start - 1e-9) & (self.times <= end + 1e-9)
+        inside[: self.earliest], inside[self.latest + 1 :] = False, False
+        return np.flatnonzero(inside)
+
+    def point(self, name: str) -> Array:
+        """Path [F, 3] of "front_toe", "rear_elbow", ... on reading axes."""
+        end, _, joint = name.partition("_")
+        return self.solid[:, K[f"{side_of(end, self.facing.hand)}_{joint}"]]
+
+    def hands(self) -> Array:
+        """Path [F, 3] of the hands relative to mid-hips on reading axes."""
+        return self.signals.hands @ self.axes.T
+
+    def front_foot(self) -> Array:
+        """Path [F, 2] of the middle of the front foot in the steadied picture, standing heights."""
+        return self.signals.feet[side_of("front", self.facing.hand)]
+
+    def speed(self, path: Array) -> Array:
+        """Speed [F] of a path in standing heights per real second."""
+        return rate(self.times, path) * self.pace
+
+    def head(self) -> Array:
+        """Path [F, 3] of the middle of the ears."""
+        return middle(self.solid, "left_ear", "right_ear")
+
+
+def crossing(times: Array, row: Array, level: float, after: int) -> float:
+    """Time at which a row passes a level between frame after - 1 and frame after, by the straight line between."""
+    before = row[after - 1]
+    share = (level - before) / (row[after] - before) if row[after] != before else 0.5
+    return float(times[after - 1] + np.clip(share, 0.0, 1.0) * (times[after] - times[after - 1]))
+
+
+def plateau(times: Array, row: Array, frames: NDArray[np.int_], error: float) -> tuple[float, float] | None:
+    """Time and deviation of a row's highest place among frames: as sharp as the top rises above the error.
+
+    None when the row has no value there.
+    """
+    values = row[frames]
+    if not np.isfinite(values).any():
+        return None
+    top = int(np.nanargmax(values))
+    first = last = top
+    near = values >= values[top] - 2.0 * error
+    while first > 0 and near[first - 1]:
+        first -= 1
+    while last < len(values) - 1 and near[last + 1]:
+        last += 1
+    width = float(times[frames[last]] - times[frames[first]])
+    # The true top lies somewhere on the plateau, likelier near its middle than near its ends.
+    return float(times[frames[top]]), width / np.sqrt(24.0)

@@ -1,0 +1,83 @@
+"""Undo swapped names: in side views the pose model calls the left leg right from one frame to the next.
+
+For the legs (knee, ankle, heel, toe together) and for the arms (elbow, wrist, hand together) the cheapest
+history is found over all frames at once: a history is cheap when both limbs move smoothly, and a frame costs a
+little when its names are exchanged, so that where nothing tells, the model's own names stand.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.tracks import KEYPOINTS
+
+__all__ = ["LIMBS", "find_swaps", "undo_swaps"]
+
+Array = NDArray[np.float64]
+
+# Pairs (left, right) that change names together.
+LIMBS: Final[dict[str, tuple[tuple[int, int], ...]]] = {
+    "legs": tuple((KEYPOINTS[f"left_{j}"], KEYPOINTS[f"right_{j}"]) for j in ("knee", "ankle", "heel", "toe")),
+    "arms": tuple((KEYPOINTS[f"left_{j}"], KEYPOINTS[f"right_{j}"]) for j in ("elbow", "wrist", "index")),
+}
+
+# In units of the usual frame-to-frame step: what an exchange costs per frame, and the most one frame can cost.
+NAME_COST: Final = 0.5
+STEP_LIMIT: Final = 8.0
+
+
+def find_swaps(points: Array, pairs: tuple[tuple[int, int], ...]) -> NDArray[np.bool_]:
+    """Frames [F] in which the names left and right are exchanged.
+
+    points  [F, 33, D] in any unit; NaN frames are bridged with the last frame seen
+    """
+    places = np.array(pairs)
+    left, right = points[:, places[:, 0]], points[:, places[:, 1]]
+    seen = np.flatnonzero(np.isfinite(left).all(axis=(1, 2)) & np.isfinite(right).all(axis=(1, 2)))
+    swapped = np.zeros(len(points), bool)
+    if seen.size < 3:
+        return swapped
+    both = np.stack([left[seen], right[seen]], axis=1).reshape(seen.size, 2, -1)
+    swapped[seen] = _cheapest_history(both, np.diff(seen))
+    return swapped
+
+
+def _cheapest_history(both: Array, gaps: NDArray[np.int_]) -> NDArray[np.bool_]:
+    """Viterbi over "named right" and "exchanged"; both [N, 2, K], gaps [N - 1] in frames."""
+    same, crossed = _step_costs(both, gaps)
+    count = len(both)
+    cost = np.array([0.0, NAME_COST])
+    came_from = np.zeros((count, 2), np.int8)
+    for n in range(1, count):
+        stay, change = same[n - 1], crossed[n - 1]
+        ways = cost[None, :] + np.array([[stay, change], [change, stay]])
+        came_from[n] = np.argmin(ways, axis=1)
+        cost = np.min(ways, axis=1) + np.array([0.0, NAME_COST])
+    state = int(np.argmin(cost))
+    history = np.zeros(count, bool)
+    for n in range(count - 1, -1, -1):
+        history[n] = bool(state)
+        state = int(came_from[n, state])
+    return history
+
+
+def _step_costs(both: Array, gaps: NDArray[np.int_]) -> tuple[Array, Array]:
+    """Cost of keeping and of exchanging the names from each frame to the next, in usual steps."""
+    here, there = both[:-1], both[1:]
+    same = np.linalg.norm(there - here, axis=2).sum(axis=1)
+    crossed = np.linalg.norm(there - here[:, ::-1], axis=2).sum(axis=1)
+    usual = max(float(np.median(np.minimum(same, crossed))), 1e-9)
+    scale = usual * np.maximum(gaps, 1)
+    return np.minimum(same / scale, STEP_LIMIT), np.minimum(crossed / scale, STEP_LIMIT)
+
+
+def undo_swaps(arrays: list[Array], swapped: NDArray[np.bool_], pairs: tuple[tuple[int, int], ...]) -> list[Array]:
+    """Copies of arrays [F, 33, ...] with the names put right in the swapped frames."""
+    put_right = [array.copy() for array in arrays]
+    for array in put_right:
+        for left, right in pairs:
+            array[swapped, left], array[swapped, right] = array[swapped, right], array[swapped, left]
+    return put_right
