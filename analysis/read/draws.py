@@ -45,7 +45,7 @@ class Drawer:
         return np.asarray(drawn)
 
     def _keypoint_errors(self, flat: float, deep: float) -> Array:
-        return self.spread(1.0, (len(USED), 3)) * np.array([flat, flat, deep])
+        return np.asarray(self.spread(1.0, (len(USED), 3)) * np.array([flat, flat, deep]))
 
     def _axes(self) -> Array:
         """Camera axes to reading axes, [DRAWS, 3, 3], for cameras turned, tilted and rolled within their errors."""

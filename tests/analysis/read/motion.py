@@ -154,7 +154,7 @@ def _pose(h: float, s: Swing, t: Array, a: dict[str, Array]) -> dict[str, Array]
         wrist = hands + place * point
         out[f"{side}_wrist"], out[f"{side}_index"] = wrist, wrist + 0.02 * point
         out[f"{side}_elbow"] = _joint(out[f"{side}_shoulder"], wrist, 0.186 * h, 0.186 * h, [0.0, -1.0, 0.0])
-    neck = [*chest, 0.0, 0.118 * h, 0.03 * h]
+    neck = chest + np.array([0.0, 0.118 * h, 0.03 * h])
     face = toward(18.0 * one)
     out["nose"] = neck + 0.065 * h * face
     for side, sign in (("left", 1.0), ("right", -1.0)):
