@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import secrets
+import tempfile
 from pathlib import Path
 
 import environ
@@ -11,6 +13,7 @@ from django.core.exceptions import ImproperlyConfigured
 
 TRUE = {"1", "true", "yes", "on"}
 FALSE = {"0", "false", "no", "off", ""}
+LONGEST_SOCKET = 100  # the kernel takes 107 bytes on Linux, 103 on macOS (sun_path)
 
 
 def flag(name: str, default: bool) -> bool:
@@ -98,3 +101,12 @@ def secret(name: str, file: Path) -> str:
         with os.fdopen(handle, "w") as out:
             out.write(secrets.token_urlsafe(50))
     return file.read_text().strip()
+
+
+def socket_path(folder: Path, name: str) -> Path:
+    """Where a socket of `folder` lies: inside it, or in a short folder made from its name where the path would be too long."""
+    path = folder / name
+    if len(os.fsencode(path)) <= LONGEST_SOCKET:
+        return path
+    mark = hashlib.sha256(os.fsencode(folder)).hexdigest()[:12]
+    return Path(tempfile.gettempdir()) / f"cagenote-{os.getuid()}-{mark}" / name

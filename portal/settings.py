@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import shlex
+import sys
 from pathlib import Path
 
 from csp.constants import NONE, SELF
 from django.utils.translation import gettext_lazy as _
+from kombu.entity import Queue
 
 from portal import env
 
@@ -96,12 +99,22 @@ else:
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 # Queue: the bundled Redis listens on a socket in DATA_DIR, unless a URL is given.
-REDIS_SOCKET = DATA_DIR / "redis.sock"
+REDIS_SOCKET = env.socket_path(DATA_DIR, "redis.sock")
 REDIS_URL = env.text("REDIS_URL", f"unix://{REDIS_SOCKET}?db=0")
 EMBEDDED_REDIS = REDIS_URL.startswith("unix://") and str(REDIS_SOCKET) in REDIS_URL
 CELERY_BROKER_URL = REDIS_URL.replace("unix://", "redis+socket://", 1).replace("?db=", "?virtual_host=")
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+# Clips wait in a queue of their own, so that mail, PDFs and signs of life never stand behind an hour of film. A worker
+# without -Q takes from both.
+CELERY_TASK_QUEUES = (Queue("celery"), Queue("measuring"))
+CELERY_TASK_ROUTES = {
+    "portal.measuring.tasks.measure_clip": {"queue": "measuring"},
+    "portal.health.tasks.measurer_heartbeat": {"queue": "measuring"},
+}
+ANALYSIS_COMMAND = shlex.split(env.text("ANALYSIS_COMMAND", "")) or [sys.executable, "-m", "analysis"]
 MEASURE_TIME_LIMIT_S = env.whole("MEASURE_TIME_LIMIT_S", 1800, least=60)
+MEASURE_MEMORY_MB = env.whole("MEASURE_MEMORY_MB", 8192, least=1024)  # address space, not resident memory
+MEASURE_STALE_S = env.whole("MEASURE_STALE_S", 60, least=2)  # a worker silent for longer is taken for dead
 CELERY_BROKER_TRANSPORT_OPTIONS = {
     "visibility_timeout": 6 * 3600
 }  # far above the hard limit plus a long queue
@@ -118,8 +131,17 @@ CELERY_ACCEPT_CONTENT = ["json"]
 CELERY_TIMEZONE = "UTC"
 CELERY_BEAT_SCHEDULE_FILENAME = str(DATA_DIR / "beat-schedule")
 CELERY_BEAT_SCHEDULE = {
-    "sweep": {"task": "portal.measuring.tasks.sweep", "schedule": 20.0, "options": {"expires": 60}},
+    "sweep": {
+        "task": "portal.measuring.tasks.sweep",
+        "schedule": min(20.0, MEASURE_STALE_S / 2),
+        "options": {"expires": 60},
+    },
     "heartbeat": {"task": "portal.health.tasks.heartbeat", "schedule": 15.0, "options": {"expires": 60}},
+    "measurer-heartbeat": {
+        "task": "portal.health.tasks.measurer_heartbeat",
+        "schedule": 15.0,
+        "options": {"expires": 60},
+    },
 }
 
 CACHES = {"default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS_URL}}

@@ -25,12 +25,15 @@ RUNNING = (Stage.OPENING, Stage.FINDING, Stage.WATCHING, Stage.READING, Stage.CO
 
 
 class Measurement(models.Model):
-    """The one measurement of a clip. Rows are claimed by conditional update; files are renamed into place when whole."""
+    """The one measurement of a clip. Rows are claimed by conditional update; files are whole before a row names them."""
 
     clip = models.OneToOneField(Clip, on_delete=models.CASCADE, related_name="measurement")
     stage = models.CharField(max_length=10, choices=Stage, default=Stage.WAITING, db_index=True)
     done = models.PositiveIntegerField(default=0)
     total = models.PositiveIntegerField(default=0)
+    queued_at = models.DateTimeField(
+        null=True, blank=True, help_text=_("When its message was last put into the queue.")
+    )
     attempt = models.PositiveSmallIntegerField(default=0)
     claim = models.CharField(max_length=40, blank=True, help_text=_("Token of the worker that holds it."))
     seen_at = models.DateTimeField(null=True, blank=True, help_text=_("Last sign of life of that worker."))
@@ -38,16 +41,12 @@ class Measurement(models.Model):
     finished_at = models.DateTimeField(null=True, blank=True)
     failure_code = models.CharField(max_length=30, blank=True)
     failure_words = models.TextField(blank=True)
-    method = models.PositiveSmallIntegerField(
-        default=0, help_text=_("Version of the method that made the tracks.")
-    )
+    method = models.PositiveSmallIntegerField(default=0, help_text=_("Version of the method that made the tracks."))
     tracks = models.CharField(max_length=200, blank=True, help_text=_("Storage name of the tracks file."))
     products = models.CharField(
         max_length=200, blank=True, help_text=_("Storage folder of review copy, stills and poster.")
     )
-    result: models.JSONField[dict[str, Any] | None, dict[str, Any] | None] = models.JSONField(
-        null=True, blank=True
-    )
+    result: models.JSONField[dict[str, Any] | None, dict[str, Any] | None] = models.JSONField(null=True, blank=True)
     corrections: models.JSONField[dict[str, Any], dict[str, Any]] = models.JSONField(
         default=dict, blank=True, help_text=_("What the coach moved by hand; `result` is read with it.")
     )

@@ -17,9 +17,7 @@ class Migration(migrations.Migration):
             fields=[
                 (
                     "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
+                    models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID"),
                 ),
                 (
                     "stage",
@@ -44,15 +42,11 @@ class Migration(migrations.Migration):
                 ("attempt", models.PositiveSmallIntegerField(default=0)),
                 (
                     "claim",
-                    models.CharField(
-                        blank=True, help_text="Token of the worker that holds it.", max_length=40
-                    ),
+                    models.CharField(blank=True, help_text="Token of the worker that holds it.", max_length=40),
                 ),
                 (
                     "seen_at",
-                    models.DateTimeField(
-                        blank=True, help_text="Last sign of life of that worker.", null=True
-                    ),
+                    models.DateTimeField(blank=True, help_text="Last sign of life of that worker.", null=True),
                 ),
                 ("started_at", models.DateTimeField(blank=True, null=True)),
                 ("finished_at", models.DateTimeField(blank=True, null=True)),
@@ -66,9 +60,7 @@ class Migration(migrations.Migration):
                 ),
                 (
                     "tracks",
-                    models.CharField(
-                        blank=True, help_text="Storage name of the tracks file.", max_length=200
-                    ),
+                    models.CharField(blank=True, help_text="Storage name of the tracks file.", max_length=200),
                 ),
                 (
                     "products",

@@ -1,0 +1,90 @@
+"""The only door between the portal and `analysis`: what the portal may know and ask of it.
+
+`analysis.read` is imported here, in the web process too: it needs NumPy and SciPy alone and answers in milliseconds.
+`analysis.watch` (MediaPipe, OpenCV, PyAV) is met only as a process of its own, started by `portal.measuring.runner`.
+"""
+
+from __future__ import annotations
+
+import tempfile
+from functools import lru_cache, partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from django.core.files.storage import default_storage
+from django.db import transaction
+from django.utils import timezone
+
+from analysis.read import (
+    CHECKPOINTS,
+    HANDS,
+    INSTANT_NAMES,
+    INSTANTS,
+    VIEW_NAMES,
+    VIEWS,
+    Checkpoint,
+    band_for,
+    checkpoint,
+    checkpoints_at,
+    read,
+)
+from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
+
+if TYPE_CHECKING:
+    from portal.intake.models import Clip
+    from portal.measuring.models import Measurement
+
+__all__ = [
+    "CHECKPOINTS",
+    "HANDS",
+    "INSTANTS",
+    "INSTANT_NAMES",
+    "KEYPOINTS",
+    "VIEWS",
+    "VIEW_NAMES",
+    "Checkpoint",
+    "Tracks",
+    "TracksError",
+    "band_for",
+    "checkpoint",
+    "checkpoints_at",
+    "load_tracks",
+    "read_again",
+    "read_tracks",
+    "start_measuring",
+]
+
+
+def start_measuring(clip: Clip) -> Measurement:
+    """Put the clip into the queue once the transaction holds. Asking twice changes nothing."""
+    from portal.measuring import queue
+    from portal.measuring.models import Measurement
+
+    measurement, is_new = Measurement.objects.get_or_create(clip=clip, defaults={"queued_at": timezone.now()})
+    if is_new:
+        transaction.on_commit(partial(queue.send, clip.pk), robust=True)
+    return measurement
+
+
+def read_again(measurement: Measurement, corrections: dict[str, Any]) -> dict[str, Any]:
+    """The result JSON of a measured clip, read anew with a coach's corrections and the bands of the player's level.
+
+    Saves nothing. Raises ValueError with words for the coach when a correction cannot be used, TracksError when the
+    tracks file is damaged.
+    """
+    level = measurement.clip.submission.player.level
+    return read_tracks(load_tracks(measurement.tracks), corrections, level)
+
+
+def read_tracks(tracks: Tracks, corrections: dict[str, Any], level: str) -> dict[str, Any]:
+    return read(tracks, corrections or None, level=level).to_json()
+
+
+@lru_cache(maxsize=8)
+def load_tracks(storage_name: str) -> Tracks:
+    """The tracks in the storage under this name. Cached: a tracks file is written once and never changed."""
+    with tempfile.NamedTemporaryFile(suffix=".npz") as copy, default_storage.open(storage_name, "rb") as stored:
+        for piece in stored.chunks():
+            copy.write(piece)
+        copy.flush()
+        return load(Path(copy.name))

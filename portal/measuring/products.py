@@ -1,0 +1,67 @@
+"""The files made from a clip. Each measurement puts them into a folder of its own, and the row that names the folder is
+written last: nobody ever meets half of them, and the loser of two workers removes only its own.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from django.core.files import File
+from django.core.files.storage import default_storage
+
+from portal.intake.models import Clip
+from portal.measuring.models import Measurement
+
+TRACKS = "tracks.npz"
+KINDS = {
+    ".mp4": "video/mp4",
+    ".json": "application/json",
+    ".jpg": "image/jpeg",
+    ".pack": "application/octet-stream",
+}
+SHOWN = re.compile(
+    r"review\.mp4|review\.samples\.json|stills\.json|stills-\d{1,6}-\d{1,6}\.pack|poster\.jpg"
+    r"|(?:instant|thumb)-\d{1,3}-[a-z_]{1,20}\.jpg",
+    re.ASCII,
+)
+
+
+def is_shown(name: str) -> bool:
+    """Whether a file of this name may ever be handed to a browser. The original and the tracks may not."""
+    return SHOWN.fullmatch(name) is not None
+
+
+def kind_of(name: str) -> str:
+    return KINDS[Path(name).suffix]
+
+
+def folder_for(clip: Clip, token: str) -> str:
+    """Where the worker with this claim puts what it makes."""
+    return f"{clip.folder}/{token[:12]}"
+
+
+def put(source: Path, folder: str) -> None:
+    """Store the products and the tracks from `source`, as the runner left them, under `folder`."""
+    made = [path for path in sorted((source / "products").iterdir()) if is_shown(path.name)]
+    for path in [*made, source / TRACKS]:
+        with path.open("rb") as file:
+            default_storage.save(f"{folder}/{path.name}", File(file))
+
+
+def copy(measurement: Measurement, folder: str) -> None:
+    """Store another clip's products once more under `folder`: each clip owns its files and can be deleted alone."""
+    for name in default_storage.listdir(measurement.products)[1]:
+        with default_storage.open(f"{measurement.products}/{name}", "rb") as file:
+            default_storage.save(f"{folder}/{name}", file)
+
+
+def remove(folder: str) -> None:
+    """Delete a measurement's folder; one that is not there is fine."""
+    try:
+        names = default_storage.listdir(folder)[1]
+    except FileNotFoundError:
+        return
+    for name in names:
+        default_storage.delete(f"{folder}/{name}")
+    default_storage.delete(folder)

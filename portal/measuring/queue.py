@@ -1,0 +1,24 @@
+"""The queue carries work and nothing else; what is to be done stands in the database."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+import redis
+from django.conf import settings
+
+NAMES = tuple(queue.name for queue in settings.CELERY_TASK_QUEUES)
+MEASURING = "measuring"
+
+
+def send(clip_id: UUID) -> None:
+    """Ask a worker to measure this clip. May be lost or arrive twice: the claim and the sweep see to both."""
+    from portal.measuring.tasks import measure_clip
+
+    measure_clip.delay(str(clip_id))
+
+
+def length(name: str) -> int:
+    """How many messages wait that no worker has taken. Raises redis.RedisError when the queue can't be reached."""
+    with redis.Redis.from_url(settings.REDIS_URL, socket_timeout=5, socket_connect_timeout=5) as client:
+        return int(client.llen(name))

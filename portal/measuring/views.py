@@ -1,0 +1,91 @@
+"""What was made from a clip, to those who may see it; its reading, to the coaches of its camp."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+from uuid import UUID
+
+from django.http import Http404, HttpRequest, HttpResponseBase, JsonResponse
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET, require_POST, require_safe
+
+from portal import access, media
+from portal.intake.models import Clip
+from portal.measuring import corrections, products
+from portal.measuring.models import Measurement
+
+
+class Unusable(Exception):
+    """The request is not what the desk sends; the message says what it should hold."""
+
+
+@require_safe
+def clip_file(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
+    """One of the files made from the clip: review copy, stills, poster, pictures of the instants."""
+    clip = access.get_clip(request.user, pk)
+    measurement = _measured(clip)
+    if not products.is_shown(name):
+        raise Http404
+    return media.serve(request, f"{measurement.products}/{name}", products.kind_of(name))
+
+
+@require_GET
+@never_cache
+def clip_result(request: HttpRequest, pk: UUID) -> JsonResponse:
+    """{"version", "corrections", "result"}: the reading as it stands and what the coach moved by hand."""
+    return JsonResponse(_standing(_measured(access.get_desk_clip(request.user, pk))))
+
+
+@require_POST
+@never_cache
+def clip_correct(request: HttpRequest, pk: UUID) -> JsonResponse:
+    """Takes {"version", "corrections"}, all corrections together; answers like `clip_result` with the new reading.
+
+    409 when another window was quicker, 422 when a correction can't be used, 400 for another body; each with "words".
+    """
+    measurement = _measured(access.get_desk_clip(request.user, pk))
+    try:
+        wanted, version = _asked(request)
+        measurement = corrections.apply(measurement, wanted, version)
+    except corrections.Stale:
+        measurement.refresh_from_db()
+        words = _("Somebody changed this clip in another window. The newest state is shown now; please move it again.")
+        return JsonResponse({"words": words, **_standing(measurement)}, status=409)
+    except Unusable as error:
+        return JsonResponse({"words": str(error)}, status=400)
+    except ValueError as error:
+        return JsonResponse({"words": str(error)}, status=422)
+    return JsonResponse(_standing(measurement))
+
+
+def _measured(clip: Clip) -> Measurement:
+    measurement = Measurement.objects.filter(clip=clip).select_related("clip__submission__player").first()
+    if measurement is None or not measurement.is_measured:
+        raise Http404
+    return measurement
+
+
+def _standing(measurement: Measurement) -> dict[str, Any]:
+    return {
+        "version": measurement.corrections_version,
+        "corrections": measurement.corrections,
+        "result": measurement.result,
+    }
+
+
+def _asked(request: HttpRequest) -> tuple[dict[str, Any], int]:
+    try:
+        body = json.loads(request.body, parse_constant=_refuse_constant)
+        wanted, version = body["corrections"], body["version"]
+    except (ValueError, TypeError, KeyError):
+        raise Unusable(_("Send a JSON object with “version” and “corrections”.")) from None
+    if not isinstance(wanted, dict) or not isinstance(version, int) or isinstance(version, bool):
+        raise Unusable(_("“corrections” is an object and “version” a whole number."))
+    return wanted, version
+
+
+def _refuse_constant(name: str) -> float:
+    """NaN and Infinity are no JSON (RFC 8259), and PostgreSQL refuses them too."""
+    raise ValueError(name)
