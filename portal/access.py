@@ -1,8 +1,8 @@
 """Who may see and do what: one function per kind of object, and every view goes through it.
 
 What a person may not see does not exist for them (Http404). `*_seen_by` give querysets; `get_*` give one object or 404.
-The owner sees what is needed to keep the site running (camps, people, submissions, the queue), and so do the coaches of a camp
-for that camp; a guardian sees their own players' things; a player sees their own.
+The owner sees what is needed to keep the site running (camps, people, submissions, the queue), and so do the coaches of
+a camp for that camp; a guardian sees their own players' things; a player sees their own.
 """
 
 from __future__ import annotations
@@ -13,14 +13,16 @@ from django.contrib.auth.models import AnonymousUser
 from django.db.models import Q, QuerySet
 from django.http import Http404
 from django.shortcuts import get_object_or_404
+from django.utils import timezone
 
 from portal.camps.models import Camp
 from portal.drills.models import Drill
 from portal.evaluations.models import Evaluation
-from portal.intake.models import Clip, Submission
+from portal.intake.models import Clip, Consent, Submission
 from portal.people.models import Player, User
 
 Viewer = User | AnonymousUser
+ADULT = 18
 
 
 def is_coach(user: Viewer) -> bool:
@@ -96,6 +98,59 @@ def get_family_player(user: Viewer, pk: UUID) -> Player:
     return get_object_or_404(Player.objects.filter(_family(user, "")).distinct(), pk=pk)
 
 
+def is_family(user: Viewer, player: Player) -> bool:
+    """Whether this person is the player or one of their guardians."""
+    return isinstance(user, User) and Player.objects.filter(_family(user, ""), pk=player.pk).exists()
+
+
+def get_guarded_player(user: Viewer, pk: UUID) -> Player:
+    """A player whose guardian this person is."""
+    if not isinstance(user, User):
+        raise Http404
+    return get_object_or_404(Player, pk=pk, guardians=user)
+
+
+def camps_sent_to(user: Viewer, player: Player, invite_token: str | None = None) -> QuerySet[Camp]:
+    """Camps to which this family may send clips of the player: the player's own, and the one of an open invite link."""
+    if not is_family(user, player):
+        return Camp.objects.none()
+    own = Q(players=player)
+    invited = Q(invite_token=invite_token, invite_ends_at__gt=timezone.now()) if invite_token else Q(pk=None)
+    return Camp.objects.filter(own | invited).distinct()
+
+
+def get_sending_camp(user: Viewer, player: Player, pk: int, invite_token: str | None) -> Camp:
+    return get_object_or_404(camps_sent_to(user, player, invite_token), pk=pk)
+
+
+def get_consent(user: Viewer, pk: int) -> Consent:
+    """A consent that this person may take back: a guardian of the player, or the grown-up player."""
+    if not isinstance(user, User):
+        raise Http404
+    consent = get_object_or_404(Consent.objects.select_related("player", "camp"), pk=pk)
+    if not speaks_for(user, consent.player):
+        raise Http404
+    return consent
+
+
+def speaks_for(user: Viewer, player: Player) -> bool:
+    """Whether this person may agree for the player, take it back, or have clips deleted.
+
+    A guardian, or the player from the year of their 18th birthday on (they state that they are 18).
+    """
+    if not isinstance(user, User):
+        return False
+    return player.guardians.filter(pk=user.pk).exists() or (player.user_id == user.pk and player.age >= ADULT)
+
+
+def get_spoken_for_submission(user: Viewer, pk: UUID) -> Submission:
+    """A submission that this person may withdraw."""
+    submission = get_family_submission(user, pk)
+    if not speaks_for(user, submission.player):
+        raise Http404
+    return submission
+
+
 def get_submission(user: Viewer, pk: UUID) -> Submission:
     return get_object_or_404(submissions_seen_by(user).select_related("player", "camp"), pk=pk)
 
@@ -133,9 +188,7 @@ def evaluations_seen_by(user: Viewer) -> QuerySet[Evaluation]:
 
 
 def get_evaluation(user: Viewer, pk: UUID) -> Evaluation:
-    return get_object_or_404(
-        evaluations_seen_by(user).select_related("submission__player", "submission__camp"), pk=pk
-    )
+    return get_object_or_404(evaluations_seen_by(user).select_related("submission__player", "submission__camp"), pk=pk)
 
 
 def drills_seen_by(user: Viewer) -> QuerySet[Drill]:

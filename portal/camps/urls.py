@@ -1,3 +1,11 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from portal.camps import views
+
+urlpatterns = [
+    path("camps/", views.camps, name="camps"),
+    path("camps/new/", views.camp_new, name="camp_new"),
+    path("camps/<int:pk>/", views.camp, name="camp"),
+    path("camps/<int:pk>/edit/", views.camp_edit, name="camp_edit"),
+    path("camps/<int:pk>/invite/", views.camp_invite, name="camp_invite"),
+]

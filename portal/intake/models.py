@@ -15,7 +15,10 @@ from portal.people.models import Player, User
 
 
 class Consent(models.Model):
-    """A guardian's (or adult player's) word that clips may be used, before anything is stored. Never edited: taken back, or given anew."""
+    """A guardian's (or adult player's) word that clips may be used, before anything is stored.
+
+    Never edited: taken back, or given anew.
+    """
 
     player = models.ForeignKey(Player, on_delete=models.CASCADE, related_name="consents")
     camp = models.ForeignKey(Camp, on_delete=models.CASCADE, related_name="consents")
@@ -44,9 +47,7 @@ class Submission(models.Model):
     state = models.CharField(max_length=12, choices=State, default=State.UPLOADING, db_index=True)
     state_since = models.DateTimeField(default=timezone.now)
     film_again_words = models.TextField(blank=True, help_text=_("Why the coach asks for a new clip."))
-    reviewer = models.ForeignKey(
-        User, null=True, blank=True, on_delete=models.SET_NULL, related_name="reviewing"
-    )
+    reviewer = models.ForeignKey(User, null=True, blank=True, on_delete=models.SET_NULL, related_name="reviewing")
     promised_by = models.DateField(null=True, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
     received_at = models.DateTimeField(null=True, blank=True)
@@ -77,9 +78,7 @@ class Submission(models.Model):
     def promise(self) -> None:
         """Count the promised day from now, when the clip has arrived."""
         self.received_at = timezone.now()
-        self.promised_by = (
-            timezone.localtime(self.received_at) + timedelta(days=self.camp.turnaround_days)
-        ).date()
+        self.promised_by = (timezone.localtime(self.received_at) + timedelta(days=self.camp.turnaround_days)).date()
         self.save(update_fields=["received_at", "promised_by"])
 
 
@@ -101,6 +100,11 @@ class Clip(models.Model):
 
     class Meta:
         ordering = ["created_at"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["submission", "sha256"], condition=~models.Q(sha256=""), name="same_file_kept_once"
+            )
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -1,3 +1,8 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from portal.outbox import views
+
+urlpatterns = [
+    path("outbox/", views.outbox, name="outbox"),
+    path("outbox/<int:pk>/", views.letter, name="letter"),
+]

@@ -2,6 +2,7 @@
 
 from allauth.account.adapter import DefaultAccountAdapter
 from django.http import HttpRequest
+from django.urls import reverse
 
 INVITE_KEY = "invite_token"
 
@@ -14,3 +15,8 @@ class InviteOnlyAdapter(DefaultAccountAdapter):
         token = request.session.get(INVITE_KEY)
         camp = Camp.objects.filter(invite_token=token).first() if token else None
         return camp is not None and camp.invite_is_open
+
+    def get_login_redirect_url(self, request: HttpRequest) -> str:
+        """Back to the invite that somebody came by, when the sign-in lost the way there."""
+        token = request.session.get(INVITE_KEY)
+        return reverse("join_who", args=[token]) if token else super().get_login_redirect_url(request)

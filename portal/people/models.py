@@ -34,9 +34,7 @@ class User(AbstractBaseUser, PermissionsMixin):
 
     email = models.EmailField(_("e-mail"), unique=True)
     name = models.CharField(_("name"), max_length=80, blank=True)
-    is_coach = models.BooleanField(
-        _("coach"), default=False, help_text=_("May open camps and review submissions.")
-    )
+    is_coach = models.BooleanField(_("coach"), default=False, help_text=_("May open camps and review submissions."))
     is_staff = models.BooleanField(
         _("owner"), default=False, help_text=_("Keeps the site running; may open the admin.")
     )

@@ -1,8 +1,136 @@
-"""The front door."""
+"""The front door, the family's home, a player's page, and a player's own sign-in."""
 
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.conf import settings
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_safe
+
+from portal import access
+from portal.intake import mails
+from portal.intake.models import Submission
+from portal.intake.states import State
+from portal.people import entrance, invites
+from portal.people.forms import OWN_SIGN_IN_FROM, NameForm, PlayerForm, PlayerInviteForm
+from portal.people.history import families_of, history_of
+from portal.people.models import Player
 
 
+@require_safe
 def home(request: HttpRequest) -> HttpResponse:
-    return render(request, "home.html")
+    """Everybody's first page: what this is, or straight to one's own work."""
+    user = request.user
+    if not user.is_authenticated:
+        return render(request, "home.html", {"outbox_is_open": settings.DEMO})
+    if user.is_coach:
+        return redirect("queue")
+    return render(request, "people/owner.html", _site()) if user.is_owner else redirect("family")
+
+
+def _site() -> dict[str, object]:
+    """How many submissions stand where, for the owner."""
+    counts = dict(Submission.objects.order_by().values_list("state").annotate(Count("pk")))
+    return {"counts": [(state.label, counts[state.value]) for state in State if counts.get(state.value)]}
+
+
+@login_required
+@require_safe
+def family(request: HttpRequest) -> HttpResponse:
+    """The children of a guardian, or the player themself, with everything that was sent and written."""
+    return render(request, "people/family.html", {"children": families_of(request.user)})
+
+
+@login_required
+@require_safe
+def player(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """A player's history, for the family and for the coaches of their camps."""
+    shown = access.get_player(request.user, pk)
+    ours = access.is_family(request.user, shown)
+    return render(
+        request,
+        "people/player.html",
+        {
+            "player": shown,
+            "ours": ours,
+            "may_consent": access.speaks_for(request.user, shown),
+            "may_invite": _may_invite(request, shown),
+            "camps": access.camps_sent_to(request.user, shown) if ours else [],
+            "history": history_of(request.user, shown),
+            "consents": shown.consents.select_related("camp", "given_by").order_by("-given_at"),
+        },
+    )
+
+
+def _may_invite(request: HttpRequest, shown: Player) -> bool:
+    """A guardian may offer a sign-in to a player who is old enough and has none."""
+    old_enough = shown.age >= OWN_SIGN_IN_FROM
+    return shown.user is None and old_enough and shown.guardians.filter(pk=request.user.pk).exists()
+
+
+@login_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def player_edit(request: HttpRequest, pk: UUID) -> HttpResponse:
+    ours = access.get_family_player(request.user, pk)
+    form = PlayerForm(request.POST or None, instance=ours)
+    if request.method == "POST" and form.is_valid():
+        form.instance.save(update_fields=form.changed_data) if form.changed_data else None
+        messages.success(request, _("Saved."))
+        return redirect("player", ours.pk)
+    return render(request, "people/player_edit.html", {"form": form, "player": ours})
+
+
+@login_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def player_invite(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """A guardian offers the player a sign-in of their own."""
+    ours = access.get_guarded_player(request.user, pk)
+    form = PlayerInviteForm(request.POST or None, player=ours)
+    may = _may_invite(request, ours)
+    if request.method == "POST" and may and form.is_valid():
+        email = form.cleaned_data["email"]
+        mails.player_invite(ours, request.user, email, invites.token_for(ours, email, request.user))
+        messages.success(request, _("The invitation is on its way to %(email)s.") % {"email": email})
+        return redirect("player", ours.pk)
+    return render(
+        request, "people/player_invite.html", {"form": form, "player": ours, "may": may, "days": invites.DAYS}
+    )
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def join_player(request: HttpRequest, token: str) -> HttpResponse:
+    """The player opens the link from the mail: prove the address by a code, then take the sign-in."""
+    try:
+        invite = invites.read_token(token)
+        if request.method == "POST":
+            return _take(request, invite)
+    except invites.InviteSpent:
+        return render(request, "people/player_invite_spent.html", status=404)
+    fits = request.user.is_authenticated and request.user.email.lower() == invite.email
+    return render(request, "people/join_player.html", {"invite": invite, "fits": fits})
+
+
+def _take(request: HttpRequest, invite: invites.PlayerInvite) -> HttpResponse:
+    if not request.user.is_authenticated:
+        return entrance.send_code(request, invite.email, request.get_full_path())
+    invites.accept(invite, request.user)
+    messages.success(request, _("This is your page now."))
+    return redirect("family")
+
+
+@login_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def name(request: HttpRequest) -> HttpResponse:
+    """What the coach and the mails call somebody."""
+    form = NameForm(request.POST or None, instance=request.user)
+    if request.method == "POST" and form.is_valid():
+        request.user.save(update_fields=["name"])
+        messages.success(request, _("Saved."))
+        return redirect("home")
+    return render(request, "people/name.html", {"form": form})

@@ -1,13 +1,14 @@
 """Personas and things of the portal's tests.
 
-The people: `owner`; `coach` of `camp` and `other_coach` of `other_camp`; `guardian` of `player`, who has a sign-in of their own
-(`player_user`); `other_guardian` of `other_player` in the other camp. Nobody of one camp has anything to do with the other.
+The people: `owner`; `coach` of `camp` and `other_coach` of `other_camp`; `guardian` of `player`, who has a sign-in of
+their own (`player_user`); `other_guardian` of `other_player` in the other camp. Nobody of one camp has anything to do
+with the other.
 `sign_in(user)` gives a client for a user; `stranger` is a client nobody signed in on.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -33,7 +34,7 @@ PASSWORD = "first pitch at noon"
 
 
 @pytest.fixture(autouse=True)
-def portal_settings(settings: Any, tmp_path: Path) -> Iterator[None]:
+def portal_settings(settings: Any, tmp_path: Path) -> None:
     """Files in a folder of the test, no Redis, no manifest of static files, cheap passwords."""
     settings.MEDIA_ROOT = tmp_path / "media"
     settings.CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
@@ -44,7 +45,6 @@ def portal_settings(settings: Any, tmp_path: Path) -> Iterator[None]:
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     settings.SECURE_SSL_REDIRECT = False
     cache.clear()
-    yield
 
 
 def make_user(email: str, name: str, **fields: Any) -> User:
@@ -102,7 +102,9 @@ def other_camp(other_coach: User) -> Camp:
 
 def make_player(camp: Camp, guardian: User, **fields: Any) -> Player:
     """A player in a camp whose guardian has agreed."""
-    player = Player.objects.create(**{"first_name": "Ida", "birth_year": date.today().year - 11, "hits": "right", **fields})
+    player = Player.objects.create(
+        **{"first_name": "Ida", "birth_year": date.today().year - 11, "hits": "right", **fields}
+    )
     player.guardians.add(guardian)
     Enrolment.objects.create(camp=camp, player=player)
     Consent.objects.create(player=player, camp=camp, given_by=guardian, wording="2026-1")
@@ -122,7 +124,11 @@ def other_player(other_camp: Camp, other_guardian: User) -> Player:
 def make_submission(player: Player, camp: Camp, state: str = State.UPLOADING, **fields: Any) -> Submission:
     """A submission set down in `state`, with the dates that go with it."""
     if state != State.UPLOADING:
-        fields = {"received_at": timezone.now(), "promised_by": date.today() + timedelta(days=camp.turnaround_days), **fields}
+        fields = {
+            "received_at": timezone.now(),
+            "promised_by": date.today() + timedelta(days=camp.turnaround_days),
+            **fields,
+        }
     sent_by = player.guardians.first()
     return Submission.objects.create(**{"player": player, "camp": camp, "sent_by": sent_by, "state": state, **fields})
 
@@ -154,8 +160,15 @@ def make_measured_clip(submission: Submission, folder: Path) -> Clip:
     for path in sorted(folder.iterdir()):
         default_storage.save(f"{clip.folder}/{path.name}", ContentFile(path.read_bytes()))
     Measurement.objects.create(
-        clip=clip, stage=Stage.DONE, method=1, attempt=1, result=material.result(), products=clip.folder,
-        tracks=f"{clip.folder}/tracks.npz", started_at=timezone.now(), finished_at=timezone.now(),
+        clip=clip,
+        stage=Stage.DONE,
+        method=1,
+        attempt=1,
+        result=material.result(),
+        products=clip.folder,
+        tracks=f"{clip.folder}/tracks.npz",
+        started_at=timezone.now(),
+        finished_at=timezone.now(),
     )
     return clip
 
@@ -188,7 +201,7 @@ def review(measured_clip: Clip, coach: User) -> Review:
 
 @pytest.fixture
 def evaluation(review: Review, coach: User) -> Evaluation:
-    """A published edition, set down directly; what the publisher itself writes is tested in tests/portal/evaluations."""
+    """A published edition, set down directly; the publisher itself is tested in tests/portal/evaluations."""
     review.submission.move(State.PUBLISHED)
     return Evaluation.objects.create(
         submission=review.submission, edition=1, published_by=coach, snapshot=material.snapshot()

@@ -1,4 +1,4 @@
-"""What measuring leaves behind, small: one reading as JSON, and the files a browser gets, cut from a clip of numbered frames."""
+"""What measuring leaves behind, small: one reading as JSON, and the files of a browser, from a film of numbered frames."""
 
 from __future__ import annotations
 
@@ -30,7 +30,14 @@ def result() -> dict[str, Any]:
 
 def snapshot() -> dict[str, Any]:
     """The least that an edition holds."""
-    return {"schema": 1, "player": {"first_name": "Ida"}, "greeting": "Hi Ida!", "good": [], "thing": None, "points": []}
+    return {
+        "schema": 1,
+        "player": {"first_name": "Ida"},
+        "greeting": "Hi Ida!",
+        "good": [],
+        "thing": None,
+        "points": [],
+    }
 
 
 def write_products(folder: Path) -> None:

@@ -1,0 +1,36 @@
+"""Who is in a camp and where each of them stands."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from portal.camps.models import Camp
+from portal.intake.models import Submission
+from portal.intake.states import State
+from portal.people.models import Player
+
+
+@dataclass(frozen=True)
+class Row:
+    """A player of the camp with their newest submission that still counts, or None."""
+
+    player: Player
+    newest: Submission | None
+
+
+def rows_of(camp: Camp) -> list[Row]:
+    """All players of the camp by name."""
+    sent = Submission.objects.filter(camp=camp).exclude(state=State.WITHDRAWN).order_by("created_at")
+    newest = {submission.player_id: submission for submission in sent}
+    players = camp.players.prefetch_related("guardians").order_by("first_name", "last_name")
+    return [Row(player, newest.get(player.pk)) for player in players]
+
+
+def counts_of(rows: list[Row]) -> list[tuple[str, int]]:
+    """How many players stand where, in the order of the way; players without a clip last."""
+    counts = Counter(row.newest.state if row.newest else "" for row in rows)
+    states = [(str(state.label), counts[state.value]) for state in State if counts[state.value]]
+    return [*states, *([(_("no clip yet"), counts[""])] if counts[""] else [])]

@@ -1,0 +1,13 @@
+"""The owner's tables: the drill library."""
+
+from django.contrib import admin
+
+from portal.drills.models import Drill
+
+
+@admin.register(Drill)
+class DrillAdmin(admin.ModelAdmin):
+    list_display = ["title", "author", "retired"]
+    list_filter = ["retired"]
+    search_fields = ["title", "in_short"]
+    autocomplete_fields = ["author"]

@@ -1,0 +1,18 @@
+"""The owner's tables: published editions, which nobody edits, and who saw what."""
+
+from django.contrib import admin
+
+from portal.evaluations.models import Evaluation, Sight
+from portal.people.readonly_admin import ReadOnly
+
+
+@admin.register(Evaluation)
+class EvaluationAdmin(ReadOnly):
+    list_display = ["submission", "edition", "published_at", "published_by", "pdf"]
+    list_filter = ["published_at"]
+
+
+@admin.register(Sight)
+class SightAdmin(ReadOnly):
+    list_display = ["user", "submission", "what", "at"]
+    list_filter = ["what", "day"]

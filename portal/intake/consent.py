@@ -1,0 +1,34 @@
+"""Consent: given before anything is stored, taken back at any time; then what was made with it is deleted."""
+
+from __future__ import annotations
+
+from django.db import transaction
+from django.utils import timezone
+
+from portal.camps.models import Camp, Enrolment
+from portal.intake import erase, wording
+from portal.intake.models import Consent
+from portal.people.models import Player, User
+
+
+def holding(player: Player, camp: Camp) -> Consent | None:
+    """The consent under which clips of this player may be kept for this camp, or None."""
+    return Consent.objects.filter(player=player, camp=camp, taken_back_at=None).order_by("-given_at").first()
+
+
+@transaction.atomic
+def give(player: Player, camp: Camp, by: User, *, training_too: bool) -> Consent:
+    """Note the word given, and the player's place in the camp with it."""
+    Enrolment.objects.get_or_create(camp=camp, player=player)
+    return Consent.objects.create(
+        player=player, camp=camp, given_by=by, wording=wording.CURRENT, training_too=training_too
+    )
+
+
+@transaction.atomic
+def take_back(consent: Consent) -> None:
+    """End every consent for this player in this camp, and delete the clips and all that came from them."""
+    same = Consent.objects.filter(player=consent.player, camp=consent.camp, taken_back_at=None)
+    same.update(taken_back_at=timezone.now())
+    for submission in consent.player.submissions.filter(camp=consent.camp):
+        erase.withdraw(submission)

@@ -1,0 +1,157 @@
+"""Taking in a clip: from the line to a local file piece by piece, looked at on the way, then into the storage."""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import os
+import tempfile
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path, PurePath
+from typing import IO
+
+from django.conf import settings
+from django.core.files.base import File
+from django.core.files.storage import default_storage
+from django.http import HttpRequest
+from django.http.request import UnreadablePostError
+from django.utils.text import get_valid_filename
+from django.utils.translation import gettext as _
+
+from portal.intake.film_kind import HEAD, FilmKind, kind_of
+
+PIECE = 256 * 1024
+MEGABYTE = 1024 * 1024
+LONGEST_NAME = 100
+
+
+class Refused(Exception):
+    """The file can't be taken; `words` say why and what to do, `status` is the HTTP status that fits."""
+
+    def __init__(self, code: str, words: str, status: int = 400) -> None:
+        super().__init__(words)
+        self.code, self.words, self.status = code, words, status
+
+
+@dataclass(frozen=True)
+class Arrived:
+    """A whole film on the local disk, with what was learnt while it came."""
+
+    path: Path
+    size: int
+    sha256: str
+
+    def as_file(self) -> File:
+        return _Renamed(self.path.open("rb"), name=self.path.name)
+
+    def discard(self) -> None:
+        self.path.unlink(missing_ok=True)
+
+
+class _Renamed(File):
+    """A file that Django's file storage renames into place instead of copying it."""
+
+    def temporary_file_path(self) -> str:
+        return str(self.file.name)
+
+
+def pieces_of(request: HttpRequest) -> Iterator[bytes]:
+    """The request's body in pieces, never all of it in memory."""
+    while piece := request.read(PIECE):
+        yield piece
+
+
+def refuse_length(length: int) -> None:
+    """Refuse by the announced length, before a byte is read."""
+    if length == 0:
+        raise Refused("empty", _("This file is empty: there is no film in it. Choose the clip once more."))
+    if length > settings.UPLOAD_MAX_BYTES:
+        raise too_large()
+
+
+def take_in(pieces: Iterable[bytes], announced: int | None = None) -> Arrived:
+    """Write the pieces to a local file and look at them on the way.
+
+    `announced`: how many bytes should come, None where that is not known. Raises Refused for an empty file, one that is
+    no film, one over the cap, one that came in part, and when the disk is full; nothing stays behind then.
+    """
+    path = _incoming()
+    try:
+        with path.open("wb") as out:
+            head, size, sha256 = _write(out, pieces)
+        _refuse(head, size, announced)
+    except BaseException as error:
+        path.unlink(missing_ok=True)
+        if isinstance(error, OSError):
+            raise _trouble(error) from error
+        raise
+    return Arrived(path, size, sha256)
+
+
+def safe_name(name: str) -> str:
+    """The file's name as the family knows it: no folders, no control characters, not endless."""
+    last = PurePath(name.replace("\\", "/")).name
+    printable = "".join(sign for sign in last if sign.isprintable()).strip(" .")
+    stem, dot, ending = printable.rpartition(".")
+    try:
+        ending = get_valid_filename(ending)[:8] if dot else ""
+    except ValueError:  # nothing valid is left of it
+        ending = ""
+    stem = (stem or printable)[:LONGEST_NAME]
+    return f"{stem}.{ending}" if ending else stem or _("clip")
+
+
+def _incoming() -> Path:
+    """A new local file, on the disk of the storage where there is one, so that taking over is a rename."""
+    root = Path(getattr(default_storage, "location", tempfile.gettempdir()))
+    folder = root / "incoming"
+    folder.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=folder, prefix="clip-", suffix=".part")
+    os.close(handle)
+    return Path(name)
+
+
+def _write(out: IO[bytes], pieces: Iterable[bytes]) -> tuple[bytes, int, str]:
+    """Write all pieces; the first HEAD bytes, the size and the hash."""
+    digest, size, head = hashlib.sha256(), 0, b""
+    for piece in pieces:
+        size += len(piece)
+        if size > settings.UPLOAD_MAX_BYTES:
+            raise too_large()
+        if len(head) < HEAD:
+            head += piece[: HEAD - len(head)]
+        out.write(piece)
+        digest.update(piece)
+    return head, size, digest.hexdigest()
+
+
+def _refuse(head: bytes, size: int, announced: int | None) -> None:
+    if announced is not None and size < announced:
+        raise Refused("broken_off", _("The line broke before the whole clip was here. Send it once more."))
+    refuse_length(size)
+    kind = kind_of(head)
+    if kind is FilmKind.PHOTO:
+        raise Refused("photo", _("This is a photo. Please choose the film of the swing."), 415)
+    if kind is FilmKind.OTHER:
+        raise Refused(
+            "not_film",
+            _("This file is no film that we can open. Choose the clip itself: an MP4, MOV or WebM from the phone."),
+            415,
+        )
+
+
+def too_large() -> Refused:
+    most = settings.UPLOAD_MAX_BYTES // MEGABYTE
+    words = _("This clip is larger than %(most)d MB. Cut it on the phone to three to five swings, then send it again.")
+    return Refused("too_large", words % {"most": most}, 413)
+
+
+def _trouble(error: OSError) -> Refused:
+    """A broken line or a full disk, in words for the family."""
+    if isinstance(error, UnreadablePostError) or error.errno in (errno.EPIPE, errno.ECONNRESET):
+        return Refused("broken_off", _("The line broke before the whole clip was here. Send it once more."))
+    if error.errno in (errno.ENOSPC, errno.EDQUOT):
+        words = _("Our disk is full, so we could not keep the clip. Please tell your coach, and send it again later.")
+        return Refused("disk_full", words, 507)
+    raise error

@@ -1,0 +1,121 @@
+"""A clip is sent: consent where it lacks, the filming guide, and the file itself."""
+
+from __future__ import annotations
+
+from urllib.parse import unquote
+from uuid import UUID
+
+from django.conf import settings
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.csrf import csrf_exempt, csrf_protect
+from django.views.decorators.http import require_http_methods, require_safe
+
+from portal import access
+from portal.intake import clips, consent, receiving
+from portal.intake.forms import ClipForm, ConsentForm
+from portal.intake.models import Submission
+from portal.intake.receiving import MEGABYTE, Refused
+from portal.intake.sending import open_submission
+from portal.people.adapter import INVITE_KEY
+
+FORM_AROUND = 64 * 1024  # what a multipart form adds around its file, generously
+
+
+@require_safe
+def filming(request: HttpRequest) -> HttpResponse:
+    """The filming guide by itself, for everybody."""
+    return render(request, "intake/filming.html")
+
+
+@login_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def submission_new(request: HttpRequest, pk: UUID, camp_pk: int) -> HttpResponse:
+    """A new submission of a player the family already has; asks for consent where the camp has none."""
+    player = access.get_family_player(request.user, pk)
+    camp = access.get_sending_camp(request.user, player, camp_pk, request.session.get(INVITE_KEY))
+    holds = consent.holding(player, camp) is not None
+    form = ConsentForm(request.POST or None)
+    speaks = access.speaks_for(request.user, player)
+    if request.method == "POST" and (holds or (speaks and form.is_valid())):
+        if not holds:
+            consent.give(player, camp, request.user, training_too=form.cleaned_data["training_too"])
+        return redirect("submission_clip", open_submission(player, camp, request.user).pk)
+    shown = {"player": player, "camp": camp, "form": form, "holds": holds, "speaks": speaks}
+    return render(request, "intake/submission_new.html", shown)
+
+
+@login_required
+@require_safe
+def submission_clip(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """How to film, and the place to choose the clip."""
+    return _clip_page(request, access.get_family_submission(request.user, pk))
+
+
+def _clip_page(request: HttpRequest, submission: Submission, refused: Refused | None = None) -> HttpResponse:
+    shown = {
+        "submission": submission,
+        "form": ClipForm(),
+        "refused": refused,
+        "takes_clips": submission.state in clips.TAKES_CLIPS,
+        "most_bytes": settings.UPLOAD_MAX_BYTES,
+        "most_mb": settings.UPLOAD_MAX_BYTES // MEGABYTE,
+    }
+    return render(request, "intake/clip.html", shown, status=refused.status if refused else 200)
+
+
+@csrf_exempt  # looked at by _from_form and _from_line, once the length is known to be fair
+@require_http_methods(["POST", "PUT"])
+def clip_upload(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Take a clip: PUT with the file as the body (our script), or POST with a form (any browser)."""
+    submission = access.get_family_submission(request.user, pk)
+    return (_from_line if request.method == "PUT" else _from_form)(request, submission)
+
+
+@csrf_protect
+def _from_line(request: HttpRequest, submission: Submission) -> HttpResponse:
+    name = receiving.safe_name(unquote(request.headers.get("X-File-Name", "")))
+    length = int(request.META.get("CONTENT_LENGTH") or 0)
+    try:
+        clips.refuse_state(submission)
+        receiving.refuse_length(length)
+        kept = clips.keep(submission, receiving.take_in(receiving.pieces_of(request), length), name)
+    except Refused as refused:
+        return JsonResponse({"code": refused.code, "words": refused.words}, status=refused.status)
+    _tell(request, kept)
+    page = reverse("submission", args=[kept.clip.submission_id])
+    return JsonResponse({"page": page, "again": kept.again}, status=200 if kept.again else 201)
+
+
+def _from_form(request: HttpRequest, submission: Submission) -> HttpResponse:
+    """The length is looked at before the form is read, and the form is read before its token can be."""
+    length = int(request.META.get("CONTENT_LENGTH") or 0)
+    if length > settings.UPLOAD_MAX_BYTES + FORM_AROUND:
+        return _clip_page(request, submission, receiving.too_large())
+    return _read_form(request, submission)
+
+
+@csrf_protect
+def _read_form(request: HttpRequest, submission: Submission) -> HttpResponse:
+    form = ClipForm(request.POST, request.FILES)
+    try:
+        clips.refuse_state(submission)
+        if not form.is_valid():
+            raise Refused("nothing", _("Choose the clip first, then send it."))
+        file = form.cleaned_data["clip"]
+        kept = clips.keep(submission, receiving.take_in(file.chunks(), file.size), receiving.safe_name(file.name))
+    except Refused as refused:
+        return _clip_page(request, submission, refused)
+    _tell(request, kept)
+    return redirect("submission", kept.clip.submission_id)
+
+
+def _tell(request: HttpRequest, kept: clips.Kept) -> None:
+    if kept.again:
+        messages.info(request, _("We have this very clip already, so it was kept once. Here is where it stands."))
+    else:
+        messages.success(request, _("We have it."))

@@ -1,0 +1,46 @@
+"""The owner's tables: people. The admin is entered through the same sign-in as everything else."""
+
+from allauth.account.decorators import secure_admin_login
+from django.contrib import admin
+from django.contrib.auth.admin import UserAdmin
+from django.contrib.auth.forms import AdminUserCreationForm
+from django.utils.translation import gettext_lazy as _
+
+from portal.people.models import Player, User
+
+admin.site.site_header = admin.site.site_title = "Cagenote"
+admin.site.index_title = _("All tables")
+admin.site.login = secure_admin_login(admin.site.login)
+
+
+class NewUserForm(AdminUserCreationForm):
+    class Meta:
+        model = User
+        fields = ("email", "name", "is_coach")
+
+
+@admin.register(User)
+class PersonAdmin(UserAdmin):
+    """Coaches are made here: give them an address, tick coach, and they sign in by mailed code."""
+
+    add_form = NewUserForm
+    ordering = ["email"]
+    list_display = ["email", "name", "is_coach", "is_staff", "is_active", "last_login"]
+    list_filter = ["is_coach", "is_staff", "is_active"]
+    search_fields = ["email", "name"]
+    readonly_fields = ["last_login", "date_joined"]
+    filter_horizontal = []
+    fieldsets = [
+        (None, {"fields": ["email", "name", "password"]}),
+        (_("May"), {"fields": ["is_active", "is_coach", "is_staff", "is_superuser"]}),
+        (_("When"), {"fields": ["last_login", "date_joined"]}),
+    ]
+    add_fieldsets = [(None, {"fields": ["email", "name", "is_coach", "usable_password", "password1", "password2"]})]
+
+
+@admin.register(Player)
+class PlayerAdmin(admin.ModelAdmin):
+    list_display = ["__str__", "birth_year", "hits", "sport"]
+    list_filter = ["sport", "hits"]
+    search_fields = ["first_name", "last_name"]
+    autocomplete_fields = ["user", "guardians"]

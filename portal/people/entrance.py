@@ -1,0 +1,32 @@
+"""The way in for somebody who holds an invitation: an e-mailed code, whether or not the address has an account yet.
+
+Known and new addresses take exactly the same steps, so that the page never tells who has an account.
+"""
+
+from __future__ import annotations
+
+from urllib.parse import urlencode
+
+from allauth.account.internal.flows.login_by_code import LoginCodeVerificationProcess
+from allauth.account.models import EmailAddress
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.urls import reverse
+
+from portal.people.models import User
+
+
+@transaction.atomic
+def account_for(email: str) -> User:
+    """The account of this address, made on the spot when there is none; the code then proves the address."""
+    user = User.objects.filter(email__iexact=email).first() or User.objects.create_user(email)
+    if not EmailAddress.objects.filter(user=user, email__iexact=email).exists():
+        EmailAddress.objects.create(user=user, email=email.lower(), primary=not user.emailaddress_set.exists())
+    return user
+
+
+def send_code(request: HttpRequest, email: str, next_url: str) -> HttpResponse:
+    """Mail a code to `email` and lead to the page that asks for it; after it, the person goes to `next_url`."""
+    user = account_for(email)
+    LoginCodeVerificationProcess.initiate(request=request, user=user if user.is_active else None, email=user.email)
+    return HttpResponseRedirect(f"{reverse('account_confirm_login_code')}?{urlencode({'next': next_url})}")
