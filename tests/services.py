@@ -1,7 +1,7 @@
 """The pytest plugin that gives every run its own database, queue and data folder (named in pyproject.toml's addopts).
 
-It works before Django reads its settings: DATABASE_URL, REDIS_URL and DATA_DIR are in the environment by then, so that the
-settings and every process a test starts meet the same servers. `--sqlite` takes the embedded database instead.
+It works before Django reads its settings: DATABASE_URL, REDIS_URL and DATA_DIR are in the environment by then, so that
+the settings and every process a test starts meet the same servers. `--sqlite` takes the embedded database instead.
 """
 
 from __future__ import annotations

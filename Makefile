@@ -1,0 +1,47 @@
+# The two commands of the README are `demo` and `test`; `make help` lists the rest.
+SHELL := /bin/bash
+PYTHON := .venv/bin/python
+NODE_BIN := node_modules/.bin
+PORT ?= 8000
+export PORT
+
+.DEFAULT_GOAL := help
+.PHONY: help demo test test-fast lint format bench lock setup setup-test clean
+
+help:  ## this list
+	@grep -hE '^[a-z-]+:.*##' Makefile | sed -E 's/:[^#]*## /\t/' | expand -t 14
+
+demo: setup  ## set up, then run an invented camp on http://localhost:8000 (PORT=… for another port)
+	@exec $(PYTHON) manage.py demo
+
+test: setup-test lint  ## set up, check the code, run every test
+	@$(PYTHON) -m pytest -n auto --dist loadfile
+
+test-fast: setup-test  ## the tests without browser, pose model and slow ones
+	@$(PYTHON) -m pytest -n auto --dist loadfile -m "not browser and not films and not slow"
+
+lint: setup-test  ## ruff, mypy, import rules, templates, browser modules
+	@$(PYTHON) -m ruff check .
+	@$(PYTHON) -m mypy
+	@.venv/bin/lint-imports --no-logo
+	@.venv/bin/djlint --lint --quiet templates
+	@$(NODE_BIN)/tsc --project tsconfig.json
+
+format: setup-test  ## lay the Python code out anew
+	@$(PYTHON) -m ruff check --fix .
+	@$(PYTHON) -m ruff format .
+
+bench: setup-test  ## how long measuring takes, and against the plain way
+	@$(PYTHON) -m tests.bench
+
+lock: setup-test  ## pin anew from the lists in pyproject.toml
+	@sh setup/lock
+
+setup:
+	@sh setup/run demo
+
+setup-test:
+	@sh setup/run test
+
+clean:  ## remove what the set-up step made (never var/, where the data is)
+	rm -rf .venv node_modules models .mypy_cache .pytest_cache .ruff_cache .import_linter_cache
