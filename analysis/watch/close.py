@@ -1,0 +1,109 @@
+"""The close look: which frames get the finest network, where it looks in each, and what it saw."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import median_filter
+
+from analysis.watch.decode import Frame
+from analysis.watch.follow import Walk
+from analysis.watch.hitter import Hands, Window, windows
+from analysis.watch.pose import Landmarker
+from analysis.watch.region import Region
+
+FULL_RATE_FPS = 75.0  # up to here every frame of a window is read
+CORE_S = (-0.7, 0.45)  # around the hands' peak: read at every frame up to CORE_FPS
+CORE_FPS = 250.0
+MIN_PRESENCE = 0.3
+REGION_PX = 640  # of a body's region on the working picture
+STEADY_SIGHTINGS = 13  # coarse sightings, about a second, over which a body's size is steady
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Which frames are read closely (`close` [F] bool), the windows they come from, and the last frame needed."""
+
+    windows: list[Window]
+    close: NDArray[np.bool_]
+    regions: list[Region]
+    last: int
+
+
+def plan(walk: Walk, hands: Hands, time_s: NDArray[np.float64]) -> Plan:
+    """Plan the close look at the hitter `walk`."""
+    found = windows(hands, time_s)
+    close = np.zeros(len(time_s), dtype=bool)
+    for window in found:
+        close[window.first : window.last + 1] = _chosen(window, time_s)
+    last = int(np.flatnonzero(close)[-1]) if close.any() else -1
+    return Plan(found, close, regions_between(walk, len(time_s)), last)
+
+
+def _chosen(window: Window, time_s: NDArray[np.float64]) -> NDArray[np.bool_]:
+    times = time_s[window.first : window.last + 1]
+    rate = 1.0 / max(float(np.median(np.diff(time_s))), 1e-4)
+    every = np.arange(len(times))
+    sparse = every % max(1, round(rate / 60)) == 0 if rate > FULL_RATE_FPS else every >= 0
+    core = np.zeros(len(times), dtype=bool)
+    for peak in window.peaks:
+        from_peak = times - time_s[peak]
+        core |= (from_peak >= CORE_S[0] * window.slower) & (from_peak <= CORE_S[1] * window.slower)
+    return np.asarray(sparse | core)
+
+
+def regions_between(walk: Walk, frames: int) -> list[Region]:
+    """Return where the hitter's body is in every frame: between the sightings on a straight way, at a steady size."""
+    seen = np.array([[pose.region.x, pose.region.y, pose.region.side, pose.region.turn] for pose in walk.poses])
+    seen[:, 2] = median_filter(seen[:, 2], STEADY_SIGHTINGS, mode="nearest")
+    seen[:, 3] = median_filter(seen[:, 3], 5, mode="nearest")
+    every = np.stack([np.interp(np.arange(frames), walk.frames, column) for column in seen.T], axis=1)
+    return [Region(*(float(value) for value in row)) for row in every]
+
+
+class Closer:
+    """Takes the frames in order and reads the hitter where planned."""
+
+    def __init__(self, plan_: Plan, landmarker: Landmarker, time_s: NDArray[np.float64], walk: Walk) -> None:
+        """Start with what the coarse look already saw of the hitter."""
+        self.plan, self._landmarker = plan_, landmarker
+        count = len(time_s)
+        self.keypoints = np.full((count, 33, 2), np.nan, np.float32)
+        self.visibility = np.full((count, 33), np.nan, np.float32)
+        self.world = np.full((count, 33, 3), np.nan, np.float32)
+        for frame, pose in zip(walk.frames, walk.poses, strict=True):
+            self.keypoints[frame], self.visibility[frame], self.world[frame] = (
+                pose.keypoints_px,
+                pose.visibility,
+                pose.world_m,
+            )
+        side = float(np.median([region.side for region in plan_.regions]))
+        self._scale = min(1.0, REGION_PX / side)
+
+    def take(self, frame: Frame) -> None:
+        """Read the hitter in `frame` if it is to be read closely."""
+        if not self.plan.close[frame.index]:
+            return
+        pose = self._landmarker.read(frame.rgb(self._scale), self._scale, self.plan.regions[frame.index])
+        sure = pose.presence >= MIN_PRESENCE
+        self.keypoints[frame.index] = pose.keypoints_px if sure else np.nan
+        self.visibility[frame.index] = pose.visibility if sure else np.nan
+        self.world[frame.index] = pose.world_m if sure else np.nan
+
+    def arrays(self) -> dict[str, Any]:
+        """Return the tracks' arrays of the hitter, by their names."""
+        count = len(self.keypoints)
+        box = np.concatenate([self.keypoints.min(axis=1), self.keypoints.max(axis=1)], axis=1)
+        return {
+            "keypoints_px": self.keypoints,
+            "visibility": self.visibility,
+            "world_m": self.world,
+            "box_px": box,
+            "camera": np.tile(np.eye(3, dtype=np.float32), (count, 1, 1)),
+            "bat_px": np.full((count, 2, 2), np.nan, np.float32),
+            "bat_confidence": np.zeros(count, np.float32),
+            "ball_px": np.full((count, 2), np.nan, np.float32),
+        }

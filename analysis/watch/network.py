@@ -1,0 +1,49 @@
+"""Run one network of a `.task` bundle on the CPU."""
+
+from __future__ import annotations
+
+import zipfile
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.watch.metadata import read_normalisation
+from analysis.watch.models import Model, ModelError
+
+DETECTOR = "pose_detector.tflite"
+LANDMARKS = "pose_landmarks_detector.tflite"
+THREADS = 2
+
+Floats = NDArray[np.float32]
+
+
+class Network:
+    """A TFLite network with one picture going in, normalised as its metadata asks."""
+
+    def __init__(self, model: Model, part: str, threads: int = THREADS) -> None:
+        """Load `part` of the bundle `model`; ModelError when the bundle does not hold it."""
+        from ai_edge_litert.interpreter import Interpreter  # here, so that a missing wheel names itself when used
+
+        try:
+            with zipfile.ZipFile(model.path) as bundle:
+                data = bundle.read(part)
+            self._normalisation = read_normalisation(data)
+        except (KeyError, ValueError, zipfile.BadZipFile) as error:
+            raise ModelError(f"{model.path} is not a pose model bundle with {part}. Build the models again.") from error
+        self._runner: Any = Interpreter(model_content=data, num_threads=threads)
+        self._runner.allocate_tensors()
+        self._input = self._runner.get_input_details()[0]
+        self._outputs = self._runner.get_output_details()
+
+    @property
+    def side(self) -> int:
+        """The side of the square picture that goes in, px."""
+        return int(self._input["shape"][1])
+
+    def run(self, picture: NDArray[np.uint8]) -> list[Floats]:
+        """Return the outputs for `picture`, uint8 [side, side, 3] RGB, in the network's order."""
+        values = (picture.astype(np.float32) - self._normalisation.mean) / self._normalisation.std
+        self._runner.set_tensor(self._input["index"], values[None])
+        self._runner.invoke()
+        return [np.array(self._runner.get_tensor(output["index"])[0]) for output in self._outputs]

@@ -1,0 +1,62 @@
+"""A square, turned part of the picture: where a network looks, and the way from its pixels back to the picture's."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.watch.decode import Picture
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Region:
+    """A square by its middle x, y and its side in full upright pixels, turned clockwise by `turn` radians.
+
+    It may reach beyond the picture.
+    """
+
+    x: float
+    y: float
+    side: float
+    turn: float = 0.0
+
+    def to_picture(self, points: Floats) -> Floats:
+        """Take points [..., 2] from the region (0..1, origin top left) to full pixels."""
+        return (points - 0.5) * self.side @ self._axes() + np.array([self.x, self.y])
+
+    def from_picture(self, points: Floats) -> Floats:
+        """Take points [..., 2] from full pixels into the region (0..1)."""
+        return (points - np.array([self.x, self.y])) @ self._axes().T / self.side + 0.5
+
+    def turned(self, vectors: Floats) -> Floats:
+        """Turn vectors [..., 2] seen in the region into the picture's axes, keeping their length."""
+        return vectors @ self._axes()
+
+    def _axes(self) -> Floats:
+        cosine, sine = np.cos(self.turn), np.sin(self.turn)
+        return np.array([[cosine, sine], [-sine, cosine]])
+
+
+def body_region(middle: Floats, top: Floats, margin: float = 1.25) -> Region:
+    """Return the region of a body from its mid-hips and the point at the top of the circle around it, both px."""
+    x, y = top - middle
+    return Region(float(middle[0]), float(middle[1]), float(2 * margin * np.hypot(x, y)), float(np.arctan2(x, -y)))
+
+
+def cut(picture: Picture, scale: float, region: Region, side: int) -> Picture:
+    """Cut `region` out of `picture` (the frame shrunk by `scale`) as [side, side, 3]; beyond the edge it is black."""
+    zoom = region.side * scale / side
+    if zoom > 2.0:  # sampling every third pixel would alias: average first
+        shrink = 1.0 / zoom
+        picture = np.asarray(cv2.resize(picture, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA), np.uint8)
+        scale, zoom = scale * shrink, 1.0
+    corners = region.to_picture(np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])) * scale - 0.5
+    target = np.array([[0, 0], [side, 0], [0, side]], dtype=np.float32) - np.float32(0.5)
+    matrix = cv2.getAffineTransform(target, corners.astype(np.float32))
+    part = cv2.warpAffine(picture, matrix, (side, side), flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP)
+    return np.asarray(part, dtype=np.uint8)

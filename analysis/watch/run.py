@@ -1,0 +1,120 @@
+"""Watch a clip: from the file to its tracks, in passes that each decode it forward once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.tracks import Tracks
+from analysis.watch import camera, sound
+from analysis.watch.close import Closer, Plan, plan
+from analysis.watch.container import Header, read_header
+from analysis.watch.decode import Picture, frames
+from analysis.watch.detector import Detector
+from analysis.watch.errors import ClipError
+from analysis.watch.facts import clip_facts
+from analysis.watch.follow import Follower
+from analysis.watch.hitter import choose, hands_of
+from analysis.watch.models import Model, find_model
+from analysis.watch.pose import Landmarker
+
+Progress = Callable[[str, int, int], None]
+WATCH_VERSION = 1
+COARSE_STEP_S = 1 / 12
+SEARCH_STEP_S = 1.5
+COARSE_SIDE = 960  # px of the longer side while finding
+
+
+@dataclass
+class Found:
+    """What the first pass found: times, size, the walks of people and the camera's motion."""
+
+    time_s: NDArray[np.float64]
+    size: tuple[int, int]
+    quarter_turns: int
+    follower: Follower
+
+
+def silent(stage: str, done: int, total: int) -> None:
+    """Report no progress."""
+
+
+def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy") -> Tracks:
+    """Watch the clip at `path` and return its tracks.
+
+    progress    called with a stage ("opening", "finding", "watching"), frames done and frames in all
+    Raises ClipError where the clip can't be watched, with words for the person who sent it.
+    """
+    path = Path(path)
+    progress("opening", 0, 1)
+    header = read_header(path)
+    coarse, fine = find_model("lite"), find_model(model_name)
+    progress("opening", 1, 1)
+    found = _find(path, header, coarse, progress)
+    clip = clip_facts(path, header, found.size, found.quarter_turns, found.time_s)
+    hitter = choose(found.follower.walks, found.time_s)
+    if hitter is None:
+        raise ClipError(
+            "nobody",
+            "We can't find a hitter in this clip. Please film from the side with the whole body in the picture, "
+            "about 5 to 8 metres away.",
+        )
+    plan_ = plan(hitter, hands_of(hitter, found.time_s), found.time_s)
+    closer = Closer(plan_, Landmarker(fine), found.time_s, hitter)
+    _look_closely(path, closer, progress)
+    heard = sound.listen(path) if header.has_sound else sound.SILENCE
+    return Tracks(
+        clip=clip,
+        watch=_how(fine, coarse, plan_),
+        time_s=found.time_s,
+        **closer.arrays(),
+        sound_time_s=heard.time_s,
+        sound_level=heard.level,
+        sound_peaks_s=heard.peaks_s,
+        sound_peak_strength=heard.peak_strength,
+    )
+
+
+def _find(path: Path, header: Header, model: Model, progress: Progress) -> Found:
+    follower = Follower(Detector(model), Landmarker(model))
+    times: list[float] = []
+    size, turns, next_look, next_search = (0, 0), 0, -1.0, -1.0
+    expected = header.declared_frames or 0
+    for frame in frames(path):
+        times.append(frame.time_s)
+        size, turns = frame.size, frame.quarter_turns
+        if frame.time_s >= next_look - 1e-6:
+            scale = min(1.0, COARSE_SIDE / max(size))
+            everywhere = frame.time_s >= next_search - 1e-6 or all(walk.lost for walk in follower.walks)
+            follower.look(frame.index, frame.rgb(scale), scale, search_all=everywhere)
+            next_look = frame.time_s + COARSE_STEP_S
+            if everywhere:
+                next_search = frame.time_s + (SEARCH_STEP_S if len(times) > 1 else SEARCH_STEP_S / 3)
+            progress("finding", frame.index, max(expected, frame.index + 1))
+    return Found(np.array(times), size, turns, follower)
+
+
+def _look_closely(path: Path, closer: Closer, progress: Progress) -> None:
+    total = len(closer.plan.close)
+    for frame in frames(path):
+        if frame.index > closer.plan.last:
+            break
+        closer.take(frame)
+        if closer.plan.close[frame.index]:
+            progress("watching", frame.index, total)
+
+
+def _how(fine: Model, coarse: Model, plan_: Plan) -> dict[str, Any]:
+    return {
+        "version": WATCH_VERSION,
+        "model": fine.name,
+        "model_sha256": fine.sha256,
+        "coarse_model": coarse.name,
+        "coarse_model_sha256": coarse.sha256,
+        "windows": [[window.first, window.last] for window in plan_.windows],
+    }
