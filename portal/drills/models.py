@@ -18,17 +18,16 @@ class Drill(models.Model):
     trains: models.JSONField[list[str], list[str]] = models.JSONField(
         default=list, help_text=_("Ids of the checkpoints it trains.")
     )
+    for_whom = models.CharField(_("for whom"), max_length=160, blank=True)
     in_short = models.CharField(_("in one sentence"), max_length=200)
     steps: models.JSONField[list[str], list[str]] = models.JSONField(
         default=list, help_text=_("What to do, one step a line.")
     )
-    goal = models.CharField(
-        _("goal"), max_length=200, help_text=_("What the player can see without a coach.")
-    )
+    goal = models.CharField(_("goal"), max_length=200, help_text=_("What the player can see without a coach."))
     watch_for = models.CharField(_("what the coach looks at"), max_length=200, blank=True)
-    cautions: models.JSONField[list[str], list[str]] = models.JSONField(default=list)
+    cautions: models.JSONField[list[str], list[str]] = models.JSONField(default=list, blank=True)
     set_up: models.JSONField[dict[str, Any], dict[str, Any]] = models.JSONField(
-        default=dict, help_text=_("Defaults: ball, tee_height, tee_place, stride_foot, rounds, days.")
+        default=dict, help_text=_("Where tee and feet go and how often; see portal/drills/set_up.py.")
     )
     author = models.ForeignKey(User, null=True, blank=True, on_delete=models.SET_NULL, related_name="drills")
     retired = models.BooleanField(default=False)

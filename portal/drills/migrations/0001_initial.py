@@ -14,9 +14,7 @@ class Migration(migrations.Migration):
             fields=[
                 (
                     "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
+                    models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID"),
                 ),
                 ("slug", models.SlugField(max_length=60, unique=True)),
                 ("title", models.CharField(max_length=80, verbose_name="title")),

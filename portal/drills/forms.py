@@ -1,0 +1,114 @@
+"""Forms of the drill library: a drill, and the set-up that a drill and an assignment share."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.utils.text import slugify
+from django.utils.translation import gettext_lazy as _
+
+from portal.drills.models import Drill
+from portal.drills.set_up import CHOICES, COUNTS, completed
+from portal.measuring.book import CHECKPOINTS, INSTANTS
+
+INSTANT_NAMES = {
+    "set_up": _("Set-up"),
+    "load": _("Load"),
+    "foot_down": _("Foot down"),
+    "swing_start": _("Swing start"),
+    "contact": _("Contact"),
+    "extension": _("Extension"),
+    "finish": _("Finish"),
+}
+SET_UP_LABELS = {
+    "ball": _("Ball"),
+    "tee_height": _("Height of the tee"),
+    "tee_across": _("Tee, across the plate"),
+    "tee_depth": _("Tee, along the plate"),
+    "stride_foot": _("Where the front foot goes"),
+    "flies": _("Where the ball should fly"),
+    "rounds": _("Rounds"),
+    "swings": _("Swings in a round"),
+    "days": _("Days a week"),
+}
+
+
+def checkpoint_choices() -> list[tuple[Any, list[tuple[str, str]]]]:
+    """The book's checkpoints, grouped by the stop they belong to."""
+    return [
+        (INSTANT_NAMES[instant], [(c.id, c.name) for c in CHECKPOINTS if c.instant == instant]) for instant in INSTANTS
+    ]
+
+
+class SetUpForm(forms.Form):
+    """The set-up of a drill. `as_set_up()` gives the dict that is stored."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        kwargs["initial"] = completed(kwargs.get("initial"))
+        super().__init__(*args, **kwargs)
+        for key, choices in CHOICES.items():
+            self.fields[key] = forms.ChoiceField(
+                label=SET_UP_LABELS[key], choices=list(choices.items()), required="" not in choices
+            )
+        for key, (least, most) in COUNTS.items():
+            self.fields[key] = forms.IntegerField(label=SET_UP_LABELS[key], min_value=least, max_value=most)
+
+    def as_set_up(self) -> dict[str, Any]:
+        return completed(self.cleaned_data)
+
+
+class LinesField(forms.CharField):
+    """A list of sentences, one a line."""
+
+    widget = forms.Textarea
+
+    def prepare_value(self, value: Any) -> Any:
+        return "\n".join(value) if isinstance(value, list) else value
+
+    def to_python(self, value: Any) -> Any:
+        return [line.strip() for line in (super().to_python(value) or "").splitlines() if line.strip()]
+
+    def validate(self, value: Any) -> None:
+        if self.required and not value:
+            raise forms.ValidationError(self.error_messages["required"], code="required")
+
+    def run_validators(self, value: Any) -> None:
+        for line in value:
+            super().run_validators(line)
+
+
+class DrillForm(forms.ModelForm):
+    """A coach's own drill, in words a ten-year-old understands."""
+
+    trains = forms.MultipleChoiceField(
+        label=_("What it trains"), choices=checkpoint_choices, widget=forms.CheckboxSelectMultiple
+    )
+    steps = LinesField(label=_("How to do it"), help_text=_("One step a line, as you would say it to a ten-year-old."))
+    cautions = LinesField(
+        label=_("Cautions of its own"),
+        required=False,
+        help_text=_("One a line. The usual ones (look around, net, helmet, stop at pain) are added by themselves."),
+    )
+
+    class Meta:
+        model = Drill
+        fields = ["title", "in_short", "for_whom", "trains", "steps", "goal", "watch_for", "cautions", "retired"]
+        labels = {"retired": _("No longer offer this drill at the desk")}
+        help_texts = {
+            "goal": _("Something the player can see without a coach: where the ball flies, what still stands.")
+        }
+
+    def clean_title(self) -> str:
+        title: str = self.cleaned_data["title"]
+        slug = slugify(title)[:60]
+        if not slug:
+            raise forms.ValidationError(_("Please give the drill a name with letters in it."))
+        if self.instance.pk is None and Drill.objects.filter(slug=slug).exists():
+            raise forms.ValidationError(_("There is a drill with this name already. Please choose another."))
+        return title
+
+    def save(self, commit: bool = True) -> Drill:
+        if self.instance.pk is None:
+            self.instance.slug = slugify(self.cleaned_data["title"])[:60]
+        return super().save(commit)

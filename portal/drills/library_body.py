@@ -1,0 +1,87 @@
+"""Shipped drills for the body: posture, eyes, hips and shoulders, load."""
+
+from typing import Any, Final
+
+BODY: Final[list[dict[str, Any]]] = [
+    {
+        "slug": "two-eyes-roll-call",
+        "title": "Two eyes roll call",
+        "trains": ["setup_face"],
+        "for_whom": "Everybody from 8; for hitters who look at the pitcher out of the corner of one eye.",
+        "in_short": "Somebody shows fingers from where the pitcher stands, and both eyes have to read them.",
+        "steps": [
+            "Stand in as for a pitch. A partner stands where the pitcher would, without a ball.",
+            "Close your front eye. Can you still see your partner? If not, turn your face until you can.",
+            "Both eyes open. Your partner shows fingers, you call the number.",
+            "Step and swing without a ball while the fingers change. Call every number.",
+        ],
+        "goal": "Ten numbers right in a row, five of them with only the rear eye.",
+        "watch_for": "Both eyes on the line to the pitcher at set-up.",
+        "set_up": {"ball": "none", "flies": "", "rounds": 2, "swings": 10},
+    },
+    {
+        "slug": "bow-to-the-plate",
+        "title": "Bow to the plate",
+        "trains": ["setup_trunk_lean", "setup_rear_knee"],
+        "for_whom": "Everybody from 8; for hitters who stand bolt upright or hunch their back.",
+        "in_short": "Bow from the hips with a long back, and keep that lean until the ball is gone.",
+        "steps": [
+            "Stand tall and hold the bat along your back: it touches head, shoulders and seat.",
+            "Push your seat back a little until your hands could touch your knees. The bat still touches all three.",
+            "Take the bat into your hands without standing up again.",
+            "Hit. Your cap stays as far from the plate as it was.",
+        ],
+        "goal": "Somebody at your side sees the same slant of your back before and after the hit.",
+        "watch_for": "Trunk lean at set-up; that it does not rise before contact.",
+        "set_up": {"stride_foot": "lift", "tee_height": "thigh", "rounds": 3, "swings": 6},
+    },
+    {
+        "slug": "slow-drawer",
+        "title": "The slow drawer",
+        "trains": ["load_hands_back"],
+        "for_whom": "From 9; for hands that never go back, or go back with a jerk.",
+        "in_short": "While the foot goes forward the hands go back, as if they opened a heavy drawer.",
+        "steps": [
+            "Stand in. Imagine the knob of your bat is the handle of a heavy drawer behind you.",
+            "Step slowly. In the same moment pull the drawer open, straight back, as far as a hand is wide.",
+            "Stop and look: foot forward, hands back, shoulders quiet.",
+            "Do it twice without a ball, then hit the third time.",
+        ],
+        "goal": "A rubber band between front hip and hands would be stretched when the foot lands.",
+        "watch_for": "Hands back relative to the hips, not a turn of the whole body.",
+        "set_up": {"stride_foot": "straight", "rounds": 3, "swings": 6},
+    },
+    {
+        "slug": "letter-on-the-chest",
+        "title": "Hide the letter",
+        "trains": ["down_shoulders_square", "down_hips_square"],
+        "for_whom": "From 9; for fronts that fly open before the ball is there.",
+        "in_short": "A letter on your chest stays hidden from the pitcher until you decide to swing.",
+        "steps": [
+            "Stick a strip of tape on the middle of your shirt. A partner stands where the pitcher would, no ball.",
+            "Step and stop. Your partner says whether the tape can be seen.",
+            "Seen? Start again: only the foot goes, belt and shirt stay.",
+            "Hidden five times? Partner away, ball on the tee, hit.",
+        ],
+        "goal": "Five landings in a row with the tape hidden.",
+        "watch_for": "Hips and shoulders against the line at foot down.",
+        "cautions": ["Nobody stands in front while a ball lies on the tee."],
+        "set_up": {"stride_foot": "straight", "tee_across": "outside", "tee_depth": "deep", "flies": "opposite"},
+    },
+    {
+        "slug": "far-side-tee",
+        "title": "Wait for the far side",
+        "trains": ["down_hips_square", "contact_head_travel", "finish_pull_across"],
+        "for_whom": "From 10; for hitters who pull off every ball.",
+        "in_short": "The tee stands far away and deep, and the ball has to fly to the far side of the field.",
+        "steps": [
+            "Put the tee on the far side of the plate, level with its middle.",
+            "Step straight, not toward the tee. Your front shoulder stays shut.",
+            "Let the barrel come to the ball late and send it where it wants to go.",
+            "Watch the tee, not the ball, until you have finished.",
+        ],
+        "goal": "Four of six fly on a line to the far side of the field.",
+        "watch_for": "Hips square at landing; the front side does not drag the bat across.",
+        "set_up": {"tee_across": "outside", "tee_depth": "deep", "flies": "opposite", "rounds": 3, "swings": 6},
+    },
+]

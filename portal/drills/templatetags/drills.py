@@ -1,0 +1,44 @@
+"""Template tags of the drill library: `{% load drills %}`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import template
+from django.utils.safestring import SafeString, mark_safe
+
+from portal.drills import set_up as set_ups
+from portal.drills.cautions import cautions
+from portal.drills.diagram_svg import PRINT, drawing
+from portal.measuring.book import checkpoint
+
+register = template.Library()
+
+
+@register.simple_tag
+def drill_above(set_up: Mapping[str, Any], hits: str = "right") -> SafeString:
+    """The set-up drawn from above. Every text in the drawing is escaped where it is put in."""
+    return mark_safe(drawing(set_up, hits))
+
+
+@register.simple_tag
+def drill_above_print(set_up: Mapping[str, Any], hits: str = "right") -> SafeString:
+    """The same in the fixed colours of print."""
+    return mark_safe(drawing(set_up, hits, PRINT))
+
+
+@register.filter
+def set_up_words(set_up: Mapping[str, Any]) -> list[tuple[str, str]]:
+    return set_ups.in_words(set_up)
+
+
+@register.filter
+def all_cautions(drill: Any) -> list[str]:
+    """The cautions of a `Drill`, the general ones first."""
+    return cautions(set_ups.completed(drill.set_up)["ball"], drill.cautions)
+
+
+@register.filter
+def checkpoint_name(checkpoint_id: str) -> str:
+    return checkpoint(checkpoint_id).name
