@@ -1,4 +1,4 @@
-"""Brings a fresh machine to where `make demo` or `make test` can run. Every step is skipped while its inputs are unchanged.
+"""Brings a fresh machine to where `make demo` or `make test` can run. A step whose inputs are unchanged is skipped.
 
 Usage: python3 setup/prepare.py demo|test     (standard library only: nothing is installed when this starts)
 """
