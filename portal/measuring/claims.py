@@ -15,7 +15,7 @@ from django.db.models import F
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from portal.intake.models import Clip
+from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring import endings, queue
 from portal.measuring.models import Measurement, Stage
@@ -39,14 +39,13 @@ class Claim:
 def take(clip_id: UUID) -> Claim | None:
     """Take a waiting clip. The attempt is counted now, before a byte is decoded. None when there is nothing to do."""
     token, now = secrets.token_hex(16), timezone.now()
+    if Submission.objects.filter(clips__pk=clip_id, state=State.WITHDRAWN).exists():
+        return None
     with transaction.atomic():
-        taken = (
-            Measurement.objects.filter(clip_id=clip_id, stage=Stage.WAITING)
-            .exclude(clip__submission__state=State.WITHDRAWN)
-            .update(
-                stage=Stage.OPENING, claim=token, attempt=F("attempt") + 1, done=0, total=0,
-                seen_at=now, started_at=now, finished_at=None, failure_code="", failure_words="",
-            )
+        # Conditions on the row itself alone: through a join, PostgreSQL would not look at them again after waiting.
+        taken = Measurement.objects.filter(clip_id=clip_id, stage=Stage.WAITING).update(
+            stage=Stage.OPENING, claim=token, attempt=F("attempt") + 1, done=0, total=0,
+            seen_at=now, started_at=now, finished_at=None, failure_code="", failure_words="",
         )  # fmt: skip
         if taken != 1:
             return None

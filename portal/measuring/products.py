@@ -56,6 +56,13 @@ def copy(measurement: Measurement, folder: str) -> None:
             default_storage.save(f"{folder}/{name}", file)
 
 
+def remove_others(clip: Clip, folder: str) -> None:
+    """Delete what former measurements, and workers that were killed, left in the clip's place."""
+    for name in default_storage.listdir(clip.folder)[0]:
+        if f"{clip.folder}/{name}" != folder:
+            remove(f"{clip.folder}/{name}")
+
+
 def remove(folder: str) -> None:
     """Delete a measurement's folder; one that is not there is fine."""
     try:

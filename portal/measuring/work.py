@@ -61,8 +61,7 @@ def _measure(claim: Claim, clip: Clip) -> str:
     except BaseException:
         products.remove(folder)
         raise
-    if before.products:
-        products.remove(before.products)
+    products.remove_others(clip, folder)
     return "measured"
 
 

@@ -1,0 +1,76 @@
+"""GET /clips/<clip>/<name>: pictures and review copy, to those who may see the clip; nothing else of it, ever."""
+
+import uuid
+
+import pytest
+from django.urls import reverse
+
+from portal.measuring import products
+from portal.measuring.models import Measurement, Stage
+
+pytestmark = pytest.mark.django_db
+
+
+def address(clip, name="stills.json"):
+    return reverse("clip_file", args=[clip.pk, name])
+
+
+@pytest.mark.parametrize("persona", ["coach", "owner", "guardian", "player_user"])
+def test_those_of_the_clip_see_it(persona, measured_clip, sign_in, request):
+    response = sign_in(request.getfixturevalue(persona)).get(address(measured_clip))
+    assert response.status_code == 200
+    assert b"".join(response)[:1] == b"{"
+    assert response["Content-Type"] == "application/json"
+
+
+@pytest.mark.parametrize("persona", ["other_coach", "other_guardian"])
+def test_others_do_not(persona, measured_clip, sign_in, request):
+    assert sign_in(request.getfixturevalue(persona)).get(address(measured_clip)).status_code == 404
+
+
+def test_a_stranger_does_not(measured_clip, stranger):
+    assert stranger.get(address(measured_clip)).status_code == 404
+
+
+def test_ranges_go_through(measured_clip, coach, sign_in):
+    response = sign_in(coach).get(address(measured_clip, "review.mp4"), headers={"Range": "bytes=4-7"})
+    assert (response.status_code, b"".join(response), response["Content-Type"]) == (206, b"ftyp", "video/mp4")
+
+
+def test_head_is_answered_and_post_is_not(measured_clip, coach, sign_in):
+    client = sign_in(coach)
+    assert client.head(address(measured_clip, "poster.jpg")).status_code == 200
+    assert client.post(address(measured_clip, "poster.jpg")).status_code == 405
+
+
+def test_a_missing_clip_is_404(coach, sign_in):
+    assert sign_in(coach).get(reverse("clip_file", args=[uuid.uuid4(), "stills.json"])).status_code == 404
+
+
+def test_a_clip_that_is_not_measured_has_nothing_to_show(measured_clip, coach, sign_in):
+    Measurement.objects.update(stage=Stage.WATCHING)
+    assert sign_in(coach).get(address(measured_clip)).status_code == 404
+
+
+@pytest.mark.parametrize(
+    "name", ["tracks.npz", "original", "result.json", "review.mp4.bak", ".stills.json", "errors.txt"]
+)
+def test_the_original_and_the_tracks_are_handed_to_nobody(name, measured_clip, owner, sign_in):
+    assert sign_in(owner).get(address(measured_clip, name)).status_code == 404
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["review.mp4", "review.samples.json", "stills.json", "stills-0-149.pack", "poster.jpg", "instant-0-foot_down.jpg",
+     "thumb-12-set_up.jpg"],
+)  # fmt: skip
+def test_the_names_of_products_are_known(name):
+    assert products.is_shown(name)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["../originals/1", "stills-0-149.pack\n", "instant-0-../x.jpg", "poster.jpg/..", "instant--foot_down.jpg", ""],
+)
+def test_other_names_are_not(name):
+    assert not products.is_shown(name)

@@ -1,0 +1,150 @@
+"""One clip from claim to end, in this process, with the stand-in for the analysis."""
+
+import pytest
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+
+from portal.intake.states import State
+from portal.measuring import claims, door, products, work
+from portal.measuring.models import Measurement, Stage
+from portal.people.models import Level
+from tests.portal.measuring.conftest import make_waiting_clip, runs
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def sent(monkeypatch):
+    ids = []
+    monkeypatch.setattr("portal.measuring.queue.send", ids.append)
+    return ids
+
+
+def row(clip) -> Measurement:
+    return Measurement.objects.get(clip=clip)
+
+
+def test_a_measured_clip_has_its_files_its_reading_and_its_place_in_the_queue(fake, waiting_clip):
+    assert work.measure(waiting_clip.pk) == "measured"
+    held = row(waiting_clip)
+    assert (held.stage, held.method, held.attempt) == (Stage.DONE, 7, 1)
+    assert held.result["clip"]["frames"] == 60
+    names = set(default_storage.listdir(held.products)[1])
+    assert {"review.mp4", "review.samples.json", "stills.json", "stills-0-19.pack", "poster.jpg", "tracks.npz"} <= names
+    assert held.products.startswith(waiting_clip.folder)
+    waiting_clip.submission.refresh_from_db()
+    assert waiting_clip.submission.state == State.READY
+
+
+def test_a_second_message_changes_nothing(fake, waiting_clip):
+    work.measure(waiting_clip.pk)
+    before = row(waiting_clip)
+    assert work.measure(waiting_clip.pk) == "idle"
+    assert (row(waiting_clip).products, row(waiting_clip).attempt, runs(fake)) == (before.products, 1, 1)
+
+
+def test_the_level_of_the_player_chooses_the_bands(fake, waiting_clip, monkeypatch):
+    levels = []
+    real = door.read_tracks
+    monkeypatch.setattr(door, "read_tracks", lambda *a: levels.append(a[2]) or real(*a))
+    work.measure(waiting_clip.pk)
+    assert levels == [Level.YOUTH]
+
+
+def test_a_refused_clip_is_unreadable_with_its_words(fake, waiting_clip):
+    (fake / "end").write_text("refuse")
+    assert work.measure(waiting_clip.pk) == "failed"
+    held = row(waiting_clip)
+    assert (held.stage, held.failure_code, held.attempt) == (Stage.FAILED, "nobody", 1)
+    assert "Film from the side" in held.failure_words
+    assert not default_storage.exists(waiting_clip.folder)
+
+
+def test_a_crash_is_tried_three_times_then_said(fake, waiting_clip):
+    (fake / "end").write_text("crash")
+    assert [work.measure(waiting_clip.pk) for _ in range(4)] == ["again", "again", "again", "idle"]
+    held = row(waiting_clip)
+    assert (held.stage, held.failure_code, runs(fake)) == (Stage.FAILED, "stopped", 3)
+    waiting_clip.submission.refresh_from_db()
+    assert waiting_clip.submission.state == State.UNREADABLE
+
+
+def test_overtime_is_said_at_once(fake, waiting_clip, settings):
+    settings.MEASURE_TIME_LIMIT_S, settings.MEASURE_STALE_S = 1, 2
+    (fake / "halt-reading").touch()
+    assert work.measure(waiting_clip.pk) == "failed"
+    assert row(waiting_clip).failure_code == "overtime"
+
+
+def test_a_worker_taken_for_dead_leaves_nothing_behind(fake, waiting_clip, monkeypatch):
+    """It comes back with its products stored, but another worker has been given the clip: its files go, the row stays."""
+    real = products.put
+
+    def put_and_lose(source, folder):
+        real(source, folder)
+        held = row(waiting_clip)
+        claims.release(waiting_clip.pk, held.claim, held.attempt)
+
+    monkeypatch.setattr(products, "put", put_and_lose)
+    assert work.measure(waiting_clip.pk) == "lost"
+    assert row(waiting_clip).stage == Stage.WAITING
+    assert default_storage.listdir(waiting_clip.folder)[0] == []
+    monkeypatch.setattr(products, "put", real)
+    assert work.measure(waiting_clip.pk) == "measured"
+    assert len(default_storage.listdir(waiting_clip.folder)[0]) == 1
+
+
+def test_a_clip_withdrawn_in_the_middle_stops_its_worker(fake, waiting_clip, monkeypatch):
+    real = work._Progress.__call__
+
+    def withdraw_then_go_on(self, line):
+        type(waiting_clip).objects.filter(pk=waiting_clip.pk).delete()
+        real(self, line)
+
+    monkeypatch.setattr(work._Progress, "__call__", withdraw_then_go_on)
+    assert work.measure(waiting_clip.pk) == "lost"
+    assert not default_storage.exists(waiting_clip.folder)
+
+
+def test_being_asked_to_stop_gives_the_clip_back_unharmed(fake, waiting_clip, monkeypatch):
+    def stop(self, line):
+        raise SystemExit
+
+    monkeypatch.setattr(work._Progress, "__call__", stop)
+    with pytest.raises(SystemExit):
+        work.measure(waiting_clip.pk)
+    assert (row(waiting_clip).stage, row(waiting_clip).attempt) == (Stage.WAITING, 0)
+
+
+def test_the_same_file_is_not_watched_twice(fake, submission, other_player, other_camp):
+    first = make_waiting_clip(submission(State.RECEIVED))
+    second = make_waiting_clip(submission(State.RECEIVED))
+    for clip in (first, second):
+        clip.sha256 = "5" * 64
+        type(clip).objects.filter(pk=clip.pk).update(sha256=clip.sha256, submission=clip.submission)
+        assert work.measure(clip.pk) == "measured"
+    one, two = row(first), row(second)
+    assert runs(fake) == 1
+    assert one.products != two.products
+    assert default_storage.listdir(one.products)[1] == default_storage.listdir(two.products)[1]
+    assert two.result == one.result
+
+
+def test_half_a_set_of_files_of_a_killed_worker_goes_when_the_next_is_done(fake, waiting_clip):
+    default_storage.save(f"{waiting_clip.folder}/0123456789ab/stills.json", ContentFile(b"{}"))
+    assert work.measure(waiting_clip.pk) == "measured"
+    folders = default_storage.listdir(waiting_clip.folder)[0]
+    assert [f"{waiting_clip.folder}/{name}" for name in folders] == [row(waiting_clip).products]
+
+
+def test_what_killed_workers_left_is_tidied(fake, settings):
+    import os
+
+    from portal.measuring import sweeping
+
+    old, new = work.workplaces() / "old", work.workplaces() / "new"
+    for folder in (old, new):
+        folder.mkdir(parents=True)
+    os.utime(old, (1, 1))
+    sweeping.tidy()
+    assert (old.exists(), new.exists()) == (False, True)
