@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -22,8 +21,8 @@ from analysis.watch.follow import Follower
 from analysis.watch.hitter import choose, hands_of
 from analysis.watch.models import Model, find_model
 from analysis.watch.pose import Landmarker
+from analysis.watch.progress_door import Progress, silent
 
-Progress = Callable[[str, int, int], None]
 WATCH_VERSION = 1
 COARSE_STEP_S = 1 / 12
 SEARCH_STEP_S = 1.5
@@ -38,10 +37,6 @@ class Found:
     size: tuple[int, int]
     quarter_turns: int
     follower: Follower
-
-
-def silent(stage: str, done: int, total: int) -> None:
-    """Report no progress."""
 
 
 def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy") -> Tracks:

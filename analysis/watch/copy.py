@@ -1,0 +1,98 @@
+"""The review copy: H.264 that browsers decode frame by frame, and the table that says where each frame lies in it."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Sequence
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+
+import av
+import numpy as np
+from av.video.codeccontext import VideoCodecContext
+from av.video.reformatter import ColorRange, Colorspace
+
+from analysis.watch.decode import Picture
+
+GOP = 12
+QUALITY = "23"  # x264's crf
+BT709 = 1  # code point of matrix, primaries and transfer alike (ITU-T H.273)
+_OPTIONS = {"preset": "veryfast", "crf": QUALITY, "x264-params": f"keyint={GOP}:min-keyint={GOP}:scenecut=0:bframes=0"}
+
+
+class ReviewCopy:
+    """Writes upright pictures as `review.mp4`: every frame kept, no B-frames, no edit list, nothing about the phone.
+
+    Its timestamps are the frame's index at a constant rate; the true times stand in the sample table.
+    """
+
+    def __init__(self, path: Path, size: tuple[int, int], fps: float) -> None:
+        """Start the copy; `size` is width and height, both even."""
+        self._file = av.open(
+            str(path), "w", format="mp4", options={"movflags": "+faststart", "use_editlist": "0", "fflags": "+bitexact"}
+        )
+        stream = self._file.add_stream("libx264", rate=max(1, round(fps)), options=_OPTIONS)
+        stream.width, stream.height = size
+        stream.pix_fmt, stream.gop_size = "yuv420p", GOP
+        self._stream, self._count = stream, 0
+        _tag_bt709(stream.codec_context)
+
+    def __enter__(self) -> Self:
+        """Return the open copy."""
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        """Write what is left, and close."""
+        if kind is None:
+            self._file.mux(self._stream.encode(None))
+        self._file.close()
+
+    def add(self, picture: Picture) -> None:
+        """Add an upright RGB picture of the copy's size."""
+        source = av.VideoFrame.from_ndarray(picture, format="rgb24")
+        frame = source.reformat(
+            format="yuv420p",
+            dst_colorspace=Colorspace.ITU709,
+            src_color_range=ColorRange.JPEG,
+            dst_color_range=ColorRange.MPEG,
+        )
+        frame.pts, frame.time_base = self._count, 1 / self._stream.codec_context.framerate
+        self._count += 1
+        self._file.mux(self._stream.encode(frame))
+
+
+def copy_size(width: int, height: int) -> tuple[int, int]:
+    """Return the copy's even size: within 1280 × 720 (or 720 × 1280), never larger than the clip."""
+    scale = min(1.0, 1280 / max(width, height), 720 / min(width, height))
+    return max(2, round(width * scale / 2) * 2), max(2, round(height * scale / 2) * 2)
+
+
+def sample_table(path: Path, time_s: Sequence[float]) -> dict[str, Any]:
+    """Return the sample table of the review copy at `path`; ValueError when it does not hold one sample per time.
+
+    Each sample is [byte offset, byte count, 1 for a key frame], in the order of frames.
+    """
+    with av.open(str(path)) as file:
+        stream = file.streams.video[0]
+        packets = [packet for packet in file.demux(stream) if packet.size]
+        samples = [[packet.pos, packet.size, int(packet.is_keyframe)] for packet in packets]
+        description = bytes(stream.codec_context.extradata or b"")
+        size = stream.codec_context.width, stream.codec_context.height
+    if len(samples) != len(time_s):
+        raise ValueError(f"the review copy holds {len(samples)} samples for {len(time_s)} frames")
+    return {
+        "schema": 1,
+        "width": size[0],
+        "height": size[1],
+        "frames": len(samples),
+        "codec": "avc1." + description[1:4].hex(),
+        "description": base64.b64encode(description).decode(),
+        "time_s": [round(float(time), 6) for time in np.asarray(time_s)],
+        "samples": samples,
+    }
+
+
+def _tag_bt709(context: VideoCodecContext) -> None:
+    context.colorspace = context.color_primaries = context.color_trc = BT709
+    context.color_range = ColorRange.MPEG

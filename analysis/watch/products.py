@@ -1,0 +1,92 @@
+"""The files a browser shows: review copy, sample table, stills, poster, and a picture of every instant.
+
+All are new encodings of upright pictures, so nothing that the phone wrote beside them (place, device, time) is handed on.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import cv2
+import numpy as np
+
+from analysis.tracks import Tracks
+from analysis.watch.copy import ReviewCopy, copy_size, sample_table
+from analysis.watch.decode import Frame, Picture, frames
+from analysis.watch.progress_door import Progress, silent
+from analysis.watch.stills import StillPacks, jpeg, pack_ranges
+
+PICTURE_QUALITY = 85
+THUMB_PX = 320  # of the longer side
+BEFORE_SWING_S, AFTER_SWING_S = 0.3, 0.2
+
+
+def write_products(
+    clip: Path, tracks: Tracks, result: Mapping[str, Any], folder: Path, progress: Progress = silent
+) -> None:
+    """Write all products of `clip` into `folder`, from its tracks and its result as JSON."""
+    folder.mkdir(parents=True, exist_ok=True)
+    size = copy_size(tracks.clip["width"], tracks.clip["height"])
+    packs = StillPacks(folder, size, pack_ranges(tracks.frames, swing_ranges(tracks, result)))
+    named = named_frames(result, tracks.frames)
+    with ReviewCopy(folder / "review.mp4", size, tracks.clip["measured_fps"]) as copy:
+        for frame in frames(clip):
+            picture = picture_of(frame, size)
+            copy.add(picture)
+            packs.add(frame.index, picture)
+            for name in named.get(frame.index, []):
+                _write_picture(folder, name, picture)
+            progress("copying", frame.index + 1, tracks.frames)
+    _write_json(folder / "review.samples.json", sample_table(folder / "review.mp4", tracks.time_s.tolist()))
+    _write_json(folder / "stills.json", packs.index())
+
+
+def swing_ranges(tracks: Tracks, result: Mapping[str, Any]) -> list[tuple[int, int]]:
+    """Return the first and last frame of each swing's base pack: the swing and a little around it."""
+    time_s, ranges = tracks.time_s, []
+    for swing in result["swings"]:
+        first = np.searchsorted(time_s, time_s[swing["start_frame"]] - BEFORE_SWING_S)
+        last = np.searchsorted(time_s, time_s[swing["end_frame"]] + AFTER_SWING_S)
+        ranges.append((int(first), min(int(last), len(time_s) - 1)))
+    return ranges
+
+
+def named_frames(result: Mapping[str, Any], count: int) -> dict[int, list[str]]:
+    """Return, by frame, the names of the pictures made of it: instants of swings, and the poster."""
+    named: dict[int, list[str]] = {}
+    poster = count // 2
+    for swing in result["swings"]:
+        for instant, moment in swing["instants"].items():
+            if moment["frame"] is not None:
+                named.setdefault(moment["frame"], []).append(f"{swing['index']}-{instant}")
+    for swing in reversed(result["swings"]):
+        chosen = swing["instants"]["foot_down"]["frame"]
+        poster = swing["start_frame"] if chosen is None else chosen
+    named.setdefault(poster, []).append("poster")
+    return named
+
+
+def picture_of(frame: Frame, size: tuple[int, int]) -> Picture:
+    """Return the upright RGB picture of `frame` at exactly `size`."""
+    scale = min(1.0, size[0] / frame.size[0])
+    picture = frame.rgb(scale)
+    if (picture.shape[1], picture.shape[0]) != size:
+        picture = np.asarray(cv2.resize(picture, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
+    return picture
+
+
+def _write_picture(folder: Path, name: str, picture: Picture) -> None:
+    if name == "poster":
+        (folder / "poster.jpg").write_bytes(jpeg(picture, PICTURE_QUALITY))
+        return
+    (folder / f"instant-{name}.jpg").write_bytes(jpeg(picture, PICTURE_QUALITY))
+    shrink = THUMB_PX / max(picture.shape[:2])
+    small = cv2.resize(picture, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA) if shrink < 1 else picture
+    (folder / f"thumb-{name}.jpg").write_bytes(jpeg(np.asarray(small, dtype=np.uint8), PICTURE_QUALITY))
+
+
+def _write_json(path: Path, value: dict[str, Any]) -> None:
+    path.write_text(json.dumps(value, allow_nan=False, separators=(",", ":")) + "\n", encoding="utf-8")

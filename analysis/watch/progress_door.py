@@ -1,0 +1,11 @@
+"""How watching tells its progress: a callable taking a stage, the steps done and the steps in all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+Progress = Callable[[str, int, int], None]
+
+
+def silent(stage: str, done: int, total: int) -> None:
+    """Report no progress."""
