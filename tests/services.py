@@ -6,6 +6,7 @@ the settings and every process a test starts meet the same servers. `--sqlite` t
 
 from __future__ import annotations
 
+import atexit
 import os
 import shutil
 import subprocess
@@ -40,6 +41,7 @@ def _start_run(*, sqlite: bool) -> None:
     global _redis
     home = Path(tempfile.mkdtemp(prefix="cagenote-tests-"))
     _redis, redis_url = servers.start_redis(home)
+    atexit.register(_end_run, home)  # the way out when the settings cannot even be read
     os.environ[HOME] = str(home)
     os.environ.setdefault("XDG_RUNTIME_DIR", str(home))  # where PostgreSQL's package keeps its lock
     os.environ["REDIS_URL"] = redis_url
@@ -65,9 +67,13 @@ def _own_folder(name: str) -> None:
 @pytest.hookimpl(trylast=True)
 def pytest_unconfigure() -> None:
     """Also reached after Ctrl-C: the process that started the servers ends them."""
+    if _redis is not None:
+        _end_run(Path(os.environ[HOME]))
+
+
+def _end_run(home: Path) -> None:
     global _redis
     if _redis is not None:
-        home = Path(os.environ[HOME])
         servers.stop(_redis)
         servers.stop_postgres(home)
         shutil.rmtree(home, ignore_errors=True)

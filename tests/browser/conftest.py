@@ -1,0 +1,192 @@
+"""Fixtures for tests in a real Chromium.
+
+`site` is the portal on an address of its own; `page_phone` (360 px, touch) and `page_desktop` (1280 px) are empty
+pages; `open_page` makes more of them; `sign_in(page, user)` signs a user in; `axe(page)` fails on what axe-core finds;
+`start_process(…)` runs a worker beside the site; `shot(page, name)` keeps a picture in tests/browser/shots/. Every page
+fails its test when its console shows an error, a script breaks, or it asks a third party for anything.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.browser.chromium import FLAGS, find_chromium
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+AXE = ROOT / "node_modules" / "axe-core" / "axe.min.js"
+SHOTS = Path(__file__).resolve().parent / "shots"
+PHONE = {"viewport": {"width": 360, "height": 740}, "is_mobile": True, "has_touch": True, "device_scale_factor": 2}
+DESKTOP = {"viewport": {"width": 1280, "height": 800}}
+WCAG_22_AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Everything in this folder drives a browser, so it carries the mark."""
+    for item in items:
+        if Path(item.path).is_relative_to(Path(__file__).parent):
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """One Chromium for the run. Without one the test is skipped, except in CI, where that is a failure."""
+    program = find_chromium()
+    if program is None:
+        words = "no Chromium or Chrome is installed (Debian, Ubuntu: apt-get install chromium)"
+        pytest.fail(words) if os.environ.get("CI") else pytest.skip(words)
+    from playwright.sync_api import sync_playwright
+
+    # Playwright's loop runs in this thread, and Django would take the tests' own queries for asynchronous ones.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path=program, args=FLAGS)
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture(scope="session")
+def collected_static(django_db_setup: None) -> Iterator[None]:
+    """Collect the static files once, hashed, and use their hashed names: pages then load what production would.
+
+    Only the compressed copies are left out, which take seconds to make and change nothing that a page sees.
+    """
+    from django.conf import settings
+    from django.core.management import call_command
+    from django.test import override_settings
+
+    hashed = {"BACKEND": "django.contrib.staticfiles.storage.ManifestStaticFilesStorage"}
+    with override_settings(STORAGES={**settings.STORAGES, "staticfiles": hashed}):
+        call_command("collectstatic", interactive=False, verbosity=0)
+        yield
+
+
+@pytest.fixture
+def site(transactional_db: None, collected_static: None, settings: Any, tmp_path: Path) -> Iterator[str]:
+    """The portal's address. Uploads of the test go to a folder of its own; links in mails lead to this address."""
+    from django.core.cache import cache
+
+    from tests.browser.site import Site
+
+    settings.MEDIA_ROOT = tmp_path / "media"
+    cache.clear()
+    server = Site()
+    settings.SITE_URL = server.url
+    yield server.url
+    server.stop()
+
+
+@pytest.fixture
+def open_page(browser: Any, site: str) -> Iterator[Callable[..., Any]]:
+    """Open a page in a context (cookies, storage) of its own: open_page(**Playwright's context options).
+
+    The page's complaints are in `page.watch`; none may be left at the end of the test.
+    """
+    from tests.browser.watch import Watch
+
+    opened: list[Any] = []
+
+    def open_one(**options: Any) -> Any:
+        context = browser.new_context(base_url=site, locale="en-US", **options)
+        context.set_default_timeout(15_000)
+        page = context.new_page()
+        page.watch = Watch(page, site)
+        opened.append(page)
+        return page
+
+    yield open_one
+    complaints = [complaint for page in opened for complaint in page.watch.complaints]
+    for page in opened:
+        page.context.close()
+    assert not complaints, "\n".join(complaints)
+
+
+@pytest.fixture
+def page_phone(open_page: Callable[..., Any]) -> Any:
+    return open_page(**PHONE)
+
+
+@pytest.fixture
+def page_desktop(open_page: Callable[..., Any]) -> Any:
+    return open_page(**DESKTOP)
+
+
+@pytest.fixture
+def sign_in(site: str) -> Callable[[Any, Any], None]:
+    """sign_in(page, user): as after the sign-in page, without walking through it."""
+    from django.conf import settings
+    from django.test import Client
+
+    def put_cookie(page: Any, user: Any) -> None:
+        client = Client()
+        client.force_login(user, backend=settings.AUTHENTICATION_BACKENDS[0])
+        value = client.cookies[settings.SESSION_COOKIE_NAME].value
+        page.context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": value, "url": site}])
+
+    return put_cookie
+
+
+@pytest.fixture
+def axe() -> Callable[..., None]:
+    """axe(page): fail with what axe-core finds against WCAG 2.2 A and AA and its own best practices."""
+
+    def check(page: Any, *, leave_out: tuple[str, ...] = ()) -> None:
+        page.evaluate(AXE.read_text())  # through the debugger, which a page's security policy does not bind
+        rules = {name: {"enabled": False} for name in leave_out}
+        options = {"runOnly": {"type": "tag", "values": WCAG_22_AA}, "rules": rules}
+        found = page.evaluate("(options) => axe.run(document, options)", options)
+        assert found["passes"], "axe-core looked at nothing"
+        assert not found["violations"], "\n".join(map(describe, found["violations"]))
+
+    return check
+
+
+def describe(violation: dict[str, Any]) -> str:
+    """One finding of axe-core with the elements it is about."""
+    where = "; ".join(" ".join(map(str, node["target"])) for node in violation["nodes"][:5])
+    return f"{violation['id']} ({violation['impact']}): {violation['help']} at {where}"
+
+
+@pytest.fixture
+def shot() -> Callable[[Any, str], Path]:
+    """shot(page, name): a picture of the whole page in tests/browser/shots/, for people to look at."""
+
+    def take(page: Any, name: str) -> Path:
+        SHOTS.mkdir(exist_ok=True)
+        file = SHOTS / f"{name}.png"
+        page.screenshot(path=str(file), full_page=True, animations="disabled")
+        return file
+
+    return take
+
+
+@pytest.fixture
+def start_process(process_env: dict[str, str], site: str, tmp_path: Path, root: Path) -> Iterator[Callable[..., Any]]:
+    """start_process("-m", "celery", …): a Python process of the portal beside the site, ended with the test.
+
+    What it printed is in `process.log`.
+    """
+    import subprocess
+    import sys
+
+    from tests.servers import stop
+
+    running: list[Any] = []
+
+    def start(*words: str) -> Any:
+        log = tmp_path / f"process-{len(running)}.log"
+        environment = {**process_env, "SITE_URL": site}
+        with log.open("wb") as out:
+            command = [sys.executable, *words]
+            process = subprocess.Popen(command, cwd=root, env=environment, stdout=out, stderr=out)
+        process.log = log  # type: ignore[attr-defined]
+        running.append(process)
+        return process
+
+    yield start
+    for process in reversed(running):
+        stop(process)

@@ -1,0 +1,40 @@
+"""The browser fixtures themselves: a page is served as in production, and complaints are really caught."""
+
+from __future__ import annotations
+
+import pytest
+
+from portal.people.models import User
+
+
+def test_look_page_loads_its_hashed_styles_and_passes_axe(page_phone, sign_in, axe):
+    sign_in(page_phone, User.objects.create_user("maren@example.org", name="Maren Oduya", is_coach=True))
+    page_phone.goto("/look/")
+    sheets = page_phone.eval_on_selector_all("link[rel=stylesheet]", "links => links.map(link => link.href)")
+    assert sheets
+    assert all(len(sheet.split("/")[-1].split(".")) == 3 for sheet in sheets)  # name.hash.css
+    axe(page_phone)
+
+
+def test_axe_finds_a_picture_without_words(page_desktop, axe):
+    page_desktop.goto("/")
+    page_desktop.evaluate("document.querySelector('main').append(document.createElement('img'))")
+    with pytest.raises(AssertionError, match="image-alt"):
+        axe(page_desktop)
+
+
+def test_inline_script_is_refused_by_the_policy_and_noticed(page_desktop):
+    page_desktop.goto("/")
+    page_desktop.evaluate(
+        "() => { const s = document.createElement('script'); s.textContent = 'ran = true'; document.body.append(s) }"
+    )
+    page_desktop.wait_for_timeout(100)
+    assert page_desktop.evaluate("window.ran") is None
+    assert any("Content Security Policy" in complaint for complaint in page_desktop.watch.complaints)
+    page_desktop.watch.complaints.clear()
+
+
+def test_a_missing_page_complains_unless_allowed(page_desktop):
+    with page_desktop.watch.allowing("404"):
+        assert page_desktop.goto("/no-such-page/").status == 404
+    assert page_desktop.watch.complaints == []
