@@ -7,13 +7,11 @@
 from __future__ import annotations
 
 import tempfile
-from functools import lru_cache, partial
+from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from django.core.files.storage import default_storage
-from django.db import transaction
-from django.utils import timezone
 
 from analysis.read import (
     CHECKPOINTS,
@@ -29,10 +27,8 @@ from analysis.read import (
     read,
 )
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
-
-if TYPE_CHECKING:
-    from portal.intake.models import Clip
-    from portal.measuring.models import Measurement
+from portal.measuring.models import Measurement
+from portal.measuring.starting import measure_again, start_measuring
 
 __all__ = [
     "CHECKPOINTS",
@@ -49,21 +45,11 @@ __all__ = [
     "checkpoint",
     "checkpoints_at",
     "load_tracks",
+    "measure_again",
     "read_again",
     "read_tracks",
     "start_measuring",
 ]
-
-
-def start_measuring(clip: Clip) -> Measurement:
-    """Put the clip into the queue once the transaction holds. Asking twice changes nothing."""
-    from portal.measuring import queue
-    from portal.measuring.models import Measurement
-
-    measurement, is_new = Measurement.objects.get_or_create(clip=clip, defaults={"queued_at": timezone.now()})
-    if is_new:
-        transaction.on_commit(partial(queue.send, clip.pk), robust=True)
-    return measurement
 
 
 def read_again(measurement: Measurement, corrections: dict[str, Any]) -> dict[str, Any]:

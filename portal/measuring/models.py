@@ -25,7 +25,7 @@ RUNNING = (Stage.OPENING, Stage.FINDING, Stage.WATCHING, Stage.READING, Stage.CO
 
 
 class Measurement(models.Model):
-    """The one measurement of a clip. Rows are claimed by conditional update; files are whole before a row names them."""
+    """The one measurement of a clip. Claimed by conditional update; its files are whole before the row names them."""
 
     clip = models.OneToOneField(Clip, on_delete=models.CASCADE, related_name="measurement")
     stage = models.CharField(max_length=10, choices=Stage, default=Stage.WAITING, db_index=True)

@@ -23,14 +23,14 @@ def empty_tracks() -> Tracks:
     """A valid clip of one second in which nobody was seen."""
     nan = lambda *shape: np.full((FRAMES, *shape), np.nan, np.float32)  # noqa: E731
     clip = {
-        "name": "x", "sha256": "0" * 64, "width": 320, "height": 180, "rotation": 0, "codec": "h264", "container": "mp4",
+        "name": "x", "sha256": "", "width": 320, "height": 180, "rotation": 0, "codec": "h264", "container": "mp4",
         "frames": FRAMES, "duration_s": 1.0, "nominal_fps": 60.0, "measured_fps": 60.0, "variable_rate": False,
         "capture_fps": None, "has_sound": False,
     }  # fmt: skip
     return Tracks(
         clip=clip, watch={"version": 7}, time_s=np.arange(FRAMES) / 60, keypoints_px=nan(33, 2), visibility=nan(33),
-        world_m=nan(33, 3), box_px=nan(4), camera=np.tile(np.eye(3, dtype=np.float32), (FRAMES, 1, 1)), bat_px=nan(2, 2),
-        bat_confidence=np.zeros(FRAMES, np.float32), ball_px=nan(2),
+        world_m=nan(33, 3), box_px=nan(4), camera=np.tile(np.eye(3, dtype=np.float32), (FRAMES, 1, 1)),
+        bat_px=nan(2, 2), bat_confidence=np.zeros(FRAMES, np.float32), ball_px=nan(2),
     )  # fmt: skip
 
 

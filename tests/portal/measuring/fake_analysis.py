@@ -1,4 +1,4 @@
-"""Stands in for `python -m analysis` where a test is about the worker around it: same arguments, same lines of progress.
+"""Stands in for `python -m analysis` where a test is about the worker around it: same arguments, same progress.
 
 CAGENOTE_FAKE names a folder. `products/` and `tracks.npz` in it are what it "makes"; `runs` gets a line per run. A file
 `halt-STAGE` makes the next run stand still at that stage (and takes the file away); `end` holds a way to end

@@ -94,7 +94,7 @@ def test_an_impossible_correction_is_refused_by_name(corrections, named, clip, c
 
 
 @pytest.mark.parametrize(
-    "body", ["", "[]", "{}", '{"version": 0}', '{"version": "0", "corrections": {}}', '{"version": 0, "corrections": []}',
+    "body", ["", "[]", '{"version": 0}', '{"version": "0", "corrections": {}}', '{"version": 0, "corrections": 1}',
              '{"version": true, "corrections": {}}', '{"version": 0, "corrections": {"speed_factor": NaN}}']
 )  # fmt: skip
 def test_another_body_is_refused_in_words(body, clip, client):

@@ -101,7 +101,9 @@ def test_the_process_is_fenced_in(fake, clip, place, settings):
     def listener(line):
         if (fake / "halted").exists():
             pid = (fake / "halted").read_text()
-            limits.update({row[:26].strip(): row[26:47].strip() for row in Path(f"/proc/{pid}/limits").open()})
+            limits.update(
+                {row[:26].strip(): row[26:47].strip() for row in Path(f"/proc/{pid}/limits").read_text().splitlines()}
+            )
             raise KeyboardInterrupt
 
     settings.MEASURE_STALE_S = 2

@@ -77,7 +77,7 @@ def test_overtime_is_said_at_once(fake, waiting_clip, settings):
 
 
 def test_a_worker_taken_for_dead_leaves_nothing_behind(fake, waiting_clip, monkeypatch):
-    """It comes back with its products stored, but another worker has been given the clip: its files go, the row stays."""
+    """It comes back with its products stored, but another worker has the clip now: its files go, the row stays."""
     real = products.put
 
     def put_and_lose(source, folder):

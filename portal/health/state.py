@@ -1,0 +1,136 @@
+"""How the site is: each part looked at by itself, so that one that is down does not hide the others."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TypeVar
+
+import redis
+from django.conf import settings
+from django.db import DatabaseError, connection
+from django.db.models import Max
+from django.utils import timezone
+from django.utils.timesince import timesince
+from django.utils.translation import gettext as _
+
+from portal.health import model_file
+from portal.health.models import Heartbeat, Part
+from portal.measuring import queue
+from portal.measuring.models import Measurement, Stage
+
+T = TypeVar("T")
+SILENCE = timedelta(seconds=90)  # beat sends every 15 s
+LONG_WAIT = timedelta(hours=1)
+LEAST_FREE_GB = 2.0
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One part: whether it is well, what was seen, and what to do when it is not."""
+
+    id: str
+    name: str
+    ok: bool
+    seen: str
+    todo: str = ""
+
+
+def findings() -> list[Finding]:
+    """Every part in the order in which they stand on each other. Never raises for a part that is down."""
+    return [look() for look in (_database, _queue, _worker, _measurer, _waiting, _disk, _model)]
+
+
+def last_sign(part: Part) -> datetime | None:
+    """When the part was last seen at work. A measurer that is busy with one clip shows it by that clip's progress."""
+    beat = Heartbeat.objects.filter(part=part).values_list("at", flat=True).first()
+    if part == Part.MEASURER:
+        busy = Measurement.objects.aggregate(last=Max("seen_at"))["last"]
+        return max((at for at in (beat, busy) if at), default=None)
+    return beat
+
+
+def _database() -> Finding:
+    name = _("Database")
+    try:
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT 1")
+    except DatabaseError:
+        return Finding(
+            "database", name, False, _("does not answer"), _("Look whether it runs and DATABASE_URL is right.")
+        )
+    return Finding("database", name, True, _("%(kind)s answers") % {"kind": connection.Database.__name__.split(".")[0]})
+
+
+def _queue() -> Finding:
+    name = _("Queue")
+    try:
+        waiting = sum(queue.length(one) for one in queue.NAMES)
+    except (redis.RedisError, OSError):
+        return Finding("queue", name, False, _("does not answer"), _("Look whether Redis runs and REDIS_URL is right."))
+    return Finding("queue", name, True, _("%(count)d messages wait") % {"count": waiting})
+
+
+def _worker() -> Finding:
+    return _alive("worker", Part.WORKER)
+
+
+def _measurer() -> Finding:
+    return _alive("measurer", Part.MEASURER)
+
+
+def _alive(id_: str, part: Part) -> Finding:
+    name, todo = str(part.label).capitalize(), _("Look at the logs of worker and beat, and start them again.")
+    at = _quietly(lambda: last_sign(part))
+    if at is None:
+        return Finding(id_, name, False, _("no sign of life yet"), todo)
+    ok = timezone.now() - at < SILENCE
+    return Finding(id_, name, ok, _("last seen at work %(ago)s ago") % {"ago": _span(at)}, "" if ok else todo)
+
+
+def _waiting() -> Finding:
+    """How long the clip waits that waits longest."""
+    name = _("Clips that wait")
+    rows = Measurement.objects.filter(stage=Stage.WAITING).order_by("clip__created_at")
+    times = _quietly(lambda: list(rows.values_list("clip__created_at", flat=True))) or []
+    if not times:
+        return Finding("waiting", name, True, _("none"))
+    ok = timezone.now() - times[0] < LONG_WAIT
+    seen = _("%(count)d, the first since %(ago)s") % {"count": len(times), "ago": _span(times[0])}
+    return Finding(
+        "waiting", name, ok, seen, "" if ok else _("Start more workers for clips, or look why they stand still.")
+    )
+
+
+def _disk() -> Finding:
+    name = _("Room on the disk")
+    place = next(
+        folder for folder in (Path(settings.MEDIA_ROOT), *Path(settings.MEDIA_ROOT).parents) if folder.exists()
+    )
+    free = shutil.disk_usage(place).free / 1e9
+    ok = free >= LEAST_FREE_GB
+    todo = "" if ok else _("Make room: uploads are refused before the disk is full.")
+    return Finding("disk", name, ok, _("%(free).1f GB free") % {"free": free}, todo)
+
+
+def _model() -> Finding:
+    name = _("Pose model")
+    path = model_file.path()
+    if path.is_file():
+        return Finding("model", name, True, _("%(file)s is there") % {"file": path.name})
+    return Finding("model", name, False, _("%(file)s is missing") % {"file": path.name}, model_file.HINT)
+
+
+def _quietly(ask: Callable[[], T]) -> T | None:
+    try:
+        return ask()
+    except DatabaseError:
+        return None
+
+
+def _span(at: datetime) -> str:
+    seconds = (timezone.now() - at).total_seconds()
+    return _("%(n)d seconds") % {"n": max(0, round(seconds))} if seconds < 60 else timesince(at, depth=1)

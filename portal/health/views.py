@@ -1,0 +1,54 @@
+"""How the site is: for machines that watch it, and for the owner."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST, require_safe
+
+from portal import access
+from portal.health import state
+from portal.health.versions import versions
+from portal.measuring import door
+from portal.measuring.models import Measurement, Stage
+
+
+@require_safe
+@never_cache
+def health(request: HttpRequest) -> JsonResponse:
+    """{"status": "ok" or "trouble", "parts": {id: bool}}, with 200 or 503. Open to all, so it says nothing more."""
+    parts = {finding.id: finding.ok for finding in state.findings()}
+    is_well = all(parts.values())
+    return JsonResponse({"status": "ok" if is_well else "trouble", "parts": parts}, status=200 if is_well else 503)
+
+
+@require_safe
+@never_cache
+def health_page(request: HttpRequest) -> HttpResponse:
+    access.require_owner(request.user)
+    failed = Measurement.objects.filter(stage=Stage.FAILED).select_related("clip__submission__player")
+    findings = state.findings()
+    context = {
+        "findings": findings,
+        "is_well": all(finding.ok for finding in findings),
+        "failed": failed.order_by("-finished_at")[:50],
+        "versions": versions(),
+    }
+    return render(request, "health/page.html", context)
+
+
+@require_POST
+def measure_again(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """The owner lets a clip that failed be tried anew, for instance after a fault of ours was mended."""
+    user = access.require_owner(request.user)
+    measurement = get_object_or_404(Measurement, clip=access.get_clip(user, pk))
+    if door.measure_again(measurement):
+        messages.success(request, _("The clip waits for a worker again."))
+    else:
+        messages.warning(request, _("This clip is not one that failed any more; nothing was changed."))
+    return redirect("health_page")
