@@ -136,6 +136,11 @@ CELERY_BEAT_SCHEDULE = {
         "schedule": min(20.0, MEASURE_STALE_S / 2),
         "options": {"expires": 60},
     },
+    "missing PDFs": {
+        "task": "portal.evaluations.tasks.find_missing_pdfs",
+        "schedule": 60.0,
+        "options": {"expires": 120},
+    },
     "heartbeat": {"task": "portal.health.tasks.heartbeat", "schedule": 15.0, "options": {"expires": 60}},
     "measurer-heartbeat": {
         "task": "portal.health.tasks.measurer_heartbeat",
@@ -186,6 +191,8 @@ LANGUAGES = [("en", _("English"))]
 LOCALE_PATHS = [BASE_DIR / "templates" / "locale"]
 TIME_ZONE = env.text("TIME_ZONE", "UTC")
 USE_TZ = True
+
+PAPER = env.choice("PAPER", "a4", ["a4", "letter"])  # of the evaluation's PDF
 
 # Files
 STATIC_URL = "/static/"
