@@ -58,8 +58,8 @@ def _measured(submission: Submission) -> Step | None:
         return Step(found_words(measurement), day_and_time(measurement and measurement.finished_at), DONE)
     if submission.state == State.MEASURING and measurement is not None:
         return Step(_("Measuring: %(stage)s") % {"stage": measurement.get_stage_display()}, stands=NOW)
-    if submission.state in (State.RECEIVED, State.MEASURING) and clip is not None:
-        return Step(_before_words(clips_before(clip)), stands=NOW)
+    if submission.state in (State.RECEIVED, State.MEASURING):
+        return Step(_before_words(clips_before(clip) if clip else 0), stands=NOW)
     return Step(_("Measuring"))
 
 

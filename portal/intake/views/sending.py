@@ -39,7 +39,7 @@ def submission_new(request: HttpRequest, pk: UUID, camp_pk: int) -> HttpResponse
     player = access.get_family_player(request.user, pk)
     camp = access.get_sending_camp(request.user, player, camp_pk, request.session.get(INVITE_KEY))
     holds = consent.holding(player, camp) is not None
-    form = ConsentForm(request.POST or None)
+    form = ConsentForm(request.POST if request.method == "POST" else None)
     speaks = access.speaks_for(request.user, player)
     if request.method == "POST" and (holds or (speaks and form.is_valid())):
         if not holds:

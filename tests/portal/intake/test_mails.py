@@ -1,0 +1,96 @@
+"""Mails to families: plain words, one letter per address, a link that works."""
+
+import smtplib
+
+import pytest
+from django.core import mail
+
+from portal.intake import mails
+from portal.intake.states import State
+from portal.measuring.models import Measurement, Stage
+from portal.outbox.models import Letter
+from tests.portal.conftest import make_clip
+
+
+@pytest.fixture
+def sent(submission):
+    return submission(State.READY, film_again_words="Please film from the chest side & keep the feet in.")
+
+
+@pytest.fixture
+def post(django_capture_on_commit_callbacks):
+    """Call a mail function as if its change had been committed; the letters."""
+
+    def call(function, *args):
+        with django_capture_on_commit_callbacks(execute=True):
+            function(*args)
+        return mail.outbox
+
+    return call
+
+
+def test_everybody_of_the_family_gets_a_letter_of_their_own(post, sent):
+    letters = post(mails.received, sent)
+    assert sorted(letter.to for letter in letters) == [["ida@example.org"], ["lea@example.org"]]
+
+
+def test_nothing_goes_out_before_the_change_is_committed(sent, django_capture_on_commit_callbacks):
+    with django_capture_on_commit_callbacks(execute=False):
+        mails.received(sent)
+    assert mail.outbox == []
+
+
+def test_the_coachs_words_arrive_as_written(post, sent):
+    letter = post(mails.film_again, sent)[0]
+    assert letter.subject == "The coach asks for another clip of Ida"
+    assert "chest side & keep the feet in." in letter.body
+    assert f"http://localhost:8000/submissions/{sent.pk}/" in letter.body
+
+
+def test_the_reason_of_a_failure_is_read_from_the_measurement(post, sent):
+    words = "Nobody could be found in this clip."
+    Measurement.objects.create(clip=make_clip(sent), stage=Stage.FAILED, failure_words=words)
+    assert words in post(mails.unreadable, sent)[0].body
+
+
+def test_a_published_evaluation_is_linked(post, evaluation):
+    letter = post(mails.published, evaluation)[0]
+    assert letter.subject == "Ida’s swing evaluation is ready"
+    assert f"http://localhost:8000/evaluations/{evaluation.pk}/" in letter.body
+    assert "edition" not in letter.body
+
+
+def test_a_new_edition_says_so(post, evaluation):
+    evaluation.edition = 2
+    assert "This is edition 2" in post(mails.published, evaluation)[0].body
+
+
+@pytest.mark.parametrize("letter", [mails.received, mails.unreadable, mails.film_again])
+def test_letters_are_clean_text(post, sent, letter):
+    """RFC 5322, 2.1.1: no line over 998 characters; and no template left-overs, no holes."""
+    body = post(letter, sent)[0].body
+    assert max(len(line) for line in body.split("\n")) < 998
+    assert "{" not in body
+    assert "\n\n\n" not in body
+    assert "&#x27;" not in body
+
+
+def test_no_header_can_be_smuggled_in_by_a_name(post, sent):
+    sent.player.first_name = "Ida\r\nBcc: all@example.org"
+    letters = post(mails.received, sent)
+    assert len(letters) == 2
+    for letter in letters:
+        assert "Bcc" not in letter.message()
+        assert letter.recipients() == letter.to
+
+
+def test_a_mail_server_that_is_down_stops_nobody(sent, settings, monkeypatch, django_capture_on_commit_callbacks):
+    def down(*args, **options):
+        raise smtplib.SMTPServerDisconnected("Connection refused")
+
+    settings.EMAIL_BACKEND = "portal.outbox.backend.OutboxBackend"
+    settings.OUTBOX_FORWARDS_TO = "django.core.mail.backends.smtp.EmailBackend"
+    monkeypatch.setattr("django.core.mail.backends.smtp.EmailBackend.send_messages", down)
+    with django_capture_on_commit_callbacks(execute=True):
+        mails.received(sent)
+    assert {letter.trouble for letter in Letter.objects.all()} == {"Connection refused"}
