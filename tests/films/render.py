@@ -1,0 +1,222 @@
+"""Frames of a film: the painted field, the shadow, the figure with motion blur, the ball."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+from PIL import Image
+from scipy.ndimage import gaussian_filter, map_coordinates
+
+from .body import build_body
+from .clothes import Outfit, dress
+from .figure import Solid, Stage, sun_up
+from .film import WORK, Film, Play
+from .meshes import Mesh, skin
+from .scene import paint
+from .skeleton import Skeleton
+from .stage_props import BALL_RADIUS, bat_solid, tee_solid
+
+__all__ = ["frames"]
+
+ZOOM = 2  # drawn finer than the film and averaged down
+SHADOW_PIXELS = 420
+SHADOW_METRES = 4.6
+
+
+class Renderer:
+    """Draws one film's frames."""
+
+    def __init__(self, film: Film) -> None:
+        self.film, self.play = film, Play(film)
+        self.meshes = dress(self.play.body, film.outfit)
+        self.extras = self._extras()
+        self.field = paint(film.place, self.play.camera)
+        self._frame_window()
+        self.stage = Stage(self.window[2] * ZOOM, self.window[3] * ZOOM, film.light)
+        self.quick_stage = Stage(self.window[2], self.window[3], film.light)
+        self.sun_stage = Stage(SHADOW_PIXELS, SHADOW_PIXELS, film.light)
+        self._aim_shadow()
+
+    def _extras(self) -> list[Solid]:
+        """What stands still: tee and bystander."""
+        solids = []
+        if self.film.toss is None:
+            solids.append(tee_solid(self.play.meetings[0]))
+        if self.film.bystander:
+            solids += bystander(self.film.bystander)
+        return solids
+
+    def solids(self, time: float) -> list[Solid]:
+        """Everything but the ball at ``time``, field axes."""
+        posed, body = self.play.posed(time), self.play.body
+        flip = self.play.left_handed
+        out = []
+        for mesh in self.meshes:
+            points = self.play.to_field(skin(mesh, posed.rotations, posed.places, body.heads))
+            out.append(Solid(points, mesh.faces[:, ::-1] if flip else mesh.faces, mesh.colour, mesh.shine))
+        ends = self.play.to_field(np.stack([posed.knob, posed.barrel]))
+        out.append(bat_solid(ends[0], ends[1], self.film.bat_colour, self.film.bat_tape))
+        return out + self.extras
+
+    def _frame_window(self) -> None:
+        """The part of the picture that figure, bat and tee ever touch: x, y, width, height in pixels."""
+        film = self.film
+        times = np.concatenate([np.linspace(0, film.seconds, 12)] + [np.linspace(t.move, t.finish, 60) for t in film.timings])
+        points = []
+        for time in times:
+            posed = self.play.posed(time)
+            points += [self.play.to_field(np.array(list(posed.joints.values()))), self.play.to_field(np.stack([posed.knob, posed.barrel]))]
+        points += [solid.vertices for solid in self.extras]
+        seen = self.play.camera.project(np.concatenate(points))
+        low = np.maximum(np.floor(seen.min(0) - 34), 0).astype(int)
+        high = np.minimum(np.ceil(seen.max(0) + 34), film.size).astype(int)
+        self.window = (int(low[0]), int(low[1]), int(high[0] - low[0]), int(high[1] - low[1]))
+
+    def _aim_shadow(self) -> None:
+        """Which point of the sun's picture each ground pixel sees."""
+        film, camera = self.film, self.play.camera
+        sun = np.array(film.light.sun) / np.linalg.norm(film.light.sun)
+        self.centre = self.play.to_field(np.array([0.15, 0.85, 0.1]))
+        self.sun = sun
+        up = sun_up(sun)
+        right = np.cross(up, sun)
+        right /= np.linalg.norm(right)
+        up = np.cross(sun, right)
+        y, x = np.mgrid[0 : film.size[1], 0 : film.size[0]] + 0.5
+        rays = camera.rays(np.stack([x, y], -1))
+        reach = np.where(rays[..., 1] < -1e-6, -camera.place[1] / np.minimum(rays[..., 1], -1e-6), np.inf)
+        ground = camera.place + rays * np.where(np.isfinite(reach), reach, 0)[..., None]
+        offset = (ground - self.centre) / SHADOW_METRES * SHADOW_PIXELS
+        column, row = SHADOW_PIXELS / 2 + offset @ right - 0.5, SHADOW_PIXELS / 2 - offset @ up - 0.5
+        inside = np.isfinite(reach) & (column > 1) & (row > 1) & (column < SHADOW_PIXELS - 2) & (row < SHADOW_PIXELS - 2)
+        self.shaded = np.nonzero(inside)
+        self.shadow_at = np.stack([row[inside], column[inside]])
+
+    def shadow(self, solids: list[Solid]) -> np.ndarray:
+        """How much sun each pixel of the field loses, [height, width] in 0..1."""
+        self.sun_stage.show(solids)
+        self.sun_stage.along(self.sun, self.centre, SHADOW_METRES)
+        outline = (self.sun_stage.picture()[..., 3] > 0.5).astype(np.float32)
+        soft = gaussian_filter(outline, 1.6)
+        out = np.zeros(self.film.size[::-1], np.float32)
+        out[self.shaded] = map_coordinates(soft, self.shadow_at, order=1)
+        return out
+
+    def frame(self, time: float) -> np.ndarray:
+        """RGB uint8 [height, width, 3] of the frame whose exposure has its middle at ``time``."""
+        film = self.film
+        moments = self._moments(time)
+        middle = self.solids(time)
+        strength = 0.62 * film.light.sun_strength
+        picture = self.field * (1 - strength * self.shadow(middle))[..., None] ** 1.0
+        if film.view in ("back_side", "catcher_side"):
+            picture = self._with_ball(picture, time)
+        x, y, w, h = self.window
+        colour, cover = np.zeros((h, w, 3), np.float32), np.zeros((h, w, 1), np.float32)
+        for number, moment in enumerate(moments):
+            solids = middle if len(moments) == 1 else self.solids(moment)
+            part_colour, part_cover = self._draw(solids, number, len(moments))
+            colour += part_colour / len(moments)
+            cover += part_cover / len(moments)
+        tint = np.array([1 + film.place.warmth, 1, 1 - film.place.warmth], np.float32) * film.place.brightness
+        part = picture[y : y + h, x : x + w]
+        picture[y : y + h, x : x + w] = part * (1 - cover) + colour * tint
+        if film.view not in ("back_side", "catcher_side"):
+            picture = self._with_ball(picture, time)
+        done = (np.clip(picture, 0, 1) * 255 + 0.5).astype(np.uint8)
+        return self._wobble(done, time)
+
+    def _draw(self, solids: list[Solid], number: int, count: int) -> tuple[np.ndarray, np.ndarray]:
+        """Colour times coverage [h,w,3] and coverage [h,w,1] in the window; many blurred ones are each drawn coarse, a little shifted."""
+        x, y = self.window[:2]
+        zoom = ZOOM if count < 4 else 1
+        stage = self.stage if zoom == ZOOM else self.quick_stage
+        stage.show(solids)
+        shift = ((number * 0.618) % 1 - 0.5, (number * 0.382 + 0.25) % 1 - 0.5) if zoom == 1 else (0.0, 0.0)
+        stage.through(self.play.camera, (x + shift[0], y + shift[1]), zoom)
+        drawn = stage.picture()
+        solid = (drawn[..., 3:] > 0).astype(np.float32)
+        return _shrink(drawn[..., :3] * solid, zoom), _shrink(solid, zoom)
+
+    def _moments(self, time: float) -> np.ndarray:
+        """Times within the exposure at which the figure is drawn: the more the faster the bat moves in the picture."""
+        half = self.film.shutter_s / 2
+        ends = []
+        for moment in (time - half, time + half):
+            posed = self.play.posed(moment)
+            ends.append(self.play.camera.project(self.play.to_field(np.stack([posed.barrel, posed.knob]))))
+        way = float(np.abs(ends[1] - ends[0]).max())
+        count = int(np.clip(np.ceil(way / 5), 1, 11)) if way > 2.5 else 1
+        return time + (np.arange(count) + 0.5 - count / 2) / count * self.film.shutter_s
+
+    def _with_ball(self, picture: np.ndarray, time: float) -> np.ndarray:
+        """The ball, blurred along its way during the exposure."""
+        count = 24
+        moments = time + (np.arange(count) + 0.5 - count / 2) / count * self.film.shutter_s
+        cover = np.zeros(picture.shape[:2], np.float32)
+        light = np.zeros_like(cover)
+        for moment in moments:
+            centre = self.play.ball(moment)
+            if centre is None:
+                continue
+            depth = float((self.play.camera.rotation @ (centre - self.play.camera.place))[2])
+            if depth < 0.5:
+                continue
+            radius = self.play.camera.matrix[0, 0] * BALL_RADIUS / depth
+            _add_disc(cover, light, self.play.camera.project(centre), radius, 1 / count)
+        if not cover.any():
+            return picture
+        shade = np.where(cover > 0, light / np.maximum(cover, 1e-6), 0)[..., None] * np.array([0.95, 0.94, 0.90], np.float32)
+        return picture * (1 - cover[..., None]) + shade * cover[..., None]
+
+    def _wobble(self, picture: np.ndarray, time: float) -> np.ndarray:
+        if not self.film.wobble:
+            return picture
+        # Pillow asks for the way back, from the new picture's pixels to the old one's.
+        back = np.linalg.inv(self.play.wobbled(time))
+        back = (back / back[2, 2]).ravel()[:8]
+        image = Image.fromarray(picture)
+        edge = Image.fromarray(np.pad(picture, ((40, 40), (40, 40), (0, 0)), mode="edge"))
+        shift = np.array([[1, 0, 40], [0, 1, 40], [0, 0, 1.0]]) @ np.append(back, 1).reshape(3, 3)
+        shift = (shift / shift[2, 2]).ravel()[:8]
+        return np.array(edge.transform(image.size, Image.Transform.PERSPECTIVE, list(shift), Image.Resampling.BICUBIC))
+
+
+def _shrink(image: np.ndarray, by: int) -> np.ndarray:
+    h, w, c = image.shape
+    return image.reshape(h // by, by, w // by, by, c).mean(axis=(1, 3))
+
+
+def _add_disc(cover: np.ndarray, light: np.ndarray, centre: np.ndarray, radius: float, share: float) -> None:
+    h, w = cover.shape
+    x0, x1 = int(max(0, centre[0] - radius - 2)), int(min(w, centre[0] + radius + 3))
+    y0, y1 = int(max(0, centre[1] - radius - 2)), int(min(h, centre[1] + radius + 3))
+    if x0 >= x1 or y0 >= y1:
+        return
+    y, x = np.mgrid[y0:y1, x0:x1] + 0.5
+    dx, dy = (x - centre[0]) / radius, (y - centre[1]) / radius
+    disc = np.clip((1 - np.hypot(dx, dy)) * radius + 0.5, 0, 1) * share
+    cover[y0:y1, x0:x1] += disc
+    light[y0:y1, x0:x1] += disc * np.clip(0.86 - 0.22 * dy, 0.4, 1)
+
+
+def bystander(wish: dict[str, object]) -> list[Solid]:
+    """A person who stands and watches: ``shape``, ``outfit``, ``at`` (x, z), ``yaw``."""
+    body = build_body(dict(wish["shape"]), WORK)  # type: ignore[call-overload]
+    skeleton = Skeleton(body, 0.8)
+    posed_rotations, places = skeleton.standing(float(wish["yaw"]))  # type: ignore[arg-type]
+    outfit = wish["outfit"]
+    assert isinstance(outfit, Outfit)
+    x, z = wish["at"]  # type: ignore[misc]
+    meshes: list[Mesh] = dress(body, outfit)
+    move = np.array([x, skeleton.sole, z])
+    return [Solid(skin(m, posed_rotations, places, body.heads) + move, m.faces, m.colour, m.shine) for m in meshes]
+
+
+def frames(film: Film, which: range | None = None) -> Iterator[np.ndarray]:
+    """The film's frames (or those of ``which``) in order."""
+    renderer = Renderer(film)
+    times = renderer.play.frame_times()
+    for k in which if which is not None else range(len(times)):
+        yield renderer.frame(float(times[k]))
