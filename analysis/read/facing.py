@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.moments import side_of
+from analysis.read.sides import side_of
 from analysis.read.signals import Signals, middle
 from analysis.read.swings import Candidate
 from analysis.tracks import KEYPOINTS as K

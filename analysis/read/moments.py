@@ -15,30 +15,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.read.geometry import Draws, bend
+from analysis.read.grip import hands_of
+from analysis.read.sides import side_of
 from analysis.read.terms import INSTANT_NAMES
 from analysis.tracks import KEYPOINTS
 
-__all__ = ["Moments", "Pose", "Unreadable", "side_of"]
+__all__ = ["Moments", "Pose", "Unreadable"]
 
 _MIDDLES = {
     "hips": ("left_hip", "right_hip"),
     "shoulders": ("left_shoulder", "right_shoulder"),
     "ears": ("left_ear", "right_ear"),
-    "hands": ("left_wrist", "right_wrist"),
 }
 
 
 class Unreadable(Exception):
     """Something cannot be read; the message is the reason, one kind sentence that may stand on a screen."""
-
-
-def side_of(end: str, hand: str) -> str:
-    """The hitter's own side, "left" or "right", that is at the front or rear end.
-
-    >>> side_of("front", "right")
-    'left'
-    """
-    return "left" if (end == "front") == (hand == "right") else "right"
 
 
 @dataclass(frozen=True)
@@ -50,6 +42,8 @@ class Pose:
 
     def __getitem__(self, name: str) -> Draws:
         """Position [S, 3] of "nose", "front_knee" and the like, or a middle: "hips", "shoulders", "ears", "hands"."""
+        if name == "hands":
+            return hands_of(self.points, side_of("front", self.hand))
         if name in _MIDDLES:
             first, second = _MIDDLES[name]
             return np.asarray((self.points[:, KEYPOINTS[first]] + self.points[:, KEYPOINTS[second]]) / 2.0)

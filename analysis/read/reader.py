@@ -18,6 +18,7 @@ from analysis.read.instants import find_instants
 from analysis.read.motion import Motion, clean_motion
 from analysis.read.readings import read_checkpoints
 from analysis.read.result import Film, FilmCheck, Instant, Result, Swing
+from analysis.read.sides import side_of
 from analysis.read.signals import Signals, signals_of
 from analysis.read.speed import FilmSpeed, judge_speed, tagged_factor
 from analysis.read.stage import NINETY, Found, Stage
@@ -52,6 +53,9 @@ def read(
         raise ValueError(f"The level must be one of {', '.join(LEVELS)}, got {level!r}.")
     fixed = parse_corrections(corrections, tracks.frames)
     motion, signals, pace = _prepare(tracks, fixed)
+    hand = fixed.hand or _hand_of(signals, find_swings(signals, pace))
+    if hand is not None:
+        signals = signals_of(motion, side_of("front", hand))
     swings = _swings(signals, pace, fixed)
     facing = _facing(signals, list(swings.values()), fixed)
     stages = {
@@ -79,6 +83,12 @@ def _prepare(tracks: Tracks, fixed: Corrections) -> tuple[Motion, Signals, float
         motion = clean_motion(tracks, seems, fixed.keypoints)
         return motion, signals_of(motion), seems
     return motion, signals, pace
+
+
+def _hand_of(signals: Signals, swings: Sequence[Candidate]) -> str | None:
+    """The hand as far as a first look tells: it says which wrist to follow."""
+    facing = propose(signals, swings)
+    return facing.hand if facing else None
 
 
 def _swings(signals: Signals, pace: float, fixed: Corrections) -> dict[int, Candidate]:

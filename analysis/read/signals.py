@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read.grip import hands_of
 from analysis.read.motion import Motion
 from analysis.tracks import KEYPOINTS as K
 
@@ -24,8 +25,8 @@ class Signals:
 
     times        [F]
     space        [F, 33, 3] positions on the camera's axes: x right, y up, z away (from mid-hips)
-    hands        [F, 3] middle of the wrists relative to mid-hips
-    hands_speed  [F] its speed, per second
+    hands        [F, 3] the hands relative to mid-hips
+    hands_speed  [F] their speed in the picture, per second
     across       [F, 2] right to left shoulder seen from above: x right, z away
     turn         [F] its direction, degrees, unwrapped; grows when the body turns to its own left
     feet         by side: [F, 2] the foot's middle in the steadied picture: x right, y up
@@ -52,17 +53,17 @@ def rate(times: Array, rows: Array) -> Array:
     return np.asarray(np.linalg.norm(np.gradient(rows, times, axis=0), axis=1))
 
 
-def signals_of(motion: Motion) -> Signals:
-    """The signals of a cleaned clip."""
+def signals_of(motion: Motion, lead: str | None = None) -> Signals:
+    """The signals of a cleaned clip; `lead` as in `hands_of`, None while the hitter's hand is not known."""
     space = motion.spatial()
     hips = middle(space, "left_hip", "right_hip")
-    hands = middle(space, "left_wrist", "right_wrist") - hips
+    hands = hands_of(space, lead) - hips
     across = (space[:, K["left_shoulder"]] - space[:, K["right_shoulder"]])[:, [0, 2]]
     return Signals(
         times=motion.times,
         space=space,
         hands=hands,
-        hands_speed=rate(motion.times, hands),
+        hands_speed=rate(motion.times, hands[:, :2]),
         across=across,
         turn=_unwrapped(np.degrees(np.arctan2(across[:, 1], across[:, 0]))),
         feet={side: middle(space, *(f"{side}_{part}" for part in FOOT))[:, :2] for side in ("left", "right")},

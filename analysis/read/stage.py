@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.read.facing import Facing, axes_for
-from analysis.read.moments import side_of
+from analysis.read.sides import side_of
 from analysis.read.signals import Signals, middle, rate
 from analysis.read.swings import Candidate
 from analysis.tracks import KEYPOINTS as K

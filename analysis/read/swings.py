@@ -7,7 +7,7 @@ the same clip, so a clip in slow motion needs no other rule.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -20,24 +20,27 @@ __all__ = ["Candidate", "candidate_between", "find_swings", "pace_of", "reaches_
 
 Array = NDArray[np.float64]
 
-# Standing heights per second: the hands of a full swing, from children to adults, run at about 3 to 7 (common practice,
-# no source). A clip whose fastest run is slower than half the least is taken for slow motion when windows are laid out.
+# Standing heights per second: the hands of a full swing, from children to adults, run at about 3 to 7 (common
+# practice, no source). A clip whose fastest run is slower than the least is laid out as slow motion.
 USUAL_PEAK: Final = 4.0
-LEAST_PEAK: Final = 1.5
+LEAST_PEAK: Final = 1.2
 
-RUN_EDGE: Final = 0.2  # a run of the hands reaches to where their speed falls under this share of its peak
-LEAST_SHARE: Final = 0.45  # of the fastest forward run's peak: slower runs are not swings
+STEADY_S: Final = 0.1  # a run is judged by its mean speed over this time: one misplaced wrist makes no run
+BEFORE_S, AFTER_S = 0.3, 0.4  # from a run's peak to where the shoulders have not begun and have ended to turn
+APART_S: Final = 1.0  # from one swing to the next there is a follow-through and a new stance
+LEAST_SHARE: Final = 0.5  # of the fastest forward run: slower runs are not swings
 LEAST_TURN: Final = 35.0  # degrees of the shoulders
-LEAST_WAY: Final = 0.15  # standing heights between the hands' first and last place in the run
-APART_S: Final = 0.5
-
-CONTACT_TURN: Final = 55.0  # degrees: a swing that reaches contact has turned the shoulders further than this
+LEAST_WAY: Final = 0.15  # standing heights between the outermost places of the hands
+CONTACT_TURN: Final = 55.0  # a swing that reaches contact has turned the shoulders further than this
 
 
 @dataclass(frozen=True)
 class Candidate:
-    """One quick run of the hands, frames inclusive; turn in degrees (+ = to the body's left), peak in heights
-    per second.
+    """One quick run of the hands, frames inclusive.
+
+    speed  mean over `STEADY_S` at the peak, standing heights per film second
+    turn   of the shoulders within the run, degrees; + = to the body's left
+    way    between the outermost places of the hands, standing heights
     """
 
     start: int
@@ -50,57 +53,88 @@ class Candidate:
 
 def pace_of(signals: Signals) -> float:
     """How many times slower than life the film seems to run: 1 unless even the fastest hands crawl."""
-    speeds = signals.hands_speed[np.isfinite(signals.hands_speed)]
-    fastest = float(np.max(speeds, initial=0.0))
+    fastest = float(np.max(_steady_speed(signals, 1.0), initial=0.0))
     return max(1.0, USUAL_PEAK / fastest) if 0.0 < fastest < LEAST_PEAK else 1.0
 
 
 def find_swings(signals: Signals, pace: float = 1.0) -> list[Candidate]:
     """The swings of a clip in order of time, also those that were checked before contact."""
-    runs = [run for run in _runs(signals, pace) if run.way >= LEAST_WAY]
-    turning = [run for run in runs if abs(run.turn) >= LEAST_TURN]
+    turning = [run for run in _runs(signals, pace) if run.way >= LEAST_WAY and abs(run.turn) >= LEAST_TURN]
     if not turning:
         return []
     # The fastest run of a clip goes forward: nobody takes the bat back as fast as it came.
-    best = max(turning, key=lambda run: run.speed * min(abs(run.turn), 90.0))
+    best = max(turning, key=_vigour)
     forward = [run for run in turning if np.sign(run.turn) == np.sign(best.turn)]
-    fastest = max(run.speed for run in forward)
-    return [run for run in forward if run.speed >= LEAST_SHARE * fastest]
+    quick = [run for run in forward if run.speed >= LEAST_SHARE * best.speed]
+    return _apart(signals, quick, APART_S * pace)
+
+
+def _vigour(run: Candidate) -> float:
+    """How much a run is like a swing: quick hands and a body that turns, though not the more the further."""
+    return run.speed * min(abs(run.turn), 90.0)
+
+
+def _apart(signals: Signals, runs: list[Candidate], least_s: float) -> list[Candidate]:
+    """The most vigorous runs that are at least so far apart in time, in order."""
+    kept: list[Candidate] = []
+    for run in sorted(runs, key=_vigour, reverse=True):
+        if all(abs(signals.times[run.peak] - signals.times[other.peak]) >= least_s for other in kept):
+            kept.append(run)
+    return sorted(kept, key=lambda run: run.peak)
+
+
+def _steady_speed(signals: Signals, pace: float) -> Array:
+    """Speed of the hands, averaged over `STEADY_S`; 0 where they were not seen."""
+    speed = np.nan_to_num(signals.hands_speed)
+    width = max(round(STEADY_S * pace / _step(signals)), 1) | 1
+    return np.convolve(speed, np.ones(width) / width, mode="same")
+
+
+def _step(signals: Signals) -> float:
+    return float(np.median(np.diff(signals.times))) if signals.times.size > 1 else 1.0
 
 
 def _runs(signals: Signals, pace: float) -> list[Candidate]:
-    speed = np.nan_to_num(signals.hands_speed)
-    step = float(np.median(np.diff(signals.times))) if signals.times.size > 1 else 1.0
-    apart = max(int(APART_S * pace / step), 1)
-    peaks, _ = find_peaks(np.r_[0.0, speed, 0.0], height=0.25 * float(speed.max(initial=0.0)), distance=apart)
-    return [_run(signals, speed, int(peak) - 1, max(int(0.6 * pace / step), 2)) for peak in peaks]
+    speed = _steady_speed(signals, pace)
+    peaks, _ = find_peaks(np.r_[0.0, speed, 0.0], height=0.25 * float(speed.max(initial=0.0)))
+    before, after = (max(round(span * pace / _step(signals)), 2) for span in (BEFORE_S, AFTER_S))
+    last = speed.size - 1
+    return [_run(signals, speed, peak, max(peak - before, 0), min(peak + after, last)) for peak in (peaks - 1).tolist()]
 
 
-def _run(signals: Signals, speed: Array, peak: int, reach: int) -> Candidate:
-    """The run around a peak: out to where the hands are slow, at most `reach` frames to each side."""
-    start, end = peak, peak
-    while start > max(peak - reach, 0) and speed[start - 1] > RUN_EDGE * speed[peak]:
-        start -= 1
-    while end < min(peak + reach, speed.size - 1) and speed[end + 1] > RUN_EDGE * speed[peak]:
-        end += 1
-    turn, hands = signals.turn[start : end + 1], signals.hands[start : end + 1]
-    turn, hands = turn[np.isfinite(turn)], hands[np.isfinite(hands).all(axis=1)]
+def _run(signals: Signals, speed: Array, peak: int, first: int, last: int) -> Candidate:
+    """The run around a peak, between two frames."""
+    hands = signals.hands[first : last + 1, :2]
+    hands = hands[np.isfinite(hands).all(axis=1)]
+    start, end, turn = _furthest_turn(signals.turn[first : last + 1])
     return Candidate(
-        start=start,
+        start=min(first + start, peak),
         peak=peak,
-        end=end,
+        end=max(first + end, peak),
         speed=float(speed[peak]),
-        turn=float(turn[-1] - turn[0]) if turn.size else 0.0,
-        way=float(np.linalg.norm(hands[-1] - hands[0])) if len(hands) else 0.0,
+        turn=turn,
+        way=float(np.linalg.norm(np.ptp(hands, axis=0))) if len(hands) else 0.0,
     )
+
+
+def _furthest_turn(turn: Array) -> tuple[int, int, float]:
+    """Where the longest turn in one sense begins and ends, and how far it goes; NaN frames are left out."""
+    seen = np.flatnonzero(np.isfinite(turn))
+    if seen.size < 2:
+        return 0, turn.size - 1, 0.0
+    row = turn[seen]
+    rise, fall = row - np.minimum.accumulate(row), row - np.maximum.accumulate(row)
+    sense = 1.0 if rise.max() >= -fall.min() else -1.0
+    end = int(np.argmax(sense * (rise if sense > 0 else fall)))
+    start = int(np.argmin(sense * row[: end + 1]))
+    return int(seen[start]), int(seen[end]), float(row[end] - row[start])
 
 
 def candidate_between(signals: Signals, start: int, end: int) -> Candidate:
     """A swing that a coach marked: the run around the hands' fastest frame between two frames, inclusive."""
-    speed = np.nan_to_num(signals.hands_speed)
+    speed = _steady_speed(signals, 1.0)
     peak = start + int(np.argmax(speed[start : end + 1]))
-    run = _run(signals, speed, peak, max(peak - start, end - peak, 2))
-    return replace(run, start=max(run.start, start), end=min(run.end, end))
+    return _run(signals, speed, peak, start, end)
 
 
 def reaches_contact(swing: Candidate) -> bool:

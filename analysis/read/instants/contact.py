@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.stage import Found, Stage, crossing
+from analysis.read.signals import middle
+from analysis.read.stage import Found, Stage, crossing, plateau
 
 __all__ = ["find", "find_by_bat", "find_by_hands", "find_by_sound"]
 
@@ -15,11 +17,13 @@ Array = NDArray[np.float64]
 
 CHECKED: Final = "This swing was checked: it stops before contact."
 BAT_CONFIDENCE: Final = 0.3
-LEAST_BAT: Final = 0.12  # standing heights of projected bat that still give a direction
 LONGEST_GAP_S: Final = 0.07  # between the two sightings of the bat around contact
-# The hands are fastest a little before the ball is met: they slow down while the barrel catches up.
-HANDS_LEAD_S: Final = 0.02
-HANDS_SD_S: Final = 0.03
+# From a side the line lies in the picture if the camera is at most this far off square (cosine).
+SQUARE_ENOUGH: Final = 0.7
+# At contact the hands are this far ahead of mid-shoulders, standing heights: 0.05 for hitters who meet the ball
+# over the plate, 0.2 for those who meet it far out front; measured on rendered and real swings.
+HANDS_AHEAD: Final = 0.10
+HANDS_SD_S: Final = 0.020
 
 
 def find(stage: Stage) -> Found:
@@ -29,23 +33,21 @@ def find(stage: Stage) -> Found:
     seen = find_by_bat(stage) or find_by_hands(stage)
     if not seen:
         return seen
-    heard = find_by_sound(stage, seen)
-    return heard or seen
+    return find_by_sound(stage, seen) or seen
 
 
 def find_by_bat(stage: Stage) -> Found:
     """The bat passes the direction square to the line while the hands run forward."""
     x, z = np.cos(np.radians(stage.facing.ahead)), np.sin(np.radians(stage.facing.ahead))
-    if abs(x) < 0.7:
+    if abs(x) < SQUARE_ENOUGH:
         return Found.no("From this side the bat hides its direction at contact.")
     peak = float(stage.times[stage.swing.peak])
-    frames = stage.span(peak - 0.15 * stage.pace, peak + 0.2 * stage.pace)
+    frames = stage.span(peak - 0.1 * stage.pace, peak + 0.2 * stage.pace)
     seen = frames[(stage.bat[frames, 2] >= BAT_CONFIDENCE) & np.isfinite(stage.bat[frames, 0])]
-    # How far the barrel is ahead of square, to the side of the picture the pitcher is on.
+    # How far the barrel is ahead of square: seen from a camera that is not square itself, a square bat points aside.
     mirror = 1.0 if stage.facing.hand == "right" else -1.0
-    square = mirror * z * 0.5
-    lead = (stage.bat[:, 0] - square) * np.sign(x)
-    for before, after in zip(seen[:-1].tolist(), seen[1:].tolist(), strict=True):
+    lead = (stage.bat[:, 0] - mirror * z * 0.5) * np.sign(x)
+    for before, after in pairwise(seen.tolist()):
         gap = float(stage.times[after] - stage.times[before])
         if lead[before] < 0.0 <= lead[after] and gap <= max(LONGEST_GAP_S * stage.pace, 1.5 * stage.step):
             pair = np.array([before, after])
@@ -55,9 +57,28 @@ def find_by_bat(stage: Stage) -> Found:
 
 
 def find_by_hands(stage: Stage) -> Found:
-    """A little after the hands' peak speed; good to about a tenth of the swing."""
+    """By where the hands are: far enough ahead seen from a side, farthest toward the plate seen along the line."""
+    hands = stage.hands() + middle(stage.solid, "left_hip", "right_hip")
+    off = hands - middle(stage.solid, "left_shoulder", "right_shoulder")
     peak = float(stage.times[stage.swing.peak])
-    return Found(peak + HANDS_LEAD_S * stage.pace, float(np.hypot(stage.step / 2.0, HANDS_SD_S * stage.pace)))
+    frames = stage.span(peak - 0.08 * stage.pace, peak + 0.2 * stage.pace)
+    frames = frames[np.isfinite(off[frames, 0])]
+    sd = float(np.hypot(0.4 * stage.step, HANDS_SD_S * stage.pace))
+    if frames.size < 3:
+        return Found.no("The hands were not seen around contact.")
+    if abs(np.cos(np.radians(stage.facing.ahead))) < SQUARE_ENOUGH:
+        top = plateau(stage.times, off[:, 2], frames, 0.005)
+        return (
+            Found(top[0], float(np.hypot(sd, top[1]))) if top else Found.no("The hands were not seen around contact.")
+        )
+    ahead = off[:, 0]
+    past = np.flatnonzero(ahead[frames] >= HANDS_AHEAD)
+    if not past.size:
+        return Found(float(stage.times[frames[int(np.argmax(ahead[frames]))]]), 1.5 * sd)
+    frame = int(frames[past[0]])
+    if past[0] == 0:
+        return Found(float(stage.times[frame]), 2.0 * sd)
+    return Found(crossing(stage.times, ahead, HANDS_AHEAD, frame), sd)
 
 
 def find_by_sound(stage: Stage, seen: Found) -> Found:

@@ -27,6 +27,7 @@ def find(stage: Stage) -> Found:
     speed, last = stage.speed(stage.front_foot()), stride[1]
     time = crossing(stage.times, speed, REST_SPEED, last + 1)
     slope = max(speed[last] - speed[last + 1], 1e-6) / stage.step
+    slope = max(slope, REST_SPEED / (0.2 * stage.pace))
     return Found(time, float(np.hypot(stage.frame_sd, 0.25 * REST_SPEED / slope)))
 
 
