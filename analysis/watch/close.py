@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import median_filter
 
+from analysis.watch.batwatch import BatWatcher
 from analysis.watch.decode import Frame
 from analysis.watch.follow import Walk
 from analysis.watch.hitter import Hands, Window, windows
@@ -19,6 +20,7 @@ FULL_RATE_FPS = 75.0  # up to here every frame of a window is read
 CORE_S = (-0.7, 0.45)  # around the hands' peak: read at every frame up to CORE_FPS
 CORE_FPS = 250.0
 MIN_PRESENCE = 0.3
+TRUNK_OF_HEIGHT = 0.29
 REGION_PX = 640  # of a body's region on the working picture
 STEADY_SIGHTINGS = 13  # coarse sightings, about a second, over which a body's size is steady
 
@@ -64,12 +66,27 @@ def regions_between(walk: Walk, frames: int) -> list[Region]:
     return [Region(*(float(value) for value in row)) for row in every]
 
 
+def height_of(walk: Walk) -> float:
+    """Return the hitter's standing height in full pixels, from the trunk: 0.29 of it (Drillis and Contini; Winter)."""
+    points = np.array([pose.keypoints_px for pose in walk.poses])
+    trunk = np.linalg.norm(points[:, [11, 12]].mean(axis=1) - points[:, [23, 24]].mean(axis=1), axis=1)
+    return float(np.median(trunk)) / TRUNK_OF_HEIGHT
+
+
 class Closer:
     """Takes the frames in order and reads the hitter where planned."""
 
-    def __init__(self, plan_: Plan, landmarker: Landmarker, time_s: NDArray[np.float64], walk: Walk) -> None:
-        """Start with what the coarse look already saw of the hitter."""
-        self.plan, self._landmarker = plan_, landmarker
+    def __init__(
+        self,
+        plan_: Plan,
+        landmarker: Landmarker,
+        time_s: NDArray[np.float64],
+        walk: Walk,
+        camera: NDArray[np.float64],
+    ) -> None:
+        """Start with what the coarse look already saw of the hitter; camera [F, 3, 3] takes frames to the first."""
+        self.plan, self._landmarker, self._camera = plan_, landmarker, camera
+        self._bat = BatWatcher(height_of(walk))
         count = len(time_s)
         self.keypoints = np.full((count, 33, 2), np.nan, np.float32)
         self.visibility = np.full((count, 33), np.nan, np.float32)
@@ -87,23 +104,27 @@ class Closer:
         """Read the hitter in `frame` if it is to be read closely."""
         if not self.plan.close[frame.index]:
             return
-        pose = self._landmarker.read(frame.rgb(self._scale), self._scale, self.plan.regions[frame.index])
+        picture, region = frame.rgb(self._scale), self.plan.regions[frame.index]
+        pose = self._landmarker.read(picture, self._scale, region)
         sure = pose.presence >= MIN_PRESENCE
         self.keypoints[frame.index] = pose.keypoints_px if sure else np.nan
         self.visibility[frame.index] = pose.visibility if sure else np.nan
         self.world[frame.index] = pose.world_m if sure else np.nan
+        points = pose.keypoints_px if sure else np.full((33, 2), np.nan)
+        self._bat.take(frame.index, frame.time_s, picture, self._scale, region, self._camera[frame.index], points)
 
     def arrays(self) -> dict[str, Any]:
         """Return the tracks' arrays of the hitter, by their names."""
         count = len(self.keypoints)
+        bat, confidence = self._bat.lines(count)
         box = np.concatenate([self.keypoints.min(axis=1), self.keypoints.max(axis=1)], axis=1)
         return {
             "keypoints_px": self.keypoints,
             "visibility": self.visibility,
             "world_m": self.world,
             "box_px": box,
-            "camera": np.tile(np.eye(3, dtype=np.float32), (count, 1, 1)),
-            "bat_px": np.full((count, 2, 2), np.nan, np.float32),
-            "bat_confidence": np.zeros(count, np.float32),
+            "camera": self._camera.astype(np.float32),
+            "bat_px": bat,
+            "bat_confidence": confidence,
             "ball_px": np.full((count, 2), np.nan, np.float32),
         }

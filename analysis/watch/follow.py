@@ -67,6 +67,10 @@ class Follower:
             for pose in search(picture, scale, self._detector, self._landmarker):
                 self._welcome(frame, pose, picture, scale)
 
+    def boxes(self) -> list[Floats]:
+        """Return the boxes x0, y0, x1, y1 of the people followed now, px."""
+        return [walk.poses[-1].box for walk in self.walks if not walk.lost]
+
     def _continue(self, walk: Walk, frame: int, picture: Picture, scale: float) -> None:
         if not walk.lost:
             pose = self._landmarker.read(picture, scale, walk.region)
