@@ -1,3 +1,12 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from portal.evaluations import views
+
+EVALUATION = "evaluations/<uuid:pk>/"
+
+urlpatterns = [
+    path(EVALUATION, views.evaluation, name="evaluation"),
+    path(EVALUATION + "pdf/", views.pdf, name="evaluation_pdf"),
+    path(EVALUATION + "practice/", views.tick, name="evaluation_practice"),
+    path(EVALUATION + "<str:name>", views.picture, name="evaluation_picture"),
+]

@@ -1,0 +1,35 @@
+"""What a player sends back: a tick for a day."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from portal.evaluations.models import Evaluation
+from portal.evaluations.practice import last_week
+
+
+class TickForm(forms.Form):
+    """One drill of the plan, one of the last seven days, done or not."""
+
+    drill = forms.CharField(max_length=60)
+    day = forms.DateField()
+    done = forms.BooleanField(required=False)
+
+    def __init__(self, evaluation: Evaluation, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._slugs = {drill["slug"] for drill in evaluation.snapshot.get("plan", [])}
+
+    def clean_drill(self) -> str:
+        drill: str = self.cleaned_data["drill"]
+        if drill not in self._slugs:
+            raise forms.ValidationError(_("This drill is not in the plan."))
+        return drill
+
+    def clean_day(self) -> Any:
+        day = self.cleaned_data["day"]
+        if day not in last_week():
+            raise forms.ValidationError(_("Only days of the last week can be ticked."))
+        return day

@@ -1,0 +1,111 @@
+"""The evaluation as PDF, made from the same snapshot as the page. Runs in the worker only.
+
+WeasyPrint asks for every font and picture through `Shelf`, which hands out those of this edition and nothing else:
+no file, no network (CVE-2025-68616 shows why). Whatever it logs as an error fails the making.
+"""
+
+from __future__ import annotations
+
+import logging
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.template.loader import render_to_string
+from django.utils import translation
+from weasyprint import HTML
+from weasyprint.text.fonts import FontConfiguration
+from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+from portal.evaluations.models import Evaluation
+from portal.evaluations.present import present
+
+logging.getLogger("fontTools").setLevel(logging.WARNING)  # it tells of every table of every font
+
+NAME = "evaluation.pdf"
+STATIC = Path(settings.BASE_DIR) / "static"
+FONTS = {
+    "hyperlegible": STATIC / "fonts" / "atkinson-hyperlegible-next.woff2",
+    "slab": STATIC / "fonts" / "bitter.woff2",
+}
+
+
+class NotOnTheShelf(FatalURLFetchingError):
+    """The page asked for something that is neither a font of ours nor a picture of this edition."""
+
+
+class PdfFault(RuntimeError):
+    """WeasyPrint reported errors; the message lists them."""
+
+
+class Shelf(URLFetcher):
+    """Fonts as `shelf:font/<name>` and pictures as `shelf:picture/<file>`; everything else is refused."""
+
+    def __init__(self, pictures: dict[str, bytes]) -> None:
+        super().__init__(allow_redirects=False, allowed_protocols=["shelf"])
+        self._pictures = pictures
+
+    def fetch(self, url: str, headers: Any = None) -> URLFetcherResponse:
+        kind, _slash, name = url.removeprefix("shelf:").partition("/")
+        if url.startswith("shelf:") and kind == "font" and name in FONTS:
+            return URLFetcherResponse(url, FONTS[name].read_bytes(), {"Content-Type": "font/woff2"})
+        if url.startswith("shelf:") and kind == "picture" and name in self._pictures:
+            return URLFetcherResponse(url, self._pictures[name], {"Content-Type": "image/jpeg"})
+        raise NotOnTheShelf(f"The PDF may not fetch {url!r}.")
+
+
+def render(snapshot: dict[str, Any], pictures: dict[str, bytes]) -> bytes:
+    """The snapshot as a tagged PDF. `pictures` maps each file that the snapshot names to its JPEG bytes.
+
+    Raises PdfFault when WeasyPrint reports an error, NotOnTheShelf when the page asks for something it may not have.
+    """
+    with translation.override(snapshot["language"]):
+        letter = present(snapshot, lambda file: f"shelf:picture/{file}")
+        page = render_to_string("evaluations/pdf.html", {"letter": letter, "style": _style()})
+    troubles = _Troubles()
+    logger = logging.getLogger("weasyprint")
+    logger.addHandler(troubles)
+    try:
+        document = HTML(string=page, base_url="shelf:", url_fetcher=Shelf(pictures))
+        out = BytesIO()
+        document.write_pdf(out, font_config=FontConfiguration(), pdf_tags=True, pdf_variant="pdf/ua-1")
+    finally:
+        logger.removeHandler(troubles)
+    if troubles.lines:
+        raise PdfFault("; ".join(troubles.lines))
+    return out.getvalue()
+
+
+def keep_pdf(evaluation: Evaluation) -> bool:
+    """Make the PDF of an edition and note its name; False when somebody else was quicker."""
+    names = [picture["file"] for picture in evaluation.snapshot.get("pictures", [])]
+    pictures = {name: _bytes(f"{evaluation.folder}/{name}") for name in names}
+    stored = default_storage.save(f"{evaluation.folder}/{NAME}", ContentFile(render(evaluation.snapshot, pictures)))
+    if evaluation.keep_pdf(stored):
+        return True
+    default_storage.delete(stored)
+    return False
+
+
+def _bytes(name: str) -> bytes:
+    with default_storage.open(name, "rb") as file:
+        return file.read()
+
+
+def _style() -> str:
+    paper = {"a4": "A4", "letter": "letter"}[settings.PAPER]
+    return (STATIC / "css" / "pdf.css").read_text().replace("size: A4", f"size: {paper}")
+
+
+class _Troubles(logging.Handler):
+    """Gathers what WeasyPrint logs as an error."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.ERROR)
+        self.lines: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.lines.append(record.getMessage())

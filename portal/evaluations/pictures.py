@@ -1,0 +1,128 @@
+"""A frame with what the coach drew on it. Shapes are the desk's (portal/desk/shapes.py), in upright clip pixels."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Mapping, Sequence
+from math import acos, degrees, dist
+from typing import Any
+
+from PIL import Image
+
+from portal.evaluations.ink import Ink, Point
+
+LARGEST = 1280  # pixels of the longer side
+QUALITY = 84
+SEEN = 0.5  # least visibility of a keypoint that is drawn
+
+# pairs of MediaPipe keypoint numbers: arms, trunk, legs, feet
+BONES = (
+    (11, 13), (13, 15), (12, 14), (14, 16), (11, 12), (11, 23), (12, 24), (23, 24),
+    (23, 25), (25, 27), (24, 26), (26, 28), (27, 29), (29, 31), (27, 31), (28, 30), (30, 32), (28, 32),
+)  # fmt: skip
+
+
+def draw(
+    picture: Image.Image,
+    shapes: Sequence[Mapping[str, Any]],
+    clip_width: int,
+    skeleton: Mapping[str, Any] | None = None,
+) -> Image.Image:
+    """The picture with the shapes drawn over it, at most `LARGEST` pixels long.
+
+    Parameters
+    ----------
+    picture : a still of the clip, of any size with the clip's shape.
+    shapes : each {"kind", "points": [[x, y], ...], "tone", "text"}, points in upright clip pixels.
+    clip_width : the clip's width in pixels, which the points are measured in.
+    skeleton : {"points": 33 x [x, y, visibility] or None, "bat": [[x, y], [x, y]] or None}, or None for no skeleton.
+
+    Raises
+    ------
+    ValueError
+        For a shape of a kind that is not known, naming it.
+    """
+    picture = _fitted(picture)
+    scale = picture.width / clip_width
+    ink = Ink(picture.size)
+    if skeleton:
+        _draw_skeleton(ink, skeleton, scale)
+    for shape in shapes:
+        _draw_shape(ink, shape, [(x * scale, y * scale) for x, y in shape["points"]])
+    return ink.on(picture)
+
+
+def jpeg(picture: Image.Image) -> bytes:
+    """The picture as JPEG without any metadata."""
+    out = io.BytesIO()
+    picture.save(out, "JPEG", quality=QUALITY, optimize=True)
+    return out.getvalue()
+
+
+def angle_between(a: Point, corner: Point, b: Point) -> float:
+    """The angle at `corner` between the legs to `a` and `b`, 0 to 180 degrees; 0 where a leg has no length.
+
+    >>> round(angle_between((1, 0), (0, 0), (0, 5)))
+    90
+    """
+    (ax, ay), (bx, by) = (a[0] - corner[0], a[1] - corner[1]), (b[0] - corner[0], b[1] - corner[1])
+    lengths = (ax * ax + ay * ay) ** 0.5 * (bx * bx + by * by) ** 0.5
+    return degrees(acos(max(-1.0, min(1.0, (ax * bx + ay * by) / lengths)))) if lengths else 0.0
+
+
+def _fitted(picture: Image.Image) -> Image.Image:
+    longer = max(picture.size)
+    if longer <= LARGEST:
+        return picture
+    return picture.resize((round(picture.width * LARGEST / longer), round(picture.height * LARGEST / longer)))
+
+
+def _line(ink: Ink, points: list[Point], tone: str) -> None:
+    ink.line(points, tone)
+
+
+def _arrow(ink: Ink, points: list[Point], tone: str) -> None:
+    ink.line(points, tone)
+    ink.tip(points[0], points[-1], tone)
+
+
+def _angle(ink: Ink, points: list[Point], tone: str) -> None:
+    ink.line(points, tone)
+    corner = points[1]
+    reach = 2.5 * ink.stroke
+    ink.words((corner[0] + reach, corner[1] - reach), f"{angle_between(*points):.0f}°", tone)
+
+
+def _ring(ink: Ink, points: list[Point], tone: str) -> None:
+    ink.ring(points[0], dist(*points), tone)
+
+
+DRAWN: dict[str, Callable[[Ink, list[Point], str], None]] = {
+    "line": _line,
+    "free": _line,
+    "arrow": _arrow,
+    "angle": _angle,
+    "ring": _ring,
+}
+
+
+def _draw_shape(ink: Ink, shape: Mapping[str, Any], points: list[Point]) -> None:
+    kind, tone, text = shape["kind"], shape.get("tone", "coach"), shape.get("text", "")
+    if kind == "words":
+        ink.words(points[0], text, tone)
+        return
+    if kind not in DRAWN:
+        raise ValueError(f"A shape must be one of {', '.join([*DRAWN, 'words'])}, got {kind!r}.")
+    DRAWN[kind](ink, points, tone)
+    if text:
+        ink.words((points[-1][0] + 2 * ink.stroke, points[-1][1] - 2 * ink.stroke), text, tone)
+
+
+def _draw_skeleton(ink: Ink, skeleton: Mapping[str, Any], scale: float) -> None:
+    points = skeleton.get("points") or [None] * 33
+    for a, b in BONES:
+        if all(p is not None and p[2] >= SEEN for p in (points[a], points[b])):
+            ink.line([(points[k][0] * scale, points[k][1] * scale) for k in (a, b)], "seen", thin=0.7)
+    bat = skeleton.get("bat")
+    if bat and all(bat):
+        ink.line([(x * scale, y * scale) for x, y in bat], "seen")

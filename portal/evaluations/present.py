@@ -1,0 +1,56 @@
+"""A snapshot made ready for a template: where its pictures lie, which numbers come first. Adds nothing of its own."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable, Iterable
+from datetime import date
+from typing import Any
+
+LACKING: dict[str, Any] = {
+    "edition": 1,
+    "language": "en",
+    "coach": "",
+    "camp": "",
+    "film": {},
+    "greeting": "",
+    "good": [],
+    "thing": None,
+    "closing": "",
+    "pictures": [],
+    "points": [],
+    "plan": [],
+}
+
+
+def present(snapshot: dict[str, Any], address: Callable[[str], str] | None = None) -> dict[str, Any]:
+    """A copy of the snapshot for the template.
+
+    `address` gives the address of a picture file; without it each picture keeps the `src` that it carries (a preview).
+    Added: `pictures_of_thing` and `more_pictures`; `told` (points that the coach rated), `numbers` (the rest that was
+    read) and `unread`; `cautions` of the whole plan, each once; `published_on` as a date.
+    """
+    letter = {**copy.deepcopy(LACKING), **copy.deepcopy(snapshot)}
+    for picture in letter["pictures"]:
+        if address is not None:
+            picture["src"] = address(picture["file"])
+    if letter.get("published_on"):
+        letter["published_on"] = date.fromisoformat(letter["published_on"])
+    letter["pictures_of_thing"] = [p for p in letter["pictures"] if p["for_thing"]]
+    letter["more_pictures"] = [p for p in letter["pictures"] if not p["for_thing"]]
+    rest = [p for p in letter["points"] if not (p["rating"] or p["thing"])]
+    letter["told"] = sorted((p for p in letter["points"] if p["rating"] or p["thing"]), key=_worst_first)
+    letter["numbers"] = [p for p in rest if p["value"] is not None]
+    letter["unread"] = [p for p in rest if p["value"] is None and p["call"] == "not readable"]
+    letter["cautions"] = _each_once(caution for drill in letter["plan"] for caution in drill["cautions"])
+    return letter
+
+
+def _each_once(cautions: Iterable[str]) -> list[str]:
+    """Each caution once, where it comes up first."""
+    return list(dict.fromkeys(cautions))
+
+
+def _worst_first(point: dict[str, Any]) -> int:
+    """The one thing first, then what to work on, to watch, and what is good; within each the order of the walk."""
+    return -1 if point["thing"] else ["work_on", "watch", "good", ""].index(point["rating"])

@@ -1,0 +1,175 @@
+"""What an edition holds: everything that the page and the PDF show, in words and numbers of the day it was published.
+
+Nothing in it refers to a row that can change later. The pictures are named by file; their bytes are made beside it.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.utils import timezone
+from django.utils.translation import get_language
+from django.utils.translation import gettext as _
+
+from portal.desk.models import Assignment, MarkUp, Rating, Review
+from portal.drills.cautions import cautions
+from portal.drills.diagram_svg import PAGE, PRINT, described, drawing
+from portal.drills.set_up import completed, in_words
+from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, VIEW_NAMES, Checkpoint
+from portal.people.models import User
+
+SCHEMA = 1
+BY_ID = {entry.id: entry for entry in CHECKPOINTS}
+
+
+def build(review: Review, coach: User | None, edition: int) -> dict[str, Any]:
+    """The snapshot of this draft as edition number `edition` by `coach`."""
+    submission = review.submission
+    result = _result(review)
+    points = _points(review, result)
+    return {
+        "schema": SCHEMA,
+        "edition": edition,
+        "published_on": timezone.localdate().isoformat(),
+        "language": get_language() or "en",
+        "coach": str(coach) if coach else "",
+        "camp": submission.camp.name,
+        "player": _player(review, result),
+        "film": _film(review, result),
+        "greeting": review.greeting.strip(),
+        "good": [sentence.strip() for sentence in review.good if sentence.strip()],
+        "thing": _thing(review, points),
+        "closing": review.closing.strip(),
+        "pictures": [_picture(number, markup) for number, markup in enumerate(shown_markups(review), start=1)],
+        "points": points,
+        "plan": [_drill(assignment, _hits(review, result)) for assignment in _assignments(review)],
+    }
+
+
+def shown_markups(review: Review) -> list[MarkUp]:
+    """The marked-up frames that go into the evaluation, the one thing's first."""
+    chosen = review.markups.filter(in_evaluation=True).select_related("clip__measurement")
+    return sorted(chosen, key=lambda markup: (not markup.for_thing, markup.frame))
+
+
+def _result(review: Review) -> dict[str, Any]:
+    measurement = getattr(review.clip, "measurement", None)
+    return (measurement.result or {}) if measurement else {}
+
+
+def _swing(review: Review, result: dict[str, Any]) -> dict[str, Any]:
+    swings = result.get("swings", [])
+    return swings[review.swing] if review.swing < len(swings) else {}
+
+
+def _hits(review: Review, result: dict[str, Any]) -> str:
+    """The side that this swing was hit from: what the film shows, else what the family said."""
+    hand = result.get("film", {}).get("hand")
+    return hand or ("left" if review.submission.player.hits == "left" else "right")
+
+
+def _player(review: Review, result: dict[str, Any]) -> dict[str, Any]:
+    player = review.submission.player
+    return {"first_name": player.first_name, "name": str(player), "hits": _hits(review, result)}
+
+
+def _film(review: Review, result: dict[str, Any]) -> dict[str, Any]:
+    film = result.get("film", {})
+    return {
+        "swing": review.swing + 1,
+        "swings": len(result.get("swings", [])),
+        "fps": film.get("fps"),
+        "view": _(VIEW_NAMES.get(film.get("view"), "")) if film.get("view") else "",
+    }
+
+
+def _points(review: Review, result: dict[str, Any]) -> list[dict[str, Any]]:
+    """Every checkpoint that was read or rated, in the order of the walk."""
+    readings = {reading["checkpoint"]: reading for reading in _swing(review, result).get("readings", [])}
+    ratings = {rating.checkpoint: rating for rating in review.ratings.all()}
+    return [
+        _point(entry, readings.get(entry.id, {}), ratings.get(entry.id), review.thing_checkpoint == entry.id)
+        for entry in CHECKPOINTS
+        if entry.id in readings or entry.id in ratings
+    ]
+
+
+def _point(entry: Checkpoint, reading: dict[str, Any], rating: Rating | None, is_thing: bool) -> dict[str, Any]:
+    call = "coach's eye" if entry.by_eye else reading.get("call", "not readable")
+    return {
+        "checkpoint": entry.id,
+        "name": _(entry.name),
+        "instant": _(INSTANT_NAMES[entry.instant]),
+        "why": _(entry.why),
+        "value": reading.get("value"),
+        "unit": reading.get("unit", entry.unit),
+        "interval": reading.get("interval"),
+        "band": reading.get("band"),
+        "scale": None if entry.by_eye else reading.get("scale"),
+        "call": call,
+        "reason": reading.get("reason") or "",
+        "rating": rating.rate if rating else "",
+        "words": rating.words if rating else "",
+        "thing": is_thing,
+    }
+
+
+def _thing(review: Review, points: list[dict[str, Any]]) -> dict[str, Any] | None:
+    if not review.thing_title.strip():
+        return None
+    point = next((point for point in points if point["thing"]), None)
+    return {
+        "checkpoint": review.thing_checkpoint,
+        "title": review.thing_title.strip(),
+        "words": review.thing_words.strip(),
+        "point": point,
+    }
+
+
+def _picture(number: int, markup: MarkUp) -> dict[str, Any]:
+    instant = _(INSTANT_NAMES[markup.instant]) if markup.instant in INSTANT_NAMES else ""
+    tones = [tone for tone in ("seen", "wanted", "coach") if tone in _tones(markup)]
+    return {
+        "file": f"picture-{number}.jpg",
+        "frame": markup.frame,
+        "instant": instant,
+        "caption": markup.caption.strip(),
+        "tones": tones,
+        "for_thing": markup.for_thing,
+        "alt": _alt(instant, markup.caption.strip()),
+    }
+
+
+def _tones(markup: MarkUp) -> set[str]:
+    seen = {"seen"} if markup.show_skeleton else set()
+    return seen | {shape.get("tone", "coach") for shape in markup.shapes}
+
+
+def _alt(instant: str, caption: str) -> str:
+    about = _("The swing at %(instant)s, with the coach’s marks") % {"instant": instant.lower()} if instant else ""
+    return ". ".join(part for part in (about or _("A frame of the swing, with the coach’s marks"), caption) if part)
+
+
+def _assignments(review: Review) -> list[Assignment]:
+    return list(review.assignments.select_related("drill"))
+
+
+def _drill(assignment: Assignment, hits: str) -> dict[str, Any]:
+    drill = assignment.drill
+    set_up = completed({**drill.set_up, **assignment.set_up})
+    return {
+        "slug": drill.slug,
+        "title": drill.title,
+        "in_short": drill.in_short,
+        "words": assignment.words.strip(),
+        "steps": list(drill.steps),
+        "goal": assignment.goal.strip() or drill.goal,
+        "set_up": set_up,
+        "set_up_words": [list(pair) for pair in in_words(set_up)],
+        "days": set_up["days"],
+        "cautions": cautions(set_up["ball"]),
+        "own_cautions": list(drill.cautions),
+        "drawing": drawing(set_up, hits, PAGE),
+        "drawing_print": drawing(set_up, hits, PRINT),
+        "drawing_words": described(set_up),
+    }

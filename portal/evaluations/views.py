@@ -1,0 +1,91 @@
+"""The published evaluation: page, pictures, PDF, and the player's ticks."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.text import slugify
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST, require_safe
+
+from portal import access, media
+from portal.evaluations import practice, sights
+from portal.evaluations.forms import TickForm
+from portal.evaluations.models import Evaluation
+from portal.evaluations.present import present
+from portal.intake.models import Submission
+
+
+@login_required
+@never_cache
+@require_safe
+def evaluation(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """One edition as the player reads it. Older editions stay readable and say that there is a newer one."""
+    found = access.get_evaluation(request.user, pk)
+    sights.note(request.user, found.submission, "evaluation")
+    editions = list(found.submission.evaluations.defer("snapshot"))
+    context = {
+        "evaluation": found,
+        "letter": present(found.snapshot, lambda file: reverse("evaluation_picture", args=[found.pk, file])),
+        "editions": editions,
+        "newest": editions[0],
+        "weeks": practice.weeks_of(found),
+        "may_tick": _is_family(request, found.submission),
+        "may_correct": access.submissions_reviewed_by(request.user).filter(pk=found.submission_id).exists(),
+    }
+    return render(request, "evaluations/evaluation.html", context)
+
+
+def _is_family(request: HttpRequest, submission: Submission) -> bool:
+    try:
+        access.get_family_submission(request.user, submission.pk)
+    except Http404:
+        return False
+    return True
+
+
+@login_required
+@require_safe
+def picture(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
+    """A marked-up frame of the edition: only the files that its snapshot names."""
+    found = access.get_evaluation(request.user, pk)
+    if name not in {about["file"] for about in found.snapshot.get("pictures", [])}:
+        raise Http404
+    return media.serve(request, f"{found.folder}/{name}", "image/jpeg")
+
+
+@login_required
+@require_safe
+def pdf(request: HttpRequest, pk: UUID) -> HttpResponseBase:
+    """The PDF, once the worker has made it; until then 404, and the page does not link to it."""
+    found = access.get_evaluation(request.user, pk)
+    if not found.pdf:
+        raise Http404
+    return media.serve(request, found.pdf, "application/pdf", download_name=_file_name(found))
+
+
+def _file_name(found: Evaluation) -> str:
+    player = slugify(found.snapshot["player"]["first_name"]) or "player"
+    return f"swing-{player}-{found.edition}.pdf"
+
+
+@login_required
+@require_POST
+def tick(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """The player (or a guardian for them) notes that a drill was done on a day, or takes it back."""
+    found = access.get_evaluation(request.user, pk)
+    access.get_family_submission(request.user, found.submission_id)
+    form = TickForm(found, request.POST)
+    if not form.is_valid():
+        messages.warning(request, " ".join(error for errors in form.errors.values() for error in errors))
+        return redirect("evaluation", pk)
+    practice.tick(found, form.cleaned_data["drill"], form.cleaned_data["day"], form.cleaned_data["done"])
+    if form.cleaned_data["done"]:
+        messages.success(request, _("Noted. Well done!"))
+    return redirect(reverse("evaluation", args=[pk]) + f"#{form.cleaned_data['drill']}")

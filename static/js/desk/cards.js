@@ -1,0 +1,167 @@
+// @ts-check
+/**
+ * The cards of the stops: which point has the coach's eye, ratings, words, and fresh readings put in place.
+ * @typedef {import("./types.js").Rating} Rating
+ */
+import { all, byId, later, parsed } from "./page.js";
+
+const TALLY = /** @type {Record<string, string>} */ ({ good: "●", watch: "◐", work_on: "◇", "": "·" });
+const TYPING_MS = 500;
+
+export class Cards extends EventTarget {
+  /** @param {Record<string, Rating>} ratings @param {string} thing */
+  constructor(ratings, thing) {
+    super();
+    this.box = byId("cards");
+    this.ratings = ratings;
+    this.thing = thing;
+    this.stop = "";
+    for (const point of this.points()) this.wire(point);
+  }
+
+  /** @param {string} [stop] */
+  points(stop) {
+    return all(stop ? `[data-card="${stop}"] [data-checkpoint]` : "[data-checkpoint]", this.box);
+  }
+
+  /** The point that has the coach's eye, or null at a stop without one. */
+  get here() {
+    return /** @type {HTMLElement|null} */ (this.box.querySelector(".stop-card:not([hidden]) .point.here"));
+  }
+
+  /** @param {string} stop */
+  show(stop) {
+    this.stop = stop;
+    for (const card of all("[data-card]", this.box)) card.hidden = card.dataset.card !== stop;
+    const points = this.points(stop);
+    const first = points.find((point) => !this.ratings[idOf(point)]) ?? points[0];
+    if (first) this.attend(first, false);
+  }
+
+  /** @param {HTMLElement} point @param {boolean} [scrolls] */
+  attend(point, scrolls = true) {
+    for (const other of all(".point.here", this.box)) if (other !== point) other.classList.remove("here");
+    point.classList.add("here");
+    if (scrolls) point.scrollIntoView({ block: "nearest" });
+  }
+
+  /** @param {1|-1} by */
+  step(by) {
+    const points = this.points(this.stop);
+    const at = this.here ? points.indexOf(this.here) : -1;
+    const next = points[Math.max(0, Math.min(points.length - 1, at + by))];
+    if (next) this.attend(next);
+  }
+
+  /** The next point without a rating has the eye. */
+  stepOn() {
+    const points = this.points(this.stop);
+    const at = this.here ? points.indexOf(this.here) : -1;
+    const next = points.slice(at + 1).find((point) => !this.ratings[idOf(point)]);
+    if (next) this.attend(next);
+  }
+
+  /** @param {HTMLElement} point */
+  wire(point) {
+    const id = idOf(point);
+    this.paint(point);
+    point.addEventListener("pointerdown", () => this.attend(point, false));
+    point.addEventListener("focusin", () => this.attend(point, false));
+    for (const radio of all("input[type=radio]", point)) {
+      radio.addEventListener("change", () => this.rate(id, /** @type {HTMLInputElement} */ (radio).value));
+      // after a click the arrow keys belong to the film again
+      radio.addEventListener("click", (event) => event.detail > 0 && point.focus({ preventScroll: true }));
+    }
+    const words = /** @type {HTMLInputElement|null} */ (point.querySelector("[data-words]"));
+    const write = later(() => this.write(id, words?.value ?? ""), TYPING_MS);
+    words?.addEventListener("input", write);
+    words?.addEventListener("change", () => this.write(id, words.value));
+    for (const button of all("[data-do]", point)) {
+      button.addEventListener("click", () => this.dispatchEvent(new CustomEvent(/** @type {string} */ (button.dataset.do), { detail: id })));
+    }
+  }
+
+  /** The same rate again takes it back. @param {string} id @param {string} rate @param {boolean} [canTakeBack] */
+  rate(id, rate, canTakeBack = false) {
+    const old = this.ratings[id];
+    const point = this.point(id);
+    if (canTakeBack && old?.rate === rate) {
+      delete this.ratings[id];
+    } else this.ratings[id] = { rate, words: old?.words ?? /** @type {HTMLInputElement|null} */ (point?.querySelector("[data-words]"))?.value ?? "" };
+    this.tell(id, old);
+  }
+
+  /** Words need a rate to stand with; without one the coach watches it. @param {string} id @param {string} words */
+  write(id, words) {
+    const old = this.ratings[id];
+    if ((old?.words ?? "") === words) return;
+    this.ratings[id] = { rate: old?.rate ?? "watch", words };
+    this.tell(id, old);
+  }
+
+  /** @param {string} id @param {Rating|undefined} was */
+  tell(id, was) {
+    const point = this.point(id);
+    if (point) this.paint(point);
+    this.dispatchEvent(new CustomEvent("rated", { detail: { id, was } }));
+  }
+
+  /** @param {string} id */
+  setThing(id) {
+    this.thing = id;
+    for (const point of this.points()) this.paint(point);
+  }
+
+  /** @param {string} id */
+  point(id) {
+    return this.points().find((point) => idOf(point) === id) ?? null;
+  }
+
+  /** @param {HTMLElement} point */
+  paint(point) {
+    const id = idOf(point);
+    const rate = this.ratings[id]?.rate ?? "";
+    for (const radio of all("input[type=radio]", point)) /** @type {HTMLInputElement} */ (radio).checked = /** @type {HTMLInputElement} */ (radio).value === rate;
+    point.classList.toggle("thing", id === this.thing);
+    point.dataset.rate = rate;
+    for (const mark of all("[data-is-thing]", point)) mark.hidden = id !== this.thing;
+    for (const button of all("[data-if-good]", point)) button.hidden = rate !== "good";
+    for (const button of all("[data-do=thing]", point)) button.hidden = id === this.thing;
+  }
+
+  /** Fresh readings in place of the old; what the coach is writing stays. @param {string} html @returns {Element} the fresh cards */
+  refresh(html) {
+    const fresh = parsed(html);
+    for (const point of this.points()) {
+      const now = fresh.querySelector(`[data-checkpoint="${idOf(point)}"]`);
+      for (const part of all(".measured", point)) {
+        const other = now?.querySelector(`.measured[data-part="${part.dataset.part}"]`);
+        if (other && other.innerHTML !== part.innerHTML) {
+          part.replaceChildren(...other.childNodes);
+          part.classList.add("fresh");
+          setTimeout(() => part.classList.remove("fresh"), 1200);
+        }
+      }
+    }
+    for (const card of all("[data-card]", this.box)) {
+      const [old, now] = [card.querySelector("[data-when]"), fresh.querySelector(`[data-card="${card.dataset.card}"] [data-when]`)];
+      if (old && now) old.textContent = now.textContent;
+    }
+    return fresh;
+  }
+
+  /** How a stop is rated, as its tally. @param {string} stop */
+  tally(stop) {
+    const points = this.points(stop);
+    return points.map((point) => TALLY[this.ratings[idOf(point)]?.rate ?? ""]).join("");
+  }
+
+  /** @param {string} stop @returns {[number, number]} rated, all */
+  counts(stop) {
+    const points = this.points(stop);
+    return [points.filter((point) => this.ratings[idOf(point)]).length, points.length];
+  }
+}
+
+/** @param {HTMLElement} point */
+export const idOf = (point) => /** @type {string} */ (point.dataset.checkpoint);

@@ -1,0 +1,184 @@
+// @ts-check
+/**
+ * The film side of the desk: frames, stage, tools, body, traces and play, put together. Knows nothing of ratings or words.
+ * @typedef {import("./types.js").DeskData} DeskData
+ * @typedef {import("./types.js").Swing} Swing
+ */
+import { Bodies } from "./body.js";
+import { Frames } from "./frames.js";
+import { Marks } from "./marks.js";
+import { overlay } from "./overlay.js";
+import { all, byId, field, filled } from "./page.js";
+import { tonesOf } from "./paint.js";
+import { Play } from "./play.js";
+import { Reel } from "./reel.js";
+import { Stage } from "./stage.js";
+import { Tools } from "./tools.js";
+import { Traces } from "./traces.js";
+
+const WAY = /** @type {import("./frames.js").Way} */ (new URLSearchParams(location.search).get("film") ?? "both");
+
+export class Film extends EventTarget {
+  /** @param {DeskData} data @param {import("./types.js").ClipAbout} clip @param {Frames} frames */
+  constructor(data, clip, frames) {
+    super();
+    this.data = data;
+    this.clip = clip;
+    this.messages = data.messages;
+    /** @type {Swing|null} */
+    this.swing = data.swing;
+    this.showsBody = localStorage.getItem("desk-skeleton") !== "off";
+    this.stage = new Stage(byId("film"), /** @type {HTMLCanvasElement} */ (byId("film-canvas")), clip);
+    this.frames = frames;
+    this.reel = new Reel(frames, this.stage, Math.min(clip.frames, frames.count));
+    this.bodies = new Bodies(clip.skeleton, clip.frames);
+    this.bodies.corrections = data.corrections;
+    this.marks = new Marks(data.markups);
+    this.tools = new Tools(this.stage, this.marks, this.bodies, () => data.editable);
+    this.traces = new Traces(byId("traces"), data.messages);
+    this.play = new Play(this.reel, (frame) => frames.time(frame), () => this.stretch());
+    this.stage.layers.push(overlay(this.tools, tonesOf(document.body), () => this.showsBody));
+  }
+
+  /** @param {DeskData} data @param {import("./types.js").ClipAbout} clip */
+  static async open(data, clip) {
+    return new Film(data, clip, await Frames.open(clip.files, WAY));
+  }
+
+  enable() {
+    this.stage.enable();
+    this.tools.enable();
+    if (this.swing) this.traces.show(this.swing);
+    this.reel.addEventListener("shown", () => this.say());
+    this.reel.addEventListener("waiting", () => this.note("no_bitmap", 400));
+    this.reel.addEventListener("failed", () => this.note("film_fails", 0));
+    this.bodies.addEventListener("change", () => this.stage.ask());
+    this.marks.addEventListener("change", () => this.stage.ask());
+    this.traces.addEventListener("frame", (event) => this.goTo(/** @type {CustomEvent} */ (event).detail));
+    this.play.addEventListener("change", () => (byId("play").textContent = this.messages[this.play.isOn ? "pause" : "play"]));
+    this.tools.addEventListener("words", (event) => this.askWords(/** @type {CustomEvent} */ (event).detail));
+    this.tools.addEventListener("change", () => this.showTool());
+    const rate = field("rate");
+    rate.addEventListener("change", () => (this.play.rate = Number(rate.value)));
+    this.play.rate = Number(rate.value);
+    this.showTool();
+    this.showSkeleton();
+  }
+
+  get frame() {
+    return this.reel.shown;
+  }
+
+  /** First and last frame of the swing. @returns {[number, number]} */
+  stretch() {
+    return this.swing ? [this.swing.start_frame, Math.min(this.swing.end_frame, this.reel.count - 1)] : [0, this.reel.count - 1];
+  }
+
+  /** A person asks for a frame: play stops. @param {number} frame */
+  goTo(frame) {
+    this.play.stop();
+    this.tools.letGo();
+    return this.reel.show(frame);
+  }
+
+  /** @param {number} by */
+  step(by) {
+    this.play.stop();
+    this.tools.letGo();
+    return this.reel.step(by);
+  }
+
+  /** The frame of an instant, or null. @param {string} instant */
+  frameOf(instant) {
+    return this.swing?.instants[instant]?.frame ?? null;
+  }
+
+  /** A frame for a stop whose instant is not known: after the nearest known one before it. @param {string} stop @param {string[]} stops */
+  nearFrame(stop, stops) {
+    for (let i = stops.indexOf(stop); i >= 0; i--) {
+      const frame = this.frameOf(stops[i]);
+      if (frame !== null) return frame;
+    }
+    return this.stretch()[0];
+  }
+
+  say() {
+    clearTimeout(this.waiting);
+    byId("film-note").hidden = true;
+    const at = Object.entries(this.swing?.instants ?? {}).find(([, instant]) => instant.frame === this.frame);
+    const words = filled(this.messages.frame_of, { frame: this.frame, all: this.reel.count });
+    const seconds = this.frames.time(this.frame);
+    byId("frame-words").textContent = Number.isNaN(seconds) ? words : `${words}, ${seconds.toFixed(3)} s`;
+    const label = at ? filled(this.messages.at_instant, { name: this.data.names[at[0]], frame: this.frame }) : words;
+    this.stage.canvas.setAttribute("aria-label", label);
+    this.stage.canvas.dataset.frame = String(this.frame);
+    this.traces.point(this.frame);
+    this.dispatchEvent(new Event("frame"));
+  }
+
+  /** @type {ReturnType<typeof setTimeout>|undefined} */
+  waiting = undefined;
+
+  /** @param {string} message @param {number} wait */
+  note(message, wait) {
+    clearTimeout(this.waiting);
+    this.waiting = setTimeout(() => {
+      const note = byId("film-note");
+      note.textContent = filled(this.messages[message], { frame: this.reel.wanted });
+      note.hidden = false;
+    }, wait);
+  }
+
+  showTool() {
+    for (const button of all("[data-tool]")) button.setAttribute("aria-pressed", String(button.dataset.tool === this.tools.tool));
+    for (const button of all("[data-tone]")) button.setAttribute("aria-pressed", String(button.dataset.tone === this.tools.tone));
+    byId("film").dataset.tool = this.tools.tool;
+  }
+
+  toggleSkeleton() {
+    this.showsBody = !this.showsBody;
+    localStorage.setItem("desk-skeleton", this.showsBody ? "on" : "off");
+    this.showSkeleton();
+    this.stage.ask();
+  }
+
+  showSkeleton() {
+    for (const button of all("[data-do=skeleton]")) button.setAttribute("aria-pressed", String(this.showsBody));
+  }
+
+  /** A line to write in, where the pointer is. @param {import("./types.js").Point} at  clip pixels */
+  askWords(at) {
+    const box = field("film-words");
+    const [x, y] = [at[0] * this.stage.view.scale + this.stage.view.x, at[1] * this.stage.view.scale + this.stage.view.y];
+    box.style.left = `${Math.min(x, this.stage.size.width - 200)}px`;
+    box.style.top = `${Math.max(0, y - 34)}px`;
+    box.value = "";
+    box.hidden = false;
+    setTimeout(() => box.focus(), 0);
+    const frame = this.frame;
+    const finish = (/** @type {boolean} */ keep) => {
+      box.onblur = box.onkeydown = null;
+      box.hidden = true;
+      const text = box.value.trim();
+      if (keep && text && frame === this.frame) this.tools.add({ kind: "words", tone: this.tools.tone, points: [at], text });
+      this.stage.box.focus({ preventScroll: true });
+    };
+    box.onblur = () => finish(true);
+    box.onkeydown = (event) => {
+      if (event.key === "Enter" || event.key === "Escape") {
+        event.preventDefault();
+        event.stopPropagation();
+        finish(event.key === "Enter");
+      }
+    };
+  }
+
+  /** New readings: another swing of the same clip. @param {Swing} swing @param {import("./types.js").Corrections} corrections */
+  take(swing, corrections) {
+    this.swing = swing;
+    this.bodies.corrections = corrections;
+    this.traces.show(swing);
+    this.say();
+    this.stage.ask();
+  }
+}

@@ -1,0 +1,172 @@
+// @ts-check
+/**
+ * The frames of a clip, each by its index. Stills are the base; where the browser can decode the review copy, that brings
+ * the neighbours with less weight. Both know a picture by its index alone, and any trouble with the copy ends in stills.
+ */
+import { Bitmaps } from "./bitmaps.js";
+import { run } from "./samples.js";
+import { decoded, Stills } from "./stills.js";
+import { Codec } from "./webcodecs.js";
+
+/**
+ * @typedef {"stills"|"copy"|"both"} Way  "stills" and "copy" use one way alone, for tests and for finding faults
+ */
+
+const ROOM = 36; // 720p pictures of 3.7 MB
+const MOST_FAULTS = 3;
+
+export class Frames {
+  /**
+   * @param {Stills} stills @param {Codec|null} codec @param {Way} way
+   * @param {number[]} times  true time of each frame, in seconds
+   */
+  constructor(stills, codec, way, times) {
+    this.stills = stills;
+    this.codec = codec;
+    this.way = way;
+    this.times = times;
+    /** @type {Bitmaps<ImageBitmap>} */
+    this.bitmaps = new Bitmaps(ROOM);
+    this.faults = 0;
+    /** @type {Map<number, Promise<void>>} by the run's first frame */
+    this.decoding = new Map();
+    /** @type {AbortController|null} */
+    this.ahead = null;
+    this.newest = -1;
+  }
+
+  /** @param {string} folder @param {Way} [way] @param {typeof fetch} [fetcher] */
+  static async open(folder, way = "both", fetcher = (...given) => fetch(...given)) {
+    const [stills, table] = await Promise.all([Stills.open(folder, fetcher), tableOf(folder, fetcher)]);
+    const codec = table && way !== "stills" ? await Codec.open(table, folder, fetcher) : null;
+    if (way === "copy" && !codec) throw new Error("This browser cannot decode the review copy.");
+    return new Frames(stills, codec, way, table ? table.time_s : []);
+  }
+
+  get count() {
+    return this.stills.index.packs.reduce((most, pack) => Math.max(most, pack.last + 1), 0);
+  }
+
+  /** Seconds into the film; NaN where the table did not come. @param {number} frame */
+  time(frame) {
+    return this.times[frame] ?? NaN;
+  }
+
+  /** The picture if it is here already. @param {number} frame */
+  here(frame) {
+    return this.bitmaps.get(frame);
+  }
+
+  /** The picture of a frame, and of no other. @param {number} frame @returns {Promise<ImageBitmap>} */
+  async picture(frame) {
+    this.newest = frame;
+    const here = this.bitmaps.get(frame);
+    if (here) return here;
+    if (this.codec && this.way === "copy") return this.fromCopy(frame);
+    const coming = this.codec && this.decoding.get(run(this.codec.table, frame)[0]);
+    if (coming && !this.stills.has(frame)) {
+      await coming.catch(() => {});
+      const come = this.bitmaps.get(frame);
+      if (come) return come;
+    }
+    return this.bitmaps.put(frame, await decoded(await this.stills.jpeg(frame)));
+  }
+
+  /** @param {number} frame */
+  async fromCopy(frame) {
+    for (let tries = 1; ; tries++) {
+      try {
+        await this.decodeRun(frame);
+        const picture = this.bitmaps.get(frame);
+        if (picture) return picture;
+      } catch (error) {
+        if (tries === 3) throw error; // the run it was to come with may have been dropped; asked for alone it is not
+      }
+    }
+  }
+
+  /** The picture on the stage is not dropped while it is shown. @param {number} frame */
+  keep(frame) {
+    this.bitmaps.kept = frame;
+  }
+
+  /**
+   * Bring the neighbours of the shown frame, a moment after it stands. A newer call drops what an older one still waits for.
+   * @param {number} frame @param {1|-1} direction
+   */
+  async comeAhead(frame, direction) {
+    if (!this.codec) {
+      await this.stills.comeAhead(frame, direction);
+      return this.decodeAhead(frame, direction);
+    }
+    const wish = this.restart();
+    const [first, last] = run(this.codec.table, frame);
+    for (const at of [frame, direction > 0 ? last + 1 : first - 1]) {
+      if (wish.aborted || at < 0 || at >= this.codec.table.samples.length) return;
+      try {
+        await this.decodeRun(at, wish);
+      } catch (error) {
+        if (!wish.aborted) this.countFault(error);
+        return;
+      }
+    }
+  }
+
+  restart() {
+    this.ahead?.abort();
+    this.ahead = new AbortController();
+    return this.ahead.signal;
+  }
+
+  /** Decode the next few stills whose bytes are here. @param {number} frame @param {1|-1} direction */
+  async decodeAhead(frame, direction) {
+    const wish = this.restart();
+    for (let i = 1; i <= 4 && !wish.aborted; i++) {
+      const next = frame + i * direction;
+      if (!this.stills.has(next) || this.bitmaps.has(next)) continue;
+      this.bitmaps.put(next, await decoded(await this.stills.jpeg(next)));
+    }
+  }
+
+  /** @param {number} frame @param {AbortSignal} [signal] @returns {Promise<void>} */
+  decodeRun(frame, signal) {
+    const codec = /** @type {Codec} */ (this.codec);
+    const [first, last] = run(codec.table, frame);
+    const coming = this.decoding.get(first);
+    if (coming) return coming;
+    let allHere = true;
+    for (let i = first; i <= last; i++) allHere &&= this.bitmaps.has(i);
+    if (allHere) return Promise.resolve();
+    const mine = codec.pictures(frame, signal).then((pictures) => this.putRun(pictures));
+    this.decoding.set(first, mine);
+    const done = () => this.decoding.delete(first);
+    mine.then(done, done);
+    return mine;
+  }
+
+  /** The wanted frame is put last, so that it is the last to go. @param {Map<number, ImageBitmap>} pictures */
+  putRun(pictures) {
+    for (const [frame, picture] of pictures) if (frame !== this.newest) this.bitmaps.put(frame, picture);
+    const wanted = pictures.get(this.newest);
+    if (wanted) this.bitmaps.put(this.newest, wanted);
+  }
+
+  /** Some trouble may pass; a decoder that fails again and again is left alone. @param {unknown} error */
+  countFault(error) {
+    this.faults += 1;
+    if (this.faults < MOST_FAULTS || this.way === "copy") return;
+    console.warn("The review copy is left aside, stills go on alone.", error);
+    this.codec?.close();
+    this.codec = null;
+  }
+}
+
+/** @param {string} folder @param {typeof fetch} fetcher @returns {Promise<import("./samples.js").Table|null>} */
+async function tableOf(folder, fetcher) {
+  try {
+    const answer = await fetcher(`${folder}review.samples.json`, { credentials: "same-origin" });
+    return answer.ok ? await answer.json() : null;
+  } catch {
+    return null;
+  }
+}

@@ -1,0 +1,44 @@
+// @ts-check
+/**
+ * Which key does what. The words come from the server; the same table fills the overlay.
+ * @param {Record<string, string>} say
+ * @param {Record<string, (...given: any[]) => void>} act
+ * @returns {import("./keys.js").Key[]}
+ */
+export function keyTable(say, act) {
+  const [film, walk, points, draw, desk] = [say.keys_film, say.keys_walk, say.keys_points, say.keys_draw, say.keys_desk];
+  const tool = (/** @type {string} */ key, /** @type {string} */ name) => ({ key, words: say[`tool_${name}`], group: draw, act: () => act.tool(name) });
+  return [
+    { key: "ArrowLeft", shown: "←", shift: false, words: say.key_back, group: film, act: () => act.step(-1) },
+    { key: "ArrowRight", shown: "→", shift: false, words: say.key_forward, group: film, act: () => act.step(1) },
+    { key: "ArrowLeft", shown: "Shift ←", shift: true, words: say.key_back_ten, group: film, act: () => act.step(-10) },
+    { key: "ArrowRight", shown: "Shift →", shift: true, words: say.key_forward_ten, group: film, act: () => act.step(10) },
+    { key: "Home", words: say.key_first, group: film, act: () => act.toFrame("first") },
+    { key: "End", words: say.key_last, group: film, act: () => act.toFrame("last") },
+    { key: " ", shown: say.key_space, words: say.key_play, group: film, act: () => act.play() },
+    { key: "+", words: say.key_larger, group: film, act: () => act.zoom(1.4) },
+    { key: "-", words: say.key_smaller, group: film, act: () => act.zoom(1 / 1.4) },
+    { key: "0", words: say.key_whole, group: film, act: () => act.whole() },
+    { key: "s", words: say.key_skeleton, group: film, act: () => act.skeleton() },
+    { key: "h", words: say.key_put, group: film, act: () => act.put() },
+    ...[1, 2, 3, 4, 5, 6, 7, 8].map((n) => ({ key: String(n), shown: n === 1 ? "1–8" : "", words: n === 1 ? say.key_stops : "", group: walk, act: () => act.stop(n - 1) })),
+    { key: "Enter", words: say.key_next, group: walk, act: () => act.next() },
+    { key: "ArrowUp", shown: "↑", words: say.key_up, group: points, act: () => act.point(-1) },
+    { key: "ArrowDown", shown: "↓", words: say.key_down, group: points, act: () => act.point(1) },
+    { key: "g", words: say.key_good, group: points, act: () => act.rate("good") },
+    { key: "w", words: say.key_watch, group: points, act: () => act.rate("watch") },
+    { key: "o", words: say.key_work_on, group: points, act: () => act.rate("work_on") },
+    { key: "t", words: say.key_thing, group: points, act: () => act.thing() },
+    { key: "i", words: say.key_say, group: points, act: () => act.say() },
+    { key: "n", words: say.key_words, group: points, act: () => act.note() },
+    tool("l", "line"), tool("a", "angle"), tool("r", "arrow"), tool("c", "ring"), tool("f", "free"), tool("b", "words"), tool("p", "points"),
+    { key: "Escape", shown: "Esc", words: say.tool_look, group: draw, act: () => act.tool("look") },
+    { key: "x", words: say.key_tone, group: draw, act: () => act.tone() },
+    { key: "z", words: say.key_undo, group: draw, act: () => act.undo() },
+    { key: "Z", shown: "Shift z", words: say.key_redo, group: draw, act: () => act.redo() },
+    { key: "Delete", words: say.key_delete, group: draw, act: () => act.delete() },
+    { key: "Backspace", shown: "", words: "", group: draw, act: () => act.delete() },
+    { key: "u", words: say.key_write_up, group: desk, act: () => act.writeUp() },
+    { key: "?", words: say.key_help, group: desk, act: () => act.help() },
+  ];
+}

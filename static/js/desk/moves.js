@@ -1,0 +1,41 @@
+// @ts-check
+/**
+ * Corrections as functions of the corrections before, apart from any page.
+ * @typedef {import("./types.js").Point} Point
+ * @typedef {import("./types.js").Corrections} Corrections
+ * @typedef {(now: Corrections) => Corrections} Move
+ */
+
+/** @param {Point} point @returns {Point} */
+const round = ([x, y]) => [Math.round(x * 10) / 10, Math.round(y * 10) / 10];
+
+/** An instant of a swing stands at a frame; null gives it back to the measuring. @param {number} swing @param {string} instant @param {number|null} frame @returns {Move} */
+export const instantAt = (swing, instant, frame) => (now) => {
+  const { [instant]: _old, ...others } = now.instants?.[swing] ?? {};
+  const mine = frame === null ? others : { ...others, [instant]: frame };
+  const { [swing]: _swing, ...swings } = now.instants ?? {};
+  return { ...now, instants: Object.keys(mine).length ? { ...swings, [swing]: mine } : swings };
+};
+
+/** @param {number} frame @param {number} keypoint @param {Point} at @returns {Move} */
+export const keypointAt = (frame, keypoint, at) => (now) => {
+  const [x, y] = round(at);
+  const others = (now.keypoints ?? []).filter((move) => move.frame !== frame || move.keypoint !== keypoint);
+  return { ...now, keypoints: [...others, { frame, keypoint, x, y }] };
+};
+
+/** @param {number} frame @param {Point} knob @param {Point} barrel @returns {Move} */
+export const batAt = (frame, knob, barrel) => (now) => {
+  const others = (now.bat ?? []).filter((bat) => bat.frame !== frame);
+  return { ...now, bat: [...others, { frame, knob: round(knob), barrel: round(barrel) }] };
+};
+
+/** Everything put in place on one frame goes back to what was seen. @param {number} frame @returns {Move} */
+export const frameBack = (frame) => (now) => ({
+  ...now,
+  keypoints: (now.keypoints ?? []).filter((move) => move.frame !== frame),
+  bat: (now.bat ?? []).filter((bat) => bat.frame !== frame),
+});
+
+/** View, hand and speed of the film; null leaves one to the measuring. @param {Pick<Corrections, "view"|"hand"|"speed_factor">} film @returns {Move} */
+export const filmIs = (film) => (now) => ({ ...now, ...film });

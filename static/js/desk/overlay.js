@@ -1,0 +1,45 @@
+// @ts-check
+/**
+ * What lies over the film on the stage: body and bat, the drawing, what is being drawn or held just now.
+ * @typedef {import("./types.js").Shape} Shape
+ * @typedef {import("./tools.js").Tools} Tools
+ */
+import { MOVABLE } from "./limbs.js";
+import { paintBat, paintBody, paintHolds, paintShape } from "./paint.js";
+
+/**
+ * @param {Tools} tools @param {import("./paint.js").Tones} tones @param {() => boolean} showsBody
+ * @returns {import("./stage.js").Layer}
+ */
+export function overlay(tools, tones, showsBody) {
+  return (ink, view) => {
+    const { stage, bodies } = tools;
+    if (showsBody() || tools.tool === "points") {
+      const body = heldBody(tools, bodies.at(stage.frame));
+      if (body?.points) paintBody(ink, view, body.points, tones, bodies.placed(stage.frame));
+      if (body?.bat) paintBat(ink, view, body.bat, tones, bodies.batIsPlaced(stage.frame));
+      if (tools.tool === "points" && body) paintHolds(ink, view, holdsOf(body), tones);
+    }
+    shapesNow(tools).forEach((shape, i) => paintShape(ink, view, shape, tones, i === tools.chosen));
+    if (tools.growing) paintShape(ink, view, tools.growing, tones, false);
+  };
+}
+
+/** @param {Tools} tools @returns {Shape[]} */
+function shapesNow(tools) {
+  const { changing } = tools;
+  return changing ? tools.shapes.map((shape, i) => (i === changing.which ? changing.shape : shape)) : tools.shapes;
+}
+
+/** The body with the held point where the pointer has it. @param {Tools} tools @param {import("./body.js").Body|null} body */
+function heldBody({ held }, body) {
+  if (!held || !body) return body;
+  if (held.kind === "bat") return { ...body, bat: body.bat && body.bat.map((end, i) => (i === held.end ? held.at : end)) };
+  return { ...body, points: body.points && body.points.map((point, i) => (i === held.keypoint ? [...held.at, 1] : point)) };
+}
+
+/** @param {import("./body.js").Body} body @returns {import("./types.js").Point[]} */
+function holdsOf(body) {
+  const points = MOVABLE.map((keypoint) => body.points?.[keypoint]).filter((point) => !!point);
+  return [...points.map((point) => /** @type {[number, number]} */ ([/** @type {number[]} */ (point)[0], /** @type {number[]} */ (point)[1]])), ...(body.bat ?? [])];
+}

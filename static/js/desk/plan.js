@@ -1,0 +1,142 @@
+// @ts-check
+/**
+ * The practice plan: drills of the library, first those that train the one thing, each with its set-up for this player.
+ * @typedef {import("./types.js").Assignment} Assignment
+ * @typedef {import("./types.js").Drill} Drill
+ * @typedef {import("./types.js").SetUpField} SetUpField
+ */
+import { byId, field, later, made } from "./page.js";
+
+const TYPING_MS = 600;
+
+/**
+ * Drills that fit the words of a search, those that train the checkpoint first.
+ * @param {Drill[]} drills @param {string} search @param {string} checkpoint
+ */
+export function sorted(drills, search, checkpoint) {
+  const words = search.toLowerCase().split(/\s+/).filter(Boolean);
+  const fitting = drills.filter((drill) => {
+    const text = `${drill.title} ${drill.in_short} ${drill.goal}`.toLowerCase();
+    return words.every((word) => text.includes(word));
+  });
+  const trains = (/** @type {Drill} */ drill) => Number(drill.trains.includes(checkpoint));
+  return fitting.sort((a, b) => trains(b) - trains(a) || a.title.localeCompare(b.title));
+}
+
+export class Plan extends EventTarget {
+  /**
+   * @param {Assignment[]} assignments @param {Drill[]} drills @param {Record<string, SetUpField>} fields
+   * @param {Record<string, string>} messages @param {() => string} thing
+   */
+  constructor(assignments, drills, fields, messages, thing) {
+    super();
+    this.assignments = assignments;
+    this.drills = new Map(drills.map((drill) => [drill.slug, drill]));
+    this.fields = fields;
+    this.messages = messages;
+    this.thing = thing;
+    field("drill-search").addEventListener("input", () => this.showLibrary());
+    this.show();
+  }
+
+  show() {
+    byId("plan").replaceChildren(...this.assignments.map((one) => this.assigned(one)));
+    this.showLibrary();
+  }
+
+  showLibrary() {
+    const found = sorted([...this.drills.values()], field("drill-search").value, this.thing());
+    const lines = found.map((drill) => this.line(drill));
+    byId("drills").replaceChildren(...(lines.length ? lines : [made("li", { class: "small", text: this.messages.no_drill })]));
+  }
+
+  /** @param {Drill} drill */
+  line(drill) {
+    const is = this.assignments.some((one) => one.drill === drill.slug);
+    const assign = made("button", { type: "button", class: "quiet", disabled: is }, is ? this.messages.assigned : this.messages.assign);
+    assign.append(made("span", { class: "unseen", text: ` ${drill.title}` }));
+    assign.addEventListener("click", () => this.assign(drill.slug));
+    const trains = drill.trains.includes(this.thing()) && this.thing();
+    const about = made("span", {}, made("b", { text: drill.title }), made("span", { class: "small", text: drill.in_short }));
+    if (trains) about.append(made("span", { class: "tag thing", text: this.messages.trains_thing }));
+    return made("li", {}, about, assign);
+  }
+
+  /** @param {string} slug */
+  assign(slug) {
+    const drill = this.drills.get(slug);
+    if (!drill || this.assignments.some((one) => one.drill === slug)) return;
+    const assignment = { drill: slug, set_up: { ...drill.set_up }, goal: drill.goal, words: "" };
+    this.assignments.push(assignment);
+    this.tell(assignment, null);
+    this.show();
+    /** @type {HTMLDetailsElement|null} */ (byId("plan").querySelector("li:last-child details"))?.setAttribute("open", "");
+  }
+
+  /** @param {Assignment} assignment @param {Assignment|null} was @param {boolean} [remove] */
+  tell(assignment, was, remove = false) {
+    this.dispatchEvent(new CustomEvent("changed", { detail: { ...assignment, was, remove } }));
+  }
+
+  /** @param {Assignment} assignment */
+  assigned(assignment) {
+    const drill = this.drills.get(assignment.drill);
+    const title = drill?.title ?? assignment.drill;
+    const inputs = Object.entries(this.fields).map(([name, about]) => this.setUpField(assignment, name, about));
+    const goal = this.wordsField(assignment, "goal", this.messages.goal, 200);
+    const words = this.wordsField(assignment, "words", this.messages.drill_words, 300);
+    const out = made("button", { type: "button", class: "quiet delete", text: this.messages.take_out });
+    out.addEventListener("click", () => this.takeOut(assignment));
+    const details = made("details", {}, made("summary", { text: title }), made("div", { class: "set-up" }, ...inputs), goal, words, out);
+    return made("li", { "data-drill": assignment.drill }, details);
+  }
+
+  /** @param {Assignment} assignment */
+  takeOut(assignment) {
+    this.assignments.splice(this.assignments.indexOf(assignment), 1);
+    this.tell(assignment, assignment, true);
+    this.show();
+    byId("library").querySelector("summary")?.focus();
+  }
+
+  /** @param {Assignment} assignment @param {string} name @param {SetUpField} about */
+  setUpField(assignment, name, about) {
+    const id = `set-up-${assignment.drill}-${name}`;
+    const control = about.choices ? choice(about.choices, assignment.set_up[name]) : count(about, assignment.set_up[name]);
+    control.id = id;
+    control.addEventListener("change", () => {
+      const value = about.choices ? control.value : Math.round(Number(control.value));
+      if (!control.checkValidity()) return void control.reportValidity();
+      assignment.set_up = { ...assignment.set_up, [name]: value };
+      this.tell(assignment, null);
+    });
+    return made("div", { class: "field" }, made("label", { for: id, text: about.label }), control);
+  }
+
+  /** @param {Assignment} assignment @param {"goal"|"words"} name @param {string} label @param {number} most */
+  wordsField(assignment, name, label, most) {
+    const id = `plan-${assignment.drill}-${name}`;
+    const box = made("input", { id, maxlength: most });
+    box.value = assignment[name];
+    const save = () => {
+      if (assignment[name] === box.value) return;
+      assignment[name] = box.value;
+      this.tell(assignment, null);
+    };
+    box.addEventListener("input", later(save, TYPING_MS));
+    box.addEventListener("change", save);
+    return made("div", { class: "field" }, made("label", { for: id, text: label }), box);
+  }
+}
+
+/** @param {[string, string][]} choices @param {string|number} chosen */
+function choice(choices, chosen) {
+  const select = made("select", {}, ...choices.map(([value, words]) => made("option", { value, text: words, selected: value === chosen })));
+  return select;
+}
+
+/** @param {SetUpField} about @param {string|number} value */
+function count(about, value) {
+  const [least, most] = about.range ?? [0, 99];
+  return made("input", { type: "number", min: least, max: most, step: 1, required: true, value });
+}

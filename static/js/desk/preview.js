@@ -1,0 +1,56 @@
+// @ts-check
+/** The last stop: the very letter of the player, made by the server from what is saved. */
+import { byId, made, parsed } from "./page.js";
+
+export class Preview {
+  /** @param {string} url @param {import("./saving.js").Saving} saving @param {Record<string, string>} messages */
+  constructor(url, saving, messages) {
+    this.url = url;
+    this.saving = saving;
+    this.messages = messages;
+    this.box = byId("letter");
+    this.wish = 0;
+  }
+
+  /** Fetch the letter anew, once everything is saved; of several wishes the newest counts. */
+  async show() {
+    const wish = ++this.wish;
+    if (!this.box.childElementCount) this.say(this.messages.preview_waits);
+    await this.saving.settled();
+    if (wish !== this.wish) return;
+    try {
+      const answer = await fetch(this.url, { credentials: "same-origin" });
+      if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
+      const html = await answer.text();
+      if (wish === this.wish) this.put(html);
+    } catch (error) {
+      console.warn("No preview.", error);
+      if (wish === this.wish) this.say(this.messages.preview_fails);
+    }
+  }
+
+  /** @param {string} html */
+  put(html) {
+    const fresh = parsed(html);
+    const missing = fresh.querySelector("[data-missing]");
+    missing?.remove();
+    const top = this.box.scrollTop;
+    this.box.replaceChildren(...fresh.childNodes);
+    this.box.scrollTop = top;
+    this.tell(missing ? [...missing.children].map((one) => one.textContent ?? "") : []);
+  }
+
+  /** What is still open stands beside the button that publishes. @param {string[]} sentences */
+  tell(sentences) {
+    const list = document.getElementById("missing");
+    if (!list) return;
+    list.hidden = !sentences.length;
+    list.replaceChildren(...sentences.map((text) => made("li", { text })));
+    /** @type {HTMLButtonElement} */ (byId("publish-open")).disabled = sentences.length > 0;
+  }
+
+  /** @param {string} words */
+  say(words) {
+    this.box.replaceChildren(made("p", { class: "small waiting", text: words }));
+  }
+}

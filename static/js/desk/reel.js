@@ -1,0 +1,56 @@
+// @ts-check
+/**
+ * Which frame is shown. Of several wishes only the newest is drawn; the number said is the number drawn.
+ * @typedef {import("./frames.js").Frames} Frames
+ * @typedef {import("./stage.js").Stage} Stage
+ */
+
+export class Reel extends EventTarget {
+  /** @param {Frames} frames @param {Stage} stage @param {number} count */
+  constructor(frames, stage, count) {
+    super();
+    this.frames = frames;
+    this.stage = stage;
+    this.count = count;
+    this.wanted = -1;
+    this.shown = -1;
+    this.wish = 0;
+  }
+
+  /**
+   * Show a frame (cut at the clip's ends). Resolves to whether it was drawn; false when a newer wish came first.
+   * @param {number} frame
+   */
+  async show(frame) {
+    const target = Math.max(0, Math.min(this.count - 1, Math.round(frame)));
+    const direction = target < this.wanted ? -1 : 1;
+    this.wanted = target;
+    const wish = ++this.wish;
+    if (!this.frames.here(target)) this.say("waiting");
+    /** @type {ImageBitmap} */
+    let picture;
+    try {
+      picture = await this.frames.picture(target);
+    } catch (error) {
+      if (wish === this.wish) this.say("failed", error);
+      return false;
+    }
+    if (wish !== this.wish) return false;
+    this.frames.keep(target);
+    this.shown = target;
+    this.stage.show(target, picture);
+    this.say("shown");
+    void this.frames.comeAhead(target, direction);
+    return true;
+  }
+
+  /** From where the last wish stands, so that quick keys add up. @param {number} by */
+  step(by) {
+    return this.show(this.wanted + by);
+  }
+
+  /** @param {"waiting"|"shown"|"failed"} what @param {unknown} [error] */
+  say(what, error) {
+    this.dispatchEvent(new CustomEvent(what, { detail: { frame: this.wanted, error } }));
+  }
+}

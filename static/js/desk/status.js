@@ -1,0 +1,54 @@
+// @ts-check
+/** The line that says how safe the work is: saved when, still on its way, or why not. */
+import { byId, filled, made } from "./page.js";
+
+/**
+ * @param {import("./saving.js").Saving} saving @param {import("./corrections.js").Correcting|null} correcting
+ * @param {Record<string, string>} messages
+ */
+export function status(saving, correcting, messages) {
+  const line = byId("saved");
+  let trouble = "";
+  let isReading = false;
+  const say = () => {
+    const words = isReading ? (trouble || messages.reading_again) : saved(saving, messages);
+    if (line.textContent !== words) line.textContent = words;
+    line.dataset.state = isReading ? (trouble ? "trying" : "saving") : saving.state;
+  };
+  saving.addEventListener("change", () => {
+    if (saving.state === "stopped") showStopped(saving, messages);
+    say();
+  });
+  saving.addEventListener("refused", () => notice(`${messages.refused} ${saving.words}`));
+  correcting?.addEventListener("reading", () => ([isReading, trouble] = [true, ""]) && say());
+  correcting?.addEventListener("trouble", () => ((trouble = messages.not_saved), say()));
+  correcting?.addEventListener("settled", () => ([isReading, trouble] = [false, ""]) && say());
+  correcting?.addEventListener("refused", (event) => notice(`${messages.not_read} ${/** @type {CustomEvent} */ (event).detail}`));
+  setInterval(say, 5000);
+  say();
+}
+
+/** @param {import("./saving.js").Saving} saving @param {Record<string, string>} messages */
+function saved(saving, messages) {
+  if (saving.state === "saved") {
+    if (!saving.savedAt) return "";
+    const seconds = Math.round((Date.now() - saving.savedAt) / 1000);
+    if (seconds < 4) return messages.saved_now;
+    return seconds < 90 ? filled(messages.saved_seconds, { n: seconds }) : filled(messages.saved_minutes, { n: Math.round(seconds / 60) });
+  }
+  return { saving: messages.saving, trying: messages.not_saved, signed_out: messages.signed_out, stopped: messages.stale }[saving.state];
+}
+
+/** @param {import("./saving.js").Saving} saving @param {Record<string, string>} messages */
+function showStopped(saving, messages) {
+  const again = made("button", { type: "button", class: "act", text: messages.load_again });
+  again.addEventListener("click", () => location.reload());
+  notice(`${saving.words || messages.stale} ${messages.kept_here}`, again);
+}
+
+/** Something the coach has to know, above the walk. @param {string} words @param {Node[]} more */
+export function notice(words, ...more) {
+  document.getElementById("desk-notice")?.remove();
+  const note = made("div", { class: "note bad desk-notice", id: "desk-notice", role: "alert" }, made("b", { text: "!" }), made("div", { class: "row" }, made("span", { text: words }), ...more));
+  byId("main").prepend(note);
+}

@@ -1,0 +1,242 @@
+// @ts-check
+/**
+ * The pointer on the stage: looking (pan, choose and move shapes), drawing, and putting keypoints and bat in place.
+ * @typedef {import("./types.js").Point} Point
+ * @typedef {import("./types.js").Shape} Shape
+ * @typedef {import("./types.js").Kind} Kind
+ * @typedef {import("./types.js").Tone} Tone
+ * @typedef {import("./stage.js").Stage} Stage
+ * @typedef {import("./marks.js").Marks} Marks
+ * @typedef {import("./body.js").Bodies} Bodies
+ * @typedef {{kind: "keypoint", keypoint: number, at: Point}|{kind: "bat", end: 0|1, at: Point}} Held
+ */
+import { distance } from "./geometry.js";
+import { MOVABLE } from "./limbs.js";
+import { LETTERS } from "./paint.js";
+import { begun, corner, drawnTo, finished, goneOn, hit, needsMore, shifted, withCorner } from "./shapes.js";
+
+const REACH = 12; // stage pixels around a pointer
+
+/** @typedef {"look"|"points"|Kind} Tool */
+
+export class Tools extends EventTarget {
+  /** @param {Stage} stage @param {Marks} marks @param {Bodies} bodies @param {() => boolean} editable */
+  constructor(stage, marks, bodies, editable) {
+    super();
+    this.stage = stage;
+    this.marks = marks;
+    this.bodies = bodies;
+    this.editable = editable;
+    /** @type {Tool} */
+    this.tool = "look";
+    /** @type {Tone} */
+    this.tone = "seen";
+    this.chosen = -1;
+    /** @type {Shape|null} what is being drawn */
+    this.growing = null;
+    /** @type {{to: (at: Point, event: PointerEvent) => void, end: () => void}|null} */
+    this.drag = null;
+    /** @type {Held|null} */
+    this.held = null;
+    this.down = this.down.bind(this);
+    this.move = this.move.bind(this);
+    this.up = this.up.bind(this);
+    this.wheel = this.wheel.bind(this);
+  }
+
+  enable() {
+    const { canvas } = this.stage;
+    canvas.addEventListener("pointerdown", this.down);
+    canvas.addEventListener("pointermove", this.move);
+    canvas.addEventListener("pointerup", this.up);
+    canvas.addEventListener("pointercancel", this.up);
+    canvas.addEventListener("wheel", this.wheel, { passive: false });
+  }
+
+  disable() {
+    const { canvas } = this.stage;
+    canvas.removeEventListener("pointerdown", this.down);
+    canvas.removeEventListener("pointermove", this.move);
+    canvas.removeEventListener("pointerup", this.up);
+    canvas.removeEventListener("pointercancel", this.up);
+    canvas.removeEventListener("wheel", this.wheel);
+  }
+
+  /** Lengths of the stage in clip pixels. @param {number} pixels */
+  inClip(pixels) {
+    return pixels / this.stage.view.scale;
+  }
+
+  get shapes() {
+    return this.marks.at(this.stage.frame).shapes;
+  }
+
+  /** @param {Tool} tool */
+  choose(tool) {
+    this.letGo();
+    this.tool = this.editable() ? tool : "look";
+    this.dispatchEvent(new Event("change"));
+    this.stage.ask();
+  }
+
+  /** The tone of the next shape, and of the chosen one. @param {Tone} tone */
+  setTone(tone) {
+    this.tone = tone;
+    const shape = this.shapes[this.chosen];
+    if (shape && this.editable()) this.put(this.chosen, { ...shape, tone });
+    this.dispatchEvent(new Event("change"));
+  }
+
+  /** Nothing chosen, nothing half drawn. */
+  letGo() {
+    this.chosen = -1;
+    this.growing = null;
+    this.held = null;
+    this.drag = null;
+    this.stage.ask();
+  }
+
+  /** Delete the chosen shape, or the newest when none is. Gives back whether there was one. */
+  delete() {
+    if (!this.editable() || !this.shapes.length) return false;
+    const which = this.chosen >= 0 ? this.chosen : this.shapes.length - 1;
+    this.chosen = -1;
+    this.marks.draw(this.stage.frame, this.shapes.filter((_shape, i) => i !== which));
+    return true;
+  }
+
+  /** @param {number} which @param {Shape} shape */
+  put(which, shape) {
+    this.marks.draw(this.stage.frame, this.shapes.map((old, i) => (i === which ? shape : old)));
+  }
+
+  /** @param {Shape} shape */
+  add(shape) {
+    const kept = finished(shape, this.inClip(6));
+    if (!kept) return;
+    this.marks.draw(this.stage.frame, [...this.shapes, kept]);
+    this.chosen = this.shapes.length - 1;
+  }
+
+  /** @param {PointerEvent} event */
+  down(event) {
+    if (event.button !== 0) return;
+    this.stage.box.focus({ preventScroll: true });
+    try {
+      this.stage.canvas.setPointerCapture(event.pointerId);
+    } catch {
+      // a pointer that is gone already
+    }
+    const at = this.stage.clipPoint(event);
+    if (this.tool === "look") this.look(at, event);
+    else if (this.tool === "points") this.takeHold(at);
+    else if (this.tool === "words") this.dispatchEvent(new CustomEvent("words", { detail: at }));
+    else this.drawFrom(at, this.tool);
+    this.stage.ask();
+  }
+
+  /** @param {PointerEvent} event */
+  move(event) {
+    if (!this.drag) return;
+    this.drag.to(this.stage.clipPoint(event), event);
+    this.stage.ask();
+  }
+
+  up() {
+    const drag = this.drag;
+    this.drag = null;
+    drag?.end();
+    this.stage.ask();
+  }
+
+  /** Choose a shape and move it, or its corner; beside them, move the picture. @param {Point} at @param {PointerEvent} event */
+  look(at, event) {
+    const reach = this.inClip(REACH);
+    const which = hit(this.shapes, at, reach, this.inClip(LETTERS));
+    const old = this.shapes[which];
+    const grabbed = this.shapes[this.chosen] && this.editable() ? corner(this.shapes[this.chosen], at, reach) : -1;
+    if (grabbed >= 0) return this.change(this.chosen, (to) => withCorner(this.shapes[this.chosen], grabbed, to));
+    this.chosen = which;
+    if (old && this.editable()) return this.change(which, (to) => shifted(old, [to[0] - at[0], to[1] - at[1]]));
+    let last = this.stage.stagePoint(event);
+    this.drag = {
+      to: (_at, moved) => {
+        const now = this.stage.stagePoint(moved);
+        this.stage.pan([now[0] - last[0], now[1] - last[1]]);
+        last = now;
+      },
+      end: () => {},
+    };
+  }
+
+  /** Drag a shape; one stroke of undo for the whole way. @param {number} which @param {(to: Point) => Shape} made */
+  change(which, made) {
+    /** @type {Shape|null} */
+    let now = null;
+    this.drag = {
+      to: (at) => {
+        now = made(at);
+        this.changing = { which, shape: now };
+      },
+      end: () => {
+        this.changing = null;
+        if (now) this.put(which, now);
+      },
+    };
+  }
+
+  /** @type {{which: number, shape: Shape}|null} */
+  changing = null;
+
+  /** @param {Point} at @param {Kind} kind */
+  drawFrom(at, kind) {
+    const isSecond = this.growing && needsMore(this.growing);
+    this.growing = isSecond ? goneOn(/** @type {Shape} */ (this.growing), at) : begun(kind, this.tone, at);
+    this.chosen = -1;
+    this.drag = {
+      to: (now) => (this.growing = drawnTo(/** @type {Shape} */ (this.growing), now)),
+      end: () => {
+        const shape = /** @type {Shape} */ (this.growing);
+        if (needsMore(shape) && distance(shape.points[0], shape.points[1]) >= this.inClip(6)) return;
+        this.growing = null;
+        this.add(shape);
+      },
+    };
+  }
+
+  /** Take hold of the nearest keypoint or bat end. @param {Point} at */
+  takeHold(at) {
+    this.held = this.editable() ? this.nearest(at) : null;
+    if (!this.held) return;
+    this.drag = {
+      to: (now) => (this.held = { .../** @type {Held} */ (this.held), at: now }),
+      end: () => {
+        const held = /** @type {Held} */ (this.held);
+        this.held = null;
+        this.dispatchEvent(new CustomEvent("placed", { detail: held }));
+      },
+    };
+  }
+
+  /** @param {Point} at @returns {Held|null} */
+  nearest(at) {
+    const body = this.bodies.at(this.stage.frame);
+    /** @type {Held[]} */
+    const holds = [];
+    for (const keypoint of MOVABLE) {
+      const point = body?.points?.[keypoint];
+      if (point) holds.push({ kind: "keypoint", keypoint, at: [point[0], point[1]] });
+    }
+    body?.bat?.forEach((end, i) => holds.push({ kind: "bat", end: /** @type {0|1} */ (i), at: end }));
+    const reach = this.inClip(REACH * 1.5);
+    holds.sort((a, b) => distance(a.at, at) - distance(b.at, at));
+    return holds.length && distance(holds[0].at, at) <= reach ? holds[0] : null;
+  }
+
+  /** Zoom with the modifier that pinching sends; a plain wheel scrolls the page. @param {WheelEvent} event */
+  wheel(event) {
+    if (!event.ctrlKey) return;
+    event.preventDefault();
+    this.stage.zoom(Math.exp(-event.deltaY / 200), this.stage.stagePoint(event));
+  }
+}

@@ -1,0 +1,77 @@
+// @ts-check
+/**
+ * The shapes of what the desk handles, as portal/desk/page.py sends it. Positions are upright clip pixels: x to the right,
+ * y down, origin at the top left.
+ *
+ * @typedef {[number, number]} Point
+ * @typedef {"line"|"arrow"|"angle"|"ring"|"free"|"words"} Kind
+ * @typedef {"seen"|"wanted"|"coach"} Tone
+ * @typedef {{kind: Kind, points: Point[], tone: Tone, text?: string}} Shape  see portal/desk/shapes.py for the points of each kind
+ *
+ * @typedef {object} MarkUp  what is drawn on one frame
+ * @property {number} frame
+ * @property {string} instant
+ * @property {Shape[]} shapes
+ * @property {boolean} show_skeleton
+ * @property {string} caption
+ * @property {boolean} in_evaluation
+ * @property {boolean} for_thing
+ *
+ * @typedef {{frame: number|null, time_s: number|null, interval_s: Point|null, source: string, reason: string|null}} Instant
+ *
+ * @typedef {object} Swing
+ * @property {number} index
+ * @property {number} start_frame
+ * @property {number} end_frame
+ * @property {Record<string, Instant>} instants
+ * @property {Record<string, (number|null)[]>} traces  time_s, frame, hands_speed, front_foot_speed, sound
+ *
+ * @typedef {object} ClipAbout
+ * @property {string} id
+ * @property {number} width
+ * @property {number} height
+ * @property {number} frames
+ * @property {string} files        address before a file's name
+ * @property {string} skeleton
+ * @property {string} corrections
+ *
+ * @typedef {object} Corrections  as analysis.read takes them
+ * @property {string|null} [view]
+ * @property {string|null} [hand]
+ * @property {number|null} [speed_factor]
+ * @property {Record<string, Record<string, number>>} [instants]
+ * @property {{frame: number, keypoint: number, x: number, y: number}[]} [keypoints]
+ * @property {{frame: number, knob: Point, barrel: Point}[]} [bat]
+ *
+ * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string, thing_words: string, closing: string}} Draft
+ * @typedef {{rate: string, words: string}} Rating
+ * @typedef {Record<string, string|number>} SetUp
+ * @typedef {{drill: string, set_up: SetUp, goal: string, words: string}} Assignment
+ * @typedef {{slug: string, title: string, trains: string[], in_short: string, goal: string, set_up: SetUp}} Drill
+ * @typedef {{label: string, choices: [string, string][]|null, range: Point|null, default: string|number}} SetUpField
+ * @typedef {{name: string, instant: string, good_words: string, work_words: string, why: string}} Entry
+ *
+ * @typedef {object} DeskData
+ * @property {string} stop
+ * @property {string[]} stops
+ * @property {Record<string, string>} names
+ * @property {boolean} editable
+ * @property {string} submission
+ * @property {Record<string, string>} urls
+ * @property {ClipAbout|null} clip
+ * @property {Swing|null} swing
+ * @property {number} swing_index
+ * @property {Record<string, any>} film
+ * @property {Corrections} corrections
+ * @property {number} corrections_version
+ * @property {string[]} keypoints
+ * @property {Draft} draft
+ * @property {Record<string, Rating>} ratings
+ * @property {MarkUp[]} markups
+ * @property {Assignment[]} assignments
+ * @property {Drill[]} drills
+ * @property {Record<string, SetUpField>} set_up
+ * @property {Record<string, Entry>} book
+ * @property {Record<string, string>} messages
+ */
+export {};

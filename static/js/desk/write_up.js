@@ -1,0 +1,134 @@
+// @ts-check
+/**
+ * The write-up: it grows while the coach walks. Good things are sentences of their own; what was rated good offers the
+ * book's sentence, and the coach's own words always stand above it.
+ * @typedef {import("./types.js").Draft} Draft
+ * @typedef {import("./types.js").Entry} Entry
+ */
+import { all, byId, field, filled, later, made } from "./page.js";
+
+const TYPING_MS = 600;
+
+export class WriteUp extends EventTarget {
+  /** @param {Draft} draft @param {Record<string, Entry>} book @param {Record<string, string>} messages @param {boolean} editable */
+  constructor(draft, book, messages, editable) {
+    super();
+    this.draft = draft;
+    this.book = book;
+    this.messages = messages;
+    this.editable = editable;
+    this.fields = all("[data-draft]");
+    for (const input of this.fields) this.wire(/** @type {HTMLInputElement} */ (input));
+    byId("good-add").addEventListener("click", () => this.addSentence(""));
+    this.showSentences();
+    this.showThing();
+  }
+
+  /** @param {HTMLInputElement} input */
+  wire(input) {
+    const name = /** @type {keyof Draft} */ (input.dataset.draft);
+    input.value = String(this.draft[name]);
+    const save = () => this.set({ [name]: input.value });
+    input.addEventListener("input", later(save, TYPING_MS));
+    input.addEventListener("change", save);
+  }
+
+  /** Take over fields and tell which changed. @param {Partial<Draft>} fields */
+  set(fields) {
+    for (const [name, value] of Object.entries(fields)) {
+      const was = /** @type {any} */ (this.draft)[name];
+      if (JSON.stringify(was) === JSON.stringify(value)) continue;
+      /** @type {any} */ (this.draft)[name] = value;
+      this.dispatchEvent(new CustomEvent("changed", { detail: { name, value, was } }));
+    }
+  }
+
+  /** Fields show what the draft holds (after something else set it). */
+  refill() {
+    for (const input of this.fields) {
+      const box = /** @type {HTMLInputElement} */ (input);
+      const value = String(/** @type {any} */ (this.draft)[/** @type {string} */ (box.dataset.draft)]);
+      if (box.value !== value) box.value = value;
+    }
+  }
+
+  /** @param {string} sentence */
+  addSentence(sentence) {
+    if (sentence && this.draft.good.includes(sentence)) return;
+    if (sentence) this.set({ good: [...this.draft.good, sentence] });
+    this.showSentences(!sentence);
+  }
+
+  /** @param {boolean} [withEmpty]  one more, empty line to write in */
+  showSentences(withEmpty = false) {
+    const list = byId("good");
+    const sentences = withEmpty ? [...this.draft.good, ""] : this.draft.good;
+    list.replaceChildren(...sentences.map((sentence, i) => this.line(sentence, i)));
+    if (withEmpty) /** @type {HTMLElement|null} */ (list.querySelector("li:last-child textarea"))?.focus();
+  }
+
+  /** @param {string} sentence @param {number} i */
+  line(sentence, i) {
+    const label = filled(this.messages.sentence, { n: i + 1 });
+    const box = made("textarea", { rows: 2, maxlength: 400, "aria-label": label });
+    box.value = sentence;
+    const save = () => this.readSentences();
+    box.addEventListener("input", later(save, TYPING_MS));
+    box.addEventListener("change", save);
+    const remove = made("button", { type: "button", class: "quiet", "aria-label": `${this.messages.remove}: ${label}`, text: "×" });
+    remove.addEventListener("click", () => {
+      box.value = "";
+      this.readSentences();
+      this.showSentences();
+      byId("good-add").focus();
+    });
+    return made("li", {}, box, remove);
+  }
+
+  readSentences() {
+    const boxes = /** @type {HTMLTextAreaElement[]} */ (all("#good textarea"));
+    this.set({ good: boxes.map((box) => box.value.trim()).filter(Boolean) });
+  }
+
+  /** Sentences of the book for what is rated good and not said yet. @param {Record<string, {rate: string}>} ratings */
+  suggest(ratings) {
+    const good = Object.keys(ratings).filter((id) => ratings[id].rate === "good" && this.book[id]);
+    const open = good.map((id) => this.book[id].good_words).filter((words) => words && !this.draft.good.includes(words));
+    byId("suggestions").replaceChildren(
+      ...open.map((words) => {
+        const add = made("button", { type: "button", class: "suggestion" }, made("span", { "aria-hidden": "true", text: "+" }), " ", words);
+        add.addEventListener("click", () => this.addSentence(words));
+        return made("li", {}, add);
+      }),
+    );
+  }
+
+  /** The one thing: words of the book stand in where the coach has written none of their own. @param {string} id */
+  choose(id) {
+    const [before, now] = [this.book[this.draft.thing_checkpoint], this.book[id]];
+    const fresh = (/** @type {string} */ mine, /** @type {string|undefined} */ suggested) => !mine.trim() || mine === suggested;
+    this.set({ thing_checkpoint: id });
+    if (fresh(this.draft.thing_title, before?.name)) this.set({ thing_title: now.name });
+    if (fresh(this.draft.thing_words, before && wordsOf(before))) this.set({ thing_words: wordsOf(now) });
+    this.refill();
+    this.showThing();
+  }
+
+  showThing() {
+    byId("thing-from").textContent = this.book[this.draft.thing_checkpoint]?.name ?? "";
+  }
+
+  /** "Write-up: 2 good, one thing chosen" */
+  state() {
+    const thing = this.draft.thing_title.trim() ? this.messages.thing_chosen : this.messages.thing_open;
+    return filled(this.messages.write_up_state, { good: this.draft.good.length, thing });
+  }
+
+  /** Put the focus on the first field. */
+  focus() {
+    field("greeting").focus();
+  }
+}
+
+/** @param {Entry} entry */
+const wordsOf = (entry) => `${entry.work_words} ${entry.why}`;
