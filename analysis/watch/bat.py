@@ -25,6 +25,7 @@ USUAL_NOISE = 2.0  # medians of change that are grain and a shaking camera
 TAU = 0.35  # evidence below this breaks a bar
 FOREARM_BINS = 14  # directions so near a forearm's are the arm, not the bat
 TURN_PER_S = 3_000.0  # degrees: a fast bat's turn seen side on (from memory: bats turn at 2,000 to 3,000 at contact)
+FIT_BINS = 12  # to each side of a direction: where its bar's line is fitted
 TURN_COST = 0.15
 
 Floats = NDArray[np.float64]
@@ -32,11 +33,24 @@ Layout = NDArray[np.float32]
 
 
 @dataclass(frozen=True)
+class Line:
+    """A line fitted to a bar: a point on it and its direction (unit vector), px from the middle laid out around."""
+
+    point: Floats
+    way: Floats
+
+
+@dataclass(frozen=True)
 class Evidence:
-    """What one frame says about every direction: score [DIRECTIONS] 0..1 and how far the bar reaches [DIRECTIONS], px."""
+    """What one frame says about every direction: score [DIRECTIONS] 0..1 and how far the bar reaches [DIRECTIONS], px.
+
+    best is the direction with the highest score, and line the line fitted to the bar there.
+    """
 
     score: Floats
     reach_px: Floats
+    best: int = -1
+    line: Line | None = None
 
 
 def lay_out(picture: Picture, middle: Floats, length: float) -> Layout:
@@ -58,6 +72,16 @@ def bar_contrast(laid: Layout) -> Floats:
         weaker = np.where(same, np.minimum(np.abs(left), np.abs(right)), 0.0).max(axis=2)
         best = np.maximum(best, weaker)
     return best
+
+
+def before_background(bar: Floats, laid: Layout, behind: Layout) -> Floats:
+    """Return the contrast of bars that are not in the background; a post behind the hitter is no bat.
+
+    behind  the background laid out around the same middle
+    """
+    other = np.abs(laid - behind).max(axis=2).astype(np.float64)
+    other = np.maximum(other - USUAL_NOISE * np.median(other), 0.0)
+    return np.asarray(np.minimum(bar, 1.5 * other))
 
 
 def movement(laid: Layout, before: Layout | None, after: Layout | None) -> Floats:
@@ -83,7 +107,10 @@ def weigh(bar: Floats, moved: Floats, length: float, forearms: Floats) -> Eviden
     # What goes on unbroken beyond the longest bat is a line of the background.
     beyond = np.clip(strength[:, last + 2 :], 0, 1).mean(axis=1)
     score *= (1.0 - 0.8 * np.clip(beyond, 0, 1)) * _off_forearms(forearms)
-    return Evidence(_around(score), (first + end + 1) / RINGS * REACH * length)
+    reach = (first + end + 1) / RINGS * REACH * length
+    best = int(score.argmax())
+    line = fit_line(strength, best, first, first + int(end[best]) + 1, length)
+    return Evidence(_around(score), reach, best, line)
 
 
 def weigh_sweep(moved: Floats, length: float, body: float) -> Evidence:
@@ -95,6 +122,34 @@ def weigh_sweep(moved: Floats, length: float, body: float) -> Evidence:
     first, last = round(body / length / REACH * RINGS), round(RINGS / REACH)
     score, end = _longest(np.clip(_wide(moved[:, first:last]) / SURE_SWEEP, 0, 1))
     return Evidence(_around(score), (first + end + 1) / RINGS * REACH * length)
+
+
+def fit_line(strength: Floats, direction: int, first: int, last: int, length: float) -> Line | None:
+    """Fit a line to the strong places near `direction`, rings first..last; None where there are too few.
+
+    The hands' middle is not quite on the bat, so the bar does not point exactly at it.
+    """
+    rings, bins = np.arange(first, last), np.arange(direction - FIT_BINS, direction + FIT_BINS + 1)
+    if len(rings) < 6:
+        return None
+    weight = np.clip(strength[bins % DIRECTIONS][:, first:last], 0, 1) ** 2
+    radius = (rings + 0.5) / RINGS * REACH * length
+    angle = bins * (2 * np.pi / DIRECTIONS)
+    x, y = np.cos(angle)[:, None] * radius, np.sin(angle)[:, None] * radius
+    point, way = np.zeros(2), np.array([np.cos(angle[FIT_BINS]), np.sin(angle[FIT_BINS])])
+    for within in (0.12, 0.07, 0.05):
+        off = np.abs((x - point[0]) * way[1] - (y - point[1]) * way[0])
+        near = weight * radius * np.clip(1 - off / (within * length), 0, None)
+        total = near.sum()
+        if total <= 0:
+            return None
+        point = np.array([(near * x).sum(), (near * y).sum()]) / total
+        dx, dy = x - point[0], y - point[1]
+        spread = np.array([[(near * dx * dx).sum(), (near * dx * dy).sum()], [0.0, (near * dy * dy).sum()]])
+        spread[1, 0] = spread[0, 1]
+        axis = np.linalg.eigh(spread)[1][:, 1]
+        way = axis if axis @ way > 0 else -axis
+    return Line(point, way)
 
 
 def _longest(strength: Floats) -> tuple[Floats, NDArray[np.intp]]:

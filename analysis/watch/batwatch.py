@@ -12,7 +12,9 @@ from numpy.typing import NDArray
 from analysis.watch.bat import (
     DIRECTIONS,
     Evidence,
+    Line,
     bar_contrast,
+    before_background,
     best_way,
     lay_out,
     movement,
@@ -28,6 +30,8 @@ BAT_HEIGHTS = 0.52  # a bat's length in body heights: 33 in of 63 in (common pra
 ARM_HEIGHTS = 0.40  # chest to hands at full reach (Drillis and Contini's segments add up to about 0.44; from memory)
 NEIGHBOUR_S = 1 / 60
 HANDS = [15, 16, 17, 18, 19, 20]
+KNOB_HEIGHTS = 0.05  # from the middle of two hands to the knob: about a fist and a half (no source)
+FIT_NEAR = 6  # bins: as near to the fitted bar a direction is that bar's
 MIN_CONFIDENCE = 0.12
 
 Floats = NDArray[np.float64]
@@ -43,6 +47,7 @@ class _View:
     picture: Picture
     to_first: Floats
     keypoints: Floats
+    behind: Picture | None
 
 
 @dataclass(frozen=True)
@@ -58,20 +63,31 @@ class _Seen:
 class BatWatcher:
     """Takes frames in order, as far apart as they come, and weighs each against its neighbours in time."""
 
-    def __init__(self, height_px: float) -> None:
-        """`height_px` is the hitter's standing height in full pixels."""
-        self._height = height_px
+    def __init__(self, height_px: float, background: Picture | None = None) -> None:
+        """`height_px` is the hitter's standing height in full pixels; background, the still picture at any scale."""
+        self._height, self._background = height_px, background
         self._views: deque[_View] = deque()
         self._next = 0  # position in _views of the view to weigh
         self._seen: dict[int, _Seen | None] = {}
         self._times: dict[int, float] = {}
 
     def take(
-        self, index: int, time_s: float, picture: Picture, scale: float, body: Region, to_first: Floats, keypoints: Floats
+        self,
+        index: int,
+        time_s: float,
+        size: tuple[int, int],
+        picture: Picture,
+        scale: float,
+        body: Region,
+        to_first: Floats,
+        keypoints: Floats,
     ) -> None:
         """Take the frame `index`: picture shrunk by `scale`, the hitter's region, and keypoints [33, 2] or NaN."""
         region = Region(body.x, body.y, VIEW_HEIGHTS * self._height)
-        view = _View(index, time_s, region, cut(picture, scale, region, VIEW_PX), to_first, keypoints)
+        behind = None
+        if self._background is not None:
+            behind = cut(self._background, self._background.shape[1] / size[0], region, VIEW_PX)
+        view = _View(index, time_s, region, cut(picture, scale, region, VIEW_PX), to_first, keypoints, behind)
         self._views.append(view)
         self._times[index] = time_s
         while time_s - self._views[self._next].time_s >= 0.75 * NEIGHBOUR_S:
@@ -112,14 +128,20 @@ class BatWatcher:
         others = [_brought_to(view, other) if other is not None else None for other in (before, after)]
         length = BAT_HEIGHTS * self._height * zoom
         near = self._from(view.picture, others, hands, length)
+        contrast = bar_contrast(near[0])
+        if view.behind is not None:
+            contrast = before_background(contrast, near[0], lay_out(view.behind, hands, length))
         elbows = points[[13, 14]] - hands
         forearms = np.degrees(np.arctan2(elbows[:, 1], elbows[:, 0])) % 360
-        bar = weigh(bar_contrast(near[0]), near[1], length, forearms)
+        bar = weigh(contrast, near[1], length, forearms)
         reach = (ARM_HEIGHTS + BAT_HEIGHTS) * self._height * zoom
         sweep = weigh_sweep(self._from(view.picture, others, chest, reach)[1], reach, 1.05 * ARM_HEIGHTS * self._height * zoom)
         from_chest = sweep.score > bar.score
         evidence = Evidence(
-            np.where(from_chest, sweep.score, bar.score), np.where(from_chest, sweep.reach_px, bar.reach_px) / zoom
+            np.where(from_chest, sweep.score, bar.score),
+            np.where(from_chest, sweep.reach_px, bar.reach_px) / zoom,
+            bar.best,
+            Line(bar.line.point / zoom, bar.line.way) if bar.line else None,
         )
         return _Seen(evidence, from_chest, hands / zoom + corner, chest / zoom + corner)
 
@@ -133,10 +155,20 @@ class BatWatcher:
     def _line(self, seen: _Seen, direction: int) -> Floats:
         angle = 2 * np.pi * direction / DIRECTIONS
         way = np.array([np.cos(angle), np.sin(angle)])
+        reach = seen.evidence.reach_px[direction]
         if not seen.from_chest[direction]:
-            return np.array([seen.hands, seen.hands + seen.evidence.reach_px[direction] * way])
+            line = seen.evidence.line
+            if line is None or not _near(direction, seen.evidence.best):
+                return np.array([seen.hands, seen.hands + reach * way])
+            foot = seen.hands + line.point - (line.point @ line.way) * line.way  # of the hands on the bat
+            return np.array([foot - KNOB_HEIGHTS * self._height * line.way, foot + reach * line.way])
         barrel = seen.chest + seen.evidence.reach_px[direction] * way
         return np.array([seen.chest + ARM_HEIGHTS * 0.8 * self._height * way, barrel])
+
+
+def _near(direction: int, other: int) -> bool:
+    apart = abs(direction - other) % DIRECTIONS
+    return min(apart, DIRECTIONS - apart) <= FIT_NEAR
 
 
 def _nearest(wanted_s: float, views: list[_View], here_s: float) -> _View | None:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import median_filter
 
 from analysis.watch.batwatch import BatWatcher
-from analysis.watch.decode import Frame
+from analysis.watch.decode import Frame, Picture
 from analysis.watch.follow import Walk
 from analysis.watch.hitter import Hands, Window, windows
 from analysis.watch.pose import Landmarker
@@ -83,10 +83,11 @@ class Closer:
         time_s: NDArray[np.float64],
         walk: Walk,
         camera: NDArray[np.float64],
+        background: Picture | None,
     ) -> None:
         """Start with what the coarse look already saw of the hitter; camera [F, 3, 3] takes frames to the first."""
         self.plan, self._landmarker, self._camera = plan_, landmarker, camera
-        self._bat = BatWatcher(height_of(walk))
+        self._bat = BatWatcher(height_of(walk), background)
         count = len(time_s)
         self.keypoints = np.full((count, 33, 2), np.nan, np.float32)
         self.visibility = np.full((count, 33), np.nan, np.float32)
@@ -111,7 +112,9 @@ class Closer:
         self.visibility[frame.index] = pose.visibility if sure else np.nan
         self.world[frame.index] = pose.world_m if sure else np.nan
         points = pose.keypoints_px if sure else np.full((33, 2), np.nan)
-        self._bat.take(frame.index, frame.time_s, picture, self._scale, region, self._camera[frame.index], points)
+        self._bat.take(
+            frame.index, frame.time_s, frame.size, picture, self._scale, region, self._camera[frame.index], points
+        )
 
     def arrays(self) -> dict[str, Any]:
         """Return the tracks' arrays of the hitter, by their names."""

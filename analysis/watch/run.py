@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.tracks import Tracks
-from analysis.watch import sound
+from analysis.watch import background, sound
 from analysis.watch.camera import SIDE, Camera
 from analysis.watch.close import Closer, Plan, plan
 from analysis.watch.container import Header, read_header
@@ -39,6 +39,7 @@ class Found:
     quarter_turns: int
     follower: Follower
     camera: NDArray[np.float64]
+    background: Picture | None
 
 
 def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy") -> Tracks:
@@ -62,7 +63,7 @@ def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy
             "about 5 to 8 metres away.",
         )
     plan_ = plan(hitter, hands_of(hitter, found.time_s), found.time_s)
-    closer = Closer(plan_, Landmarker(fine), found.time_s, hitter, found.camera)
+    closer = Closer(plan_, Landmarker(fine), found.time_s, hitter, found.camera, found.background)
     _look_closely(path, closer, progress)
     heard = sound.listen(path) if header.has_sound else sound.SILENCE
     return Tracks(
@@ -82,6 +83,7 @@ def _find(path: Path, header: Header, model: Model, progress: Progress) -> Found
     times: list[float] = []
     size, turns, next_look, next_search = (0, 0), 0, -1.0, -1.0
     camera: Camera | None = None
+    behind = background.Background()
     expected = header.declared_frames or 0
     for frame in frames(path):
         times.append(frame.time_s)
@@ -94,10 +96,12 @@ def _find(path: Path, header: Header, model: Model, progress: Progress) -> Found
             if everywhere:
                 next_search = frame.time_s + (SEARCH_STEP_S if len(times) > 1 else SEARCH_STEP_S / 3)
             progress("finding", frame.index, max(expected, frame.index + 1))
+        behind.add(frame.rgb(min(1.0, background.SIDE / max(size))) if behind.wants() else None)
         camera_scale = min(1.0, SIDE / max(size))
         camera = camera or Camera(camera_scale)
         camera.add(frame.gray(camera_scale), follower.boxes())
-    return Found(np.array(times), size, turns, follower, camera.mappings() if camera else np.zeros((0, 3, 3)))
+    mappings = camera.mappings() if camera else np.zeros((0, 3, 3))
+    return Found(np.array(times), size, turns, follower, mappings, behind.picture(mappings))
 
 
 def _look_closely(path: Path, closer: Closer, progress: Progress) -> None:
