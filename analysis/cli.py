@@ -45,7 +45,9 @@ def _parser() -> argparse.ArgumentParser:
         help=f"draw skeleton and readings on the frame of an instant: {', '.join(INSTANTS)}",
     )
     measure.add_argument("--products", type=Path, metavar="DIR", help="write the files a browser shows")
-    measure.add_argument("--model", choices=("heavy", "full", "lite"), default="heavy", help="pose network for the swing")
+    measure.add_argument(
+        "--model", choices=("heavy", "full", "lite"), default="heavy", help="pose network for the swing"
+    )
     measure.add_argument("--progress-json", action="store_true", help="progress and failure as JSON lines on stdout")
     _common(measure)
     again = commands.add_parser("read", help="read tracks again, without the clip")

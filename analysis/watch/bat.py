@@ -1,4 +1,4 @@
-"""Find the bat: the line from the hands along which the picture shows a bar, or a moving streak, that ends where bats end.
+"""Find the bat: the line from the hands along which the picture shows a bar, or a moving streak, as long as a bat.
 
 Around the hands the picture is laid out by direction and distance. Each direction is scored by how far out a bar with
 contrast on both sides, or something that moves, reaches without a break. The best way through all directions over time,
@@ -116,7 +116,7 @@ def weigh(bar: Floats, moved: Floats, length: float, forearms: Floats) -> Eviden
 def weigh_sweep(moved: Floats, length: float, body: float) -> Evidence:
     """Weigh movement alone along every direction from the chest, beyond the body's own reach.
 
-    A bat at full speed is a faint streak, and its hands are blurred too; but arms and bat then point away from the chest.
+    A bat at full speed is a faint streak, and its hands are blurred; but arms and bat then point away from the chest.
     length  px, from the chest to the barrel's end at most; body, px, what lies nearer is limbs
     """
     first, last = round(body / length / REACH * RINGS), round(RINGS / REACH)

@@ -124,7 +124,10 @@ class BatWatcher:
         zoom = VIEW_PX / view.region.side
         corner = np.array([view.region.x, view.region.y]) - view.region.side / 2
         points = (view.keypoints - corner) * zoom
-        hands, chest = points[HANDS].mean(axis=0), points[[11, 12]].mean(axis=0) * 0.75 + points[[23, 24]].mean(axis=0) * 0.25
+        hands, chest = (
+            points[HANDS].mean(axis=0),
+            points[[11, 12]].mean(axis=0) * 0.75 + points[[23, 24]].mean(axis=0) * 0.25,
+        )
         others = [_brought_to(view, other) if other is not None else None for other in (before, after)]
         length = BAT_HEIGHTS * self._height * zoom
         near = self._from(view.picture, others, hands, length)
@@ -135,7 +138,9 @@ class BatWatcher:
         forearms = np.degrees(np.arctan2(elbows[:, 1], elbows[:, 0])) % 360
         bar = weigh(contrast, near[1], length, forearms)
         reach = (ARM_HEIGHTS + BAT_HEIGHTS) * self._height * zoom
-        sweep = weigh_sweep(self._from(view.picture, others, chest, reach)[1], reach, 1.05 * ARM_HEIGHTS * self._height * zoom)
+        sweep = weigh_sweep(
+            self._from(view.picture, others, chest, reach)[1], reach, 1.05 * ARM_HEIGHTS * self._height * zoom
+        )
         from_chest = sweep.score > bar.score
         evidence = Evidence(
             np.where(from_chest, sweep.score, bar.score),
@@ -178,7 +183,9 @@ def _nearest(wanted_s: float, views: list[_View], here_s: float) -> _View | None
 
 def _brought_to(view: _View, other: _View) -> Picture:
     """Return the other view's picture as the camera would have seen it at `view`'s frame and place."""
-    matrix = _to_view(view.region) @ np.linalg.inv(view.to_first) @ other.to_first @ np.linalg.inv(_to_view(other.region))
+    matrix = (
+        _to_view(view.region) @ np.linalg.inv(view.to_first) @ other.to_first @ np.linalg.inv(_to_view(other.region))
+    )
     size = (VIEW_PX, VIEW_PX)
     moved = cv2.warpPerspective(other.picture, matrix, size, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
     return np.asarray(moved, dtype=np.uint8)

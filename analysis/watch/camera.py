@@ -63,10 +63,9 @@ class Camera:
     def _follow(self, before: Picture, gray: Picture) -> None:
         if not len(self._points):
             return
-        there, found, _ = cv2.calcOpticalFlowPyrLK(before, gray, self._points, None, winSize=(15, 15), maxLevel=3)
-        back, found_back, _ = cv2.calcOpticalFlowPyrLK(gray, before, there, None, winSize=(15, 15), maxLevel=3)
-        good = (found.ravel() == 1) & (found_back.ravel() == 1)
-        good &= np.linalg.norm(back - self._points, axis=1) < 0.7
+        there, found = _flow(before, gray, self._points)
+        back, found_back = _flow(gray, before, there)
+        good = found & found_back & (np.linalg.norm(back - self._points, axis=1) < 0.7)
         self._points, self._key_points = there[good], self._key_points[good]
 
     def _renew(self, gray: Picture, people: Sequence[Floats]) -> None:
@@ -95,6 +94,11 @@ def mapping(here: Points, there: Points) -> Floats | None:
     if full is None or int(within.sum()) < max(40, 1.15 * int(agreed.sum())):
         return np.asarray(simple, dtype=np.float64)
     return np.asarray(full, dtype=np.float64)
+
+
+def _flow(here: Picture, there: Picture, points: Points) -> tuple[Points, NDArray[np.bool_]]:
+    moved, found, _ = cv2.calcOpticalFlowPyrLK(here, there, points, points.copy(), winSize=(15, 15), maxLevel=3)
+    return np.asarray(moved, dtype=np.float32), np.asarray(found).ravel() == 1
 
 
 def _grown(box: Floats, shape: tuple[int, ...]) -> tuple[int, int, int, int]:

@@ -91,7 +91,9 @@ def _allowed_demuxer(path: Path) -> str:
     if size == 0:
         raise ClipError("empty", "This file is empty. The upload may have stopped early: please send the clip again.")
     if size > MAX_BYTES:
-        raise ClipError("too_large", "This file is larger than 2 GB. Please trim the clip to the swing and send it again.")
+        raise ClipError(
+            "too_large", "This file is larger than 2 GB. Please trim the clip to the swing and send it again."
+        )
     with path.open("rb") as file:
         start = file.read(12)
     if start[4:8] in (b"ftyp", b"moov", b"mdat", b"wide", b"free", b"skip"):
@@ -100,7 +102,8 @@ def _allowed_demuxer(path: Path) -> str:
         return "matroska"
     raise ClipError(
         "not_video",
-        "This file is not a video that we can open. Please send the clip as your phone recorded it (MP4, MOV, WebM or MKV).",
+        "This file is not a video that we can open. "
+        "Please send the clip as your phone recorded it (MP4, MOV, WebM or MKV).",
     )
 
 
@@ -116,7 +119,8 @@ def _cannot_open(path: Path, demuxer: str) -> ClipError:
 def cut_off() -> ClipError:
     """The refusal of a clip whose end is missing so early that no swing can be measured."""
     return ClipError(
-        "truncated", "This clip is cut off: most of it is missing. The upload may have stopped early: please send it again."
+        "truncated",
+        "This clip is cut off: most of it is missing. The upload may have stopped early: please send it again.",
     )
 
 

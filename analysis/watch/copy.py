@@ -42,7 +42,9 @@ class ReviewCopy:
         """Return the open copy."""
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
         """Write what is left, and close."""
         if kind is None:
             self._file.mux(self._stream.encode(None))

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from analysis.watch.decode import Picture
 from analysis.watch.models import Model
@@ -69,5 +70,5 @@ def same_place(a: Region, b: Region) -> bool:
     return bool(np.hypot(a.x - b.x, a.y - b.y) < SAME_PLACE * smaller and larger < 1.8 * smaller)
 
 
-def _sigmoid(values: Floats) -> Floats:
+def _sigmoid(values: NDArray[np.float32]) -> Floats:
     return 1.0 / (1.0 + np.exp(-np.clip(values.astype(np.float64), -100, 100)))

@@ -47,8 +47,12 @@ def clip_facts(
 def _refuse_too_little(header: Header, time_s: NDArray[np.float64]) -> None:
     claimed = header.declared_frames or 0
     if len(time_s) == 0 and not claimed:
-        raise ClipError("not_video", "No picture of this file can be decoded. Please send the original clip from your phone.")
+        raise ClipError(
+            "not_video", "No picture of this file can be decoded. Please send the original clip from your phone."
+        )
     if claimed > len(time_s) and len(time_s) < max(MIN_FRAMES, MIN_SHARE_DECODED * claimed):
         raise cut_off()
     if len(time_s) < MIN_FRAMES:
-        raise ClipError("too_short", "This clip holds only a few pictures. Please film the whole swing and send it again.")
+        raise ClipError(
+            "too_short", "This clip holds only a few pictures. Please film the whole swing and send it again."
+        )

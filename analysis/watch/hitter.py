@@ -98,11 +98,11 @@ def windows(hands: Hands, time_s: Floats, before_s: float = 1.6, after_s: float 
         at = hands.time_s[peak]
         first = int(np.searchsorted(time_s, at - before_s * slower))
         last = min(len(time_s) - 1, int(np.searchsorted(time_s, at + after_s * slower)))
-        top = (int(np.searchsorted(time_s, at)),)
+        tops = [int(np.searchsorted(time_s, at))]
         if found and first <= found[-1].last + 1:
             before = found.pop()
-            first, last, top = before.first, max(last, before.last), before.peaks + top
-        found.append(Window(first, last, top, slower))
+            first, last, tops = before.first, max(last, before.last), [*before.peaks, *tops]
+        found.append(Window(first, last, tuple(tops), slower))
     return found
 
 

@@ -2,15 +2,32 @@
 
 from __future__ import annotations
 
+import importlib.util
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import flatbuffers
 import numpy as np
-from mediapipe.tasks.metadata import metadata_schema_py_generated as words
-from mediapipe.tasks.metadata import schema_py_generated as net
 
 METADATA_NAME = b"TFLITE_METADATA"  # the name under which TFLite readers look for the buffer
+
+
+def _schema(name: str) -> Any:
+    """Load a schema module out of the mediapipe package without the package itself, which takes seconds to import."""
+    package = importlib.util.find_spec("mediapipe")
+    if package is None or package.origin is None:
+        raise ImportError("mediapipe is not installed; install the pinned requirements")
+    path = Path(package.origin).parent / "tasks" / "metadata" / f"{name}.py"
+    spec = importlib.util.spec_from_file_location(name, path)
+    if spec is None or spec.loader is None:
+        raise ImportError(f"{path} can't be loaded; install the pinned mediapipe")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+words, net = _schema("metadata_schema_py_generated"), _schema("schema_py_generated")
 
 
 @dataclass(frozen=True)

@@ -133,9 +133,7 @@ def _read_checked(path: Path) -> bytes:
     data = path.read_bytes()
     found, expected = hashlib.sha256(data).hexdigest(), SOURCE_SHA256[path.name]
     if found != expected:
-        raise ModelError(
-            f"{path} has the SHA-256 {found}, expected {expected}. Run npm ci again to restore it."
-        )
+        raise ModelError(f"{path} has the SHA-256 {found}, expected {expected}. Run npm ci again to restore it.")
     return data
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from analysis.watch.decode import Picture
 from analysis.watch.models import Model
@@ -68,7 +69,7 @@ class Landmarker:
         )
 
 
-def refined(places: Floats, heat: Floats) -> Floats:
+def refined(places: Floats, heat: NDArray[np.float32]) -> Floats:
     """Move each place (0..1) to the weighted middle of its heat map nearby, where the heat is sure enough.
 
     places  [N, 2] x, y

@@ -1,6 +1,6 @@
 """The files a browser shows: review copy, sample table, stills, poster, and a picture of every instant.
 
-All are new encodings of upright pictures, so nothing that the phone wrote beside them (place, device, time) is handed on.
+All are new encodings of upright pictures: nothing that the phone wrote beside them (place, device, time) is handed on.
 """
 
 from __future__ import annotations

@@ -27,15 +27,15 @@ class Region:
 
     def to_picture(self, points: Floats) -> Floats:
         """Take points [..., 2] from the region (0..1, origin top left) to full pixels."""
-        return (points - 0.5) * self.side @ self._axes() + np.array([self.x, self.y])
+        return np.asarray((points - 0.5) * self.side @ self._axes() + np.array([self.x, self.y]))
 
     def from_picture(self, points: Floats) -> Floats:
         """Take points [..., 2] from full pixels into the region (0..1)."""
-        return (points - np.array([self.x, self.y])) @ self._axes().T / self.side + 0.5
+        return np.asarray((points - np.array([self.x, self.y])) @ self._axes().T / self.side + 0.5)
 
     def turned(self, vectors: Floats) -> Floats:
         """Turn vectors [..., 2] seen in the region into the picture's axes, keeping their length."""
-        return vectors @ self._axes()
+        return np.asarray(vectors @ self._axes())
 
     def _axes(self) -> Floats:
         cosine, sine = np.cos(self.turn), np.sin(self.turn)

@@ -85,7 +85,7 @@ def _sound_frames(container: av.container.InputContainer) -> Iterator[av.AudioFr
     stream = container.streams.audio[0]
     for packet in container.demux(stream):
         try:
-            yield from packet.decode()  # type: ignore[misc]
+            yield from packet.decode()
         except av.error.FFmpegError:
             continue
 

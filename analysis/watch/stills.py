@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -33,8 +34,8 @@ def pack_ranges(frames: int, swings: Sequence[tuple[int, int]]) -> list[tuple[in
     for first, last in swings:
         inside[max(0, first) : last + 1] = True
     edges = [0, *(np.flatnonzero(np.diff(inside)) + 1).tolist(), frames]
-    ranges = []
-    for first, end in zip(edges[:-1], edges[1:], strict=True):
+    ranges: list[tuple[int, int, bool]] = []
+    for first, end in pairwise(edges):
         step = LONGEST if inside[first] else CHUNK
         ranges.extend((at, min(at + step, end) - 1, bool(inside[first])) for at in range(first, end, step))
     return ranges
