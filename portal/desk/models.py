@@ -28,14 +28,18 @@ class Review(models.Model):
     good: models.JSONField[list[str], list[str]] = models.JSONField(
         default=list, blank=True, help_text=_("What is already good, one sentence each.")
     )
-    thing_checkpoint = models.CharField(
-        max_length=40, blank=True, help_text=_("The one thing: a checkpoint id.")
-    )
+    thing_checkpoint = models.CharField(max_length=40, blank=True, help_text=_("The one thing: a checkpoint id."))
     thing_title = models.CharField(_("the one thing"), max_length=120, blank=True)
     thing_words = models.TextField(_("why it matters"), blank=True)
     closing = models.TextField(_("closing words"), blank=True)
     version = models.PositiveIntegerField(
         default=0, help_text=_("Raised with every change; a stale window is told so.")
+    )
+    last_change = models.CharField(
+        max_length=36,
+        blank=True,
+        default="",
+        help_text=_("Token of the newest change; one sent again is not made twice."),
     )
     saved_at = models.DateTimeField(auto_now=True)
 
@@ -52,17 +56,14 @@ class Rating(models.Model):
     words = models.CharField(max_length=300, blank=True)
 
     class Meta:
-        constraints = [
-            models.UniqueConstraint(fields=["review", "checkpoint"], name="one_rating_per_checkpoint")
-        ]
+        constraints = [models.UniqueConstraint(fields=["review", "checkpoint"], name="one_rating_per_checkpoint")]
 
     def __str__(self) -> str:
         return f"{self.checkpoint}: {self.rate}"
 
 
 class MarkUp(models.Model):
-    """What the coach drew on one frame. `shapes` is a list of
-    {"kind": "line"|"arrow"|"angle"|"ring"|"free"|"words", "points": [[x, y], ...], "tone": "seen"|"wanted"|"coach", "text": str}
+    """What the coach drew on one frame. `shapes` is a list of {"kind", "points", "tone", "text"} as in shapes.py,
     with points in upright clip pixels, so that every size of still shows the same drawing.
     """
 
@@ -78,9 +79,7 @@ class MarkUp(models.Model):
     for_thing = models.BooleanField(default=False, help_text=_("The picture beside the one thing."))
 
     class Meta:
-        constraints = [
-            models.UniqueConstraint(fields=["review", "clip", "frame"], name="one_markup_per_frame")
-        ]
+        constraints = [models.UniqueConstraint(fields=["review", "clip", "frame"], name="one_markup_per_frame")]
         ordering = ["frame"]
 
     def __str__(self) -> str:

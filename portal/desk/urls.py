@@ -1,3 +1,23 @@
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from portal.desk import views
+
+DESK = "submissions/<uuid:pk>/desk/"
+
+urlpatterns = [
+    path("queue/", views.queue, name="queue"),
+    path(DESK, views.desk, name="desk"),
+    path(DESK + "claim/", views.claim, name="desk_claim"),
+    path(DESK + "release/", views.release, name="desk_release"),
+    path(DESK + "swing/", views.swing, name="desk_swing"),
+    path(DESK + "draft/", views.draft, name="desk_draft"),
+    path(DESK + "rating/", views.rating, name="desk_rating"),
+    path(DESK + "markup/", views.markup, name="desk_markup"),
+    path(DESK + "assignment/", views.assignment, name="desk_assignment"),
+    path(DESK + "cards/", views.cards, name="desk_cards"),
+    path(DESK + "letter/", views.preview, name="desk_preview"),
+    path(DESK + "publish/", views.publish, name="desk_publish"),
+    path(DESK + "<slug:stop>/", views.desk, name="desk"),
+    path("submissions/<uuid:pk>/film-again/", views.film_again, name="desk_film_again"),
+    path("clips/<uuid:pk>/skeleton/", views.skeleton, name="clip_skeleton"),
+]

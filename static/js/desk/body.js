@@ -26,7 +26,7 @@ export class Bodies extends EventTarget {
   at(frame) {
     const seen = this.held.get(frame);
     if (!seen) {
-      void this.load(frame);
+      if (frame >= 0) void this.load(frame);
       return null;
     }
     return { ...seen, points: this.points(frame, seen.points), bat: this.bat(frame, seen.bat) };

@@ -50,5 +50,5 @@ function showStopped(saving, messages) {
 export function notice(words, ...more) {
   document.getElementById("desk-notice")?.remove();
   const note = made("div", { class: "note bad desk-notice", id: "desk-notice", role: "alert" }, made("b", { text: "!" }), made("div", { class: "row" }, made("span", { text: words }), ...more));
-  byId("main").prepend(note);
+  byId("desk-top").prepend(note);
 }

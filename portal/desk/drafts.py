@@ -1,0 +1,151 @@
+"""Changes to the draft. Each raises the version by one conditional update, so that of two windows only one can win and
+the other is told; a change whose answer was lost on the way is recognised by its token and not made twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from portal.desk.models import Assignment, MarkUp, Rate, Rating, Review
+from portal.drills.models import Drill
+from portal.intake.models import Clip, Submission
+from portal.intake.states import State
+from portal.measuring.models import Measurement, Stage
+from portal.people.models import User
+
+Change = Callable[[Review], None]
+
+
+class Stale(Exception):
+    """The draft was changed in another window since this one last heard of it."""
+
+
+class Closed(Exception):
+    """The draft is not this person's to change: taken over, published or withdrawn meanwhile."""
+
+
+def measured_clips(submission: Submission) -> list[Clip]:
+    """The clips that can be looked at, oldest first."""
+    measured = Measurement.objects.filter(stage=Stage.DONE, result__isnull=False)
+    return list(submission.clips.filter(measurement__in=measured).select_related("measurement"))
+
+
+def open_draft(submission: Submission) -> Review:
+    """The draft of a submission; a new one looks at the best swing of the newest measured clip."""
+    review, is_new = Review.objects.get_or_create(submission=submission)
+    if is_new or review.clip_id is None:
+        clips = measured_clips(submission)
+        if clips:
+            review.clip = clips[-1]
+            review.swing = best_swing(clips[-1].measurement.result)
+            review.save(update_fields=["clip", "swing"])
+    return review
+
+
+def best_swing(result: dict[str, Any] | None) -> int:
+    """Which swing to look at first: the last that reaches contact, for it comes warmed up; else the first."""
+    swings = (result or {}).get("swings", [])
+    reaching = [position for position, swing in enumerate(swings) if swing.get("reaches_contact")]
+    return reaching[-1] if reaching else 0
+
+
+def change(review: Review, user: User, base: int, token: str, make: Change) -> int:
+    """Make one change on top of version `base` and give the new version.
+
+    Raises Stale when the draft has moved on without this window, Closed when the submission is no longer this person's
+    to review.
+    """
+    with transaction.atomic():
+        raised = Review.objects.filter(
+            pk=review.pk, version=base, submission__state=State.IN_REVIEW, submission__reviewer=user
+        ).update(version=base + 1, last_change=token, saved_at=timezone.now())
+        if raised != 1:
+            return _made_before(review, user, base, token)
+        make(review)
+    return base + 1
+
+
+def _made_before(review: Review, user: User, base: int, token: str) -> int:
+    review.refresh_from_db()
+    submission = Submission.objects.get(pk=review.submission_id)
+    if submission.state != State.IN_REVIEW or submission.reviewer_id != user.pk:
+        raise Closed
+    if token and review.version == base + 1 and review.last_change == token:
+        return review.version
+    raise Stale
+
+
+def set_fields(**fields: Any) -> Change:
+    """Write-up, the one thing, clip and swing."""
+
+    def make(review: Review) -> None:
+        for name, value in fields.items():
+            setattr(review, name, value)
+        review.save(update_fields=list(fields))
+
+    return make
+
+
+def rate(checkpoint: str, given: str, words: str) -> Change:
+    """What the coach says of a checkpoint; without a rate it is taken back."""
+
+    def make(review: Review) -> None:
+        if not given:
+            review.ratings.filter(checkpoint=checkpoint).delete()
+            return
+        Rating.objects.update_or_create(
+            review=review, checkpoint=checkpoint, defaults={"rate": Rate(given), "words": words}
+        )
+
+    return make
+
+
+def draw(clip: Clip, frame: int, **fields: Any) -> Change:
+    """The drawing on one frame, whole. A frame with nothing on it is no picture."""
+
+    def make(review: Review) -> None:
+        if not (fields["shapes"] or fields["caption"] or fields["show_skeleton"]):
+            review.markups.filter(clip=clip, frame=frame).delete()
+            return
+        if fields["for_thing"]:
+            review.markups.filter(for_thing=True).update(for_thing=False)
+        MarkUp.objects.update_or_create(review=review, clip=clip, frame=frame, defaults=fields)
+
+    return make
+
+
+def assign(drill: Drill, **fields: Any) -> Change:
+    """Put a drill into the practice plan or change its set-up there; a new one comes last."""
+
+    def make(review: Review) -> None:
+        last = review.assignments.order_by("-position").values_list("position", flat=True).first()
+        new = {"position": 0 if last is None else last + 1, **fields}
+        Assignment.objects.update_or_create(review=review, drill=drill, defaults=fields, create_defaults=new)
+
+    return make
+
+
+def unassign(drill: Drill) -> Change:
+    def make(review: Review) -> None:
+        review.assignments.filter(drill=drill).delete()
+
+    return make
+
+
+def missing(review: Review) -> list[str]:
+    """What an evaluation cannot do without, each as a sentence that says what to do."""
+    sentences = []
+    if review.clip_id is None:
+        sentences.append(_("There is no measured clip to evaluate yet."))
+    if not any(sentence.strip() for sentence in review.good):
+        sentences.append(_("Name at least one thing that is already good."))
+    if not review.thing_title.strip():
+        sentences.append(_("Choose the one thing to work on first."))
+    elif not review.thing_words.strip():
+        sentences.append(_("Say in a sentence why the one thing matters."))
+    return sentences

@@ -1,0 +1,127 @@
+"""What the desk may send, one form per kind of change. `told` gives only what was sent: nothing else is touched."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from portal.desk.models import Rate
+from portal.desk.shapes import clean_shapes
+from portal.drills.models import Drill
+from portal.drills.set_up import SetUpFault, completed
+from portal.intake.models import Clip, Submission
+from portal.measuring.door import CHECKPOINTS, INSTANTS
+
+CHECKPOINT_IDS = [(entry.id, entry.name) for entry in CHECKPOINTS]
+MAX_GOOD = 12
+MAX_SENTENCE = 400
+
+
+class Version(forms.Form):
+    """On top of which version the change was made, and its token."""
+
+    version = forms.IntegerField(min_value=0)
+    change = forms.CharField(max_length=36, required=False)
+
+
+class DraftForm(Version):
+    """Any of the write-up's fields."""
+
+    greeting = forms.CharField(required=False, max_length=2000, strip=False)
+    good = forms.JSONField(required=False)
+    thing_checkpoint = forms.ChoiceField(required=False, choices=[("", ""), *CHECKPOINT_IDS])
+    thing_title = forms.CharField(required=False, max_length=120)
+    thing_words = forms.CharField(required=False, max_length=3000, strip=False)
+    closing = forms.CharField(required=False, max_length=2000, strip=False)
+
+    WRITE_UP = ("greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing")
+
+    def clean_good(self) -> list[str]:
+        sentences = self.cleaned_data["good"] or []
+        if not isinstance(sentences, list) or not all(isinstance(sentence, str) for sentence in sentences):
+            raise ValidationError(_("The good things are a list of sentences."))
+        kept = [sentence.strip() for sentence in sentences if sentence.strip()]
+        if len(kept) > MAX_GOOD or any(len(sentence) > MAX_SENTENCE for sentence in kept):
+            raise ValidationError(
+                _("At most twelve good things, each shorter than 400 letters, so that a child reads them.")
+            )
+        return kept
+
+    def told(self) -> dict[str, Any]:
+        return {name: self.cleaned_data[name] for name in self.WRITE_UP if name in self.data}
+
+
+class RatingForm(Version):
+    checkpoint = forms.ChoiceField(choices=CHECKPOINT_IDS)
+    rate = forms.ChoiceField(required=False, choices=[("", ""), *Rate.choices])
+    words = forms.CharField(required=False, max_length=300)
+
+
+class MarkUpForm(Version):
+    """The drawing of one frame of a clip of this submission."""
+
+    clip = forms.ModelChoiceField(Clip.objects.none())
+    frame = forms.IntegerField(min_value=0, max_value=1_000_000)
+    instant = forms.ChoiceField(required=False, choices=[("", ""), *((name, name) for name in INSTANTS)])
+    shapes = forms.JSONField(required=False)
+    show_skeleton = forms.BooleanField(required=False)
+    caption = forms.CharField(required=False, max_length=200)
+    in_evaluation = forms.BooleanField(required=False)
+    for_thing = forms.BooleanField(required=False)
+
+    def __init__(self, data: dict[str, Any], submission: Submission) -> None:
+        super().__init__(data)
+        self.fields["clip"].queryset = Clip.objects.filter(submission=submission)
+
+    def clean_shapes(self) -> list[dict[str, Any]]:
+        return clean_shapes(self.cleaned_data["shapes"] or [])
+
+    def picture(self) -> dict[str, Any]:
+        names = ("instant", "shapes", "show_skeleton", "caption", "in_evaluation", "for_thing")
+        return {name: self.cleaned_data[name] for name in names}
+
+
+class AssignmentForm(Version):
+    """A drill of the library for this player, or (with `remove`) no longer."""
+
+    drill = forms.ModelChoiceField(Drill.objects.all(), to_field_name="slug")
+    remove = forms.BooleanField(required=False)
+    set_up = forms.JSONField(required=False)
+    goal = forms.CharField(required=False, max_length=200)
+    words = forms.CharField(required=False, max_length=300)
+
+    def clean_set_up(self) -> dict[str, Any]:
+        given = self.cleaned_data["set_up"] or {}
+        try:
+            if not isinstance(given, dict):
+                raise SetUpFault("a set-up names what goes where")
+            return completed(given)
+        except SetUpFault as fault:
+            raise ValidationError(str(fault)) from fault
+
+
+class SwingForm(forms.Form):
+    """Which swing of which clip is evaluated: `clip` and `swing` in one choice."""
+
+    choice = forms.RegexField(r"^[0-9a-f-]{36}:\d{1,3}$")
+    stop = forms.CharField(required=False, max_length=12)
+
+    def told(self) -> tuple[str, int]:
+        clip, _colon, swing = self.cleaned_data["choice"].partition(":")
+        return clip, int(swing)
+
+
+class FilmAgainForm(forms.Form):
+    """The coach's reason for asking for a new clip, read by the family."""
+
+    words = forms.CharField(
+        label=_("What should they film differently?"),
+        help_text=_("The family reads this as you write it. Say what you could not see, and where to stand instead."),
+        min_length=12,
+        max_length=1000,
+        widget=forms.Textarea(attrs={"rows": 5}),
+        error_messages={"min_length": _("A few more words, please: the family should know what to do differently.")},
+    )

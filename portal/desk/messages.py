@@ -1,0 +1,117 @@
+"""What the desk's modules say, in the reader's language: they hold no sentences of their own."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext as _
+
+
+def messages() -> dict[str, str]:
+    """Sentences by name; {curly} places are filled in by the browser."""
+    return {
+        # saving
+        "saved_now": _("Saved"),
+        "saved_seconds": _("Saved {n} s ago"),
+        "saved_minutes": _("Saved {n} min ago"),
+        "saving": _("Saving"),
+        "not_saved": _("Not saved yet, trying again"),
+        "signed_out": _("Not saved: you were signed out. Sign in again in another tab; this page goes on by itself."),
+        "stale": _("This draft was changed in another window."),
+        "closed": _("This review is no longer yours."),
+        "refused": _("Not taken:"),
+        "load_again": _("Load the newest"),
+        "kept_here": _("What you wrote here is kept in this browser."),
+        "left_over": _("{n} changes from last time were not saved before the window closed. They are put in now."),
+        # film
+        "frame_of": _("frame {frame} of {all}"),
+        "film_fails": _("The pictures of this film cannot be loaded. Look at the line, then step once more."),
+        "no_bitmap": _("Waiting for frame {frame}"),
+        "at_instant": _("{name}, frame {frame}"),
+        "play": _("Play"),
+        "pause": _("Pause"),
+        # corrections
+        "put_here": _("Put “{name}” here"),
+        "is_here": _("“{name}” is here"),
+        "take_back": _("Take “{name}” back"),
+        "rated_of": _("{rated} of {all} rated"),
+        "hands_speed": _("hands"),
+        "front_foot_speed": _("front foot"),
+        "sound": _("sound"),
+        "reading_again": _("Reading again"),
+        "read_again": _("Read again"),
+        "not_read": _("That could not be used:"),
+        "read_fails": _("The readings could not be made anew. What you moved is not kept; try once more."),
+        "keypoint": _("{name}, moved"),
+        # drawing
+        "words_prompt": _("Words on the picture"),
+        "drawn": _("{n} on this frame"),
+        "bin_shape": _("Deleted. {key} brings it back."),
+        # write-up
+        "write_up_state": _("Write-up: {good} good, {thing}"),
+        "thing_chosen": _("one thing chosen"),
+        "thing_open": _("the one thing is open"),
+        "add_sentence": _("Say so in the letter"),
+        "sentence": _("Good thing {n}"),
+        "remove": _("Remove"),
+        # drills
+        "assign": _("Assign"),
+        "assigned": _("assigned"),
+        "trains_thing": _("trains the one thing"),
+        "no_drill": _("No drill of the library fits these words."),
+        "goal": _("Goal the player can see"),
+        "drill_words": _("A word of yours (can stay empty)"),
+        "take_out": _("Take out of the plan"),
+        # preview
+        "preview_waits": _("Making the preview"),
+        "preview_fails": _("The preview could not be made just now."),
+        "still_open": _("Still open:"),
+        "wait_saving": _("One moment: the last change is on its way."),
+        **_keys(),
+    }
+
+
+def _keys() -> dict[str, str]:
+    """The overlay of keys."""
+    return {
+        "keys_film": _("Film"),
+        "keys_walk": _("Walk"),
+        "keys_points": _("Checkpoints"),
+        "keys_draw": _("Drawing"),
+        "keys_desk": _("Desk"),
+        "key_back": _("one frame back"),
+        "key_forward": _("one frame on"),
+        "key_back_ten": _("ten frames back"),
+        "key_forward_ten": _("ten frames on"),
+        "key_first": _("first frame of the swing"),
+        "key_last": _("last frame of the swing"),
+        "key_space": _("Space"),
+        "key_play": _("play, and pause"),
+        "key_larger": _("larger"),
+        "key_smaller": _("smaller"),
+        "key_whole": _("the whole picture"),
+        "key_skeleton": _("skeleton on or off"),
+        "key_put": _("put this instant here"),
+        "key_stops": _("the stops, and the preview"),
+        "key_next": _("on to the next stop"),
+        "key_up": _("checkpoint above"),
+        "key_down": _("checkpoint below"),
+        "key_good": _("good"),
+        "key_watch": _("watch"),
+        "key_work_on": _("work on"),
+        "key_thing": _("make it the one thing"),
+        "key_say": _("say so in the letter"),
+        "key_words": _("your words on it"),
+        "tool_look": _("look: choose, move, shift the picture"),
+        "tool_line": _("line"),
+        "tool_angle": _("angle: first arm, then the second from its corner"),
+        "tool_arrow": _("arrow"),
+        "tool_ring": _("ring, from its middle"),
+        "tool_free": _("free hand"),
+        "tool_words": _("words"),
+        "tool_points": _("put keypoints and bat in place"),
+        "key_tone": _("tone: seen, wanted, coach"),
+        "key_undo": _("undo"),
+        "key_redo": _("do again"),
+        "key_delete": _("delete what is chosen"),
+        "key_write_up": _("write-up"),
+        "key_help": _("these keys"),
+    }

@@ -1,0 +1,148 @@
+"""Everything that the desk's page and its modules need, gathered once."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.templatetags.static import static
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from portal.desk.messages import messages
+from portal.desk.models import Review
+from portal.desk.stops import STOPS
+from portal.drills.models import Drill
+from portal.drills.set_up import CHOICES, COUNTS, DEFAULTS, completed
+from portal.intake.models import Clip
+from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, KEYPOINTS
+
+
+def swing_of(review: Review) -> dict[str, Any] | None:
+    """The swing under review, or None when nothing is measured."""
+    swings = _result(review.clip).get("swings", [])
+    return swings[review.swing] if review.swing < len(swings) else (swings[0] if swings else None)
+
+
+def film_of(review: Review) -> dict[str, Any]:
+    return _result(review.clip).get("film", {})
+
+
+def swing_choices(clips: list[Clip], review: Review) -> list[dict[str, Any]]:
+    """Every swing of every measured clip, as the chooser offers them."""
+    choices = []
+    for number, clip in enumerate(clips, start=1):
+        swings = _result(clip)["swings"] or [None]
+        for position, swing in enumerate(swings):
+            words = _("swing %(n)d of %(all)d") % {"n": position + 1, "all": len(swings)}
+            if len(clips) > 1:
+                words = _("clip %(n)d, %(swing)s") % {"n": number, "swing": words}
+            if swing and not swing["reaches_contact"]:
+                words += ", " + _("checked")
+            chosen = clip.pk == review.clip_id and position == review.swing
+            choices.append({"value": f"{clip.pk}:{position}", "words": words, "chosen": chosen})
+    return choices
+
+
+def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
+    """What the browser modules start from (see static/js/desk/types.js)."""
+    clip = review.clip
+    return {
+        "stop": stop,
+        "stops": list(STOPS),
+        "names": {**{name: _(words) for name, words in INSTANT_NAMES.items()}, "preview": _("Preview")},
+        "editable": is_mine,
+        "submission": str(review.submission_id),
+        "urls": _urls(review),
+        "clip": _clip(clip) if clip else None,
+        "swing": swing_of(review),
+        "swing_index": review.swing,
+        "film": film_of(review),
+        "corrections": clip.measurement.corrections if clip else {},
+        "corrections_version": clip.measurement.corrections_version if clip else 0,
+        "keypoints": list(KEYPOINTS),
+        "draft": _draft(review),
+        "ratings": {r.checkpoint: {"rate": r.rate, "words": r.words} for r in review.ratings.all()},
+        "markups": [_markup(m) for m in review.markups.filter(clip=clip)] if clip else [],
+        "assignments": [_assignment(a) for a in review.assignments.select_related("drill")],
+        "drills": [_drill(drill) for drill in Drill.objects.filter(retired=False)],
+        "set_up": _set_up_fields(),
+        "book": {entry.id: _entry(entry) for entry in CHECKPOINTS},
+        "messages": messages(),
+    }
+
+
+def _result(clip: Clip | None) -> dict[str, Any]:
+    measurement = getattr(clip, "measurement", None) if clip else None
+    return (measurement.result or {}) if measurement else {}
+
+
+def _urls(review: Review) -> dict[str, str]:
+    pk = review.submission_id
+    names = ("draft", "rating", "markup", "assignment", "cards", "preview")
+    return {
+        **{name: reverse(f"desk_{name}", args=[pk]) for name in names},
+        "desk": reverse("desk", args=[pk]),
+        "decoder": static("js/desk/webcodecs.js"),
+    }
+
+
+def _clip(clip: Clip) -> dict[str, Any]:
+    about = _result(clip)["clip"]
+    return {
+        "id": str(clip.pk),
+        "width": about["width"],
+        "height": about["height"],
+        "frames": about["frames"],
+        "files": reverse("clip_file", args=[clip.pk, "x"]).removesuffix("x"),
+        "skeleton": reverse("clip_skeleton", args=[clip.pk]),
+        "corrections": reverse("clip_correct", args=[clip.pk]),
+    }
+
+
+def _draft(review: Review) -> dict[str, Any]:
+    names = ("version", "greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing")
+    return {name: getattr(review, name) for name in names}
+
+
+def _markup(markup: Any) -> dict[str, Any]:
+    names = ("frame", "instant", "shapes", "show_skeleton", "caption", "in_evaluation", "for_thing")
+    return {name: getattr(markup, name) for name in names}
+
+
+def _assignment(assignment: Any) -> dict[str, Any]:
+    return {
+        "drill": assignment.drill.slug,
+        "set_up": completed(assignment.set_up),
+        "goal": assignment.goal,
+        "words": assignment.words,
+    }
+
+
+def _drill(drill: Drill) -> dict[str, Any]:
+    about = {name: getattr(drill, name) for name in ("slug", "title", "trains", "in_short", "goal")}
+    return {**about, "set_up": completed(drill.set_up)}
+
+
+def _set_up_fields() -> dict[str, Any]:
+    """What a set-up can hold, with the words of its choices, in the order in which a coach thinks of it."""
+    labels = {
+        "ball": _("Ball"), "tee_height": _("Tee, how high"), "tee_across": _("Tee, across the plate"),
+        "tee_depth": _("Tee, how far ahead"), "stride_foot": _("Front foot"), "flies": _("Ball flies"),
+        "rounds": _("Rounds"), "swings": _("Swings a round"), "days": _("Days a week"),
+    }  # fmt: skip
+    return {
+        name: {
+            "label": label,
+            "choices": [[value, str(words)] for value, words in CHOICES[name].items()] if name in CHOICES else None,
+            "range": list(COUNTS[name]) if name in COUNTS else None,
+            "default": DEFAULTS[name],
+        }
+        for name, label in labels.items()
+    }
+
+
+def _entry(entry: Any) -> dict[str, Any]:
+    return {
+        "name": _(entry.name), "instant": entry.instant, "good_words": _(entry.good_words),
+        "work_words": _(entry.work_words), "why": _(entry.why),
+    }  # fmt: skip

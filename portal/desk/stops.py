@@ -1,0 +1,112 @@
+"""The walk: seven stops, one per instant, and the preview. Each stop holds its checkpoints as the coach sees them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from portal.desk.models import Rate, Rating, Review
+from portal.look.words import with_unit
+from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at
+
+PREVIEW = "preview"
+STOPS = (*INSTANTS, PREVIEW)
+
+# the look of a rating in the tally of the contact sheet; the words stand beside it for who cannot see it
+TALLY = {Rate.GOOD: "●", Rate.WATCH: "◐", Rate.WORK_ON: "◇", "": "·"}
+
+
+@dataclass(frozen=True)
+class Point:
+    """One checkpoint at its stop: the book's entry, the reading, and what the coach says."""
+
+    entry: Checkpoint
+    reading: dict[str, Any]
+    rating: str
+    words: str
+    is_thing: bool
+
+    @property
+    def has_strip(self) -> bool:
+        return bool(self.reading["scale"]) and not self.entry.by_eye
+
+
+@dataclass(frozen=True)
+class Stop:
+    """One instant of the walk. `key` is the digit that leads to it."""
+
+    name: str
+    title: str
+    key: int
+    frame: int | None
+    when: str
+    points: list[Point]
+
+    @property
+    def tally(self) -> str:
+        return "".join(TALLY[point.rating] for point in self.points)
+
+    @property
+    def tally_words(self) -> str:
+        rated = sum(1 for point in self.points if point.rating)
+        return _("%(rated)d of %(all)d rated") % {"rated": rated, "all": len(self.points)}
+
+
+def stops(review: Review, swing: dict[str, Any] | None) -> list[Stop]:
+    """The seven stops of a swing. Without one (nothing measured) the checkpoints stand there for the coach's eye."""
+    ratings = {rating.checkpoint: rating for rating in review.ratings.all()}
+    readings = {reading["checkpoint"]: reading for reading in swing["readings"]} if swing else {}
+    return [_stop(key, name, swing, readings, ratings, review) for key, name in enumerate(INSTANTS, start=1)]
+
+
+def _stop(
+    key: int,
+    name: str,
+    swing: dict[str, Any] | None,
+    readings: dict[str, dict[str, Any]],
+    ratings: dict[str, Rating],
+    review: Review,
+) -> Stop:
+    instant = swing["instants"].get(name, {}) if swing else {}
+    points = [
+        _point(entry, readings.get(entry.id), ratings.get(entry.id), entry.id == review.thing_checkpoint)
+        for entry in checkpoints_at(name)
+    ]
+    return Stop(name, _(INSTANT_NAMES[name]), key, instant.get("frame"), when_words(instant), points)
+
+
+def _point(entry: Checkpoint, reading: dict[str, Any] | None, rating: Rating | None, is_thing: bool) -> Point:
+    reading = dict(reading or _unread(entry))
+    if reading.get("band") and reading["band"] == [None, None]:
+        reading["band"] = None
+    return Point(entry, reading, rating.rate if rating else "", rating.words if rating else "", is_thing)
+
+
+def _unread(entry: Checkpoint) -> dict[str, Any]:
+    """What stands in place of a reading that this measurement does not hold."""
+    call = "coach's eye" if entry.by_eye else "not readable"
+    reason = "" if entry.by_eye else _("this clip was measured before the checkpoint came into the book")
+    return {
+        "value": None,
+        "unit": entry.unit,
+        "interval": None,
+        "band": None,
+        "scale": list(entry.scale),
+        "call": call,
+        "reason": reason,
+    }
+
+
+def when_words(instant: dict[str, Any]) -> str:
+    """When the instant was, how surely, and how it is known."""
+    if instant.get("time_s") is None:
+        return str(instant.get("reason") or _("not found; put it where you see it"))
+    said = _("%(seconds).3f s") % {"seconds": instant["time_s"]}
+    if instant.get("interval_s"):
+        low, high = instant["interval_s"]
+        said += ", " + _("give or take %(amount)s") % {"amount": with_unit(max(1, round(500 * (high - low))), "ms")}
+    sources = {"sound": _("heard in the sound"), "coach": _("put here by you")}
+    source = sources.get(instant.get("source", ""), "")
+    return f"{said}, {source}" if source else said

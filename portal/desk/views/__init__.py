@@ -1,0 +1,24 @@
+"""The desk's views, one module per thing that a coach does."""
+
+from portal.desk.views.changes import assignment, draft, markup, rating
+from portal.desk.views.desk import cards, desk, preview, skeleton
+from portal.desk.views.ending import film_again, publish
+from portal.desk.views.holding import claim, release, swing
+from portal.desk.views.queue import queue
+
+__all__ = [
+    "assignment",
+    "cards",
+    "claim",
+    "desk",
+    "draft",
+    "film_again",
+    "markup",
+    "preview",
+    "publish",
+    "queue",
+    "rating",
+    "release",
+    "skeleton",
+    "swing",
+]

@@ -1,0 +1,108 @@
+"""Small changes to the draft, one JSON endpoint each: access, form, change, answer.
+
+Every body holds `version` and `change` (a token made by the browser) beside its own fields. Answers: 200 {"version"},
+400 {"words"} for something that cannot be taken, 409 {"words", "code": "stale" or "closed"}.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+from uuid import UUID
+
+from django.http import HttpRequest, JsonResponse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from portal import access
+from portal.desk import drafts
+from portal.desk.forms import AssignmentForm, DraftForm, MarkUpForm, RatingForm, Version
+from portal.intake.models import Submission
+
+
+@require_POST
+def draft(request: HttpRequest, pk: UUID) -> JsonResponse:
+    """Fields of the write-up."""
+    return _change(
+        request, pk, lambda data, _submission: DraftForm(data), lambda form: drafts.set_fields(**form.told())
+    )
+
+
+@require_POST
+def rating(request: HttpRequest, pk: UUID) -> JsonResponse:
+    """What the coach says of one checkpoint."""
+
+    def make(form: Any) -> drafts.Change:
+        said = form.cleaned_data
+        return drafts.rate(said["checkpoint"], said["rate"], said["words"])
+
+    return _change(request, pk, lambda data, _submission: RatingForm(data), make)
+
+
+@require_POST
+def markup(request: HttpRequest, pk: UUID) -> JsonResponse:
+    """The drawing on one frame."""
+
+    def make(form: Any) -> drafts.Change:
+        return drafts.draw(form.cleaned_data["clip"], form.cleaned_data["frame"], **form.picture())
+
+    return _change(request, pk, MarkUpForm, make)
+
+
+@require_POST
+def assignment(request: HttpRequest, pk: UUID) -> JsonResponse:
+    """A drill in the practice plan, or out of it."""
+
+    def make(form: Any) -> drafts.Change:
+        said = form.cleaned_data
+        if said["remove"]:
+            return drafts.unassign(said["drill"])
+        return drafts.assign(said["drill"], set_up=said["set_up"], goal=said["goal"], words=said["words"])
+
+    return _change(request, pk, lambda data, _submission: AssignmentForm(data), make)
+
+
+def _change(
+    request: HttpRequest,
+    pk: UUID,
+    form_for: Callable[[dict[str, Any], Submission], Version],
+    make: Callable[[Version], drafts.Change],
+) -> JsonResponse:
+    if not request.user.is_authenticated:
+        return JsonResponse({"words": _("You were signed out.")}, status=401)
+    submission = access.get_desk_submission(request.user, pk)
+    data = _body(request)
+    if data is None:
+        return JsonResponse({"words": _("The desk sent something that is no change.")}, status=400)
+    form = form_for(data, submission)
+    if not form.is_valid():
+        return JsonResponse({"words": _faults(form)}, status=400)
+    base, token = form.cleaned_data["version"], form.cleaned_data["change"]
+    try:
+        version = drafts.change(drafts.open_draft(submission), request.user, base, token, make(form))
+    except drafts.Stale:
+        words = _("This draft was changed in another window. Load the newest, then go on; nothing there is lost.")
+        return JsonResponse({"words": words, "code": "stale"}, status=409)
+    except drafts.Closed:
+        return JsonResponse({"words": _closed_words(submission), "code": "closed"}, status=409)
+    return JsonResponse({"version": version})
+
+
+def _body(request: HttpRequest) -> dict[str, Any] | None:
+    try:
+        data = json.loads(request.body)
+    except ValueError:
+        return None
+    return data if isinstance(data, dict) else None
+
+
+def _faults(form: Version) -> str:
+    return " ".join(str(fault) for faults in form.errors.values() for fault in faults)
+
+
+def _closed_words(submission: Submission) -> str:
+    submission.refresh_from_db()
+    if submission.reviewer and submission.state == "in_review":
+        return _("%(name)s is reviewing this now.") % {"name": submission.reviewer}
+    return _("This submission is %(state)s now, so the draft is closed.") % {"state": submission.get_state_display()}

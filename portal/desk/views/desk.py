@@ -1,0 +1,106 @@
+"""The desk itself, and the pieces of it that are fetched anew."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.contrib.auth.decorators import login_required
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET, require_safe
+
+from portal import access
+from portal.desk import claims, drafts, page, worklist
+from portal.desk.models import Review
+from portal.desk.skeleton import stretch
+from portal.desk.stops import STOPS, stops
+from portal.intake.models import Submission
+from portal.intake.states import State
+from portal.measuring.door import VIEW_NAMES
+
+
+@login_required
+@never_cache
+@require_safe
+def desk(request: HttpRequest, pk: UUID, stop: str = "") -> HttpResponse:
+    """One submission on the desk. Looking changes nothing; a review begins with a claim."""
+    submission = access.get_desk_submission(request.user, pk)
+    if stop and stop not in STOPS:
+        raise Http404
+    review = drafts.open_draft(submission)
+    from portal.evaluations import sights
+
+    sights.note(request.user, submission, "desk")
+    is_mine = claims.holds(submission, request.user)
+    context = {
+        **_about(request, submission, review),
+        "stop": stop or STOPS[0],
+        "is_mine": is_mine,
+        "may_claim": submission.state in claims.OPEN_TO_CLAIM,
+        "held_by": submission.reviewer if submission.state == State.IN_REVIEW and not is_mine else None,
+        "views": [(name, _(words)) for name, words in VIEW_NAMES.items()],
+        "data": page.desk_data(review, stop or STOPS[0], is_mine),
+        "missing": drafts.missing(review),
+    }
+    return render(request, "desk/desk.html", context)
+
+
+@login_required
+@never_cache
+@require_GET
+def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """The stops with their readings, after a correction."""
+    submission = access.get_desk_submission(request.user, pk)
+    review = drafts.open_draft(submission)
+    is_mine = claims.holds(submission, request.user)
+    return render(request, "desk/cards.html", {"stops": stops(review, page.swing_of(review)), "is_mine": is_mine})
+
+
+@login_required
+@never_cache
+@require_GET
+def preview(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """The letter as the player will see it, made from the draft as it stands."""
+    submission = access.get_desk_submission(request.user, pk)
+    review = drafts.open_draft(submission)
+    from portal.evaluations.publish import draft_snapshot
+
+    return render(request, "desk/preview.html", {"snapshot": draft_snapshot(review), "missing": drafts.missing(review)})
+
+
+@login_required
+@require_GET
+def skeleton(request: HttpRequest, pk: UUID) -> JsonResponse:
+    """Keypoints and bat of the frames ?first= to ?last=."""
+    clip = access.get_desk_clip(request.user, pk)
+    measurement = getattr(clip, "measurement", None)
+    if measurement is None or not measurement.is_measured:
+        raise Http404
+    try:
+        first, last = (int(request.GET.get(name, "")) for name in ("first", "last"))
+    except ValueError:
+        return JsonResponse({"error": "first and last are frame numbers"}, status=400)
+    try:
+        return JsonResponse(stretch(measurement, first, last))
+    except FileNotFoundError:
+        raise Http404 from None
+
+
+def _about(request: HttpRequest, submission: Submission, review: Review) -> dict[str, object]:
+    """The header's words and the walk."""
+    clips = drafts.measured_clips(submission)
+    result = review.clip.measurement.result if review.clip else None
+    return {
+        "submission": submission,
+        "player": submission.player,
+        "review": review,
+        "film_words": worklist.film_words(result),
+        "film": page.film_of(review),
+        "due": worklist.due_words(submission.promised_by, worklist.timezone.localdate()),
+        "late": worklist.late_words(submission.promised_by, worklist.timezone.localdate()),
+        "swing_choices": page.swing_choices(clips, review),
+        "stops": stops(review, page.swing_of(review)),
+        "history": submission.player.submissions.exclude(pk=submission.pk).order_by("-created_at")[:5],
+    }

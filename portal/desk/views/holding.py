@@ -1,0 +1,81 @@
+"""Taking a submission to one's desk, and what is on it."""
+
+from __future__ import annotations
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils import formats, timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from portal import access
+from portal.desk import claims, drafts, page
+from portal.desk.forms import SwingForm
+from portal.desk.stops import STOPS
+
+
+@login_required
+@require_POST
+def claim(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Begin the review; with `from` (the reviewer the page named), take it over."""
+    submission = access.get_desk_submission(request.user, pk)
+    wanted = request.POST.get("from", "")
+    try:
+        if wanted.isdigit():
+            claims.take_over(submission, request.user, int(wanted))
+        else:
+            claims.claim(submission, request.user)
+    except claims.HeldByAnother as held:
+        messages.warning(request, held_words(held))
+    except claims.NotForReview:
+        messages.warning(
+            request,
+            _("There is nothing to review yet: this one is %(state)s.") % {"state": submission.get_state_display()},
+        )
+        return redirect("queue")
+    return redirect("desk", pk)
+
+
+@login_required
+@require_POST
+def release(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Put it back into the queue for whoever comes next."""
+    submission = access.get_desk_submission(request.user, pk)
+    claims.release(submission, request.user)
+    messages.success(request, _("%(player)s is back in the queue. Your draft is kept.") % {"player": submission.player})
+    return redirect("queue")
+
+
+@login_required
+@require_POST
+def swing(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Look at another swing. Ratings and words stay; they are the coach's."""
+    submission = access.get_desk_submission(request.user, pk)
+    form = SwingForm(request.POST)
+    if not form.is_valid():
+        raise Http404
+    clip_pk, position = form.told()
+    review = drafts.open_draft(submission)
+    chosen = [choice["value"] for choice in page.swing_choices(drafts.measured_clips(submission), review)]
+    if f"{clip_pk}:{position}" not in chosen:
+        raise Http404
+    try:
+        drafts.change(review, request.user, review.version, "", drafts.set_fields(clip_id=clip_pk, swing=position))
+    except (drafts.Stale, drafts.Closed):
+        messages.warning(
+            request, _("The swing was not changed: the draft was just changed elsewhere. Please choose again.")
+        )
+    stop = form.cleaned_data["stop"]
+    return redirect("desk", pk, stop) if stop in STOPS else redirect("desk", pk)
+
+
+def held_words(held: claims.HeldByAnother) -> str:
+    """Maren is reviewing this since 18:40."""
+    since = timezone.localtime(held.since)
+    is_today = since.date() == timezone.localdate()
+    when = formats.time_format(since, "H:i") if is_today else formats.date_format(since, "j F, H:i")
+    return _("%(name)s is reviewing this since %(when)s.") % {"name": held.reviewer, "when": when}
