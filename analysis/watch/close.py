@@ -12,8 +12,9 @@ from scipy.ndimage import median_filter
 from analysis.watch.batwatch import BatWatcher
 from analysis.watch.decode import Frame, Picture
 from analysis.watch.follow import Walk
+from analysis.watch.ground import NOT_SEEN, Plate, find_plate
 from analysis.watch.hitter import Hands, Window, windows
-from analysis.watch.pose import Landmarker
+from analysis.watch.pose import Landmarker, Pose
 from analysis.watch.region import Region
 
 FULL_RATE_FPS = 75.0  # up to here every frame of a window is read
@@ -22,6 +23,7 @@ CORE_FPS = 250.0
 MIN_PRESENCE = 0.3
 TRUNK_OF_HEIGHT = 0.29
 REGION_PX = 640  # of a body's region on the working picture
+PLATE_LOOKS, PLATE_EVERY = 6, 12  # frames in which the plate is searched, and how far apart
 STEADY_SIGHTINGS = 13  # coarse sightings, about a second, over which a body's size is steady
 
 
@@ -87,7 +89,9 @@ class Closer:
     ) -> None:
         """Start with what the coarse look already saw of the hitter; camera [F, 3, 3] takes frames to the first."""
         self.plan, self._landmarker, self._camera = plan_, landmarker, camera
-        self._bat = BatWatcher(height_of(walk), background)
+        self._height = height_of(walk)
+        self._plate, self._plate_looks = NOT_SEEN, 0
+        self._bat = BatWatcher(self._height, background)
         count = len(time_s)
         self.keypoints = np.full((count, 33, 2), np.nan, np.float32)
         self.visibility = np.full((count, 33), np.nan, np.float32)
@@ -111,10 +115,22 @@ class Closer:
         self.keypoints[frame.index] = pose.keypoints_px if sure else np.nan
         self.visibility[frame.index] = pose.visibility if sure else np.nan
         self.world[frame.index] = pose.world_m if sure else np.nan
+        if sure and frame.index >= self.plan.windows[0].first + self._plate_looks * PLATE_EVERY:
+            self._look_for_plate(picture, pose, self._camera[frame.index])
         points = pose.keypoints_px if sure else np.full((33, 2), np.nan)
         self._bat.take(
             frame.index, frame.time_s, frame.size, picture, self._scale, region, self._camera[frame.index], points
         )
+
+    def _look_for_plate(self, picture: Picture, pose: Pose, to_first: NDArray[np.float64]) -> None:
+        """Keep the surest sight of the plate in a few frames, in the pixels of the first frame."""
+        if self._plate_looks >= PLATE_LOOKS:
+            return
+        self._plate_looks += 1
+        seen = find_plate(picture, self._scale, pose.keypoints_px[[27, 28]].mean(axis=0), self._height)
+        if seen.confidence > self._plate.confidence:
+            mapped = np.column_stack([seen.corners_px, np.ones(5)]) @ to_first.T
+            self._plate = Plate(mapped[:, :2] / mapped[:, 2:], seen.confidence)
 
     def arrays(self) -> dict[str, Any]:
         """Return the tracks' arrays of the hitter, by their names."""
@@ -127,6 +143,8 @@ class Closer:
             "world_m": self.world,
             "box_px": box,
             "camera": self._camera.astype(np.float32),
+            "plate_px": self._plate.corners_px.astype(np.float32),
+            "plate_confidence": self._plate.confidence,
             "bat_px": bat,
             "bat_confidence": confidence,
             "ball_px": np.full((count, 2), np.nan, np.float32),
