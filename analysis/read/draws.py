@@ -11,9 +11,10 @@ from numpy.typing import NDArray
 from analysis.read import errors
 from analysis.read.body import segment
 from analysis.read.geometry import Draws
-from analysis.read.instants.contact import BAT_CONFIDENCE
+from analysis.read.instants.contact import BAT_CONFIDENCE, SQUARE_ENOUGH
 from analysis.read.moments import Moments, Pose, Unreadable
 from analysis.read.motion import USED, Motion
+from analysis.read.signals import middle
 from analysis.read.stage import Found, Stage
 from analysis.tracks import KEYPOINT_COUNT
 from analysis.tracks import KEYPOINTS as K
@@ -24,6 +25,12 @@ Array = NDArray[np.float64]
 
 DRAWS: Final = 400
 SEED: Final = 20011
+
+# Lengths in standing heights and how much they differ between people (share). Winter (from memory) has 0.288
+# for the trunk, 0.332 for the arm without the hand, 0.152 for the foot; the pose model sees shoulders narrower
+# than they are.
+LENGTHS: Final = {"trunk": (0.30, 0.03), "shoulders": (0.205, 0.08), "arm": (0.325, 0.05)}
+FOOT_LENGTH, FOOT_SHARE = 0.155, 0.06
 BAT_LENGTHS: Final = (0.4, 0.65)  # standing heights, from a child's short bat to a tall one's long bat
 
 
@@ -104,6 +111,7 @@ def draw_moments(
         missing={name: str(instant.reason) for name, instant in found.items() if not instant}
         | ({} if slot else {"slot": str(slot.reason)}),
         speed=speed,
+        from_side=abs(np.cos(np.radians(stage.facing.ahead))) > SQUARE_ENOUGH,
         speed_reason=speed_reason,
         bat_up=_bat_reader(drawer, times),
     )
@@ -122,15 +130,20 @@ def _slot_time(stage: Stage, found: Mapping[str, Found]) -> Found:
 
 
 def _lengths(drawer: Drawer) -> dict[str, Draws]:
-    """Shoulder width and arm length: the learned body's, a body's own proportions being steadier than one picture."""
-    world, height = drawer.motion.world, drawer.motion.height_m
-    across = world[:, K["left_shoulder"]] - world[:, K["right_shoulder"]]
-    shoulders = float(np.nanmedian(np.linalg.norm(across, axis=1))) / height
-    arm = np.nanmedian(segment(world, "shoulder", "elbow") + segment(world, "elbow", "wrist")) / height
-    return {
-        "shoulders": shoulders * (1.0 + drawer.spread(0.06)),
-        "arm": float(arm) * (1.0 + drawer.spread(0.05)),
-    }
+    """The body's own lengths, in standing heights: usual ones, drawn toward what this clip shows of them."""
+    space = drawer.stage.signals.space[..., :2]
+    trunk = middle(space, "left_shoulder", "right_shoulder") - middle(space, "left_hip", "right_hip")
+    across = space[:, K["left_shoulder"]] - space[:, K["right_shoulder"]]
+    arm = segment(space, "shoulder", "elbow") + segment(space, "elbow", "wrist")
+    seen = {"trunk": np.linalg.norm(trunk, axis=1), "shoulders": np.linalg.norm(across, axis=1), "arm": arm}
+    lengths = {}
+    for name, (usual, share) in LENGTHS.items():
+        # A length lies in the picture's plane at some time of a swing, and no picture shows it longer than it is.
+        shown = seen[name][np.isfinite(seen[name])]
+        longest = float(np.clip(np.percentile(shown, 97), 0.85 * usual, 1.15 * usual)) if shown.size else usual
+        lengths[name] = (usual + longest) / 2.0 * (1.0 + drawer.spread(share))
+    lengths["foot"] = FOOT_LENGTH * (1.0 + drawer.spread(FOOT_SHARE))
+    return lengths
 
 
 def _bat_reader(drawer: Drawer, times: Mapping[str, Draws]) -> Callable[[str], Draws] | None:

@@ -22,13 +22,13 @@ __all__ = [
 
 # In the picture's plane and in depth; "held" stays the same through one swing (a keypoint that sits beside its joint),
 # "loose" is drawn anew at every instant (a pose that is misjudged).
-FLAT_HELD: Final = 0.010
+FLAT_HELD: Final = 0.014
 FLAT_LOOSE: Final = 0.006
-DEPTH_HELD: Final = 0.025
-DEPTH_LOOSE: Final = 0.020
+DEPTH_HELD: Final = 0.014
+DEPTH_LOOSE: Final = 0.010
 
 CAMERA_ROLL_DEG: Final = 1.5
-CAMERA_PITCH_DEG: Final = 4.0
+CAMERA_PITCH_DEG: Final = 5.0
 HEIGHT_SHARE: Final = 0.04
 
 BAT_END: Final = 0.02  # knob to barrel, upward

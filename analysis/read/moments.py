@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.geometry import Draws, bend
+from analysis.read.geometry import Draws, bend, from_vertical
 from analysis.read.grip import hands_of
 from analysis.read.sides import side_of
 from analysis.read.terms import INSTANT_NAMES
@@ -63,7 +63,7 @@ class Moments:
 
     poses     pose at each known instant, and at "slot" (rear elbow closest to the rear hip before contact)
     times     film time of each known instant, s, [S]
-    lengths   "shoulders", "arm", in standing heights, [S]
+    lengths   "trunk", "shoulders", "arm", "foot", in standing heights, [S]
     missing   why an instant is not known
     speed     how many times slower the film runs than the swing did; None while that is not settled
     bat       knob to barrel, [S, 3] of which only "up" is used, per instant, in bat lengths
@@ -76,6 +76,7 @@ class Moments:
     missing: Mapping[str, str] = field(default_factory=dict)
     speed: float | None = 1.0
     speed_reason: str = ""
+    from_side: bool = True
     bat_up: Callable[[str], Draws] | None = None
     stride_on_ground: Callable[[], Draws] | None = None
     foot_on_ground: Callable[[], Draws] | None = None
@@ -104,6 +105,19 @@ class Moments:
         way = self.at(end)[name] - self.at(start)[name]
         return np.asarray(np.hypot(way[:, 0], way[:, 1]))
 
+    def trunk_lean(self, instant: str) -> Draws:
+        """Trunk, from mid-hips to mid-shoulders, away from the vertical, degrees.
+
+        Along the line it stands in the picture. From a side the pose model straightens a trunk that leans
+        toward or away from the camera; there the lean follows from how much shorter than itself the trunk
+        looks.
+        """
+        pose = self.at(instant)
+        trunk = pose["shoulders"] - pose["hips"]
+        if not self.from_side:
+            return from_vertical(trunk)
+        return np.asarray(np.degrees(np.arccos(np.clip(trunk[:, 1] / self.lengths["trunk"], -1.0, 1.0))))
+
     def length(self, name: str) -> Draws:
         """A length of this hitter's body, in standing heights."""
         return self.lengths[name]
@@ -116,11 +130,20 @@ class Moments:
         return pose["front_ankle"] - pose["rear_ankle"]
 
     def front_foot(self) -> Draws:
-        """Heel to toe of the front foot at foot down, on the ground where home plate is seen."""
+        """Heel to toe of the front foot at foot down, on the ground where home plate is seen.
+
+        Elsewhere the part that lies in the picture is taken, and the rest follows from the foot's length: the
+        pose model shortens a foot that points at the camera.
+        """
         if self.foot_on_ground is not None:
             return self.foot_on_ground()
         pose = self.at("foot_down")
-        return pose["front_toe"] - pose["front_heel"]
+        foot = pose["front_toe"] - pose["front_heel"]
+        length = self.lengths["foot"]
+        seen, hidden = (0, 2) if self.from_side else (2, 0)
+        foot[:, seen] = np.clip(foot[:, seen], -length, length)
+        foot[:, hidden] = np.sqrt(length**2 - foot[:, seen] ** 2)
+        return foot
 
     def bat_elevation(self, instant: str) -> Draws:
         """Knob to barrel above the horizontal, degrees -90..90."""

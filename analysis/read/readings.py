@@ -69,15 +69,16 @@ def _measured(entry: Checkpoint, moments: Moments, view: str) -> tuple[float, tu
 def interval_of(draws: Draws) -> tuple[float, float]:
     """90 % interval about draws[0], the best estimate.
 
-    The draws scatter about the estimate as the estimate scatters about the truth, so their spread is mirrored
-    at it: a length that noise can only make longer then gets an interval that reaches further down.
+    The draws scatter about the estimate as the estimate scatters about the truth, so their spread counts as it is and
+    mirrored at the estimate: noise can only make a length longer, which leaves the truth below, but it may also have
+    hidden it. What no draw reaches is impossible and stays outside.
     """
-    low, high = np.percentile(draws[np.isfinite(draws)], NINETY_PERCENT)
+    known = draws[np.isfinite(draws)]
+    low, high = (float(end) for end in np.percentile(known, NINETY_PERCENT))
     value = float(draws[0])
-    below, above = 2.0 * value - float(high), 2.0 * value - float(low)
-    if np.nanmin(draws) >= 0.0:
-        below = max(below, 0.0)
-    return min(below, value), max(above, value)
+    below = min(low, max(2.0 * value - high, float(known.min())), value)
+    above = max(high, min(2.0 * value - low, float(known.max())), value)
+    return below, above
 
 
 def _better_views(entry: Checkpoint) -> str:

@@ -113,6 +113,17 @@ class Stage:
         """Speed [F] of a path in standing heights per real second."""
         return rate(self.times, path) * self.pace
 
+    def calm_speed(self, path: Array, over_s: float) -> Array:
+        """Speed [F] over a span of real time about each frame: what is left of jitter when a body hardly moves."""
+        half = over_s * self.pace / 2.0
+        whole = np.stack(
+            [
+                np.interp(self.times + half, self.times, row) - np.interp(self.times - half, self.times, row)
+                for row in path.T
+            ]
+        )
+        return np.asarray(np.linalg.norm(whole, axis=0) / over_s)
+
     def head(self) -> Array:
         """Path [F, 3] of the middle of the ears."""
         return middle(self.solid, "left_ear", "right_ear")
@@ -141,5 +152,5 @@ def plateau(times: Array, row: Array, frames: NDArray[np.int_], error: float) ->
     while last < len(values) - 1 and near[last + 1]:
         last += 1
     width = float(times[frames[last]] - times[frames[first]])
-    # The true top lies somewhere on the plateau, likelier near its middle than near its ends.
-    return float(times[frames[top]]), width / np.sqrt(24.0)
+    # The true top lies anywhere on the plateau.
+    return float(times[frames[first]] + times[frames[last]]) / 2.0, width / np.sqrt(12.0)

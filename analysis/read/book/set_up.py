@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
-from analysis.read.geometry import Draws, flat_distance, from_vertical, heading
+from analysis.read.geometry import Draws, flat_distance, heading
 from analysis.read.moments import Moments
 
 __all__ = ["CHECKPOINTS"]
@@ -25,8 +25,7 @@ def setup_rear_knee(m: Moments) -> Draws:
 
 
 def setup_trunk_lean(m: Moments) -> Draws:
-    pose = m.at("set_up")
-    return from_vertical(pose["shoulders"] - pose["hips"])
+    return m.trunk_lean("set_up")
 
 
 def setup_face(m: Moments) -> Draws:

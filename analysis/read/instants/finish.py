@@ -11,23 +11,23 @@ from analysis.read.stage import Found, Stage
 __all__ = ["find"]
 
 SHARE: Final = 0.2
+REST_SPEED: Final = 0.15  # standing heights per second, about 0.2 m/s
+OVER_S: Final = 0.06
 LOOK_ON_S: Final = 1.0
 
 
 def find(stage: Stage) -> Found:
-    """After extension, the first moment at which the hands are slow and slowest, or at which the shoulders turn
-    back.
-    """
+    """After extension, the moment at which the hands come to rest, or are slowest before they go back."""
     after = stage.found["extension"] or stage.found["contact"]
     frames = stage.span(after.time, after.time + LOOK_ON_S * stage.pace)
-    speed = stage.signals.hands_speed
+    speed = stage.calm_speed(stage.hands()[:, :2], OVER_S)
     frames = frames[np.isfinite(speed[frames])]
     if frames.size < 3:
         return Found.no("The film ends before the swing does.")
-    slow = speed[frames] < SHARE * speed[stage.swing.peak]
+    slow = speed[frames] < SHARE * np.nanmax(speed[stage.swing.start : stage.swing.end + 1])
     if not slow.any():
         return Found.no("The hands were not seen to come to rest after this swing.")
     place = int(np.argmax(slow))
-    while place + 1 < frames.size and speed[frames[place + 1]] < speed[frames[place]]:
+    while place + 1 < frames.size and REST_SPEED < speed[frames[place]] > speed[frames[place + 1]]:
         place += 1
-    return Found(float(stage.times[frames[place]]), max(stage.frame_sd, 0.04 * stage.pace))
+    return Found(float(stage.times[frames[place]]), max(stage.frame_sd, 0.05 * stage.pace))

@@ -11,7 +11,9 @@ from analysis.read.stage import Found, Stage, plateau
 
 __all__ = ["find"]
 
-QUIET_SPEED: Final = 0.15  # standing heights per second, about 0.2 m/s
+QUIET_SPEED: Final = 0.08  # standing heights per second, about 0.12 m/s
+OVER_S: Final = 0.2
+SD_S: Final = 0.09  # how far apart people set the end of quiet (common practice, no source)
 LOOK_BACK_S: Final = 2.0
 
 
@@ -23,13 +25,14 @@ def find(stage: Stage) -> Found:
     stride = stride_frames(stage)
     until = min(load.time, float(stage.times[stride[0]])) if stride else load.time
     frames = stage.span(until - LOOK_BACK_S * stage.pace, until)
-    activity = np.fmax(stage.speed(stage.hands()), stage.speed(stage.front_foot()))
+    hands, foot = stage.hands()[:, :2], stage.front_foot()
+    activity = np.fmax(stage.calm_speed(hands, OVER_S), stage.calm_speed(foot, OVER_S))
     frames = frames[np.isfinite(activity[frames])]
     if not frames.size:
         return Found.no("The film starts too late: the stance before the load is not in it.")
     quiet = frames[activity[frames] < QUIET_SPEED]
     if quiet.size:
-        return Found(float(stage.times[quiet[-1]]), max(stage.frame_sd, 0.03 * stage.pace))
-    calmest = plateau(stage.times, -activity, frames, 0.05)
+        return Found(float(stage.times[quiet[-1]]), max(stage.frame_sd, SD_S * stage.pace))
+    calmest = plateau(stage.times, -activity, frames, 0.02)
     assert calmest is not None  # frames were kept for having a value
-    return Found(calmest[0], max(stage.frame_sd, calmest[1], 0.06 * stage.pace))
+    return Found(calmest[0], max(stage.frame_sd, calmest[1], SD_S * stage.pace))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from analysis.read.stage import Found, Stage, crossing
 
@@ -12,21 +13,34 @@ __all__ = ["find"]
 
 SHARE: Final = 0.15
 LOOK_BACK_S: Final = 0.6
+PEAK_REACH_S: Final = 0.1
+# The level itself is known to a third, for the peak's height hangs on how fast the film is: between these shares of the
+# measured peak the start may lie.
+SHARES: Final = (0.10, 0.22)
 
 
 def find(stage: Stage) -> Found:
     """Going back from the hands' peak to where their speed first falls under the share."""
-    speed, peak = stage.signals.hands_speed, stage.swing.peak
-    if not np.isfinite(speed[peak]):
+    speed = stage.signals.hands_speed
+    middle = float(stage.times[stage.swing.peak])
+    frames = stage.span(middle - PEAK_REACH_S * stage.pace, middle + PEAK_REACH_S * stage.pace)
+    if not np.isfinite(speed[frames]).any():
         return Found.no("The hands were not seen at the start of this swing.")
-    level = SHARE * speed[peak]
+    peak = int(frames[int(np.nanargmax(speed[frames]))])
+    rises = [_rise(stage, speed, peak, share * float(speed[peak])) for share in (SHARES[0], SHARE, SHARES[1])]
+    if rises[1] is None:
+        return Found.no("The hands were moving before this swing began, so its start cannot be told.")
+    # A slow rise through the level is known less well than a steep one.
+    early, late = rises[0] or rises[1], rises[2] or rises[1]
+    return Found(rises[1], float(np.hypot(stage.frame_sd, 0.5 * (late - early))))
+
+
+def _rise(stage: Stage, speed: NDArray[np.float64], peak: int, level: float) -> float | None:
+    """When, going back from the peak, the speed first falls under a level; None when it never does or was not seen."""
     first = int(stage.span(stage.times[peak] - LOOK_BACK_S * stage.pace, stage.times[peak])[0])
     for frame in range(peak, first, -1):
         if not np.isfinite(speed[frame - 1]):
-            return Found.no("The hands were not seen at the start of this swing.")
+            return None
         if speed[frame - 1] < level:
-            time = crossing(stage.times, speed, level, frame)
-            # A slow rise through the level is known less well than a steep one.
-            rise = max(speed[frame] - speed[frame - 1], 1e-6) / stage.step
-            return Found(time, float(np.hypot(stage.frame_sd, 0.25 * level / rise)))
-    return Found.no("The hands were moving before this swing began, so its start cannot be told.")
+            return crossing(stage.times, speed, level, frame)
+    return None
