@@ -39,7 +39,7 @@ def test_the_page_says_who_invites_and_what_will_happen(client, link, camp):
     page = client.get(link)
     assert page.status_code == 200
     assert camp.name in page.text
-    assert "Coach Maren Oduya looks at it and writes within 7 days" in page.text
+    assert "Coach Maren Oduya writes back within 7 days" in page.text
 
 
 def test_a_new_address_gets_in_by_code_and_comes_out_at_who_is_hitting(client, link, who):
