@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -23,7 +24,8 @@ __all__ = ["DRAWS", "draw_moments"]
 
 Array = NDArray[np.float64]
 
-DRAWS: Final = 400
+DRAWS: Final = 256
+COLUMNS: Final = 2048  # more than one swing asks for
 SEED: Final = 20011
 
 # Lengths in standing heights and how much they differ between people (share). Winter (from memory) has 0.288
@@ -34,11 +36,20 @@ FOOT_LENGTH, FOOT_SHARE = 0.155, 0.06
 BAT_LENGTHS: Final = (0.4, 0.65)  # standing heights, from a child's short bat to a tall one's long bat
 
 
+@lru_cache(maxsize=1)
+def _normals() -> Array:
+    """Standard normal numbers [DRAWS, COLUMNS], the same for every swing; row 0 is zero, the best estimate."""
+    drawn = np.random.default_rng(SEED).standard_normal((DRAWS, COLUMNS))
+    drawn[0] = 0.0
+    drawn.setflags(write=False)
+    return drawn
+
+
 class Drawer:
     """Shared draws of one swing: the same camera, body and lasting keypoint errors at all its instants."""
 
     def __init__(self, motion: Motion, stage: Stage) -> None:
-        self.rng = np.random.default_rng(SEED)
+        self.used = 0
         self.motion, self.stage = motion, stage
         self.scale = float(np.nanmedian(motion.height_px))
         self.axes = self._axes()
@@ -47,9 +58,10 @@ class Drawer:
 
     def spread(self, sd: float, shape: tuple[int, ...] = ()) -> Array:
         """Normal draws [DRAWS, *shape]; the first is zero, the best estimate."""
-        drawn = self.rng.standard_normal((DRAWS, *shape)) * sd
-        drawn[0] = 0.0
-        return np.asarray(drawn)
+        size = int(np.prod(shape, dtype=int))
+        first = self.used = self.used if self.used + size <= COLUMNS else 0
+        self.used += size
+        return np.asarray(sd * _normals()[:, first : first + size].reshape(DRAWS, *shape))
 
     def _keypoint_errors(self, flat: float, deep: float) -> Array:
         return np.asarray(self.spread(1.0, (len(USED), 3)) * np.array([flat, flat, deep]))

@@ -57,6 +57,16 @@ def noise_gains(cutoff: float) -> tuple[float, float]:
     return float(np.mean(response**2)), float(np.mean((1.0 - response) ** 2))
 
 
+def _penalty(times: Array) -> Array:
+    """`jerk_penalty`, remembered: all keypoints of a clip share their times."""
+    return _penalty_of(times.tobytes())
+
+
+@lru_cache(maxsize=32)
+def _penalty_of(times: bytes) -> Array:
+    return jerk_penalty(np.frombuffer(times))
+
+
 def jerk_penalty(times: Array) -> Array:
     """Lower bands [4, F] of the matrix P for which z' P z is the integral of the squared third derivative of z."""
     count = times.size
@@ -100,7 +110,7 @@ def smooth(
     inside = slice(first, last + 1)
     step = float(np.median(np.diff(times[inside])))
     cutoff = 2.0 * np.pi * cutoff_hz * step
-    bands = jerk_penalty(times[inside] / step) / cutoff**6
+    bands = _penalty(np.ascontiguousarray(times[inside] / step)) / cutoff**6
     trust = np.where(seen, 1.0 if weights is None else weights, 0.0)[inside]
     filled = np.where(seen[:, None], rows, 0.0)[inside]
     curve, trusted, noise = _robust_curve(bands, filled, trust, cutoff, spare)

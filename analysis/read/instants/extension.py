@@ -11,7 +11,7 @@ from analysis.read.stage import Found, Stage, plateau
 __all__ = ["find"]
 
 LOOK_ON_S: Final = 0.25
-ARM_ERROR: Final = 0.015  # standing heights
+ARM_ERROR: Final = 0.02  # standing heights
 
 
 def find(stage: Stage) -> Found:

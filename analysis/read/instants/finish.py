@@ -11,8 +11,8 @@ from analysis.read.stage import Found, Stage
 __all__ = ["find"]
 
 SHARE: Final = 0.2
-REST_SPEED: Final = 0.15  # standing heights per second, about 0.2 m/s
-OVER_S: Final = 0.06
+REST_SPEED: Final = 0.08  # standing heights per second, about 0.12 m/s
+OVER_S: Final = 0.1
 LOOK_ON_S: Final = 1.0
 
 
@@ -30,4 +30,4 @@ def find(stage: Stage) -> Found:
     place = int(np.argmax(slow))
     while place + 1 < frames.size and REST_SPEED < speed[frames[place]] > speed[frames[place + 1]]:
         place += 1
-    return Found(float(stage.times[frames[place]]), max(stage.frame_sd, 0.05 * stage.pace))
+    return Found(float(stage.times[frames[place]]), max(stage.frame_sd, 0.07 * stage.pace))
