@@ -23,7 +23,8 @@ from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherRespons
 from portal.evaluations.models import Evaluation
 from portal.evaluations.present import present
 
-logging.getLogger("fontTools").setLevel(logging.WARNING)  # it tells of every table of every font
+for _talker in ("fontTools", "weasyprint.progress"):  # they tell of every table and of every page
+    logging.getLogger(_talker).setLevel(logging.WARNING)
 
 NAME = "evaluation.pdf"
 STATIC = Path(settings.BASE_DIR) / "static"

@@ -1,0 +1,165 @@
+"""The PDF, read by others: pypdf for its text and tags, poppler's pdftoppm for how it looks."""
+
+from __future__ import annotations
+
+import io
+import shutil
+import subprocess
+
+import pytest
+from django.core.files.storage import default_storage
+from PIL import Image
+from pypdf import PdfReader
+
+from portal.evaluations import pdf, tasks
+from portal.evaluations.pdf import NotOnTheShelf, PdfFault, Shelf, keep_pdf, render
+
+pytestmark = pytest.mark.slow
+
+
+def bytes_of(evaluation):
+    names = [p["file"] for p in evaluation.snapshot["pictures"]]
+    return {name: default_storage.open(f"{evaluation.folder}/{name}").read() for name in names}
+
+
+_made: list[bytes] = []
+
+
+@pytest.fixture
+def made(published):
+    """The PDF of the full draft, made once for all tests that only read it."""
+    if not _made:
+        _made.append(render(published.snapshot, bytes_of(published)))
+    return _made[0]
+
+
+def words(text):
+    return " ".join(text.split())
+
+
+def test_the_pdf_says_everything_and_says_it_accessibly(made):
+    reader = PdfReader(io.BytesIO(made))
+    text = words(" ".join(page.extract_text() for page in reader.pages))
+    for told in (
+        "Hi Ida, here is your swing.", "You stay tall to the end.", "Keep the front foot closed a little longer",
+        "Land on the chalk", "4 rounds of 6", "Five on the line.", "Look all around before every swing",
+        "Opening of the front foot", "62°", "wanted: at most 45°", "catcher’s side would show it",
+    ):  # fmt: skip
+        assert told in text, told
+    assert reader.metadata.title == "Ida’s swing"
+    root = reader.trailer["/Root"]
+    assert root["/Lang"] == "en"
+    assert root["/MarkInfo"]["/Marked"].value is True
+    alts = alternatives(root["/StructTreeRoot"])
+    assert any("The swing at foot down, with the coach’s marks. Your foot." in alt for alt in alts)
+    assert any(alt.startswith("From above, the pitcher at the top.") for alt in alts)
+    assert any(alt.startswith("62°, give or take 10°, wanted: at most 45°") for alt in alts)
+
+
+def alternatives(node):
+    """Every alternative text of the structure tree."""
+    node = node.get_object() if hasattr(node, "get_object") else node
+    if isinstance(node, list):
+        return [alt for kid in node for alt in alternatives(kid)]
+    if not isinstance(node, dict):
+        return []
+    own = [str(node["/Alt"])] if "/Alt" in node else []
+    return own + (alternatives(node["/K"]) if "/K" in node else [])
+
+
+def test_our_fonts_are_embedded_and_no_others(made):
+    reader = PdfReader(io.BytesIO(made))
+    fonts = {
+        str(font.get_object()["/BaseFont"]).split("+")[1].split("-")[0]
+        for page in reader.pages
+        for font in page["/Resources"]["/Font"].values()
+    }
+    assert fonts == {"Hyperlegible", "Slab"}
+
+
+def test_it_asks_for_nothing_that_runs_or_leads_elsewhere(made):
+    for forbidden in (b"/JavaScript", b"/Launch", b"http://", b"https://", b"file://"):
+        assert forbidden not in made.replace(b"http://www.w3.org", b"").replace(b"http://ns.adobe.com", b"").replace(
+            b"http://www.aiim.org", b""
+        ).replace(b"http://purl.org", b"")
+
+
+def test_pages_look_like_the_letter(made, tmp_path):
+    """By poppler: the clay of the one thing on the first page, the wash of a drill on the next, ink on every page."""
+    poppler = shutil.which("pdftoppm")
+    if not poppler:
+        pytest.skip("pdftoppm (poppler-utils) is not installed, so the pages cannot be looked at")
+    (tmp_path / "e.pdf").write_bytes(made)
+    subprocess.run([poppler, "-r", "60", "-png", "e.pdf", "page"], cwd=tmp_path, check=True, timeout=60)
+    pages = [Image.open(path).convert("RGB") for path in sorted(tmp_path.glob("page-*.png"))]
+    assert len(pages) == len(PdfReader(io.BytesIO(made)).pages)
+    assert count(pages[0], (246, 225, 212)) > 4000
+    assert count(pages[1], (220, 235, 226)) > 1500
+    assert all(sum(1 for p in page.convert("L").tobytes() if p < 120) > 50 for page in pages)
+
+
+def count(page, colour):
+    return sum(
+        n for n, seen in page.getcolors(1 << 24) if all(abs(a - b) <= 3 for a, b in zip(seen, colour, strict=True))
+    )
+
+
+def test_the_style_holds_nothing_that_weasyprint_ignores(published, caplog):
+    render(published.snapshot, bytes_of(published))
+    assert [r.getMessage() for r in caplog.records if r.name.startswith("weasyprint") and r.levelno > 20] == []
+
+
+def test_the_paper_can_be_letter(published, settings):
+    settings.PAPER = "letter"
+    page = PdfReader(io.BytesIO(render(published.snapshot, bytes_of(published)))).pages[0]
+    assert [float(x) for x in page.mediabox[2:]] == [612, 792]
+
+
+@pytest.mark.parametrize(
+    "url",
+    ["file:///etc/passwd", "http://localhost/", "https://example.org/x.png", "data:text/plain,x", "shelf:font/other",
+     "shelf:picture/../secret", "shelf:picture/none.jpg", "ftp://example.org/"],
+)  # fmt: skip
+def test_the_shelf_hands_out_nothing_else(url):
+    with pytest.raises(NotOnTheShelf, match="may not fetch"):
+        Shelf({"picture-1.jpg": b""}).fetch(url)
+
+
+def test_a_picture_that_is_not_on_the_shelf_fails_the_making(published):
+    with pytest.raises(NotOnTheShelf, match=r"picture-1\.jpg"):
+        render(published.snapshot, {})
+
+
+def test_a_broken_picture_fails_the_making(published):
+    with pytest.raises(PdfFault, match=r"picture-1\.jpg"):
+        render(published.snapshot, dict.fromkeys(bytes_of(published), b"no picture"))
+
+
+def test_text_of_the_write_up_cannot_become_markup(published):
+    snapshot = {**published.snapshot, "greeting": '<img src="file:///etc/passwd"> <b>hi</b>'}
+    text = PdfReader(io.BytesIO(render(snapshot, bytes_of(published)))).pages[0].extract_text()
+    assert "<b>hi</b>" in text
+
+
+def test_the_pdf_is_kept_once(published, monkeypatch):
+    monkeypatch.setattr(pdf, "render", lambda snapshot, pictures: b"%PDF-")
+    assert keep_pdf(published) is True
+    assert keep_pdf(published) is False
+    published.refresh_from_db()
+    assert default_storage.listdir(published.folder)[1].count("evaluation.pdf") == 1
+    assert [n for n in default_storage.listdir(published.folder)[1] if n.endswith(".pdf")] == ["evaluation.pdf"]
+
+
+def test_the_task_can_run_twice_and_for_nobody(published, monkeypatch):
+    monkeypatch.setattr(pdf, "render", lambda snapshot, pictures: b"%PDF-")
+    assert tasks.make_pdf(str(published.pk)) == "made"
+    assert tasks.make_pdf(str(published.pk)) == "made before"
+    assert tasks.make_pdf("00000000-0000-0000-0000-000000000000") == "gone"
+
+
+def test_a_lost_pdf_is_asked_for_again(published, asked):
+    asked.clear()
+    assert tasks.find_missing_pdfs() == 0  # only just published: the worker has it
+    type(published).objects.update(published_at=published.published_at - 2 * tasks.LATE_AFTER)
+    assert tasks.find_missing_pdfs() == 1
+    assert asked == [str(published.pk)]

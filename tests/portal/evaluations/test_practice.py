@@ -1,0 +1,71 @@
+"""The player's ticks for the days of the last week."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from portal.evaluations.models import PracticeDay
+
+
+@pytest.fixture
+def url(published):
+    return f"/evaluations/{published.pk}/practice/"
+
+
+def form(drill="chalk", back=0, **more):
+    return {"drill": drill, "day": (timezone.localdate() - timedelta(days=back)).isoformat(), **more}
+
+
+@pytest.mark.parametrize("who", ["player_user", "guardian"])
+def test_the_player_or_a_guardian_ticks_a_day(request, sign_in, url, published, who):
+    client = sign_in(request.getfixturevalue(who))
+    response = client.post(url, form(done="on"))
+    assert response.url == f"/evaluations/{published.pk}/#chalk"
+    assert published.practice_days.get().day == timezone.localdate()
+    week = client.get(f"/evaluations/{published.pk}/").context["weeks"]["chalk"]
+    assert [day.is_done for day in week] == [False] * 6 + [True]
+
+
+def test_a_tick_twice_is_one_and_can_be_taken_back(sign_in, player_user, url):
+    client = sign_in(player_user)
+    client.post(url, form(done="on"))
+    client.post(url, form(done="on"))
+    assert PracticeDay.objects.count() == 1
+    client.post(url, form())
+    assert PracticeDay.objects.count() == 0
+
+
+@pytest.mark.parametrize(
+    ("sent", "said"),
+    [
+        (form(drill="other", done="on"), "This drill is not in the plan."),
+        (form(back=7, done="on"), "Only days of the last week can be ticked."),
+        (form(back=-1, done="on"), "Only days of the last week can be ticked."),
+        ({"drill": "chalk", "day": "soon", "done": "on"}, "Enter a valid date."),
+    ],
+)
+def test_what_cannot_be_ticked_is_said(sign_in, player_user, url, sent, said):
+    response = sign_in(player_user).post(url, sent, follow=True)
+    assert said in response.content.decode()
+    assert PracticeDay.objects.count() == 0
+
+
+def test_the_coach_reads_but_does_not_tick(sign_in, coach, url, published):
+    client = sign_in(coach)
+    assert client.post(url, form(done="on")).status_code == 404
+    assert "I did it on" not in client.get(f"/evaluations/{published.pk}/").content.decode()
+
+
+def test_other_families_get_404(sign_in, other_guardian, url):
+    assert sign_in(other_guardian).post(url, form(done="on")).status_code == 404
+
+
+def test_strangers_sign_in_first(stranger, url):
+    assert stranger.post(url, form(done="on")).url.startswith("/accounts/login/")
+
+
+def test_a_tick_is_sent_never_fetched(sign_in, player_user, url):
+    assert sign_in(player_user).get(url).status_code == 405
