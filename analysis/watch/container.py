@@ -13,6 +13,7 @@ import av
 from av.container import InputContainer
 from av.video.stream import VideoStream
 
+from analysis.watch import boxes
 from analysis.watch.errors import ClipError
 
 MAX_BYTES = 2 * 1024**3
@@ -66,7 +67,7 @@ def read_header(path: Path) -> Header:
             coded_width=stream.codec_context.width,
             coded_height=stream.codec_context.height,
             nominal_fps=_rate(stream.average_rate or stream.guessed_rate),
-            duration_s=_duration(container, stream),
+            duration_s=_longest(_duration(container, stream), boxes.claimed_duration(path)),
             declared_frames=stream.frames or None,
             capture_fps=_capture_fps(container, stream),
             has_sound=bool(container.streams.audio),
@@ -108,7 +109,7 @@ def _allowed_demuxer(path: Path) -> str:
 
 
 def _cannot_open(path: Path, demuxer: str) -> ClipError:
-    if demuxer == "mov" and not _has_box(path, b"moov"):
+    if demuxer == "mov" and not boxes.has_whole_box(path, b"moov"):
         return cut_off()
     return ClipError(
         "not_video",
@@ -122,27 +123,6 @@ def cut_off() -> ClipError:
         "truncated",
         "This clip is cut off: most of it is missing. The upload may have stopped early: please send it again.",
     )
-
-
-def _has_box(path: Path, wanted: bytes) -> bool:
-    """Say whether an MP4's top level holds the whole box `wanted` (ISO/IEC 14496-12, 4.2)."""
-    size = path.stat().st_size
-    with path.open("rb") as file:
-        at = 0
-        while at + 8 <= size:
-            file.seek(at)
-            head = file.read(16)
-            length = int.from_bytes(head[:4], "big")
-            if length == 1:
-                length = int.from_bytes(head[8:16], "big")
-            if length == 0:
-                length = size - at
-            if head[4:8] == wanted:
-                return at + length <= size
-            if length < 8:
-                return False
-            at += length
-    return False
 
 
 def _picture_stream(container: InputContainer) -> VideoStream:
@@ -193,6 +173,10 @@ def _duration(container: InputContainer, stream: VideoStream) -> float | None:
     if container.duration:
         claims.append(container.duration / 1e6)
     return max(claims) if claims else None
+
+
+def _longest(*claims: float | None) -> float | None:
+    return max((claim for claim in claims if claim is not None), default=None)
 
 
 def _rate(rate: Fraction | None) -> float | None:

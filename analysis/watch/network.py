@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import sys
 import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import numpy as np
@@ -31,8 +35,9 @@ class Network:
             self._normalisation = read_normalisation(data)
         except (KeyError, ValueError, zipfile.BadZipFile) as error:
             raise ModelError(f"{model.path} is not a pose model bundle with {part}. Build the models again.") from error
-        self._runner: Any = Interpreter(model_content=data, num_threads=threads)
-        self._runner.allocate_tensors()
+        with _native_chatter_off():
+            self._runner: Any = Interpreter(model_content=data, num_threads=threads)
+            self._runner.allocate_tensors()
         self._input = self._runner.get_input_details()[0]
         self._outputs = self._runner.get_output_details()
 
@@ -47,3 +52,17 @@ class Network:
         self._runner.set_tensor(self._input["index"], values[None])
         self._runner.invoke()
         return [np.array(self._runner.get_tensor(output["index"])[0]) for output in self._outputs]
+
+
+@contextmanager
+def _native_chatter_off() -> Iterator[None]:
+    """Keep the runtime's greetings off stderr, where only the reason of a failure belongs."""
+    sys.stderr.flush()
+    kept, nowhere = os.dup(2), os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 2)
+        yield
+    finally:
+        os.dup2(kept, 2)
+        os.close(kept)
+        os.close(nowhere)
