@@ -70,7 +70,7 @@ def parse_corrections(given: Mapping[str, Any] | None, frames: int) -> Correctio
 
 def _faults(key: str, value: Any, frames: int) -> Iterator[str]:
     if key not in _CHECKS:
-        yield f"there is no correction called {key!r}; there are {', '.join(_CHECKS)}"
+        yield f"there is no correction called {key!r}, only {', '.join(_CHECKS)}"
         return
     try:
         yield from _CHECKS[key](value, frames)
@@ -97,7 +97,7 @@ def _instants(value: Any, frames: int) -> Iterator[str]:
         int(index)
         for name, frame in chosen.items():
             if name not in INSTANTS:
-                yield f"there is no instant called {name!r}; there are {', '.join(INSTANTS)}"
+                yield f"there is no instant called {name!r}, only {', '.join(INSTANTS)}"
             elif frame is not None:
                 yield from _frame(frame, frames, name)
         yield from _order(chosen)
