@@ -6,21 +6,13 @@ from typing import Any
 
 from django import forms
 from django.utils.text import slugify
+from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from portal.drills.models import Drill
 from portal.drills.set_up import CHOICES, COUNTS, completed
-from portal.measuring.book import CHECKPOINTS, INSTANTS
+from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, INSTANTS
 
-INSTANT_NAMES = {
-    "set_up": _("Set-up"),
-    "load": _("Load"),
-    "foot_down": _("Foot down"),
-    "swing_start": _("Swing start"),
-    "contact": _("Contact"),
-    "extension": _("Extension"),
-    "finish": _("Finish"),
-}
 SET_UP_LABELS = {
     "ball": _("Ball"),
     "tee_height": _("Height of the tee"),
@@ -37,7 +29,8 @@ SET_UP_LABELS = {
 def checkpoint_choices() -> list[tuple[Any, list[tuple[str, str]]]]:
     """The book's checkpoints, grouped by the stop they belong to."""
     return [
-        (INSTANT_NAMES[instant], [(c.id, c.name) for c in CHECKPOINTS if c.instant == instant]) for instant in INSTANTS
+        (_now(INSTANT_NAMES[instant]), [(c.id, _now(c.name)) for c in CHECKPOINTS if c.instant == instant])
+        for instant in INSTANTS
     ]
 
 

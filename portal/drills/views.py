@@ -10,9 +10,9 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from portal.access import drills_seen_by, get_drill, get_own_drill, require_coach
-from portal.drills.forms import INSTANT_NAMES, DrillForm, SetUpForm
+from portal.drills.forms import DrillForm, SetUpForm
 from portal.drills.models import Drill
-from portal.measuring.book import CHECKPOINTS, IDS, INSTANTS
+from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, INSTANTS
 
 
 @login_required
@@ -21,12 +21,12 @@ def drills(request: HttpRequest) -> HttpResponse:
     """All drills, or with `?trains=<checkpoint>` or `?stop=<instant>` those that train it."""
     require_coach(request.user)
     trains, stop = request.GET.get("trains", ""), request.GET.get("stop", "")
-    wanted = {trains} if trains in IDS else {c.id for c in CHECKPOINTS if c.instant == stop}
+    wanted = {c.id for c in CHECKPOINTS if c.id == trains} or {c.id for c in CHECKPOINTS if c.instant == stop}
     found = [d for d in drills_seen_by(request.user) if not wanted or wanted & set(d.trains)]
     context = {
         "drills": [d for d in found if not d.retired],
         "retired": [d for d in found if d.retired],
-        "stops": [(instant, INSTANT_NAMES[instant]) for instant in INSTANTS],
+        "stops": [(instant, _(INSTANT_NAMES[instant])) for instant in INSTANTS],
         "stop": stop if stop in INSTANTS else "",
         "trains": next((c for c in CHECKPOINTS if c.id == trains), None),
     }

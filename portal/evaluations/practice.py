@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Any
 
 from django.utils import timezone
 
@@ -37,7 +38,7 @@ def weeks_of(evaluation: Evaluation) -> dict[str, list[Day]]:
 
 def tick(evaluation: Evaluation, drill: str, day: date, is_done: bool) -> None:
     """Note or take back that the drill was done that day. Saying it twice changes nothing."""
-    about = {"evaluation": evaluation, "drill": drill, "day": day}
+    about: dict[str, Any] = {"evaluation": evaluation, "drill": drill, "day": day}
     if is_done:
         PracticeDay.objects.get_or_create(**about)
     else:

@@ -83,7 +83,7 @@ def tick(request: HttpRequest, pk: UUID) -> HttpResponse:
     access.get_family_submission(request.user, found.submission_id)
     form = TickForm(found, request.POST)
     if not form.is_valid():
-        messages.warning(request, " ".join(error for errors in form.errors.values() for error in errors))
+        messages.warning(request, " ".join(str(error) for errors in form.errors.values() for error in errors))
         return redirect("evaluation", pk)
     practice.tick(found, form.cleaned_data["drill"], form.cleaned_data["day"], form.cleaned_data["done"])
     if form.cleaned_data["done"]:

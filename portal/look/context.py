@@ -1,13 +1,18 @@
 """What every page needs around its content."""
 
 from django.http import HttpRequest
+from django.utils.functional import SimpleLazyObject
+
+from portal.look.nav import items
 
 THEMES = ("light", "dark")
 
 
 def chrome(request: HttpRequest) -> dict[str, object]:
     """`nav_items` (see templates/components/nav.html) and `theme`: "light", "dark" or "" for as the device says."""
-    return {"nav_items": [], "theme": chosen_theme(request)}
+    user = getattr(request, "user", None)  # a page refused before the sign-in middleware has none
+    nav = SimpleLazyObject(lambda: items(user, request.path) if user is not None else [])
+    return {"nav_items": nav, "theme": chosen_theme(request)}
 
 
 def chosen_theme(request: HttpRequest) -> str:

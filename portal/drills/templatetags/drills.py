@@ -7,11 +7,12 @@ from typing import Any
 
 from django import template
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext as _
 
 from portal.drills import set_up as set_ups
 from portal.drills.cautions import cautions
 from portal.drills.diagram_svg import PRINT, drawing
-from portal.measuring.book import checkpoint
+from portal.measuring.door import checkpoint
 
 register = template.Library()
 
@@ -41,4 +42,4 @@ def all_cautions(drill: Any) -> list[str]:
 
 @register.filter
 def checkpoint_name(checkpoint_id: str) -> str:
-    return checkpoint(checkpoint_id).name
+    return _(checkpoint(checkpoint_id).name)
