@@ -37,9 +37,11 @@ CUTOFF_HZ: Final[dict[str, float]] = {
 }
 BODY_CUTOFF_HZ: Final = 6.0
 
-# Standing heights: a residual of this size in a fast hand is motion, not an outlier.
-SPARE: Final[dict[str, float]] = {"wrist": 0.06, "index": 0.06, "elbow": 0.04}
-BODY_SPARE: Final = 0.02
+# Standing heights per second of real time that a part may reach in a swing: between two frames it may leave a smooth path
+# by half of that way without being an outlier (from memory of published hand and foot speeds, rounded up).
+FASTEST: Final[dict[str, float]] = {"wrist": 8.0, "index": 8.0, "elbow": 4.0, "ankle": 3.0, "heel": 3.0, "toe": 3.0}
+BODY_FASTEST: Final = 1.5
+LEAST_SPARE: Final = 0.02  # standing heights
 
 
 @dataclass(frozen=True)
@@ -124,10 +126,11 @@ def _smoothed(
     out_steady, out_world = np.full(steady.shape, np.nan), np.full(world.shape, np.nan)
     error, world_error = np.full(steady.shape[:2], np.nan), np.full(steady.shape[:2], np.nan)
     noise = np.full(steady.shape[1], np.nan)
+    step = float(np.median(np.diff(times))) if times.size > 1 else 1.0
     for k in USED:
         part = _part(k)
         cutoff = CUTOFF_HZ.get(part, BODY_CUTOFF_HZ) / pace
-        spare = SPARE.get(part, BODY_SPARE)
+        spare = max(0.5 * FASTEST.get(part, BODY_FASTEST) * step / pace, LEAST_SPARE)
         flat = smooth(times, steady[:, k], cutoff, trust[:, k], bridge_s=0.12 * pace, spare=spare * size)
         deep = smooth(times, world[:, k], cutoff, trust[:, k], bridge_s=0.12 * pace, spare=spare * height_m)
         out_steady[:, k], out_world[:, k] = flat.values, deep.values

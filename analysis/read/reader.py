@@ -56,7 +56,7 @@ def read(
     hand = fixed.hand or _hand_of(signals, find_swings(signals, pace))
     if hand is not None:
         signals = signals_of(motion, side_of("front", hand))
-    swings = _swings(signals, pace, fixed)
+    swings = _swings(signals, pace, hand, fixed)
     facing = _facing(signals, list(swings.values()), fixed)
     stages = {
         index: _stage(tracks, motion, signals, swings, index, facing, pace, fixed)
@@ -91,9 +91,9 @@ def _hand_of(signals: Signals, swings: Sequence[Candidate]) -> str | None:
     return facing.hand if facing else None
 
 
-def _swings(signals: Signals, pace: float, fixed: Corrections) -> dict[int, Candidate]:
+def _swings(signals: Signals, pace: float, hand: str | None, fixed: Corrections) -> dict[int, Candidate]:
     """Swings by index: those found, less those removed, and then those added by a coach."""
-    found = find_swings(signals, pace)
+    found = find_swings(signals, pace, hand)
     added = [candidate_between(signals, start, end) for start, end in fixed.add_swings]
     return {n: swing for n, swing in enumerate([*found, *added]) if n not in fixed.remove_swings}
 

@@ -16,6 +16,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import solveh_banded
+from scipy.ndimage import median_filter
 
 __all__ = ["Smoothed", "noise_gains", "smooth"]
 
@@ -127,9 +128,9 @@ def smooth(
 def _robust_curve(bands: Array, rows: Array, trust: Array, cutoff: float, spare: float) -> tuple[Array, Array, float]:
     """The curve, the weights that outliers were left with, and the noise of one coordinate."""
     left = noise_gains(cutoff)[1]
-    weights = trust
-    curve = _solve(bands, rows, weights)
-    noise = 0.0
+    # A first curve through far outliers would bend so much that their neighbours look like outliers too.
+    curve = _solve(bands, rows, np.where(_far_from_neighbours(rows, trust > 0.0, spare), 0.0, trust))
+    weights, noise = trust, 0.0
     for _ in range(ROBUST_ROUNDS):
         residual = np.linalg.norm(rows - curve, axis=1)
         used = trust > 0.0
@@ -140,6 +141,16 @@ def _robust_curve(bands: Array, rows: Array, trust: Array, cutoff: float, spare:
         weights = trust * np.clip(1.0 - (residual / reach) ** 2, 0.0, None) ** 2
         curve = _solve(bands, rows, weights)
     return curve, weights, noise
+
+
+def _far_from_neighbours(rows: Array, seen: NDArray[np.bool_], spare: float) -> NDArray[np.bool_]:
+    """Points far from the median of themselves and the two seen points to each side."""
+    far = np.zeros(len(rows), bool)
+    middle = median_filter(rows[seen], size=(5, 1), mode="nearest")
+    away = np.linalg.norm(rows[seen] - middle, axis=1)
+    usual = float(np.median(away[away > 0.0])) if np.any(away > 0.0) else 0.0
+    far[seen] = away > max(8.0 * usual, spare, 1e-12)
+    return far
 
 
 def _solve(bands: Array, rows: Array, weights: Array) -> Array:

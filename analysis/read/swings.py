@@ -14,9 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import find_peaks
 
-from analysis.read.signals import Signals
+from analysis.read.signals import Signals, middle
+from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["Candidate", "candidate_between", "find_swings", "pace_of", "reaches_contact"]
+__all__ = ["Candidate", "candidate_between", "find_swings", "forward_sense", "pace_of", "reaches_contact"]
 
 Array = NDArray[np.float64]
 
@@ -31,6 +32,7 @@ APART_S: Final = 1.0  # from one swing to the next there is a follow-through and
 LEAST_SHARE: Final = 0.5  # of the fastest forward run: slower runs are not swings
 LEAST_TURN: Final = 35.0  # degrees of the shoulders
 LEAST_WAY: Final = 0.15  # standing heights between the outermost places of the hands
+NEARLY: Final = 0.7
 CONTACT_TURN: Final = 55.0  # a swing that reaches contact has turned the shoulders further than this
 
 
@@ -57,16 +59,40 @@ def pace_of(signals: Signals) -> float:
     return max(1.0, USUAL_PEAK / fastest) if 0.0 < fastest < LEAST_PEAK else 1.0
 
 
-def find_swings(signals: Signals, pace: float = 1.0) -> list[Candidate]:
-    """The swings of a clip in order of time, also those that were checked before contact."""
+def find_swings(signals: Signals, pace: float = 1.0, hand: str | None = None) -> list[Candidate]:
+    """The swings of a clip in order of time, also those that were checked before contact.
+
+    hand  "right" or "left" where it is known: a right-handed hitter swings by turning to the left
+    """
     turning = [run for run in _runs(signals, pace) if run.way >= LEAST_WAY and abs(run.turn) >= LEAST_TURN]
-    if not turning:
-        return []
-    # The fastest run of a clip goes forward: nobody takes the bat back as fast as it came.
-    best = max(turning, key=_vigour)
-    forward = [run for run in turning if np.sign(run.turn) == np.sign(best.turn)]
-    quick = [run for run in forward if run.speed >= LEAST_SHARE * best.speed]
-    return _apart(signals, quick, APART_S * pace)
+    sense = forward_sense(signals, turning) if hand is None else (1.0 if hand == "right" else -1.0)
+    forward = [run for run in turning if np.sign(run.turn) == sense]
+    fastest = max((run.speed for run in forward), default=0.0)
+    return _apart(signals, [run for run in forward if run.speed >= LEAST_SHARE * fastest], APART_S * pace)
+
+
+def forward_sense(signals: Signals, runs: list[Candidate]) -> float:
+    """1.0 when swings turn to the body's left, -1.0 when to its right.
+
+    Three looks at it: the bat comes faster than it is taken back; in the stance the face is turned to the pitcher and
+    the hands are held on the catcher's side.
+    """
+    across = signals.space[:, K["left_shoulder"]] - signals.space[:, K["right_shoulder"]]
+    across = across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-9)
+    face = signals.space[:, K["nose"]] - middle(signals.space, "left_ear", "right_ear")
+    held = signals.hands + middle(signals.space, "left_hip", "right_hip")
+    held = held - middle(signals.space, "left_shoulder", "right_shoulder")
+    quickest = [max((run.speed for run in runs if np.sign(run.turn) == sense), default=0.0) for sense in (1.0, -1.0)]
+    odds = 3.0 * np.clip(np.log((quickest[0] + 0.1) / (quickest[1] + 0.1)), -1.5, 1.5)
+    odds += 2.0 * np.tanh(_usual(np.sum(face * across, axis=1)) / 0.015)
+    odds -= 1.5 * np.tanh(_usual(np.sum(held * across, axis=1)) / 0.05)
+    return 1.0 if odds >= 0.0 else -1.0
+
+
+def _usual(row: Array) -> float:
+    """Median of what was seen; 0 when nothing was."""
+    seen = row[np.isfinite(row)]
+    return float(np.median(seen)) if seen.size else 0.0
 
 
 def _vigour(run: Candidate) -> float:
@@ -75,11 +101,17 @@ def _vigour(run: Candidate) -> float:
 
 
 def _apart(signals: Signals, runs: list[Candidate], least_s: float) -> list[Candidate]:
-    """The most vigorous runs that are at least so far apart in time, in order."""
+    """One run for each swing, in order: of runs closer together in time the first that is nearly as vigorous as the best.
+
+    The runs of one swing follow each other without rest, and the first of them is the one that meets the ball.
+    """
     kept: list[Candidate] = []
-    for run in sorted(runs, key=_vigour, reverse=True):
-        if all(abs(signals.times[run.peak] - signals.times[other.peak]) >= least_s for other in kept):
-            kept.append(run)
+    for best in sorted(runs, key=_vigour, reverse=True):
+        if any(abs(signals.times[best.peak] - signals.times[other.peak]) < least_s for other in kept):
+            continue
+        near = [run for run in runs if 0.0 <= signals.times[best.peak] - signals.times[run.peak] < least_s]
+        near = [run for run in near if _vigour(run) >= NEARLY * _vigour(best)]
+        kept.append(min(near, key=lambda run: run.peak))
     return sorted(kept, key=lambda run: run.peak)
 
 
