@@ -29,6 +29,16 @@ class Point:
     is_thing: bool
 
     @property
+    def long_unit(self) -> str:
+        """A unit of more than a sign stands small beside the value."""
+        unit = self.reading["unit"]
+        return unit if len(unit) > 2 and self.reading["value"] is not None else ""
+
+    @property
+    def value(self) -> str:
+        return with_unit(self.reading["value"], "" if self.long_unit else self.reading["unit"])
+
+    @property
     def has_strip(self) -> bool:
         return bool(self.reading["scale"]) and not self.entry.by_eye
 

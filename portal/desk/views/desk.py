@@ -16,6 +16,8 @@ from portal.desk import claims, drafts, page, worklist
 from portal.desk.models import Review
 from portal.desk.skeleton import stretch
 from portal.desk.stops import STOPS, stops
+from portal.evaluations import sights
+from portal.evaluations.publish import draft_snapshot
 from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.measuring.door import VIEW_NAMES
@@ -30,8 +32,6 @@ def desk(request: HttpRequest, pk: UUID, stop: str = "") -> HttpResponse:
     if stop and stop not in STOPS:
         raise Http404
     review = drafts.open_draft(submission)
-    from portal.evaluations import sights
-
     sights.note(request.user, submission, "desk")
     is_mine = claims.holds(submission, request.user)
     context = {
@@ -65,8 +65,6 @@ def preview(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The letter as the player will see it, made from the draft as it stands."""
     submission = access.get_desk_submission(request.user, pk)
     review = drafts.open_draft(submission)
-    from portal.evaluations.publish import draft_snapshot
-
     return render(request, "desk/preview.html", {"snapshot": draft_snapshot(review), "missing": drafts.missing(review)})
 
 

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from portal import access
 from portal.desk import claims, drafts
 from portal.desk.forms import FilmAgainForm, Version
+from portal.evaluations.publish import publish as publish_review
 from portal.intake import mails
 from portal.intake.states import MoveNotAllowed, State
 
@@ -30,8 +31,6 @@ def publish(request: HttpRequest, pk: UUID) -> HttpResponse:
     if problem:
         messages.warning(request, problem)
         return redirect("desk", pk, "preview")
-    from portal.evaluations.publish import publish as publish_review
-
     evaluation = publish_review(review, request.user)
     messages.success(
         request, _("Published. %(name)s’s family gets a mail now.") % {"name": submission.player.first_name}

@@ -125,6 +125,7 @@ class Desk {
   showWriteUp(isShown) {
     byId("write-up").hidden = !isShown;
     byId("cards").hidden = isShown;
+    if (isShown) byId("write-up").parentElement?.scrollTo(0, 0);
     byId("write-up-toggle").setAttribute("aria-expanded", String(isShown));
     this.showState();
   }

@@ -154,7 +154,7 @@ export class Film extends EventTarget {
     box.style.top = `${Math.max(0, y - 34)}px`;
     box.value = "";
     box.hidden = false;
-    setTimeout(() => box.focus(), 0);
+    box.focus();
     const frame = this.frame;
     const finish = (/** @type {boolean} */ keep) => {
       box.onblur = box.onkeydown = null;

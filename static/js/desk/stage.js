@@ -26,6 +26,7 @@ export class Stage {
     this.size = { width: 1, height: 1 };
     /** @type {View} */
     this.view = { scale: 1, x: 0, y: 0 };
+    this.isWhole = true; // then the picture fits anew when the window changes
     this.watcher = new ResizeObserver(() => this.resize());
   }
 
@@ -41,10 +42,8 @@ export class Stage {
   resize() {
     const { clientWidth: width, clientHeight: height } = this.box;
     if (!width || !height) return;
-    const whole = fit(this.clip, this.size);
-    const wasWhole = this.view.scale <= whole.scale * 1.001;
     this.size = { width, height };
-    this.view = wasWhole ? fit(this.clip, this.size) : kept(this.view, this.clip, this.size);
+    this.view = this.isWhole ? fit(this.clip, this.size) : kept(this.view, this.clip, this.size);
     this.canvas.width = Math.round(width * devicePixelRatio);
     this.canvas.height = Math.round(height * devicePixelRatio);
     this.ask();
@@ -90,6 +89,7 @@ export class Stage {
   /** @param {number} factor @param {Point} [at]  stage pixels; the middle when missing */
   zoom(factor, at = [this.size.width / 2, this.size.height / 2]) {
     this.view = kept(zoomed(this.view, factor, at), this.clip, this.size);
+    this.isWhole = this.view.scale <= fit(this.clip, this.size).scale * 1.001;
     this.ask();
   }
 
@@ -100,6 +100,7 @@ export class Stage {
   }
 
   whole() {
+    this.isWhole = true;
     this.view = fit(this.clip, this.size);
     this.ask();
   }

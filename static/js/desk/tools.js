@@ -130,7 +130,7 @@ export class Tools extends EventTarget {
     const at = this.stage.clipPoint(event);
     if (this.tool === "look") this.look(at, event);
     else if (this.tool === "points") this.takeHold(at);
-    else if (this.tool === "words") this.dispatchEvent(new CustomEvent("words", { detail: at }));
+    else if (this.tool === "words") this.drag = { to: () => {}, end: () => this.dispatchEvent(new CustomEvent("words", { detail: at })) };
     else this.drawFrom(at, this.tool);
     this.stage.ask();
   }

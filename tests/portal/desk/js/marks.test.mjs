@@ -1,0 +1,108 @@
+// Strokes with undo and redo; corrections as functions; the plan's order; the keys.
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { find } from "../../../../static/js/desk/keys.js";
+import { keyTable } from "../../../../static/js/desk/key_table.js";
+import { around } from "../../../../static/js/desk/limbs.js";
+import { Marks } from "../../../../static/js/desk/marks.js";
+import { batAt, filmIs, frameBack, instantAt, keypointAt } from "../../../../static/js/desk/moves.js";
+import { sorted } from "../../../../static/js/desk/plan.js";
+import { pathOf } from "../../../../static/js/desk/traces.js";
+
+const shape = (kind) => ({ kind, tone: "seen", points: [[0, 0], [1, 1]] });
+
+test("undo and redo go through all strokes and name their frames", () => {
+  const marks = new Marks([]);
+  marks.draw(3, [shape("line")]);
+  marks.draw(3, [shape("line"), shape("ring")]);
+  marks.draw(8, [shape("arrow")]);
+  assert.equal(marks.undo(), 8);
+  assert.equal(marks.undo(), 3);
+  assert.deepEqual(marks.at(3).shapes.map((one) => one.kind), ["line"]);
+  assert.equal(marks.redo(), 3);
+  assert.equal(marks.at(3).shapes.length, 2);
+  assert.equal(marks.redo(), 8);
+  assert.equal(marks.redo(), null);
+});
+
+test("a new stroke ends what could be done again", () => {
+  const marks = new Marks([]);
+  marks.draw(1, [shape("line")]);
+  marks.undo();
+  marks.draw(1, [shape("ring")]);
+  assert.equal(marks.redo(), null);
+});
+
+test("one picture stands beside the one thing", () => {
+  const marks = new Marks([{ ...new Marks([]).at(2), for_thing: true }]);
+  marks.set(5, { for_thing: true });
+  assert.deepEqual([marks.at(2).for_thing, marks.at(5).for_thing], [false, true]);
+});
+
+test("an instant is put in place and given back, other swings untouched", () => {
+  const before = { instants: { 1: { load: 4 } }, view: "chest_side" };
+  const put = instantAt(0, "contact", 62)(before);
+  assert.deepEqual(put, { view: "chest_side", instants: { 0: { contact: 62 }, 1: { load: 4 } } });
+  assert.deepEqual(instantAt(0, "contact", null)(put), before);
+  assert.deepEqual(before, { instants: { 1: { load: 4 } }, view: "chest_side" });
+});
+
+test("a point moved twice stands at its last place, and a frame can be given back", () => {
+  const twice = keypointAt(7, 25, [5, 6.04])(keypointAt(7, 25, [1, 2])({}));
+  assert.deepEqual(twice.keypoints, [{ frame: 7, keypoint: 25, x: 5, y: 6 }]);
+  const bat = batAt(8, [0, 0], [9, 9])(twice);
+  assert.deepEqual(frameBack(7)(bat), { keypoints: [], bat: [{ frame: 8, knob: [0, 0], barrel: [9, 9] }] });
+  assert.deepEqual(filmIs({ hand: "left" })({ view: "back_side" }), { view: "back_side", hand: "left" });
+});
+
+const KEYS = keyTable(new Proxy({}, { get: (_t, name) => String(name) }), new Proxy({}, { get: (_t, name) => () => name }));
+const press = (key, more = {}) => ({ key, ctrlKey: false, metaKey: false, altKey: false, shiftKey: false, ...more });
+const inside = (selector) => ({ closest: (asked) => (asked.split(", ").some((one) => one.startsWith(selector)) ? {} : null) });
+
+test("modifier keys are left alone, Shift means ten frames", () => {
+  assert.equal(find(KEYS, press("z", { ctrlKey: true }), null), undefined);
+  assert.equal(find(KEYS, press("g", { metaKey: true }), null), undefined);
+  assert.equal(find(KEYS, press("ArrowLeft", { altKey: true }), null), undefined);
+  assert.equal(find(KEYS, press("ArrowRight"), null).words, "key_forward");
+  assert.equal(find(KEYS, press("ArrowRight", { shiftKey: true }), null).words, "key_forward_ten");
+  assert.equal(find(KEYS, press("Z", { shiftKey: true }), null).words, "key_redo");
+});
+
+test("no key fires while somebody writes, and buttons keep Enter and Space", () => {
+  for (const key of ["g", "ArrowLeft", "Enter", "Delete"]) assert.equal(find(KEYS, press(key), inside("textarea")), undefined);
+  assert.equal(find(KEYS, press("Enter"), inside("button")), undefined);
+  assert.equal(find(KEYS, press(" "), inside("button")), undefined);
+  assert.ok(find(KEYS, press("ArrowLeft"), inside("button")));
+});
+
+test("single keys can be switched off, the others stay", () => {
+  assert.equal(find(KEYS, press("g"), null, false), undefined);
+  assert.ok(find(KEYS, press("ArrowLeft"), null, false));
+  assert.ok(find(KEYS, press("Enter"), null, false));
+});
+
+test("no key means two things, and every act it names is one that the desk has", () => {
+  const pressed = KEYS.map(({ key, shift }) => `${shift ?? "*"}${key}`);
+  assert.equal(new Set(pressed).size, pressed.length);
+});
+
+test("drills that train the one thing stand first, words narrow the list", () => {
+  const drill = (title, trains, in_short = "") => ({ slug: title, title, trains, in_short, goal: "", set_up: {} });
+  const all = [drill("Alpha", []), drill("Zeta", ["knee"], "quiet feet"), drill("Beta", ["hip"])];
+  assert.deepEqual(sorted(all, "", "knee").map((one) => one.title), ["Zeta", "Alpha", "Beta"]);
+  assert.deepEqual(sorted(all, "FEET quiet", "").map((one) => one.title), ["Zeta"]);
+  assert.deepEqual(sorted(all, "ladder", "knee"), []);
+});
+
+test("a still around the hitter keeps its proportion and stays in the picture", () => {
+  const clip = { width: 1280, height: 720 };
+  for (const box of [[600, 200, 700, 600], [0, 0, 50, 90], [1200, 500, 1280, 720], [100, 0, 1200, 720], null]) {
+    const part = around(box, clip, 44 / 52);
+    assert.ok(Math.abs(part.width / part.height - 44 / 52) < 1e-9);
+    assert.ok(part.x >= 0 && part.y >= 0 && part.x + part.width <= clip.width + 1e-9 && part.y + part.height <= clip.height + 1e-9);
+  }
+});
+
+test("a trace leaves gaps open and scales by its own greatest", () => {
+  assert.equal(pathOf([0, 2, null, 1], 10, 8), "M125.0 10.0L375.0 2.0M875.0 6.0");
+});

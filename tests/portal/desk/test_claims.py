@@ -1,0 +1,90 @@
+"""Two coaches never review the same child unknowingly."""
+
+import pytest
+
+from portal.desk import claims
+from portal.intake.models import Submission
+from portal.intake.states import State
+
+
+@pytest.fixture
+def two_at_once(camp, other_coach, submission):
+    """The same submission as two coaches' pages know it."""
+    camp.coaches.add(other_coach)
+    one = submission(State.READY)
+    return one, Submission.objects.get(pk=one.pk)
+
+
+def test_a_claim_begins_the_review(submission, coach):
+    one = submission(State.READY)
+    claims.claim(one, coach)
+    one.refresh_from_db()
+    assert (one.state, one.reviewer) == (State.IN_REVIEW, coach)
+    assert claims.holds(one, coach)
+
+
+def test_claiming_again_changes_nothing(submission, coach):
+    one = submission(State.READY)
+    claims.claim(one, coach)
+    since = one.state_since
+    claims.claim(one, coach)
+    assert one.state_since == since
+
+
+def test_of_two_who_claim_at_once_the_slower_is_told_who_has_it(two_at_once, coach, other_coach):
+    mine, theirs = two_at_once
+    claims.claim(theirs, other_coach)
+    with pytest.raises(claims.HeldByAnother) as held:
+        claims.claim(mine, coach)
+    assert held.value.reviewer == other_coach
+    mine.refresh_from_db()
+    assert mine.reviewer == other_coach
+
+
+def test_taking_over_names_from_whom(two_at_once, coach, other_coach):
+    mine, theirs = two_at_once
+    claims.claim(theirs, other_coach)
+    mine.refresh_from_db()
+    claims.take_over(mine, coach, other_coach.pk)
+    assert Submission.objects.get(pk=mine.pk).reviewer == coach
+
+
+def test_taking_over_from_somebody_who_no_longer_has_it_is_refused(two_at_once, coach, other_coach, owner):
+    mine, _theirs = two_at_once
+    claims.claim(mine, other_coach)
+    with pytest.raises(claims.HeldByAnother) as held:
+        claims.take_over(mine, coach, owner.pk)
+    assert held.value.reviewer == other_coach
+
+
+def test_a_review_without_a_reviewer_can_be_taken(submission, coach):
+    one = submission(State.IN_REVIEW)
+    claims.claim(one, coach)
+    assert one.reviewer == coach
+
+
+def test_releasing_puts_it_back_into_the_queue(submission, coach):
+    one = submission(State.READY)
+    claims.claim(one, coach)
+    claims.release(one, coach)
+    one.refresh_from_db()
+    assert (one.state, one.reviewer) == (State.READY, None)
+
+
+def test_nobody_can_release_what_another_holds(submission, coach, other_coach):
+    one = submission(State.IN_REVIEW, reviewer=other_coach)
+    claims.release(one, coach)
+    one.refresh_from_db()
+    assert (one.state, one.reviewer) == (State.IN_REVIEW, other_coach)
+
+
+@pytest.mark.parametrize("state", [State.UPLOADING, State.MEASURING, State.WITHDRAWN])
+def test_there_is_nothing_to_review_before_and_after(submission, coach, state):
+    with pytest.raises(claims.NotForReview):
+        claims.claim(submission(state), coach)
+
+
+def test_a_published_submission_can_be_taken_up_for_a_correction(submission, coach):
+    one = submission(State.PUBLISHED)
+    claims.claim(one, coach)
+    assert one.state == State.IN_REVIEW

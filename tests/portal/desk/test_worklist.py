@@ -1,0 +1,67 @@
+"""What a line of the queue says."""
+
+from datetime import date
+
+import pytest
+
+from portal.desk import worklist
+from portal.intake.models import Submission
+from portal.intake.states import State
+from portal.measuring.models import Measurement, Stage
+from tests.portal.conftest import make_clip
+
+WEDNESDAY = date(2026, 11, 25)
+
+
+@pytest.mark.parametrize(
+    ("due", "words", "late"),
+    [
+        (date(2026, 11, 22), "22 November", "3 days late"),
+        (date(2026, 11, 24), "yesterday", "1 day late"),
+        (date(2026, 11, 25), "today", ""),
+        (date(2026, 11, 26), "tomorrow", ""),
+        (date(2026, 11, 27), "Friday", ""),
+        (date(2026, 12, 2), "2 December", ""),
+        (None, "no day yet", ""),
+    ],
+)
+def test_the_promised_day_is_said_as_people_say_it(due, words, late):
+    assert worklist.due_words(due, WEDNESDAY) == words
+    assert worklist.late_words(due, WEDNESDAY) == late
+
+
+def test_who_waits_longest_stands_on_top(submission):
+    late = submission(State.READY, promised_by=date(2026, 11, 30))
+    early = submission(State.READY, promised_by=date(2026, 11, 20))
+    nameless = submission(State.READY, promised_by=None)
+    measuring = submission(State.MEASURING)
+    order = list(worklist.waiting_order(Submission.objects.all(), "waiting"))
+    assert order == [early, late, nameless]
+    assert worklist.counts(Submission.objects.all()) == {"waiting": 3, "measuring": 1, "film_again": 0, "published": 0}
+    assert measuring not in order
+
+
+def test_a_line_tells_the_film_and_its_problems(measured_clip, coach):
+    line = worklist.line(measured_clip.submission, coach, WEDNESDAY)
+    assert line.film == "from the chest side, 60 pictures a second, 1 swing"
+    assert line.problems == ["The phone moved a little. Rest it on a fence or a bag next time."]
+    assert line.poster.endswith(f"/clips/{measured_clip.pk}/poster.jpg")
+    assert line.is_reviewable
+    assert line.held_by is None
+
+
+def test_a_line_tells_who_reviews(measured_clip, coach, other_coach):
+    measured_clip.submission.move(State.IN_REVIEW, reviewer=other_coach)
+    line = worklist.line(measured_clip.submission, coach)
+    assert (line.held_by, line.is_mine) == (other_coach, False)
+    assert worklist.line(measured_clip.submission, other_coach).is_mine
+
+
+def test_a_clip_that_could_not_be_measured_says_why(submission, coach):
+    unreadable = submission(State.UNREADABLE)
+    Measurement.objects.create(
+        clip=make_clip(unreadable), stage=Stage.FAILED, failure_words="Nobody is in the picture."
+    )
+    line = worklist.line(unreadable, coach)
+    assert line.problems == ["Nobody is in the picture."]
+    assert not line.is_reviewable
