@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from analysis.read import errors
 from analysis.read.body import segment
 from analysis.read.geometry import Draws
-from analysis.read.instants.contact import BAT_CONFIDENCE, SQUARE_ENOUGH
+from analysis.read.instants.contact import BAT_CONFIDENCE
 from analysis.read.moments import Moments, Pose, Unreadable
 from analysis.read.motion import USED, Motion
 from analysis.read.signals import middle
@@ -123,7 +123,7 @@ def draw_moments(
         missing={name: str(instant.reason) for name, instant in found.items() if not instant}
         | ({} if slot else {"slot": str(slot.reason)}),
         speed=speed,
-        from_side=abs(np.cos(np.radians(stage.facing.ahead))) > SQUARE_ENOUGH,
+        from_side=stage.from_side,
         speed_reason=speed_reason,
         bat_up=_bat_reader(drawer, times),
     )

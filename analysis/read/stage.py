@@ -20,6 +20,8 @@ Array = NDArray[np.float64]
 
 # A deviation of a moment that lies anywhere in one frame's time.
 FRAME_SHARE: Final = 1.0 / np.sqrt(12.0)
+# Cosine of how far off square a camera may stand and still see the line in its picture.
+SQUARE_ENOUGH: Final = 0.7
 # Half of a 90 % interval in deviations of a normal distribution.
 NINETY: Final = 1.645
 
@@ -89,6 +91,11 @@ class Stage:
     def frame_sd(self) -> float:
         """Deviation of a moment that is only known to lie within a frame, s."""
         return float(self.step * FRAME_SHARE)
+
+    @property
+    def from_side(self) -> bool:
+        """Whether the line lies in the picture rather than in depth."""
+        return bool(abs(np.cos(np.radians(self.facing.ahead))) > SQUARE_ENOUGH)
 
     def span(self, start: float, end: float) -> NDArray[np.int_]:
         """Frames of this swing between two film times, inclusive."""

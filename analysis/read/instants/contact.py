@@ -18,8 +18,6 @@ Array = NDArray[np.float64]
 CHECKED: Final = "This swing was checked: it stops before contact."
 BAT_CONFIDENCE: Final = 0.3
 LONGEST_GAP_S: Final = 0.07  # between the two sightings of the bat around contact
-# From a side the line lies in the picture if the camera is at most this far off square (cosine).
-SQUARE_ENOUGH: Final = 0.7
 # At contact the hands are this far ahead of mid-shoulders, standing heights: 0.05 for hitters who meet the ball
 # over the plate, 0.2 for those who meet it far out front; measured on rendered and real swings.
 HANDS_AHEAD: Final = 0.10
@@ -39,7 +37,7 @@ def find(stage: Stage) -> Found:
 def find_by_bat(stage: Stage) -> Found:
     """The bat passes the direction square to the line while the hands run forward."""
     x, z = np.cos(np.radians(stage.facing.ahead)), np.sin(np.radians(stage.facing.ahead))
-    if abs(x) < SQUARE_ENOUGH:
+    if not stage.from_side:
         return Found.no("From this side the bat hides its direction at contact.")
     peak = float(stage.times[stage.swing.peak])
     frames = stage.span(peak - 0.1 * stage.pace, peak + 0.2 * stage.pace)
@@ -66,7 +64,7 @@ def find_by_hands(stage: Stage) -> Found:
     sd = float(np.hypot(0.4 * stage.step, HANDS_SD_S * stage.pace))
     if frames.size < 3:
         return Found.no("The hands were not seen around contact.")
-    if abs(np.cos(np.radians(stage.facing.ahead))) < SQUARE_ENOUGH:
+    if not stage.from_side:
         top = plateau(stage.times, off[:, 2], frames, 0.005)
         return (
             Found(top[0], float(np.hypot(sd, top[1]))) if top else Found.no("The hands were not seen around contact.")

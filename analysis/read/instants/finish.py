@@ -11,8 +11,10 @@ from analysis.read.stage import Found, Stage
 __all__ = ["find"]
 
 SHARE: Final = 0.2
+BAT_AFTER_S: Final = 0.05  # the bat swings on a little when the hands have stopped
 REST_SPEED: Final = 0.08  # standing heights per second, about 0.12 m/s
 OVER_S: Final = 0.1
+SD_S: Final = 0.07
 LOOK_ON_S: Final = 1.0
 
 
@@ -30,4 +32,5 @@ def find(stage: Stage) -> Found:
     place = int(np.argmax(slow))
     while place + 1 < frames.size and REST_SPEED < speed[frames[place]] > speed[frames[place + 1]]:
         place += 1
-    return Found(float(stage.times[frames[place]]), max(stage.frame_sd, 0.07 * stage.pace))
+    time = float(stage.times[frames[place]]) + BAT_AFTER_S * stage.pace
+    return Found(min(time, float(stage.times[-1])), max(stage.frame_sd, SD_S * stage.pace))

@@ -13,9 +13,10 @@ __all__ = ["find", "stride_frames"]
 
 Array = NDArray[np.float64]
 
-REST_SPEED: Final = 0.2  # standing heights per second, about 0.3 m/s
-STRIDE_SPEED: Final = 0.45  # a stride is at least this fast somewhere
-LEAST_STRIDE: Final = 0.03  # standing heights between the foot's outermost places
+# Standing heights per second: 0.3 m/s is about 0.2; smoothing rounds the foot's stop by what is added here.
+REST_SPEED: Final = 0.27
+STRIDE_SPEED: Final = 0.4  # a stride is at least this fast somewhere
+LEAST_STRIDE: Final = 0.02  # standing heights between the foot's outermost places
 LOOK_BACK_S: Final = 1.6
 
 

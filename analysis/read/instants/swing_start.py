@@ -13,6 +13,7 @@ __all__ = ["find"]
 
 SHARE: Final = 0.15
 LOOK_BACK_S: Final = 0.6
+DEPTH_SD_S: Final = 0.05  # seen along the line, the hands start in depth, where their speed is not seen
 PEAK_REACH_S: Final = 0.1
 # The level itself is known to a third, for the peak's height hangs on how fast the film is: between these shares of the
 # measured peak the start may lie.
@@ -32,7 +33,10 @@ def find(stage: Stage) -> Found:
         return Found.no("The hands were moving before this swing began, so its start cannot be told.")
     # A slow rise through the level is known less well than a steep one.
     early, late = rises[0] or rises[1], rises[2] or rises[1]
-    return Found(rises[1], float(np.hypot(stage.frame_sd, 0.5 * (late - early))))
+    return Found(
+        rises[1],
+        float(np.hypot(stage.frame_sd, 0.5 * (late - early)) + (0.0 if stage.from_side else DEPTH_SD_S * stage.pace)),
+    )
 
 
 def _rise(stage: Stage, speed: NDArray[np.float64], peak: int, level: float) -> float | None:
