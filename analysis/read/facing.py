@@ -26,6 +26,7 @@ Array = NDArray[np.float64]
 # better than this. Parents stand near one of the four sides; how near is the second number.
 MEASURED_SD: Final = 14.0
 STANDING_SD: Final = 12.0
+UNKNOWN_SD: Final = 30.0  # where a coach says that the view is none of the four
 
 # Directions of "ahead" for a right-handed hitter; a left-handed one is seen mirrored.
 _RIGHT_HANDED: Final = {"chest_side": 0.0, "back_side": 180.0, "catcher_side": 90.0, "pitcher_side": -90.0}
@@ -74,6 +75,8 @@ def settle(
 ) -> Facing:
     """The facing for a known hand and, where a coach gave one, a known view."""
     measured = _mean_direction([_line_direction(signals, swing, hand) for swing in swings])
+    if view == "unknown":
+        return Facing(hand, hand_confidence, view, 1.0, measured, UNKNOWN_SD, measured)
     if view in _RIGHT_HANDED:
         home, sure = direction_for(view, hand), 1.0
     elif np.isfinite(measured):

@@ -27,6 +27,8 @@ ROBUST_ROUNDS = 3
 BIWEIGHT_REACH = 4.685
 # With fewer points there is no telling noise from motion.
 LEAST_POINTS = 5
+# A point trusted this much was put in place by a person: it is never taken for an outlier.
+PLACED_TRUST = 10.0
 
 
 @dataclass(frozen=True)
@@ -129,7 +131,9 @@ def _robust_curve(bands: Array, rows: Array, trust: Array, cutoff: float, spare:
     """The curve, the weights that outliers were left with, and the noise of one coordinate."""
     left = noise_gains(cutoff)[1]
     # A first curve through far outliers would bend so much that their neighbours look like outliers too.
-    curve = _solve(bands, rows, np.where(_far_from_neighbours(rows, trust > 0.0, spare), 0.0, trust))
+    curve = _solve(
+        bands, rows, np.where(_far_from_neighbours(rows, trust > 0.0, spare) & (trust < PLACED_TRUST), 0.0, trust)
+    )
     weights, noise = trust, 0.0
     for _ in range(ROBUST_ROUNDS):
         residual = np.linalg.norm(rows - curve, axis=1)
@@ -138,7 +142,7 @@ def _robust_curve(bands: Array, rows: Array, trust: Array, cutoff: float, spare:
         median = float(np.median(residual[used])) / (0.6745, 1.1774, 1.5382)[rows.shape[1] - 1]
         noise = median / np.sqrt(max(left, 0.05))
         reach = max(BIWEIGHT_REACH * noise, spare, 1e-12)
-        weights = trust * np.clip(1.0 - (residual / reach) ** 2, 0.0, None) ** 2
+        weights = np.where(trust >= PLACED_TRUST, trust, trust * np.clip(1.0 - (residual / reach) ** 2, 0.0, None) ** 2)
         curve = _solve(bands, rows, weights)
     return curve, weights, noise
 

@@ -24,7 +24,8 @@ LIMBS: Final[dict[str, tuple[tuple[int, int], ...]]] = {
     "arms": tuple((KEYPOINTS[f"left_{j}"], KEYPOINTS[f"right_{j}"]) for j in ("elbow", "wrist", "index")),
 }
 
-# In units of the usual frame-to-frame step: what an exchange costs per frame, and the most one frame can cost.
+# In units of the usual frame-to-frame step of a joint: what an exchange costs per frame, and the most that one joint can
+# cost, so that one misplaced joint does not outvote the rest of its limb.
 NAME_COST: Final = 0.5
 STEP_LIMIT: Final = 8.0
 
@@ -40,13 +41,13 @@ def find_swaps(points: Array, pairs: tuple[tuple[int, int], ...]) -> NDArray[np.
     swapped = np.zeros(len(points), bool)
     if seen.size < 3:
         return swapped
-    both = np.stack([left[seen], right[seen]], axis=1).reshape(seen.size, 2, -1)
+    both = np.stack([left[seen], right[seen]], axis=1)
     swapped[seen] = _cheapest_history(both, np.diff(seen))
     return swapped
 
 
 def _cheapest_history(both: Array, gaps: NDArray[np.int_]) -> NDArray[np.bool_]:
-    """Viterbi over "named right" and "exchanged"; both [N, 2, K], gaps [N - 1] in frames."""
+    """Viterbi over "named right" and "exchanged"; both [N, 2, J, D], gaps [N - 1] in frames."""
     same, crossed = _step_costs(both, gaps)
     count = len(both)
     cost = np.array([0.0, NAME_COST])
@@ -67,11 +68,12 @@ def _cheapest_history(both: Array, gaps: NDArray[np.int_]) -> NDArray[np.bool_]:
 def _step_costs(both: Array, gaps: NDArray[np.int_]) -> tuple[Array, Array]:
     """Cost of keeping and of exchanging the names from each frame to the next, in usual steps."""
     here, there = both[:-1], both[1:]
-    same = np.linalg.norm(there - here, axis=2).sum(axis=1)
-    crossed = np.linalg.norm(there - here[:, ::-1], axis=2).sum(axis=1)
+    same = np.linalg.norm(there - here, axis=3)
+    crossed = np.linalg.norm(there - here[:, ::-1], axis=3)
     usual = max(float(np.median(np.minimum(same, crossed))), 1e-9)
-    scale = usual * np.maximum(gaps, 1)
-    return np.minimum(same / scale, STEP_LIMIT), np.minimum(crossed / scale, STEP_LIMIT)
+    scale = (usual * np.maximum(gaps, 1))[:, None, None]
+    costs = [np.minimum(steps / scale, STEP_LIMIT).mean(axis=(1, 2)) for steps in (same, crossed)]
+    return costs[0], costs[1]
 
 
 def undo_swaps(arrays: list[Array], swapped: NDArray[np.bool_], pairs: tuple[tuple[int, int], ...]) -> list[Array]:

@@ -68,6 +68,8 @@ class Film:
     turn_deg: float = 0.0
     noise_px: float = 0.0
     depth_noise_m: float = 0.0
+    flat_held: float = 0.0
+    depth_held: float = 0.0
     swaps: tuple[tuple[int, int], ...] = ()
     dropouts: tuple[int, ...] = ()
     outliers: int = 0
@@ -237,6 +239,11 @@ def film_swing(film: Film) -> Tracks:
         world[:, k] = (joints[name] - hips) @ axes.T * (1.66 / film.height)
     keypoints += rng.normal(0.0, film.noise_px, keypoints.shape) if film.noise_px else 0.0
     world += rng.normal(0.0, film.depth_noise_m, world.shape) if film.depth_noise_m else 0.0
+    # Keypoints that sit beside their joints all through the film, shares of standing height.
+    keypoints += (
+        rng.normal(0.0, 1.0, (1, *keypoints.shape[1:])) * film.flat_held * film.height * film.focal / film.distance
+    )
+    world[..., 2] += rng.normal(0.0, 1.0, (1, KEYPOINT_COUNT)) * film.depth_held * 1.66
     _spoil(film, rng, keypoints, world)
     pan = film.pan_px * np.sin(np.linspace(0.0, 3.0, frames))
     camera = np.tile(np.eye(3), (frames, 1, 1))
@@ -318,6 +325,27 @@ def contact_times(film: Film) -> Array:
     """Film times of the true contacts."""
     starts = np.cumsum([0.0, *[swing.length for swing in film.swings[:-1]]])
     return np.array([s + w.contact for s, w in zip(starts, film.swings, strict=True) if not w.checked]) * film.slow
+
+
+def instants_of(film: Film, swing: int = 0) -> dict[str, float]:
+    """True film times of some instants of one swing, by their definitions on the motion itself."""
+    s = film.swings[swing]
+    times = np.arange(0.0, s.length, 1e-3)
+    joints = _swing(film.height, s, times)
+    hands = (joints["left_wrist"] + joints["right_wrist"] - joints["left_hip"] - joints["right_hip"]) / 2.0
+    speed = np.linalg.norm(np.gradient(hands, times, axis=0), axis=1)
+    toe = np.linalg.norm(np.gradient(joints["left_toe"], times, axis=0), axis=1)
+    before = times <= s.contact
+    slow = before & (speed < 0.15 * speed[before].max())
+    moving = before & (toe > 0.3)
+    found = {"swing_start": times[slow][-1], "foot_down": times[moving][-1], "contact": s.contact}
+    start = sum(other.length for other in film.swings[:swing])
+    return {name: (start + float(time)) * film.slow for name, time in found.items()}
+
+
+def joints_at(film: Film, time: float) -> dict[str, Array]:
+    """True places [3] of all joints at a film time, for the right-handed original of the hitter."""
+    return {name: path[0] for name, path in skeleton(film, np.array([time / film.slow])).items()}
 
 
 def changed(film: Film, **changes: Any) -> Film:

@@ -1,0 +1,78 @@
+"""Swings are counted, and what only looks like one is not."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from analysis.read.motion import clean_motion
+from analysis.read.signals import Signals, signals_of
+from analysis.read.swings import candidate_between, find_swings, pace_of, reaches_contact
+from tests.analysis.read.motion import TOWARD_CAMERA, Film, Swing, contact_times, film_swing
+
+ROUGH = {"noise_px": 2.0, "depth_noise_m": 0.03}
+views = pytest.mark.parametrize("view", TOWARD_CAMERA)
+hands = pytest.mark.parametrize("hand", ["right", "left"])
+
+
+def signals(film: Film, pace: float = 1.0) -> Signals:
+    return signals_of(clean_motion(film_swing(film), pace))
+
+
+@views
+@hands
+def test_one_swing_is_one_swing(view: str, hand: str) -> None:
+    film = Film(view=view, hand=hand, **ROUGH)
+    [swing] = find_swings(signals(film))
+    assert swing.start < contact_times(film)[0] * film.fps < swing.end
+    assert np.sign(swing.turn) == (1.0 if hand == "right" else -1.0)
+    assert reaches_contact(swing)
+
+
+@views
+def test_the_arms_way_back_is_no_swing(view: str) -> None:
+    film = Film(view=view, swings=(Swing(arms_return=2.1, length=4.0),), **ROUGH)
+    assert len(find_swings(signals(film))) == 1
+
+
+def test_several_swings_are_found_in_order() -> None:
+    film = Film(swings=(Swing(arms_return=2.2, length=4.0), Swing(length=3.5), Swing()), **ROUGH)
+    found = find_swings(signals(film))
+    times = signals(film).times
+    assert len(found) == 3
+    for swing, contact in zip(found, contact_times(film), strict=True):
+        assert times[swing.start] < contact < times[swing.end]
+
+
+@views
+def test_a_checked_swing_is_not_taken_for_a_whole_one(view: str) -> None:
+    film = Film(view=view, swings=(Swing(checked=True), Swing()), **ROUGH)
+    assert [reaches_contact(swing) for swing in find_swings(signals(film)) if swing.peak > 180] == [True]
+    assert not any(reaches_contact(swing) for swing in find_swings(signals(film)) if swing.peak < 180)
+
+
+def test_standing_still_is_no_swing() -> None:
+    still = Film(swings=(Swing(foot_lifts=20.0, foot_down=20.5, hands_go=20.6, contact=20.8, finish=21.2, length=0.4),))
+    assert find_swings(signals(still)) == []
+
+
+def test_nobody_seen_is_no_swing() -> None:
+    assert find_swings(signals(Film(dropouts=tuple(range(180))))) == []
+
+
+def test_a_swing_in_slow_motion_is_found_by_its_own_pace() -> None:
+    film = Film(slow=8.0, fps=30.0, noise_px=1.0)
+    seen = signals(film, 8.0)
+    assert pace_of(seen) == pytest.approx(8.0, rel=0.3)
+    [swing] = find_swings(seen, pace_of(seen))
+    assert swing.start < contact_times(film)[0] * film.fps < swing.end
+
+
+def test_at_real_speed_the_pace_is_one() -> None:
+    assert pace_of(signals(Film(**ROUGH))) == 1.0
+
+
+def test_a_marked_swing_is_the_run_between_its_marks() -> None:
+    film = Film(swings=(Swing(length=3.0), Swing(length=3.0)), **ROUGH)
+    swing = candidate_between(signals(film), 230, 320)
+    assert 230 <= swing.start < contact_times(film)[1] * film.fps < swing.end <= 320
