@@ -9,7 +9,7 @@ from portal.people.readonly_admin import ReadOnly, ReadOnlyRows
 class ClipRows(ReadOnlyRows):
     model = Clip
     fields = ["name", "size", "created_at"]
-    readonly_fields = fields
+    readonly_fields = ["name", "size", "created_at"]
 
 
 @admin.register(Submission)

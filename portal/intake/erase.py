@@ -24,8 +24,8 @@ def withdraw(submission: Submission) -> None:
     if submission.state != State.WITHDRAWN:
         submission.move(State.WITHDRAWN, note="", film_again_words="", reviewer=None)
     clips, editions = list(submission.clips.all()), list(submission.evaluations.all())
-    names = [clip.original.name for clip in clips if clip.original]
-    folders = [thing.folder for thing in (*clips, *editions)]
+    names = [clip.original.name for clip in clips if clip.original.name]
+    folders = [*(clip.folder for clip in clips), *(edition.folder for edition in editions)]
     Review.objects.filter(submission=submission).delete()
     Evaluation.objects.filter(submission=submission).delete()
     Clip.objects.filter(submission=submission).delete()

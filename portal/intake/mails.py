@@ -7,6 +7,7 @@ nobody.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from typing import Any
 
 from django.conf import settings
@@ -73,7 +74,7 @@ def _send(letter: str, to: Iterable[str], **about: Any) -> None:
     text = render_to_string(f"mail/{letter}.txt", {**about, "site_url": settings.SITE_URL})
     subject, body = text.strip().split("\n", 1)
     for address in to:
-        transaction.on_commit(lambda address=address: _post(subject.strip(), body.strip() + "\n", address))
+        transaction.on_commit(partial(_post, subject.strip(), body.strip() + "\n", address))
 
 
 def _post(subject: str, body: str, address: str) -> None:

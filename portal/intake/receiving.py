@@ -43,7 +43,7 @@ class Arrived:
     sha256: str
 
     def as_file(self) -> File:
-        return _Renamed(self.path.open("rb"), name=self.path.name)
+        return _Renamed(self.path)
 
     def discard(self) -> None:
         self.path.unlink(missing_ok=True)
@@ -52,8 +52,12 @@ class Arrived:
 class _Renamed(File):
     """A file that Django's file storage renames into place instead of copying it."""
 
+    def __init__(self, path: Path) -> None:
+        super().__init__(path.open("rb"), name=path.name)
+        self._path = path
+
     def temporary_file_path(self) -> str:
-        return str(self.file.name)
+        return str(self._path)
 
 
 def pieces_of(request: HttpRequest) -> Iterator[bytes]:

@@ -55,7 +55,7 @@ def _measured(submission: Submission) -> Step | None:
     if submission.state == State.UNREADABLE:
         return Step(_("The clip could not be measured"), stands=STOP)
     if submission.state in MEASURED:
-        return Step(found_words(measurement), day_and_time(measurement and measurement.finished_at), DONE)
+        return Step(found_words(measurement), day_and_time(measurement.finished_at if measurement else None), DONE)
     if submission.state == State.MEASURING and measurement is not None:
         return Step(_("Measuring: %(stage)s") % {"stage": measurement.get_stage_display()}, stands=NOW)
     if submission.state in (State.RECEIVED, State.MEASURING):

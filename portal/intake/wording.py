@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
+
+if TYPE_CHECKING:
+    from django_stubs_ext import StrOrPromise
 
 
 @dataclass(frozen=True)
 class Wording:
     """What is ticked: `agree` has to be, `training` may stay empty."""
 
-    agree: str | Promise
-    training: str | Promise
+    agree: StrOrPromise
+    training: StrOrPromise
 
 
 WORDINGS = {

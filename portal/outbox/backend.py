@@ -16,7 +16,7 @@ class OutboxBackend(BaseEmailBackend):
     def __init__(self, fail_silently: bool = False, **options: Any) -> None:
         super().__init__(fail_silently=fail_silently)
         forward = settings.OUTBOX_FORWARDS_TO
-        self.server = get_connection(forward, fail_silently=False, **options) if forward else None
+        self.server = get_connection(str(forward), fail_silently=False, **options) if forward else None
 
     def send_messages(self, messages: Sequence[EmailMessage]) -> int:
         return sum(self._send(message) for message in messages)

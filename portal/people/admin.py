@@ -10,7 +10,7 @@ from portal.people.models import Player, User
 
 admin.site.site_header = admin.site.site_title = "Cagenote"
 admin.site.index_title = _("All tables")
-admin.site.login = secure_admin_login(admin.site.login)
+admin.site.login = secure_admin_login(admin.site.login)  # type: ignore[method-assign]
 
 
 class NewUserForm(AdminUserCreationForm):

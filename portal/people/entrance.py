@@ -20,8 +20,9 @@ from portal.people.models import User
 def account_for(email: str) -> User:
     """The account of this address, made on the spot when there is none; the code then proves the address."""
     user = User.objects.filter(email__iexact=email).first() or User.objects.create_user(email)
-    if not EmailAddress.objects.filter(user=user, email__iexact=email).exists():
-        EmailAddress.objects.create(user=user, email=email.lower(), primary=not user.emailaddress_set.exists())
+    addresses = EmailAddress.objects.filter(user=user)
+    if not addresses.filter(email__iexact=email).exists():
+        EmailAddress.objects.create(user=user, email=email.lower(), primary=not addresses.exists())
     return user
 
 

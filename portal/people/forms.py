@@ -58,7 +58,7 @@ class PlayerForm(forms.ModelForm):
             required=False,
             choices=[("", _("I don’t know")), *((h.value, h.label) for h in Hits if h.value)],
         )
-        self.fields["sport"].choices = Sport.choices
+        self.fields["sport"] = forms.ChoiceField(label=_("Sport"), choices=Sport.choices)
 
     def clean_birth_year(self) -> int:
         year, now = self.cleaned_data["birth_year"], date.today().year

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from uuid import UUID
 
-from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.db.models import Count
@@ -28,7 +27,7 @@ def home(request: HttpRequest) -> HttpResponse:
     """Everybody's first page: what this is, or straight to one's own work."""
     user = request.user
     if not user.is_authenticated:
-        return render(request, "home.html", {"outbox_is_open": settings.DEMO})
+        return render(request, "home.html")
     if user.is_coach:
         return redirect("queue")
     return render(request, "people/owner.html", _site()) if user.is_owner else redirect("family")

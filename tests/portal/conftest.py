@@ -24,6 +24,7 @@ from django.utils import timezone
 from portal.camps.models import Camp, Enrolment
 from portal.desk.models import Review
 from portal.evaluations.models import Evaluation
+from portal.evaluations.publish import publish
 from portal.intake.models import Clip, Consent, Submission
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
@@ -201,11 +202,8 @@ def review(measured_clip: Clip, coach: User) -> Review:
 
 @pytest.fixture
 def evaluation(review: Review, coach: User) -> Evaluation:
-    """A published edition, set down directly; the publisher itself is tested in tests/portal/evaluations."""
-    review.submission.move(State.PUBLISHED)
-    return Evaluation.objects.create(
-        submission=review.submission, edition=1, published_by=coach, snapshot=material.snapshot()
-    )
+    """The published first edition of the draft; its PDF would be made once the transaction holds."""
+    return publish(review, coach)
 
 
 @pytest.fixture

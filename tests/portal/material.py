@@ -28,18 +28,6 @@ def result() -> dict[str, Any]:
     return json.loads((Path(__file__).parent / "measured.json").read_text())
 
 
-def snapshot() -> dict[str, Any]:
-    """The least that an edition holds."""
-    return {
-        "schema": 1,
-        "player": {"first_name": "Ida"},
-        "greeting": "Hi Ida!",
-        "good": [],
-        "thing": None,
-        "points": [],
-    }
-
-
 def write_products(folder: Path) -> None:
     """Review copy with its sample table, stills in packs, poster and the pictures of the instants."""
     times = write_clip(folder / "review.mp4", frames=FRAMES, size=(WIDTH, HEIGHT), gop=12)

@@ -91,7 +91,7 @@ export function enable(form) {
     const words = await refusal(chosen);
     if (words !== undefined) return refuse(words);
     file = chosen;
-    part("file").textContent = `${chosen.name}, ${(chosen.size / MB).toFixed(chosen.size < 10 * MB ? 1 : 0)} MB`;
+    part("file").textContent = `${chosen.name}, ${sizeWords(chosen.size)}`;
     await go();
   }
 
@@ -112,6 +112,9 @@ export function enable(form) {
   });
   window.addEventListener("beforeunload", (event) => line && event.preventDefault());
 }
+
+/** @param {number} bytes */
+const sizeWords = (bytes) => (bytes < MB / 10 ? `${Math.ceil(bytes / 1024)} kB` : `${(bytes / MB).toFixed(bytes < 10 * MB ? 1 : 0)} MB`);
 
 /**
  * @param {HTMLProgressElement} bar

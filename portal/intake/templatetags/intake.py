@@ -1,0 +1,30 @@
+"""Words of the way for families: `{% load intake %}`."""
+
+from __future__ import annotations
+
+from django import template
+from django.utils.translation import gettext_lazy as _
+
+from portal.intake.models import Submission
+from portal.intake.states import State
+
+register = template.Library()
+
+# "Ready" is the coach's word: a family would take it for the evaluation.
+FOR_FAMILIES = {
+    State.UPLOADING: _("clip not here yet"),
+    State.RECEIVED: _("received"),
+    State.MEASURING: _("being measured"),
+    State.READY: _("waits for the coach"),
+    State.IN_REVIEW: _("with the coach"),
+    State.PUBLISHED: _("evaluation is there"),
+    State.FILM_AGAIN: _("film again"),
+    State.UNREADABLE: _("could not be measured"),
+    State.WITHDRAWN: _("withdrawn"),
+}
+
+
+@register.filter
+def plain_state(submission: Submission) -> str:
+    """How it stands, in a few words that a family cannot misread."""
+    return str(FOR_FAMILIES[State(submission.state)])
