@@ -25,7 +25,10 @@ USUAL_NOISE = 2.0  # medians of change that are grain and a shaking camera
 TAU = 0.35  # evidence below this breaks a bar
 FOREARM_BINS = 14  # directions so near a forearm's are the arm, not the bat
 TURN_PER_S = 3_000.0  # degrees: a fast bat's turn seen side on (from memory: bats turn at 2,000 to 3,000 at contact)
+LEG_HALF = 0.12  # of a bat's length: half the width of a leg, and a little
+LEG_COUNTS = 0.3  # how much evidence on a leg counts: a bat may pass before it
 FIT_BINS = 12  # to each side of a direction: where its bar's line is fitted
+FIT_WITHIN = (0.15, 0.12, 0.1, 0.08, 0.06, 0.06, 0.05, 0.05)  # of a bat's length: what counts to the line, step by step
 TURN_COST = 0.15
 
 Floats = NDArray[np.float64]
@@ -84,6 +87,22 @@ def before_background(bar: Floats, laid: Layout, behind: Layout) -> Floats:
     return np.asarray(np.minimum(bar, 1.5 * other))
 
 
+def off_legs(middle: Floats, length: float, legs: Floats) -> Floats:
+    """Return [DIRECTIONS, RINGS]: how little each place lies on a leg; a striding leg is a moving bar too.
+
+    legs    [6, 2] hip, knee, ankle of one and of the other leg, in the picture's pixels
+    """
+    angle = np.arange(DIRECTIONS)[:, None] * (2 * np.pi / DIRECTIONS)
+    radius = (np.arange(RINGS)[None, :] + 0.5) / RINGS * REACH * length
+    places = np.stack([middle[0] + np.cos(angle) * radius, middle[1] + np.sin(angle) * radius], axis=-1)
+    nearest = np.full(places.shape[:2], np.inf)
+    for start, end in ((0, 1), (1, 2), (3, 4), (4, 5)):
+        bone = legs[end] - legs[start]
+        along = np.clip((places - legs[start]) @ bone / max(float(bone @ bone), 1e-6), 0, 1)
+        nearest = np.minimum(nearest, np.linalg.norm(places - legs[start] - along[..., None] * bone, axis=-1))
+    return np.asarray(np.clip(nearest / (LEG_HALF * length), LEG_COUNTS, 1.0))
+
+
 def movement(laid: Layout, before: Layout | None, after: Layout | None) -> Floats:
     """Return [DIRECTIONS, RINGS]: how much is here now that is neither just before nor just after."""
     changes = [np.abs(laid - other).max(axis=2) for other in (before, after) if other is not None]
@@ -132,12 +151,12 @@ def fit_line(strength: Floats, direction: int, first: int, last: int, length: fl
     rings, bins = np.arange(first, last), np.arange(direction - FIT_BINS, direction + FIT_BINS + 1)
     if len(rings) < 6:
         return None
-    weight = np.clip(strength[bins % DIRECTIONS][:, first:last], 0, 1) ** 2
+    weight = np.clip(strength[bins % DIRECTIONS][:, first:last], 0, 1.3) ** 3
     radius = (rings + 0.5) / RINGS * REACH * length
     angle = bins * (2 * np.pi / DIRECTIONS)
     x, y = np.cos(angle)[:, None] * radius, np.sin(angle)[:, None] * radius
     point, way = np.zeros(2), np.array([np.cos(angle[FIT_BINS]), np.sin(angle[FIT_BINS])])
-    for within in (0.12, 0.07, 0.05):
+    for within in FIT_WITHIN:
         off = np.abs((x - point[0]) * way[1] - (y - point[1]) * way[0])
         near = weight * radius * np.clip(1 - off / (within * length), 0, None)
         total = near.sum()

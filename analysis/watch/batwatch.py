@@ -18,6 +18,7 @@ from analysis.watch.bat import (
     best_way,
     lay_out,
     movement,
+    off_legs,
     weigh,
     weigh_sweep,
 )
@@ -29,6 +30,7 @@ VIEW_HEIGHTS = 2.3  # its side in body heights: arms and bat at full reach
 BAT_HEIGHTS = 0.52  # a bat's length in body heights: 33 in of 63 in (common practice, no source)
 ARM_HEIGHTS = 0.40  # chest to hands at full reach (Drillis and Contini's segments add up to about 0.44; from memory)
 NEIGHBOUR_S = 1 / 60
+LEGS = [23, 25, 27, 24, 26, 28]
 HANDS = [15, 16, 17, 18, 19, 20]
 KNOB_HEIGHTS = 0.05  # from the middle of two hands to the knob: about a fist and a half (no source)
 FIT_NEAR = 6  # bins: as near to the fitted bar a direction is that bar's
@@ -136,7 +138,8 @@ class BatWatcher:
             contrast = before_background(contrast, near[0], lay_out(view.behind, hands, length))
         elbows = points[[13, 14]] - hands
         forearms = np.degrees(np.arctan2(elbows[:, 1], elbows[:, 0])) % 360
-        bar = weigh(contrast, near[1], length, forearms)
+        off = off_legs(hands, length, points[LEGS])
+        bar = weigh(contrast * off, near[1] * off, length, forearms)
         reach = (ARM_HEIGHTS + BAT_HEIGHTS) * self._height * zoom
         sweep = weigh_sweep(
             self._from(view.picture, others, chest, reach)[1], reach, 1.05 * ARM_HEIGHTS * self._height * zoom

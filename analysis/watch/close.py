@@ -17,9 +17,8 @@ from analysis.watch.hitter import Hands, Window, windows
 from analysis.watch.pose import Landmarker, Pose
 from analysis.watch.region import Region
 
-FULL_RATE_FPS = 75.0  # up to here every frame of a window is read
-CORE_S = (-0.7, 0.45)  # around the hands' peak: read at every frame up to CORE_FPS
-CORE_FPS = 250.0
+CORE_S = (-0.95, 0.55)  # around the hands' peak: every frame is read
+QUIET_FPS = 30.0  # the rest of a window moves slowly: read at about this rate
 MIN_PRESENCE = 0.3
 TRUNK_OF_HEIGHT = 0.29
 REGION_PX = 640  # of a body's region on the working picture
@@ -51,7 +50,7 @@ def _chosen(window: Window, time_s: NDArray[np.float64]) -> NDArray[np.bool_]:
     times = time_s[window.first : window.last + 1]
     rate = 1.0 / max(float(np.median(np.diff(time_s))), 1e-4)
     every = np.arange(len(times))
-    sparse = every % max(1, round(rate / 60)) == 0 if rate > FULL_RATE_FPS else every >= 0
+    sparse = every % max(1, round(rate / QUIET_FPS)) == 0
     core = np.zeros(len(times), dtype=bool)
     for peak in window.peaks:
         from_peak = times - time_s[peak]

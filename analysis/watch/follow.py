@@ -13,6 +13,7 @@ from analysis.watch.pose import LEGS, TORSO, Landmarker, Pose
 from analysis.watch.region import Floats, Region
 
 MAX_WALKS = 6
+FINEST_SEARCHES = 2
 MIN_LEGS_FOLLOWED = 0.25  # blur and a net hide legs for moments
 SIZE_DRIFT = 1.35  # a body does not grow or shrink more than this against its own median
 LOOK_AROUND = 1.5  # of the body's region, where a lost person is searched
@@ -57,6 +58,7 @@ class Follower:
         """Follow with these networks."""
         self._detector, self._landmarker = detector, landmarker
         self.walks: list[Walk] = []
+        self._searches = 0
 
     def look(self, frame: int, picture: Picture, scale: float, *, search_all: bool) -> None:
         """Follow all walks into this picture; with `search_all`, also search it for people not followed yet."""
@@ -64,7 +66,10 @@ class Follower:
             self._continue(walk, frame, picture, scale)
         self._drop_doubles(frame)
         if search_all:
-            for pose in search(picture, scale, self._detector, self._landmarker):
+            # The finest search costs most; once someone has been followed from the start it is not needed again.
+            small = self._searches < FINEST_SEARCHES or all(walk.lost for walk in self.walks)
+            self._searches += 1
+            for pose in search(picture, scale, self._detector, self._landmarker, small=small):
                 self._welcome(frame, pose, picture, scale)
 
     def boxes(self) -> list[Floats]:

@@ -84,7 +84,7 @@ def choose(walks: list[Walk], time_s: Floats) -> Walk | None:
     )
 
 
-def windows(hands: Hands, time_s: Floats, before_s: float = 1.6, after_s: float = 1.3) -> list[Window]:
+def windows(hands: Hands, time_s: Floats, before_s: float = 1.5, after_s: float = 1.1) -> list[Window]:
     """Return the stretches around the hands' speed peaks, in order, joined where they touch.
 
     A clip that was slowed down has slow hands; its windows are as many times longer.

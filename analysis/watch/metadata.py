@@ -55,10 +55,11 @@ def with_metadata(network: bytes, normalisation: Normalisation) -> bytes:
 
 def read_normalisation(network: bytes) -> Normalisation:
     """Return the normalisation that a TFLite file's metadata asks for; ValueError without metadata."""
-    model: Any = net.ModelT.InitFromObj(net.Model.GetRootAs(network, 0))
-    for entry in model.metadata or []:
-        if entry.name == METADATA_NAME:
-            data = bytes(model.buffers[entry.buffer].data)
+    model = net.Model.GetRootAs(network, 0)  # read where it lies: unpacking all of it takes seconds
+    for place in range(model.MetadataLength()):
+        entry = model.Metadata(place)
+        if entry.Name() == METADATA_NAME:
+            data = bytes(model.Buffers(entry.Buffer()).DataAsNumpy())
             root: Any = words.ModelMetadataT.InitFromObj(words.ModelMetadata.GetRootAs(data, 0))
             options = root.subgraphMetadata[0].inputTensorMetadata[0].processUnits[0].options
             return Normalisation(float(options.mean[0]), float(options.std[0]))

@@ -14,24 +14,29 @@ MIN_PRESENCE = 0.5
 MIN_LEGS_SEEN = 0.5
 MIN_BODY_SEEN = 0.5
 SAME_PERSON = 0.45  # intersection over union of boxes
-MAX_READ = 10  # detections read per picture, surest first
+MAX_READ = 8  # detections read per picture, surest first
 
 
-def tiles(width: int, height: int) -> list[Region]:
-    """Return the whole picture and overlapping square parts that cover it, largest first, in full pixels."""
+def tiles(width: int, height: int, *, small: bool = True) -> list[Region]:
+    """Return the whole picture and overlapping square parts that cover it, largest first, in full pixels.
+
+    Without `small`, the finest parts are left out.
+    """
     found = [Region(width / 2, height / 2, float(max(width, height)))]
-    for share in TILE_SIDES:
+    for share in TILE_SIDES if small else TILE_SIDES[:1]:
         side = share * min(width, height)
         for y in _middles(height, side):
             found.extend(Region(x, y, side) for x in _middles(width, side))
     return found
 
 
-def search(picture: Picture, scale: float, detector: Detector, landmarker: Landmarker) -> list[Pose]:
+def search(
+    picture: Picture, scale: float, detector: Detector, landmarker: Landmarker, *, small: bool = True
+) -> list[Pose]:
     """Find the people whose whole body is in the picture, most visible first, each once."""
     height, width = picture.shape[0] / scale, picture.shape[1] / scale
     detections: list[Detection] = []
-    for tile in tiles(round(width), round(height)):
+    for tile in tiles(round(width), round(height), small=small):
         for new in detector.detect(picture, scale, tile):
             if all(not same_place(new.region, old.region) for old in detections):
                 detections.append(new)

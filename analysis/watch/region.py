@@ -50,13 +50,25 @@ def body_region(middle: Floats, top: Floats, margin: float = 1.25) -> Region:
 
 def cut(picture: Picture, scale: float, region: Region, side: int) -> Picture:
     """Cut `region` out of `picture` (the frame shrunk by `scale`) as [side, side, 3]; beyond the edge it is black."""
-    zoom = region.side * scale / side
+    region = Region(region.x * scale, region.y * scale, region.side * scale, region.turn)
+    part, left, top = _around(picture, region)
+    if part.size == 0:
+        return np.zeros((side, side, 3), np.uint8)
+    zoom = region.side / side
+    shrink = 1.0
     if zoom > 2.0:  # sampling every third pixel would alias: average first
         shrink = 1.0 / zoom
-        picture = np.asarray(cv2.resize(picture, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA), np.uint8)
-        scale, zoom = scale * shrink, 1.0
-    corners = region.to_picture(np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])) * scale - 0.5
+        part = np.asarray(cv2.resize(part, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA), np.uint8)
+    corners = (region.to_picture(np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])) - [left, top]) * shrink - 0.5
     target = np.array([[0, 0], [side, 0], [0, side]], dtype=np.float32) - np.float32(0.5)
     matrix = cv2.getAffineTransform(target, corners.astype(np.float32))
-    part = cv2.warpAffine(picture, matrix, (side, side), flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP)
-    return np.asarray(part, dtype=np.uint8)
+    cut_out = cv2.warpAffine(part, matrix, (side, side), flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP)
+    return np.asarray(cut_out, dtype=np.uint8)
+
+
+def _around(picture: Picture, region: Region) -> tuple[Picture, int, int]:
+    """Return the upright part of the picture that holds the turned square, and where it begins."""
+    reach = region.side / 2 * (abs(np.cos(region.turn)) + abs(np.sin(region.turn))) + 2
+    left, top = max(0, int(region.x - reach)), max(0, int(region.y - reach))
+    right, bottom = max(left, int(region.x + reach) + 1), max(top, int(region.y + reach) + 1)
+    return picture[top:bottom, left:right], left, top

@@ -25,7 +25,7 @@ from analysis.watch.pose import Landmarker
 from analysis.watch.progress_door import Progress, silent
 
 WATCH_VERSION = 1
-COARSE_STEP_S = 1 / 12
+COARSE_STEP_S = 1 / 10
 SEARCH_STEP_S = 1.5
 COARSE_SIDE = 960  # px of the longer side while finding
 

@@ -123,7 +123,10 @@ def _peaks(level: Floats) -> NDArray[np.intp]:
 
 
 def _onset(band: Floats, about: int, rate: int) -> float:
-    """Return the sample at which the band first reaches a quarter of the crack's height, near `about`."""
-    first = max(0, about - round(0.012 * rate))
-    part = np.abs(band[first : about + round(0.006 * rate)])
-    return float(first + int(np.argmax(part >= 0.25 * part.max())))
+    """Return the sample at which the crack, near `about`, first rises by a quarter of its height above what was before."""
+    first = max(0, about - round(0.03 * rate))
+    quiet = np.abs(band[first : max(first + 1, about - round(0.012 * rate))])
+    near = max(0, about - round(0.012 * rate))
+    part = np.abs(band[near : about + round(0.006 * rate)])
+    least = float(quiet.max()) + 0.25 * max(float(part.max()) - float(quiet.max()), 0.0)
+    return float(near + int(np.argmax(part >= least)))

@@ -19,11 +19,16 @@ from tests.films.numbered import write_clip
 def refusal(path: Path) -> ClipError:
     """How the first steps of watching refuse `path`."""
     with pytest.raises(ClipError) as caught:
-        header = read_header(path)
-        found = list(frames(path))
-        clip_facts(path, header, (0, 0), 0, np.array([frame.time_s for frame in found]))
+        take_first_steps(path)
     assert caught.value.words.endswith(".")
     return caught.value
+
+
+def take_first_steps(path: Path) -> None:
+    """Open the clip, decode all of it and gather its facts, as watching does."""
+    header = read_header(path)
+    times = [frame.time_s for frame in frames(path)]
+    clip_facts(path, header, (0, 0), 0, np.array(times))
 
 
 def write_sound(path: Path, seconds: float = 1.0) -> None:

@@ -20,7 +20,18 @@ needs_ffprobe = pytest.mark.skipif(shutil.which("ffprobe") is None, reason="ffpr
 
 def probed_times(path: Path) -> list[float]:
     """The presentation times of all frames, as ffprobe tells them."""
-    command = ["ffprobe", "-v", "error", "-select_streams", "v", "-show_entries", "frame=pts_time", "-of", "json", str(path)]
+    command = [
+        "ffprobe",
+        "-v",
+        "error",
+        "-select_streams",
+        "v",
+        "-show_entries",
+        "frame=pts_time",
+        "-of",
+        "json",
+        str(path),
+    ]
     done = subprocess.run(command, capture_output=True, check=True, text=True)
     return [float(frame["pts_time"]) for frame in json.loads(done.stdout)["frames"]]
 
