@@ -1,0 +1,136 @@
+"""The command line: what it says, where it says it, and its exit status."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from analysis.cli import main
+from analysis.progress import JsonProgress
+from analysis.watch.errors import ClipError
+from tests.films.numbered import write_clip
+
+ROOT = Path(__file__).resolve().parents[2]
+FILMS = ROOT / "tests" / "films" / "out"
+
+
+def test_wrong_usage_is_status_two(capsys: pytest.CaptureFixture[str]) -> None:
+    for arguments in ([], ["measure"], ["dance"], ["measure", "a.mp4", "--model", "huge"]):
+        with pytest.raises(SystemExit) as ended:
+            main(arguments)
+        assert ended.value.code == 2
+    assert "usage" in capsys.readouterr().err
+
+
+def test_an_unknown_instant_lists_the_choices(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["measure", "a.mp4", "--still", "lunch", "x.png"]) == 2
+    assert "set_up, load, foot_down" in capsys.readouterr().err
+
+
+def test_unreadable_corrections_are_wrong_usage(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    broken = tmp_path / "c.json"
+    broken.write_text("{")
+    assert main(["measure", "a.mp4", "--corrections", str(broken)]) == 2
+    assert "c.json can't be read" in capsys.readouterr().err
+
+
+def test_a_clip_that_cannot_be_measured_says_why_on_stderr_alone(tmp_path: Path) -> None:
+    path = tmp_path / "swing.mp4"
+    path.write_text("not a film")
+    done = subprocess.run(
+        [sys.executable, "-m", "analysis", "measure", str(path)], capture_output=True, text=True, check=False, cwd=ROOT
+    )
+    assert done.returncode == 1
+    assert done.stdout == ""
+    assert "not a video that we can open" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_failures_are_json_lines_when_asked_for(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "swing.mp4"
+    path.touch()
+    assert main(["measure", str(path), "--progress-json"]) == 1
+    lines = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert lines[0] == {"stage": "opening", "done": 0, "total": 1}
+    assert lines[-1]["error"]["code"] == "empty"
+
+
+def test_progress_is_told_in_order_and_not_too_often(capsys: pytest.CaptureFixture[str]) -> None:
+    progress = JsonProgress()
+    for done in range(1000):
+        progress("finding", done, 1000)
+    progress("watching", 1, 2)
+    lines = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    assert [line["stage"] for line in lines][:1] == ["finding"]
+    assert lines[-1] == {"stage": "watching", "done": 1, "total": 2}
+    assert len(lines) < 50
+
+
+def test_a_film_without_people_is_refused_kindly(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    from analysis.watch.models import ModelError, find_model
+
+    try:
+        find_model("heavy")
+    except ModelError as error:
+        pytest.skip(str(error))
+    path = tmp_path / "empty_field.mp4"
+    write_clip(path, frames=20, size=(320, 240))
+    assert main(["measure", str(path), "--progress-json"]) == 1
+    error = json.loads(capsys.readouterr().out.splitlines()[-1])["error"]
+    assert error["code"] == "nobody"
+    assert "whole body" in error["words"]
+
+
+def test_reading_again_needs_no_video_library(tmp_path: Path) -> None:
+    code = (
+        "import sys, analysis.cli\n"
+        "heavy = {'cv2', 'av', 'mediapipe', 'ai_edge_litert', 'django'} & set(sys.modules)\n"
+        "sys.exit(str(heavy) if heavy else 0)"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT)
+
+
+def test_tracks_that_are_none_are_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "x.tracks.npz"
+    path.write_bytes(b"nothing")
+    assert main(["read", str(path)]) == 1
+    assert capsys.readouterr().err
+
+
+def test_an_error_is_its_words() -> None:
+    assert str(ClipError("empty", "This file is empty.")) == "This file is empty."
+
+
+@pytest.mark.films
+def test_a_film_is_measured_from_end_to_end(tmp_path: Path) -> None:
+    found = sorted(path for path in FILMS.glob("[!.]*.mp4"))
+    if not found:
+        pytest.skip("no rendered film lies in tests/films/out")
+    result, tracks, still = tmp_path / "r.json", tmp_path / "r.tracks.npz", tmp_path / "still.png"
+    command = [
+        sys.executable,
+        "-m",
+        "analysis",
+        "measure",
+        str(found[0]),
+        "--json",
+        str(result),
+        "--tracks",
+        str(tracks),
+    ]
+    command += ["--still", "contact", str(still), "--products", str(tmp_path / "web")]
+    done = subprocess.run(command, capture_output=True, text=True, check=False, cwd=ROOT)
+    assert done.returncode == 0, done.stderr
+    assert "Contact" in done.stdout
+    measured = json.loads(result.read_text())
+    assert measured["schema"] == 1
+    assert len(measured["swings"]) == 1
+    assert still.stat().st_size > 20_000
+    assert (tmp_path / "web" / "review.mp4").is_file()
+    again = tmp_path / "again.json"
+    assert main(["read", str(tracks), "--json", str(again)]) == 0
+    assert json.loads(again.read_text()) == measured

@@ -1,0 +1,183 @@
+"""The browser's files: each frame is the frame it says, and nothing the phone wrote is handed on.
+
+Outside checks: the number each frame carries, ffprobe's packet table, Pillow and PyAV as readers.
+"""
+
+from __future__ import annotations
+
+import base64
+import io
+import json
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import av
+import numpy as np
+import pytest
+from PIL import Image
+
+from analysis.tracks import Tracks
+from analysis.watch.copy import GOP, copy_size
+from analysis.watch.decode import frames
+from analysis.watch.products import named_frames, write_products
+from analysis.watch.stills import StillPacks, pack_ranges
+from tests.films.numbered import frame_times, read_number, write_clip
+
+COUNT = 90
+PLACE = b"+41.2345-093.1234/"
+
+
+def tracks_of(path: Path) -> Tracks:
+    """Tracks of a clip in which nobody was seen: products need only its frames and times."""
+    found = list(frames(path))
+    width, height = found[0].size
+    facts = {"name": path.name, "sha256": "0", "width": width, "height": height, "rotation": 0, "codec": "h264"}
+    facts |= {"container": "mov", "frames": COUNT, "duration_s": 3.0, "nominal_fps": 30.0, "measured_fps": 30.0}
+    facts |= {"variable_rate": True, "capture_fps": None, "has_sound": False}
+    empty = {name: np.full((COUNT, *shape), np.nan, np.float32) for name, shape in SHAPES.items()}
+    return Tracks(
+        clip=facts,
+        watch={"version": 1},
+        time_s=np.array([frame.time_s for frame in found]),
+        camera=np.tile(np.eye(3, dtype=np.float32), (COUNT, 1, 1)),
+        bat_confidence=np.zeros(COUNT, np.float32),
+        **empty,
+    )
+
+
+SHAPES = {
+    "keypoints_px": (33, 2),
+    "visibility": (33,),
+    "world_m": (33, 3),
+    "box_px": (4,),
+    "bat_px": (2, 2),
+    "ball_px": (2,),
+}
+
+
+def a_result() -> dict[str, Any]:
+    """The part of a result that products look at: one swing with two instants known."""
+    moments = {"foot_down": {"frame": 41}, "contact": {"frame": 50}, "finish": {"frame": None}}
+    return {"swings": [{"index": 0, "start_frame": 30, "end_frame": 60, "instants": moments}]}
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Tracks]:
+    """Products of a turned clip of variable rate that carries a place in its metadata."""
+    folder = tmp_path_factory.mktemp("products")
+    plain, clip = folder / "plain.mp4", folder / "clip.mov"
+    write_clip(plain, frames=COUNT, fps=30, size=(360, 640), rotation=90, times=frame_times(COUNT, 30, 0.6))
+    data = plain.read_bytes()
+    clip.write_bytes(data + len(PLACE + b"12345678").to_bytes(4, "big") + b"free" + PLACE)
+    tracks = tracks_of(clip)
+    write_products(clip, tracks, a_result(), folder / "out")
+    return folder / "out", tracks
+
+
+def test_every_still_shows_its_frame(made: tuple[Path, Tracks]) -> None:
+    folder, _ = made
+    index = json.loads((folder / "stills.json").read_text())
+    assert index["schema"] == 1
+    seen = []
+    for pack in index["packs"]:
+        data = (folder / pack["file"]).read_bytes()
+        assert pack["file"] == f"stills-{pack['first']}-{pack['last']}.pack"
+        assert len(pack["offsets"]) == pack["last"] - pack["first"] + 2
+        assert pack["offsets"][-1] == len(data)
+        for start, end in zip(pack["offsets"][:-1], pack["offsets"][1:], strict=True):
+            picture = Image.open(io.BytesIO(data[start:end]))
+            assert picture.size == (index["width"], index["height"])
+            seen.append(read_number(picture.convert("RGB")))
+    assert seen == list(range(COUNT))
+
+
+def test_the_swing_lies_in_a_pack_of_its_own(made: tuple[Path, Tracks]) -> None:
+    packs = json.loads((made[0] / "stills.json").read_text())["packs"]
+    swing = [pack for pack in packs if pack["first"] <= 30 and pack["last"] >= 60]
+    assert len(swing) == 1
+    assert swing[0]["first"] > 10
+    assert swing[0]["last"] < 80
+
+
+def test_every_sample_of_the_copy_decodes_to_its_frame_through_the_table_alone(made: tuple[Path, Tracks]) -> None:
+    folder, tracks = made
+    table = json.loads((folder / "review.samples.json").read_text())
+    assert (table["frames"], table["width"], table["height"]) == (COUNT, 360, 640)
+    assert table["codec"].startswith("avc1.")
+    np.testing.assert_allclose(table["time_s"], tracks.time_s, atol=1e-6)
+    decoder = av.CodecContext.create("h264", "r")
+    decoder.extradata = base64.b64decode(table["description"])
+    data = (folder / "review.mp4").read_bytes()
+    shown = []
+    for offset, size, key in table["samples"]:
+        assert key in (0, 1)
+        packet = av.Packet(data[offset : offset + size])
+        shown.extend(decoder.decode(packet))
+    shown.extend(decoder.decode(None))
+    assert [read_number(frame.to_ndarray(format="rgb24")) for frame in shown] == list(range(COUNT))
+    keys = [index for index, sample in enumerate(table["samples"]) if sample[2]]
+    assert keys == list(range(0, COUNT, GOP))
+
+
+@pytest.mark.skipif(shutil.which("ffprobe") is None, reason="ffprobe (Debian's ffmpeg) is not installed")
+def test_the_table_is_what_ffprobe_sees(made: tuple[Path, Tracks]) -> None:
+    folder, _ = made
+    entries = ["-show_entries", "packet=pos,size,flags,pts:stream=has_b_frames,color_space,start_pts", "-of", "json"]
+    done = subprocess.run(
+        ["ffprobe", "-v", "error", *entries, str(folder / "review.mp4")], capture_output=True, check=True, text=True
+    )
+    probed = json.loads(done.stdout)
+    table = json.loads((folder / "review.samples.json").read_text())
+    packets = [[int(p["pos"]), int(p["size"]), int(p["flags"].startswith("K"))] for p in probed["packets"]]
+    assert packets == table["samples"]
+    steps = np.diff([int(packet["pts"]) for packet in probed["packets"]])
+    assert len(set(steps.tolist())) == 1  # a constant rate
+    assert probed["streams"][0] == {"has_b_frames": 0, "color_space": "bt709", "start_pts": 0}
+
+
+def test_nothing_the_phone_wrote_is_handed_on(made: tuple[Path, Tracks]) -> None:
+    folder, _ = made
+    for path in folder.iterdir():
+        data = path.read_bytes()
+        for trace in (PLACE, b"ISO6709", b"\xa9xyz", b"com.apple", b"com.android", b"Exif", b"Lavf"):
+            assert trace not in data, (path.name, trace)
+    copy = (folder / "review.mp4").read_bytes()
+    assert b"elst" not in copy  # no edit list
+    assert copy.index(b"moov") < copy.index(b"mdat")  # plays while it loads
+
+
+def test_pictures_of_the_instants_and_a_poster_are_there(made: tuple[Path, Tracks]) -> None:
+    folder, _ = made
+    assert read_number(Image.open(folder / "instant-0-contact.jpg").convert("RGB")) == 50
+    assert read_number(Image.open(folder / "poster.jpg").convert("RGB")) == 41
+    assert max(Image.open(folder / "thumb-0-foot_down.jpg").size) == 320
+    assert not (folder / "instant-0-finish.jpg").exists()
+
+
+def test_without_a_swing_there_is_still_a_poster() -> None:
+    assert named_frames({"swings": []}, 100) == {50: ["poster"]}
+
+
+@pytest.mark.parametrize(
+    ("size", "expected"),
+    [((3840, 2160), (1280, 720)), ((1080, 1920), (720, 1280)), ((426, 320), (426, 320)), ((1440, 1080), (960, 720))],
+)
+def test_the_copy_fits_720p_and_never_grows(size: tuple[int, int], expected: tuple[int, int]) -> None:
+    assert copy_size(*size) == expected
+
+
+@pytest.mark.parametrize("swings", [[], [(0, 5)], [(40, 80), (70, 120)], [(190, 400)], [(-5, 3)]])
+def test_packs_cover_every_frame_once(swings: list[tuple[int, int]]) -> None:
+    covered = [index for first, last, _ in pack_ranges(200, swings) for index in range(first, last + 1)]
+    assert covered == list(range(200))
+
+
+def test_a_still_out_of_order_is_refused(tmp_path: Path) -> None:
+    packs = StillPacks(tmp_path, (16, 16), pack_ranges(3, []))
+    packs.add(0, np.zeros((16, 16, 3), np.uint8))
+    with pytest.raises(ValueError, match="expected the still of frame 1, got 2"):
+        packs.add(2, np.zeros((16, 16, 3), np.uint8))
+    with pytest.raises(ValueError, match="missing"):
+        packs.index()
