@@ -29,10 +29,16 @@ def command() -> list[str]:
     folder = Path(settings.DATA_DIR) / "redis"
     folder.mkdir(parents=True, exist_ok=True)
     options = {
-        "port": "0", "unixsocket": str(settings.REDIS_SOCKET), "unixsocketperm": "700", "dir": str(folder),
-        "save": "60 1", "appendonly": "no", "loglevel": "warning", "daemonize": "no",
-    }  # fmt: skip
-    return [str(binary()), *(word for name, value in options.items() for word in (f"--{name}", *value.split(" ")))]
+        "port": ["0"],
+        "unixsocket": [str(settings.REDIS_SOCKET)],
+        "unixsocketperm": ["700"],
+        "dir": [str(folder)],
+        "logfile": [str(folder / "redis.log")],
+        "save": ["60", "1"],
+        "appendonly": ["no"],
+        "daemonize": ["no"],
+    }
+    return [str(binary()), *(word for name, words in options.items() for word in (f"--{name}", *words))]
 
 
 def prepare_socket() -> None:

@@ -1,7 +1,7 @@
 """Start a program fenced in: `launch.py PARENT MEMORY_BYTES CPU_SECONDS FILE_BYTES PROGRAM ARGUMENT…`.
 
 A script of its own, run by a bare interpreter before the program takes its place: it knows no settings and no secrets.
-The program gets caps on memory, time and file size, the lowest claim on the CPU, and dies with the process that
+The program gets caps on memory, time and file size (0 = none), a low claim on the CPU, and dies with the process that
 started it (Linux; elsewhere it ends at its next line of progress, when nobody reads it any more).
 """
 
@@ -24,6 +24,8 @@ def die_with_parent(parent: int) -> None:
 
 def cap(limit: int, value: int) -> None:
     """Lower one limit, never beyond what we are allowed ourselves. Some systems refuse some limits: then go without."""
+    if not value:
+        return
     hard = resource.getrlimit(limit)[1]
     allowed = value if hard == resource.RLIM_INFINITY else min(value, hard)
     with contextlib.suppress(ValueError, OSError):
@@ -37,7 +39,8 @@ def main() -> None:
     cap(resource.RLIMIT_CPU, cpu)
     cap(resource.RLIMIT_FSIZE, file_size)
     cap(resource.RLIMIT_CORE, 0)
-    os.nice(10)
+    if cpu:
+        os.nice(10)
     os.execvp(sys.argv[5], sys.argv[5:])
 
 

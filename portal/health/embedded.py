@@ -1,0 +1,78 @@
+"""The embedded set: everything that one machine needs, as recipes for the supervisor."""
+
+from __future__ import annotations
+
+import signal
+import sys
+from datetime import timedelta
+
+from django.conf import settings
+from django.db import Error, close_old_connections
+from django.utils import timezone
+
+from portal.health import bundled_redis, state
+from portal.health.child import Recipe
+from portal.health.models import Part
+
+GRACE_S = 120.0  # from the start of a worker until its first sign of life is missed
+SILENCE = timedelta(seconds=120)
+PARTS = {"worker": Part.WORKER, "measurer": Part.MEASURER}
+
+
+def recipes(host: str, port: int) -> list[Recipe]:
+    queue = [Recipe("queue", bundled_redis.command(), bundled_redis.prepare_socket)] if settings.EMBEDDED_REDIS else []
+    return [*queue, _worker(), _measurer(), _beat(), _web(host, port)]
+
+
+def _worker() -> Recipe:
+    """Mail, PDFs and signs of life: quick work, never behind a film."""
+    return _celery_worker("worker", "celery")
+
+
+def _measurer() -> Recipe:
+    """One clip at a time; the analysis itself uses what cores there are."""
+    return _celery_worker("measurer", "measuring")
+
+
+def _celery_worker(name: str, queue: str) -> Recipe:
+    """SIGQUIT lets a task five more seconds and then gives it back; SIGTERM would wait for its end."""
+    command = _celery("worker", "-n", f"{name}@%h", "-Q", queue, "-c", "1", "--without-mingle", "--without-gossip")
+    return Recipe(name, command, patience_s=15, stop_signal=signal.SIGQUIT)
+
+
+def _beat() -> Recipe:
+    return Recipe("beat", _celery("beat", "--pidfile", ""))
+
+
+def _celery(kind: str, *options: str) -> list[str]:
+    calm = ["-W", "ignore:You're running the worker with superuser privileges"]
+    return [sys.executable, *calm, "-m", "celery", "-q", "-A", "portal", kind, *options, "--loglevel", "warning"]
+
+
+def _web(host: str, port: int) -> Recipe:
+    command = [sys.executable, "-m", "gunicorn", "portal.wsgi", "--bind", f"{host}:{port}", "--worker-class", "gthread"]
+    command += [
+        "--workers",
+        "1",
+        "--threads",
+        "8",
+        "--timeout",
+        "120",
+        "--graceful-timeout",
+        "5",
+        "--log-level",
+        "warning",
+    ]
+    return Recipe("web", command)
+
+
+def is_silent(name: str, age_s: float) -> bool:
+    """Whether a worker that had time to show itself has not. A database that does not answer says nothing about it."""
+    if name not in PARTS or age_s < GRACE_S:
+        return False
+    close_old_connections()
+    try:
+        at = state.last_sign(PARTS[name])
+    except Error:
+        return False
+    return at is None or timezone.now() - at > SILENCE

@@ -1,0 +1,54 @@
+"""`manage.py run`: the whole site on this machine, in one go."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from typing import Any
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+
+from portal.health import console, embedded, ports
+from portal.health.bundled_redis import SocketFolderTaken
+from portal.health.supervisor import Supervisor
+
+
+class Command(BaseCommand):
+    help = "Start web, worker, beat and, unless REDIS_URL is set, the queue. Ctrl-C stops all of it."
+
+    def add_arguments(self, parser: argparse.ArgumentParser) -> None:
+        parser.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
+        parser.add_argument("--port", type=int, default=None, help="default: PORT from the environment, else 8000")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        port = ports.chosen(options["port"])
+        ports.refuse_if_taken(options["host"], port)
+        self.run_site(options["host"], port)
+
+    def run_site(self, host: str, port: int) -> None:
+        os.environ["PYTHONUNBUFFERED"] = "1"
+        say = console.Voice(sys.stdout)
+        try:
+            prepare(self.stdout.write)
+            supervisor = Supervisor(embedded.recipes(host, port), say, embedded.is_silent)
+            supervisor.run(lambda: self.greet(host, port))
+        except SocketFolderTaken as error:
+            raise CommandError(str(error)) from error
+        except KeyboardInterrupt:  # before the supervisor took over
+            pass
+        self.stdout.write("Stopped.")
+
+    def greet(self, host: str, port: int) -> None:
+        """Say where the site is, once it answers."""
+        if ports.answers(host, port):
+            self.stdout.write(f"\nCagenote is at {settings.SITE_URL}\nCtrl-C stops all of it.\n")
+
+
+def prepare(write: Any) -> None:
+    """Bring the database and the static files up to date; quick when they are."""
+    write("Preparing the database and the pages …")
+    call_command("migrate", verbosity=0, interactive=False)
+    call_command("collectstatic", verbosity=0, interactive=False)
