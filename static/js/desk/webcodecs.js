@@ -70,6 +70,7 @@ export class Codec {
     /** @type {Promise<[number, ImageBitmap]>[]} */
     const pictures = [];
     const broken = new Promise((_done, fail) => (this.fail = fail));
+    broken.catch(() => {}); // heard below, or come too late to matter
     this.take = (picture) => pictures.push(bitmapOf(picture));
     try {
       const decoder = this.ready();

@@ -1,0 +1,118 @@
+"""A clip on the desk whose every frame carries its number, with the products that measuring really makes of it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+
+from analysis.tracks import Tracks
+from analysis.watch.products import write_products
+from portal.camps.models import Camp
+from portal.desk.models import Review
+from portal.intake.states import State
+from portal.measuring.models import Measurement, Stage
+from portal.people.models import User
+from tests.films.numbered import frame_times, write_clip
+from tests.portal import conftest as people
+from tests.servers import wait_until
+
+INSTANTS = ("set_up", "load", "foot_down", "swing_start", "contact", "extension", "finish")
+
+# In the page: the number that the picture on the stage carries, read off the canvas as tests/films/numbered.py reads it.
+READ_NUMBER = """
+window.numberShown = () => {
+  const { stage } = window.desk.film;
+  const { scale, x, y } = stage.view;
+  const [w, h, r] = [stage.clip.width * scale, stage.clip.height * scale, devicePixelRatio];
+  const ink = stage.canvas.getContext("2d");
+  let code = 0;
+  for (let i = 0; i < 20; i++) {
+    const at = (share) => {
+      const p = ink.getImageData(Math.round((x + (w * (i + 0.5)) / 20) * r), Math.round((y + h * share) * r), 1, 1).data;
+      return p[0] + p[1] + p[2];
+    };
+    const [above, below] = [at(0.85), at(0.95)];
+    if (Math.abs(above - below) < 180) return -1;
+    code = code * 2 + (above > below ? 1 : 0);
+  }
+  const [number, check] = [code >> 4, code & 15];
+  const right = (number & 15) ^ ((number >> 4) & 15) ^ ((number >> 8) & 15) ^ ((number >> 12) & 15) ^ 10;
+  return check === right ? number : -1;
+};
+"""
+
+
+def until(page: Any, expression: str, seconds: float = 60) -> None:
+    """Wait for an expression of the page to hold. (Playwright's own waiting evaluates text, which the policy forbids.)"""
+    assert wait_until(lambda: page.evaluate(f"Boolean({expression})"), seconds), expression
+
+
+def write_film(folder: Path, *, frames: int, size: tuple[int, int], fps: float, jitter: float) -> dict[str, Any]:
+    """Write the products into `folder`; gives the result JSON that goes with them: one swing over the middle of the clip."""
+    times = write_clip(
+        folder / "clip.mp4", frames=frames, fps=fps, size=size, times=frame_times(frames, fps, jitter), b_frames=2
+    )
+    tracks = empty_tracks(times, size, fps)
+    result = one_swing(tracks, frames // 5, frames * 4 // 5)
+    write_products(folder / "clip.mp4", tracks, result, folder / "products")
+    tracks.save(folder / "products" / "tracks.npz")
+    return result
+
+
+def empty_tracks(times: Any, size: tuple[int, int], fps: float) -> Tracks:
+    """Tracks of a clip in which a hitter stands still in the middle of the picture."""
+    count, (width, height) = len(times), size
+    facts = {
+        "name": "numbered.mp4", "sha256": "0" * 64, "width": width, "height": height, "rotation": 0, "codec": "h264",
+        "container": "mp4", "frames": count, "duration_s": float(times[-1]), "nominal_fps": fps, "measured_fps": fps,
+        "variable_rate": True, "capture_fps": None, "has_sound": False,
+    }  # fmt: skip
+    keypoint = np.arange(33)
+    still = np.stack([width / 2 + 2.0 * (keypoint % 5), height * (0.1 + 0.02 * keypoint)], axis=1)
+    box = [width * 0.4, height * 0.1, width * 0.6, height * 0.75]
+    return Tracks(
+        clip=facts, watch={"version": 1}, time_s=np.asarray(times), keypoints_px=np.tile(still, (count, 1, 1)),
+        visibility=np.ones((count, 33)), world_m=np.zeros((count, 33, 3)), box_px=np.tile(box, (count, 1)),
+        camera=np.tile(np.eye(3), (count, 1, 1)), bat_px=np.full((count, 2, 2), np.nan),
+        bat_confidence=np.zeros(count), ball_px=np.full((count, 2), np.nan),
+    )  # fmt: skip
+
+
+def one_swing(tracks: Tracks, first: int, last: int) -> dict[str, Any]:
+    """The reading of tests/portal/measured.json, its swing laid over frames first..last of this clip."""
+    result = json.loads((Path(__file__).resolve().parent.parent / "portal" / "measured.json").read_text())
+    result["clip"] = tracks.clip
+    swing = result["swings"][0]
+    swing["start_frame"], swing["end_frame"] = first, last
+    for place, name in enumerate(INSTANTS):
+        frame = first + (last - first) * (place + 1) // 8
+        time = float(tracks.time_s[frame])
+        swing["instants"][name].update(frame=frame, time_s=time, interval_s=[time - 0.01, time + 0.01])
+    count = last - first + 1
+    rise = [round(float(value), 3) for value in np.hanning(count)]
+    swing["traces"] = {
+        "frame": list(range(first, last + 1)), "time_s": tracks.time_s[first : last + 1].tolist(),
+        "hands_speed": rise, "front_foot_speed": rise[::-1], "sound": [0.0] * count,
+    }  # fmt: skip
+    return result
+
+
+def coach_with_film(folder: Path, result: dict[str, Any]) -> tuple[User, Review]:
+    """A coach who has begun the review of a submission with this film; call with a database at hand."""
+    coach = people.make_user("maren@example.org", "Maren Oduya", is_coach=True)
+    camp = Camp.objects.create(name="Lindholt fall camp", place="Lindholt")
+    camp.coaches.add(coach)
+    guardian = people.make_user("lea@example.org", "Lea Sandvall")
+    player = people.make_player(camp, guardian, last_name="Sandvall")
+    submission = people.make_submission(player, camp, State.IN_REVIEW, reviewer=coach)
+    clip = people.make_clip(submission)
+    for path in folder.iterdir():
+        default_storage.save(f"{clip.folder}/{path.name}", ContentFile(path.read_bytes()))
+    tracks = f"{clip.folder}/tracks.npz"
+    Measurement.objects.create(clip=clip, stage=Stage.DONE, result=result, products=clip.folder, tracks=tracks)
+    return coach, Review.objects.create(submission=submission, clip=clip)
