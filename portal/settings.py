@@ -34,6 +34,7 @@ INSTALLED_APPS = [
     "portal.look",
     "portal.outbox",
     "portal.health",
+    "portal.demo",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
@@ -113,6 +114,7 @@ CELERY_TASK_ROUTES = {
 }
 ANALYSIS_COMMAND = shlex.split(env.text("ANALYSIS_COMMAND", "")) or [sys.executable, "-m", "analysis"]
 MEASURE_TIME_LIMIT_S = env.whole("MEASURE_TIME_LIMIT_S", 1800, least=60)
+MEASURE_CLIPS = env.whole("MEASURE_CLIPS", 1, least=1)  # at a time, in the set that `manage.py run` starts
 MEASURE_MEMORY_MB = env.whole("MEASURE_MEMORY_MB", 8192, least=1024)  # address space, not resident memory
 MEASURE_STALE_S = env.whole("MEASURE_STALE_S", 60, least=2)  # a worker silent for longer is taken for dead
 CELERY_BROKER_TRANSPORT_OPTIONS = {
@@ -140,6 +142,11 @@ CELERY_BEAT_SCHEDULE = {
         "task": "portal.evaluations.tasks.find_missing_pdfs",
         "schedule": 60.0,
         "options": {"expires": 120},
+    },
+    "leftovers": {
+        "task": "portal.intake.tasks.erase_leftovers",
+        "schedule": 6 * 3600.0,
+        "options": {"expires": 3600},
     },
     "heartbeat": {"task": "portal.health.tasks.heartbeat", "schedule": 15.0, "options": {"expires": 60}},
     "measurer-heartbeat": {

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import UTC, datetime, timedelta
 from uuid import UUID
 
 from django.core.files.storage import default_storage
 from django.db import transaction
+from django.utils import timezone
 
 from portal.desk.models import Review
 from portal.evaluations.models import Evaluation
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
+
+OLD = timedelta(days=1)
 
 
 @transaction.atomic
@@ -52,17 +56,31 @@ def delete_folder(folder: str) -> None:
     default_storage.delete(folder)
 
 
-def leftovers() -> list[str]:
-    """Storage names of originals and folders whose clip or evaluation no longer has a row."""
-    clips, editions = (
-        set(Clip.objects.values_list("pk", flat=True)),
-        set(Evaluation.objects.values_list("pk", flat=True)),
-    )
-    return [
-        *(f"originals/{name}" for name in _names("originals") if _orphan(name, clips)),
-        *(f"clips/{name}" for name in _names("clips") if _orphan(name, clips)),
-        *(f"evaluations/{name}" for name in _names("evaluations") if _orphan(name, editions)),
+def leftovers(now: datetime | None = None) -> list[str]:
+    """Storage names of files and folders that belong to nothing: originals, things made from clips, editions, broken-off
+    uploads. A day old at least, so that nothing is taken for lost that is only just being put away.
+    """
+    until = (now or timezone.now()) - OLD
+    clips = set(Clip.objects.values_list("pk", flat=True))
+    editions = set(Evaluation.objects.values_list("pk", flat=True))
+    names = [
+        *(f"originals/{name}" for name in _names("originals") if _is_orphan(name, clips)),
+        *(f"clips/{name}" for name in _names("clips") if _is_orphan(name, clips)),
+        *(f"evaluations/{name}" for name in _names("evaluations") if _is_orphan(name, editions)),
+        *(f"incoming/{name}" for name in _names("incoming")),
     ]
+    return [name for name in names if _touched(name) < until]
+
+
+def erase_leftovers() -> list[str]:
+    """Delete the leftovers; their names."""
+    found = leftovers()
+    for name in found:
+        if _is_folder(name):
+            delete_folder(name)
+        else:
+            default_storage.delete(name)
+    return found
 
 
 def _names(folder: str) -> list[str]:
@@ -73,9 +91,25 @@ def _names(folder: str) -> list[str]:
     return sorted([*folders, *files])
 
 
-def _orphan(name: str, known: set[UUID]) -> bool:
+def _is_orphan(name: str, known: set[UUID]) -> bool:
     """Whether the name is the id of a thing that is gone; names of another kind are none of ours."""
     try:
         return UUID(name) not in known
     except ValueError:
         return False
+
+
+def _is_folder(name: str) -> bool:
+    try:
+        default_storage.listdir(name)
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    return True
+
+
+def _touched(name: str) -> datetime:
+    """When the file, or the newest file of the folder, was last written; an empty folder is as old as can be."""
+    if not _is_folder(name):
+        return default_storage.get_modified_time(name)
+    inner = [_touched(f"{name}/{inner}") for inner in _names(name)]
+    return max(inner, default=datetime.min.replace(tzinfo=UTC))

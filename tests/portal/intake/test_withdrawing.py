@@ -1,5 +1,6 @@
 """Taking it back deletes what was kept, files included."""
 
+from datetime import timedelta
 from pathlib import Path
 from uuid import uuid4
 
@@ -8,10 +9,11 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
 from django.urls import reverse
+from django.utils import timezone
 
 from portal.desk.models import MarkUp, Review
 from portal.evaluations.models import Evaluation, Sight
-from portal.intake import consent, erase
+from portal.intake import consent, erase, tasks
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.models import Measurement
@@ -150,13 +152,31 @@ class TestConsent:
 
 
 class TestLeftovers:
-    def test_what_a_crash_left_behind_is_found_and_what_is_in_use_is_not(self, measured_clip, evaluation):
+    TOMORROW = timedelta(days=1, minutes=1)
+
+    @pytest.fixture
+    def lost(self, measured_clip, evaluation):
+        """What crashes left behind, beside things that are in use."""
         gone = uuid4()
-        default_storage.save(f"originals/{gone}", ContentFile(b"x"))
-        default_storage.save(f"clips/{gone}/poster.jpg", ContentFile(b"x"))
-        default_storage.save(f"evaluations/{gone}/evaluation.pdf", ContentFile(b"x"))
+        names = [f"originals/{gone}", f"clips/{gone}", f"evaluations/{gone}", "incoming/clip-x.part"]
+        for name in (names[0], f"{names[1]}/poster.jpg", f"{names[2]}/pictures/1.png", names[3]):
+            default_storage.save(name, ContentFile(b"x"))
         default_storage.save("clips/readme.txt", ContentFile(b"not ours"))
-        assert erase.leftovers() == [f"originals/{gone}", f"clips/{gone}", f"evaluations/{gone}"]
+        return names
+
+    def test_what_a_crash_left_behind_is_found_and_what_is_in_use_is_not(self, lost):
+        assert erase.leftovers(timezone.now() + self.TOMORROW) == lost
+
+    def test_what_was_written_just_now_may_still_be_on_its_way(self, lost):
+        assert erase.leftovers() == []
+
+    def test_the_daily_task_deletes_it_and_nothing_else(self, lost, settings, monkeypatch):
+        monkeypatch.setattr(erase, "OLD", -timedelta(minutes=1))
+        before = files(settings)
+        tasks.erase_leftovers()
+        left = files(settings)
+        assert left == [name for name in before if not any(name.startswith(one) for one in lost)]
+        assert len(before) - len(left) == 4
 
     def test_an_empty_storage_has_none(self, db):
         assert erase.leftovers() == []
