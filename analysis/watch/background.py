@@ -1,23 +1,56 @@
-"""What stands still behind the hitter: the middle value of every pixel over pictures spread through the clip."""
+"""What stands still behind the hitter: the middle value of every place over pictures spread through the clip."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from analysis.watch.decode import Picture
+from analysis.watch.region import Region
 
-PICTURES = 16
-SIDE = 640  # px of the longer side
+PICTURES = 14
+SIDE = 640  # px of the longer side of a picture kept
 MIN_PICTURES = 5
+MIN_LOOKS = 3  # pictures that must have seen a place for it to be known
+LARGEST = 2.2  # of a picture's side: how far a panned background may reach
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Backdrop:
+    """The background: picture [h, w, 3], where it is known [h, w] (255 or 0), and its pixels' way to the first frame's."""
+
+    picture: Picture
+    known: Picture
+    to_first: Floats
+
+    def behind(self, picture: Picture, region: Region, to_first: Floats) -> Picture:
+        """Return what would be seen behind `picture`, the part `region` (not turned) of a frame, [side, side, 3].
+
+        to_first  takes that frame's full pixels to the first frame's
+        Where the background is not known it is as unlike the picture as can be, so that nothing there is taken for it.
+        """
+        side = picture.shape[0]
+        zoom = side / region.side
+        left, top = region.x - region.side / 2, region.y - region.side / 2
+        to_part = np.array([[zoom, 0, -left * zoom], [0, zoom, -top * zoom], [0, 0, 1]])
+        matrix = to_part @ np.linalg.inv(to_first) @ self.to_first
+        seen = cv2.warpPerspective(self.picture, matrix, (side, side), flags=cv2.INTER_LINEAR)
+        known = cv2.warpPerspective(self.known, matrix, (side, side), flags=cv2.INTER_NEAREST)
+        return np.asarray(np.where(known[..., None] > 0, seen, np.where(picture < 128, 255, 0)), dtype=np.uint8)
 
 
 class Background:
-    """Takes pictures in order; keeps few of them, evenly spread, however long the clip."""
+    """Takes pictures in frame order; keeps few of them, evenly spread, however long the clip."""
 
-    def __init__(self) -> None:
-        """Start empty."""
-        self._kept: list[Picture] = []
+    def __init__(self, scale: float) -> None:
+        """`scale` is how far the pictures given are shrunk."""
+        self._scale = scale
+        self._kept: list[tuple[int, Picture]] = []
         self._every, self._count = 1, 0
 
     def wants(self) -> bool:
@@ -25,16 +58,52 @@ class Background:
         return self._count % self._every == 0
 
     def add(self, picture: Picture | None) -> None:
-        """Take the next picture; None where it was not wanted."""
+        """Take the next frame's picture; None where it was not wanted."""
         if picture is not None:
-            self._kept.append(picture)
+            self._kept.append((self._count, picture))
             if len(self._kept) > PICTURES:
                 self._kept, self._every = self._kept[::2], 2 * self._every
         self._count += 1
 
-    def picture(self, camera: NDArray[np.float64]) -> Picture | None:
-        """Return the background as uint8 [h, w, 3], or None for a moving camera or too few pictures."""
-        still = bool(np.allclose(camera, np.eye(3)))
-        if not still or len(self._kept) < MIN_PICTURES:
+    def backdrop(self, camera: Floats) -> Backdrop | None:
+        """Return the background for the camera's mappings [F, 3, 3], or None with too few pictures."""
+        if len(self._kept) < MIN_PICTURES:
             return None
-        return np.asarray(np.median(np.stack(self._kept), axis=0), dtype=np.uint8)
+        height, width = self._kept[0][1].shape[:2]
+        grow = np.diag([1 / self._scale, 1 / self._scale, 1.0])  # from a kept picture's pixels to full ones
+        ways = [np.linalg.inv(grow) @ camera[index] @ grow for index, _ in self._kept]
+        left, top, right, bottom = _reach(ways, width, height)
+        to_canvas = np.array([[1.0, 0, -left], [0, 1.0, -top], [0, 0, 1.0]])
+        size = (int(right - left), int(bottom - top))
+        stack, seen = [], []
+        for way, (_, picture) in zip(ways, self._kept, strict=True):
+            stack.append(cv2.warpPerspective(picture, to_canvas @ way, size, flags=cv2.INTER_LINEAR))
+            white = np.full((height, width), 255, np.uint8)
+            seen.append(cv2.warpPerspective(white, to_canvas @ way, size, flags=cv2.INTER_NEAREST) > 0)
+        picture, looks = _middle(np.stack(stack), np.stack(seen))
+        known = np.where(looks >= min(MIN_LOOKS, len(stack)), 255, 0).astype(np.uint8)
+        return Backdrop(picture, known, grow @ np.linalg.inv(to_canvas))
+
+
+def _middle(stack: NDArray[np.uint8], seen: NDArray[np.bool_]) -> tuple[Picture, NDArray[np.int_]]:
+    """Return the middle value of each place over the pictures that saw it, and how many did."""
+    looks = seen.sum(axis=0)
+    if seen.all():
+        return np.median(stack, axis=0).astype(np.uint8), looks
+    # Unseen places sort to the end; the middle of those seen then lies at half their count.
+    ordered = np.sort(np.where(seen[..., None], stack, 255), axis=0)
+    place = np.broadcast_to((np.maximum(looks, 1) // 2)[None, ..., None], (1, *stack.shape[1:]))
+    return np.take_along_axis(ordered, place, axis=0)[0].astype(np.uint8), looks
+
+
+def _reach(ways: list[Floats], width: int, height: int) -> tuple[float, float, float, float]:
+    corners = np.array([[0, 0, 1], [width, 0, 1], [0, height, 1], [width, height, 1]], dtype=np.float64).T
+    placed = np.stack([way @ corners for way in ways])
+    x, y = placed[:, 0] / placed[:, 2], placed[:, 1] / placed[:, 2]
+    room_x, room_y = (LARGEST - 1) * width, (LARGEST - 1) * height
+    return (
+        float(np.floor(max(x.min(), -room_x))),
+        float(np.floor(max(y.min(), -room_y))),
+        float(np.ceil(min(x.max(), width + room_x))),
+        float(np.ceil(min(y.max(), height + room_y))),
+    )

@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.watch.background import Backdrop
 from analysis.watch.bat import (
     DIRECTIONS,
     Evidence,
@@ -65,8 +66,8 @@ class _Seen:
 class BatWatcher:
     """Takes frames in order, as far apart as they come, and weighs each against its neighbours in time."""
 
-    def __init__(self, height_px: float, background: Picture | None = None) -> None:
-        """`height_px` is the hitter's standing height in full pixels; background, the still picture at any scale."""
+    def __init__(self, height_px: float, background: Backdrop | None = None) -> None:
+        """`height_px` is the hitter's standing height in full pixels; background, what stands still."""
         self._height, self._background = height_px, background
         self._views: deque[_View] = deque()
         self._next = 0  # position in _views of the view to weigh
@@ -77,7 +78,6 @@ class BatWatcher:
         self,
         index: int,
         time_s: float,
-        size: tuple[int, int],
         picture: Picture,
         scale: float,
         body: Region,
@@ -86,10 +86,9 @@ class BatWatcher:
     ) -> None:
         """Take the frame `index`: picture shrunk by `scale`, the hitter's region, and keypoints [33, 2] or NaN."""
         region = Region(body.x, body.y, VIEW_HEIGHTS * self._height)
-        behind = None
-        if self._background is not None:
-            behind = cut(self._background, self._background.shape[1] / size[0], region, VIEW_PX)
-        view = _View(index, time_s, region, cut(picture, scale, region, VIEW_PX), to_first, keypoints, behind)
+        part = cut(picture, scale, region, VIEW_PX)
+        behind = None if self._background is None else self._background.behind(part, region, to_first)
+        view = _View(index, time_s, region, part, to_first, keypoints, behind)
         self._views.append(view)
         self._times[index] = time_s
         while time_s - self._views[self._next].time_s >= 0.75 * NEIGHBOUR_S:

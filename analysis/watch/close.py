@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import median_filter
 
+from analysis.watch.background import Backdrop
 from analysis.watch.batwatch import BatWatcher
 from analysis.watch.decode import Frame, Picture
 from analysis.watch.follow import Walk
@@ -84,7 +85,7 @@ class Closer:
         time_s: NDArray[np.float64],
         walk: Walk,
         camera: NDArray[np.float64],
-        background: Picture | None,
+        background: Backdrop | None,
     ) -> None:
         """Start with what the coarse look already saw of the hitter; camera [F, 3, 3] takes frames to the first."""
         self.plan, self._landmarker, self._camera = plan_, landmarker, camera
@@ -117,9 +118,7 @@ class Closer:
         if sure and frame.index >= self.plan.windows[0].first + self._plate_looks * PLATE_EVERY:
             self._look_for_plate(picture, pose, self._camera[frame.index])
         points = pose.keypoints_px if sure else np.full((33, 2), np.nan)
-        self._bat.take(
-            frame.index, frame.time_s, frame.size, picture, self._scale, region, self._camera[frame.index], points
-        )
+        self._bat.take(frame.index, frame.time_s, picture, self._scale, region, self._camera[frame.index], points)
 
     def _look_for_plate(self, picture: Picture, pose: Pose, to_first: NDArray[np.float64]) -> None:
         """Keep the surest sight of the plate in a few frames, in the pixels of the first frame."""

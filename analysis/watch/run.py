@@ -14,7 +14,7 @@ from analysis.watch import background, sound
 from analysis.watch.camera import SIDE, Camera
 from analysis.watch.close import Closer, Plan, plan
 from analysis.watch.container import Header, read_header
-from analysis.watch.decode import Picture, frames
+from analysis.watch.decode import frames
 from analysis.watch.detector import Detector
 from analysis.watch.errors import ClipError
 from analysis.watch.facts import clip_facts
@@ -39,7 +39,7 @@ class Found:
     quarter_turns: int
     follower: Follower
     camera: NDArray[np.float64]
-    background: Picture | None
+    background: background.Backdrop | None
 
 
 def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy") -> Tracks:
@@ -83,7 +83,7 @@ def _find(path: Path, header: Header, model: Model, progress: Progress) -> Found
     times: list[float] = []
     size, turns, next_look, next_search = (0, 0), 0, -1.0, -1.0
     camera: Camera | None = None
-    behind = background.Background()
+    behind: background.Background | None = None
     expected = header.declared_frames or 0
     for frame in frames(path):
         times.append(frame.time_s)
@@ -96,12 +96,14 @@ def _find(path: Path, header: Header, model: Model, progress: Progress) -> Found
             if everywhere:
                 next_search = frame.time_s + (SEARCH_STEP_S if len(times) > 1 else SEARCH_STEP_S / 3)
             progress("finding", frame.index, max(expected, frame.index + 1))
-        behind.add(frame.rgb(min(1.0, background.SIDE / max(size))) if behind.wants() else None)
+        behind_scale = min(1.0, background.SIDE / max(size))
+        behind = behind or background.Background(behind_scale)
+        behind.add(frame.rgb(behind_scale) if behind.wants() else None)
         camera_scale = min(1.0, SIDE / max(size))
         camera = camera or Camera(camera_scale)
         camera.add(frame.gray(camera_scale), follower.boxes())
     mappings = camera.mappings() if camera else np.zeros((0, 3, 3))
-    return Found(np.array(times), size, turns, follower, mappings, behind.picture(mappings))
+    return Found(np.array(times), size, turns, follower, mappings, behind.backdrop(mappings) if behind else None)
 
 
 def _look_closely(path: Path, closer: Closer, progress: Progress) -> None:

@@ -131,7 +131,7 @@ def test_the_watcher_gives_the_bat_in_full_pixels_and_nothing_where_no_body_was_
     for index in range(12):
         picture = cv2.resize(with_bat(300 + 2 * index), (960, 960), interpolation=cv2.INTER_LINEAR)
         points = keypoints if index != 6 else np.full((33, 2), np.nan)
-        watcher.take(index, index / 60, (960, 960), picture, 1.0, Region(480.0, 480.0, 100.0), np.eye(3), points)
+        watcher.take(index, index / 60, picture, 1.0, Region(480.0, 480.0, 100.0), np.eye(3), points)
     bat, confidence = watcher.lines(14)
     assert bat.shape == (14, 2, 2)
     for index in (0, 3, 11):

@@ -8,6 +8,7 @@ import pytest
 
 from analysis.watch.background import Background
 from analysis.watch.camera import Camera, mapping
+from analysis.watch.region import Region
 
 
 def scene(width: int = 480, height: int = 320, seed: int = 5) -> np.ndarray:
@@ -84,14 +85,37 @@ def test_a_blank_picture_does_not_stop_it() -> None:
 
 def test_the_background_is_what_stays() -> None:
     still = np.dstack([scene(120, 90)] * 3)
-    background = Background()
+    background = Background(0.5)
     for step in range(60):
         picture = still.copy()
         picture[20:70, 2 * step : 2 * step + 8] = 255
         background.add(picture if background.wants() else None)
-    found = background.picture(np.tile(np.eye(3), (60, 1, 1)))
+    found = background.backdrop(np.tile(np.eye(3), (60, 1, 1)))
     assert found is not None
-    assert np.abs(found.astype(int) - still).max() <= 2
-    moved = np.tile(np.eye(3), (60, 1, 1))
-    moved[30:, 0, 2] = 40.0
-    assert background.picture(moved) is None
+    part = still[10:74, 20:84]  # full pixels are twice these
+    behind = found.behind(part, Region(104.0, 84.0, 128.0), np.eye(3))
+    assert np.median(np.abs(behind.astype(int) - part)) <= 1
+
+
+def test_the_background_is_followed_through_a_pan_and_unknown_beyond_it() -> None:
+    big, size = np.dstack([scene(600, 240)] * 3), (320, 200)
+    background, camera = Background(1.0), np.tile(np.eye(3), (40, 1, 1))
+    for step in range(40):
+        camera[step, 0, 2] = 4.0 * step
+        picture = big[20 : 20 + size[1], 4 * step : 4 * step + size[0]].copy()
+        picture[50:150, 8 * step % 280 : 8 * step % 280 + 12] = 255
+        background.add(picture if background.wants() else None)
+    found = background.backdrop(camera)
+    assert found is not None
+    last = big[20:220, 156:476]
+    part = last[50:150, 100:200]
+    behind = found.behind(part, Region(150.0, 100.0, 100.0), camera[39])
+    assert np.median(np.abs(behind.astype(int) - part)) <= 2
+    beyond = found.behind(part, Region(150.0, 900.0, 100.0), camera[39])
+    assert np.abs(beyond.astype(int) - part).min() >= 100
+
+
+def test_too_few_pictures_make_no_background() -> None:
+    background = Background(1.0)
+    background.add(np.zeros((20, 20, 3), np.uint8))
+    assert background.backdrop(np.eye(3)[None]) is None

@@ -1,0 +1,1 @@
+"""How long measuring takes: `python -m tests.bench [CLIP]`."""
