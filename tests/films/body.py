@@ -96,8 +96,17 @@ def _load(path: Path) -> Body:
     weights = sparse.csr_matrix(sparse.diags(1 / np.asarray(weights.sum(axis=1)).ravel()) @ weights)
     floor = data["vertices"][:, 2].min()
     # anny: x to the left, y backward, z up.
-    turned = {key: np.stack([v[:, 0], v[:, 2] - floor, -v[:, 1]], 1).astype(float) for key, v in data.items() if key in ("vertices", "heads", "tails")}
+    turned = {
+        key: np.stack([v[:, 0], v[:, 2] - floor, -v[:, 1]], 1).astype(float)
+        for key, v in data.items()
+        if key in ("vertices", "heads", "tails")
+    }
     return Body(
-        turned["vertices"], data["faces"].astype(int), weights, tuple(str(b) for b in data["bones"]), data["parents"],
-        turned["heads"], turned["tails"],
+        turned["vertices"],
+        data["faces"].astype(int),
+        weights,
+        tuple(str(b) for b in data["bones"]),
+        data["parents"],
+        turned["heads"],
+        turned["tails"],
     )

@@ -35,7 +35,13 @@ class Camera:
         return whole @ np.linalg.inv(self.matrix).T @ self.rotation
 
 
-def look_at(place: tuple[float, float, float], at: tuple[float, float, float], angle: float, size: tuple[int, int], roll: float = 0.0) -> Camera:
+def look_at(
+    place: tuple[float, float, float],
+    at: tuple[float, float, float],
+    angle: float,
+    size: tuple[int, int],
+    roll: float = 0.0,
+) -> Camera:
     """Camera at ``place`` looking ``at`` a point; ``angle`` is the horizontal field of view in degrees, ``roll`` tilts the picture."""
     start, end = np.array(place, float), np.array(at, float)
     ahead = (end - start) / np.linalg.norm(end - start)

@@ -38,12 +38,12 @@ def dress(body: Body, outfit: Outfit) -> list[Mesh]:
     size = body.height / 1.78
     whole = Mesh(body.vertices, body.faces, body.weights, outfit.skin, 0.12)
     zones = _Zones(body, outfit)
-    shirt = smooth(pad(smooth(cut(whole, zones.shirt), 6), 0.014 * size), 2)
+    shirt = smooth(pad(smooth(cut(whole, zones.shirt), 9), 0.015 * size), 2)
     trousers = _trousers(whole, zones, size)
     worn = [
         replace(shirt, colour=outfit.shirt, shine=0.03),
         replace(trousers, colour=outfit.trousers, shine=0.03),
-        replace(pad(cut(whole, zones.belt), 0.019 * size), colour=outfit.belt, shine=0.2),
+        replace(pad(cut(whole, zones.belt), 0.0165 * size), colour=outfit.belt, shine=0.2),
         replace(pad(cut(whole, zones.socks), 0.006 * size), colour=outfit.socks, shine=0.02),
         replace(pad(smooth(cut(whole, zones.gloves), 1), 0.005 * size), colour=outfit.gloves, shine=0.15),
         replace(cut(whole, zones.skin), colour=outfit.skin),
@@ -57,7 +57,7 @@ def dress(body: Body, outfit: Outfit) -> list[Mesh]:
 
 def _trousers(whole: Mesh, zones: _Zones, size: float) -> Mesh:
     """Trousers stand off a little more toward the hem, where they hang."""
-    cloth = smooth(cut(whole, zones.trousers), 6)
+    cloth = smooth(cut(whole, zones.trousers), 14)
     low = np.clip(1 - (cloth.vertices[:, 1] - zones.hem) / (0.10 * size), 0, 1)
     return smooth(pad(cloth, (0.013 + 0.006 * low) * size), 2)
 
@@ -79,21 +79,28 @@ class _Zones:
         fore = np.linalg.norm(at("wrist.L") - at("lowerarm01.L"))
         on_arm = arm > 0.3
         waist = at("spine05")[1] + 0.03 * size
-        neck = at("neck01") + np.array([0, 0.0, 0.0])
-        slope = np.array([0, 0.87, 0.5])
-        collar = (neck + slope * 0.012 * size - v) @ slope
+        neck = at("neck01") + np.array([0, 0.006, 0.012]) * size
+        collar = np.minimum(
+            np.linalg.norm((v - neck) * [1, 0.8, 1], axis=1) - 0.082 * size, neck[1] + 0.02 * size - v[:, 1]
+        )
         body_part = np.where(on_arm, np.inf, v[:, 1] - waist)
-        self.shirt = np.minimum(np.minimum(body_part, collar), np.where(on_arm, (outfit.sleeve_end - along_upper) * length, np.inf))
+        self.shirt = np.minimum(
+            np.minimum(body_part, collar), np.where(on_arm, (outfit.sleeve_end - along_upper) * length, np.inf)
+        )
         knee, ankle = at("lowerleg01.L")[1], at("foot.L")[1]
         hem = knee + (ankle - knee) * outfit.trouser_end
         self.hem = float(hem)
         on_leg = np.where(on_arm, -1.0, 1.0)
         self.trousers = np.where(on_arm, -1.0, np.minimum(waist + 0.035 * size - v[:, 1], v[:, 1] - hem))
         self.belt = np.where(on_arm, -1.0, np.minimum(waist + 0.034 * size - v[:, 1], v[:, 1] - waist + 0.006))
-        self.socks = np.where(on_leg > 0, np.minimum(hem + 0.014 * size - v[:, 1], v[:, 1] - ankle * 0.55), -1.0)
+        self.socks = np.where(on_leg > 0, np.minimum(hem + 0.014 * size - v[:, 1], v[:, 1] - ankle * 0.82), -1.0)
         self.gloves = np.where(on_arm, (along_fore - 0.95) * fore, -1.0)
-        self.sleeves = np.where(on_arm, np.minimum((0.97 - along_fore) * fore, (along_upper - outfit.sleeve_end + 0.1) * length), -1.0)
-        covered = np.maximum.reduce([self.shirt, self.trousers, self.socks, self.gloves - 0.01, np.where(v[:, 1] < ankle * 0.9, 1.0, -1.0)])
+        self.sleeves = np.where(
+            on_arm, np.minimum((0.97 - along_fore) * fore, (along_upper - outfit.sleeve_end + 0.03) * length), -1.0
+        )
+        covered = np.maximum.reduce(
+            [self.shirt, self.trousers, self.socks, self.gloves - 0.01, np.where(v[:, 1] < ankle * 0.9, 1.0, -1.0)]
+        )
         inner = body.weight_of("tongue", "oris05", "jaw") > 2  # nothing inside the head is drawn
         self.skin = np.where(inner, -1.0, 0.025 * size - covered)
 
@@ -118,7 +125,9 @@ def _ball_mesh(rows: int, columns: int) -> tuple[np.ndarray, np.ndarray]:
 
 def _shoe(body: Body, side: str, colour: Colour, part: str) -> Mesh:
     """A shoe round the foot's convex hull; its toe box bends with the toes, its sole stands on the ground."""
-    foot = body.vertices[body.weight_of(f"foot.{side}", *(f"toe{k}-{j}.{side}" for k in range(1, 6) for j in (1, 2, 3))) > 0.4]
+    foot = body.vertices[
+        body.weight_of(f"foot.{side}", *(f"toe{k}-{j}.{side}" for k in range(1, 6) for j in (1, 2, 3))) > 0.4
+    ]
     foot = foot[foot[:, 1] < body.head(f"foot.{side}")[1] * 1.15]
     hull = ConvexHull(foot)
     middle = (foot.min(0) + foot.max(0)) / 2 * [1, 0, 1] + [0, 0.035 * body.height / 1.78, 0]
@@ -138,7 +147,9 @@ def _shoe(body: Body, side: str, colour: Colour, part: str) -> Mesh:
     ahead /= np.linalg.norm(ahead)
     bend = np.clip(((points - ball) @ ahead) / (0.05 * body.height / 1.78) + 0.5, 0, 1)
     count = len(points)
-    weights = sparse.diags(1 - bend) @ _one_bone(body, count, f"foot.{side}") + sparse.diags(bend) @ _one_bone(body, count, f"toe3-1.{side}")
+    weights = sparse.diags(1 - bend) @ _one_bone(body, count, f"foot.{side}") + sparse.diags(bend) @ _one_bone(
+        body, count, f"toe3-1.{side}"
+    )
     mesh = Mesh(points, faces, sparse.csr_matrix(weights), colour, 0.2)
     return smooth(mesh, 2) if part == "upper" else mesh
 
@@ -180,7 +191,12 @@ def _brim(body: Body, outfit: Outfit, middle: np.ndarray, radii: np.ndarray, eye
             far = 0.068 * size * out * np.cos(angles * 1.25).clip(0)
             x = np.sin(angles) * radii[0] * outs[0]
             z = middle[2] + np.cos(angles) * radii[2] * outs[0] + far
-            y = np.full_like(x, eyes[1] + 0.034 * size) - 0.018 * size * out + lift - 0.010 * size * np.abs(np.sin(angles)) * out
+            y = (
+                np.full_like(x, eyes[1] + 0.034 * size)
+                - 0.018 * size * out
+                + lift
+                - 0.010 * size * np.abs(np.sin(angles)) * out
+            )
             rows.append(np.stack([x, y, z], 1))
     points = np.concatenate(rows)
     n = len(angles)
@@ -197,7 +213,9 @@ def _brim(body: Body, outfit: Outfit, middle: np.ndarray, radii: np.ndarray, eye
     return Mesh(points, np.array(faces), _one_bone(body, len(points), "head"), outfit.helmet, 0.4)
 
 
-def _flap(body: Body, outfit: Outfit, middle: np.ndarray, radii: np.ndarray, eyes: np.ndarray, sign: int, size: float) -> Mesh:
+def _flap(
+    body: Body, outfit: Outfit, middle: np.ndarray, radii: np.ndarray, eyes: np.ndarray, sign: int, size: float
+) -> Mesh:
     directions, faces = _ball_mesh(17, 24)
     centre = np.array([sign * (radii[0] - 0.016 * size), eyes[1] - 0.010 * size, middle[2] - 0.004 * size])
     points = centre + directions * np.array([0.019, 0.058, 0.047]) * size
@@ -209,9 +227,8 @@ def _face(body: Body, outfit: Outfit) -> list[Mesh]:
     directions, faces = _ball_mesh(13, 18)
     meshes = []
     for side in "LR":
-        centre = body.head(f"eye.{side}")
+        centre = body.head(f"eye.{side}") + np.array([0, 0, 0.002])
         radius = 0.0125 * body.height / 1.78 + 0.001
-        centre = centre + [0, 0, 0.002]
         ball = centre + directions * radius
         weights = _one_bone(body, len(ball), "head")
         meshes.append(Mesh(ball, faces, weights, (0.92, 0.92, 0.90), 0.4))

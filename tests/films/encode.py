@@ -16,14 +16,16 @@ __all__ = ["write"]
 TICKS = 90_000
 
 
-def write(path: Path, pictures: Iterable[np.ndarray], times: np.ndarray, samples: np.ndarray | None, fps: float, quality: int) -> None:
+def write(
+    path: Path, pictures: Iterable[np.ndarray], times: np.ndarray, samples: np.ndarray | None, fps: float, quality: int
+) -> None:
     """Encode ``pictures`` (RGB uint8 [H,W,3]) shown at ``times`` [F] seconds, with mono ``samples`` or silent."""
     with av.open(str(path), "w", options={"movflags": "+faststart"}) as container:
         video = container.add_stream("libx264", rate=Fraction(fps).limit_denominator(1001))
         video.pix_fmt = "yuv420p"
         video.time_base = video.codec_context.time_base = Fraction(1, TICKS)
         video.codec_context.gop_size = int(fps)
-        video.options = {"preset": "slow", "crf": str(quality), "bf": "0", "tune": "animation", "threads": "1"}
+        video.options = {"preset": "medium", "crf": str(quality), "bf": "0", "tune": "animation", "threads": "1"}
         audio = None
         if samples is not None:
             audio = container.add_stream("aac", rate=RATE, layout="mono")
@@ -32,7 +34,7 @@ def write(path: Path, pictures: Iterable[np.ndarray], times: np.ndarray, samples
             if video.width != picture.shape[1]:
                 video.width, video.height = picture.shape[1], picture.shape[0]
             frame = av.VideoFrame.from_ndarray(np.ascontiguousarray(picture), format="rgb24")
-            frame.pts, frame.time_base = int(round(time * TICKS)), Fraction(1, TICKS)
+            frame.pts, frame.time_base = round(float(time) * TICKS), Fraction(1, TICKS)
             container.mux(video.encode(frame))
         container.mux(video.encode())
         if audio is not None and samples is not None:

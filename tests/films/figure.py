@@ -11,7 +11,7 @@ from vtk.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray, vtk_to
 from .camera import Camera
 from .meshes import Colour, normals_of
 
-__all__ = ["Light", "Stage", "Solid"]
+__all__ = ["Light", "Solid", "Stage"]
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,8 @@ class Stage:
         self.renderer.AutomaticLightCreationOff()
         sun = np.array(light.sun)
         for direction, colour, strength in (
-            (sun, light.sun_colour, light.sun_strength), ((-0.3 * sun[0], 1.0, -0.3 * sun[2]), light.sky_colour, light.sky_strength),
+            (sun, light.sun_colour, light.sun_strength),
+            ((-0.3 * sun[0], 1.0, -0.3 * sun[2]), light.sky_colour, light.sky_strength),
             ((0.2, -1.0, 0.3), light.bounce_colour, light.bounce_strength),
         ):
             lamp = vtk.vtkLight()
@@ -112,17 +113,18 @@ class Stage:
     def through(self, camera: Camera, corner: tuple[float, float], zoom: float) -> None:
         """See the window of the camera's picture whose top left corner is ``corner`` at ``zoom`` stage pixels per picture pixel."""
         view = vtk.vtkMatrix4x4()
-        to_gl = np.diag([1.0, -1.0, -1.0])  # VTK looks along -z with y up
-        turned = to_gl @ camera.rotation
-        moved = to_gl @ camera.shift
         near, far = 0.5, 60.0
         fx, fy = camera.matrix[0, 0], camera.matrix[1, 1]
         cx, cy = camera.matrix[0, 2] - corner[0], camera.matrix[1, 2] - corner[1]
         width, height = self.size[0] / zoom, self.size[1] / zoom
-        project = np.array([
-            [2 * fx / width, 0, 1 - 2 * cx / width, 0], [0, 2 * fy / height, 2 * cy / height - 1, 0],
-            [0, 0, -(far + near) / (far - near), -2 * far * near / (far - near)], [0, 0, -1, 0],
-        ])
+        project = np.array(
+            [
+                [2 * fx / width, 0, 1 - 2 * cx / width, 0],
+                [0, 2 * fy / height, 2 * cy / height - 1, 0],
+                [0, 0, -(far + near) / (far - near), -2 * far * near / (far - near)],
+                [0, 0, -1, 0],
+            ]
+        )
         for row in range(4):
             for column in range(4):
                 view.SetElement(row, column, project[row, column])
@@ -133,7 +135,6 @@ class Stage:
         lens.SetViewUp(*up)
         lens.SetUseExplicitProjectionTransformMatrix(True)
         lens.SetExplicitProjectionTransformMatrix(view)
-        del turned, moved
 
     def along(self, toward_sun: np.ndarray, centre: np.ndarray, width: float) -> None:
         """See the scene from the sun, parallel rays, ``width`` metres across."""
@@ -147,12 +148,12 @@ class Stage:
         lens.SetClippingRange(0.1, 30)
 
     def picture(self) -> np.ndarray:
-        """RGBA float32 [height, width, 4] in 0..1, colour not multiplied by coverage."""
+        """RGBA uint8 [height, width, 4]; nothing drawn is 0 in all four."""
         self.window.Render()
         out = vtk.vtkUnsignedCharArray()
         width, height = self.size
         self.window.GetRGBACharPixelData(0, 0, width - 1, height - 1, 0, out)
-        return vtk_to_numpy(out).reshape(height, width, 4)[::-1].astype(np.float32) / 255
+        return vtk_to_numpy(out).reshape(height, width, 4)[::-1]
 
 
 def sun_up(toward_sun: np.ndarray) -> np.ndarray:

@@ -12,16 +12,28 @@ from .body import Body, build_body
 from .camera import Camera, look_at
 from .clothes import Outfit
 from .figure import Light
-from .motion import Manner, Motion, Timing
+from .manner import Manner, Timing
+from .motion import Motion
 from .scene import Place
-from .skeleton import Posed, Skeleton
+from .skeleton import Skeleton
 from .stage_props import BALL_RADIUS, SWEET_SPOT
+from .stance import Posed
 
-__all__ = ["WORK", "Film", "Play"]
+__all__ = ["WORK", "Bystander", "Film", "Play"]
 
 WORK = Path(__file__).parent / "work"  # cache of built bodies; not in version control
 MIRROR = np.array([1.0, 1.0, -1.0])
 GRAVITY = np.array([0.0, -9.81, 0.0])
+
+
+@dataclass(frozen=True)
+class Bystander:
+    """Somebody who stands and watches, ``at`` x and z, looking ``yaw`` degrees from +z toward +x."""
+
+    shape: dict[str, float]
+    outfit: Outfit
+    at: tuple[float, float]
+    yaw: float
 
 
 @dataclass(frozen=True)
@@ -54,7 +66,7 @@ class Film:
     launch: float = 14.0  # degrees above the horizontal
     shutter_s: float = 1 / 200
     wobble: float = 0.0  # hand-held: degrees
-    bystander: dict[str, object] | None = None
+    bystander: Bystander | None = None
     quality: int = 24
     sound: bool = True
     seed: int = 1
@@ -112,7 +124,9 @@ class Play:
             spot, since = self.meetings[number], time - swing.contact
             if since >= 0 and (number + 1 == len(self.film.timings) or since < 1.0):
                 up = np.radians(self.film.launch)
-                away = self.film.ball_speed * np.array([np.cos(up) * 0.985, np.sin(up), 0.12 * (-1 if self.left_handed else 1)])
+                away = self.film.ball_speed * np.array(
+                    [np.cos(up) * 0.985, np.sin(up), 0.12 * (-1 if self.left_handed else 1)]
+                )
                 return spot + away * since + GRAVITY * since**2 / 2 if since < 1.0 else None
             if since < 0:
                 return self._before(spot, since)
@@ -134,7 +148,7 @@ class Play:
     def frame_times(self) -> np.ndarray:
         """Presentation times [F] in seconds, multiples of 1/90000 s."""
         film = self.film
-        count = int(round(film.seconds * film.fps))
+        count = round(film.seconds * film.fps)
         shift = np.random.default_rng(film.seed).uniform(-film.uneven / 2, film.uneven / 2, count)
         shift[0] = 0
         return np.rint((np.arange(count) + shift) / film.fps * 90_000) / 90_000

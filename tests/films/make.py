@@ -43,7 +43,9 @@ def main() -> None:
     """Command line."""
     os.environ.setdefault("LP_NUM_THREADS", "1")
     parser = argparse.ArgumentParser(description="Render films and write their truth.")
-    parser.add_argument("names", nargs="*", default=[], metavar="NAME", help=f"of {', '.join(FILMS)}; all when none is given")
+    parser.add_argument(
+        "names", nargs="*", default=[], metavar="NAME", help=f"of {', '.join(FILMS)}; all when none is given"
+    )
     parser.add_argument("--truth-only", action="store_true", help="leave the picture as it is")
     parser.add_argument("--out", type=Path, default=OUT)
     wish = parser.parse_args()

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy import sparse
 
-__all__ = ["Colour", "Mesh", "cut", "normals_of", "pad", "smooth", "skin"]
+__all__ = ["Colour", "Mesh", "cut", "normals_of", "pad", "skin", "smooth"]
 
 Colour = tuple[float, float, float]
 
@@ -52,7 +52,12 @@ def cut(mesh: Mesh, field: np.ndarray) -> Mesh:
     all_faces = np.concatenate([full, np.array(faces, dtype=int).reshape(-1, 3)])
     used, packed = np.unique(all_faces, return_inverse=True)
     every = every[used]
-    return replace(mesh, vertices=every @ mesh.vertices, faces=packed.reshape(-1, 3), weights=sparse.csr_matrix(every @ mesh.weights))
+    return replace(
+        mesh,
+        vertices=every @ mesh.vertices,
+        faces=packed.reshape(-1, 3),
+        weights=sparse.csr_matrix(every @ mesh.weights),
+    )
 
 
 def normals_of(vertices: np.ndarray, faces: np.ndarray) -> np.ndarray:

@@ -87,7 +87,9 @@ def read_number(image: Picture | Image.Image) -> int:
     lower = _row_of_cells(grey, 1 - STRIP * 0.25)
     contrast = np.abs(upper - lower)
     if contrast.min() < LEAST_CONTRAST:
-        raise NumberUnreadable(f"cell {int(contrast.argmin())} of the number strip is grey: contrast {contrast.min():.0f}")
+        raise NumberUnreadable(
+            f"cell {int(contrast.argmin())} of the number strip is grey: contrast {contrast.min():.0f}"
+        )
     code = int("".join("1" if bright else "0" for bright in upper > lower), 2)
     number, check = code >> CHECK_BITS, code & ((1 << CHECK_BITS) - 1)
     if check != _check(number):
@@ -101,7 +103,12 @@ def _row_of_cells(grey: NDArray[np.float64], at: float) -> NDArray[np.float64]:
     half = max(1, int(height * STRIP * 0.12))
     band = grey[max(0, int(height * at) - half) : int(height * at) + half]
     cell = width / CELLS
-    return np.array([band[:, int((k + 0.3) * cell) : max(int((k + 0.7) * cell), int((k + 0.3) * cell) + 1)].mean() for k in range(CELLS)])
+    return np.array(
+        [
+            band[:, int((k + 0.3) * cell) : max(int((k + 0.7) * cell), int((k + 0.3) * cell) + 1)].mean()
+            for k in range(CELLS)
+        ]
+    )
 
 
 def frame_times(frames: int, fps: float, jitter: float = 0.0, seed: int = 0) -> NDArray[np.int64]:
@@ -213,7 +220,12 @@ def main(arguments: Sequence[str] | None = None) -> None:
     wish = parser.parse_args(arguments)
     width, height = (int(side) for side in wish.size.split("x"))
     write_clip(
-        wish.path, frames=wish.frames, fps=wish.fps, size=(width, height), rotation=wish.rotation, codec=wish.codec,
+        wish.path,
+        frames=wish.frames,
+        fps=wish.fps,
+        size=(width, height),
+        rotation=wish.rotation,
+        codec=wish.codec,
         times=frame_times(wish.frames, wish.fps, wish.jitter),
     )
 

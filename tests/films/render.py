@@ -9,10 +9,10 @@ from PIL import Image
 from scipy.ndimage import gaussian_filter, map_coordinates
 
 from .body import build_body
-from .clothes import Outfit, dress
+from .clothes import dress
 from .figure import Solid, Stage, sun_up
-from .film import WORK, Film, Play
-from .meshes import Mesh, skin
+from .film import WORK, Bystander, Film, Play
+from .meshes import skin
 from .scene import paint
 from .skeleton import Skeleton
 from .stage_props import BALL_RADIUS, bat_solid, tee_solid
@@ -20,8 +20,10 @@ from .stage_props import BALL_RADIUS, bat_solid, tee_solid
 __all__ = ["frames"]
 
 ZOOM = 2  # drawn finer than the film and averaged down
-SHADOW_PIXELS = 420
+SHADOW_PIXELS = 300
+SHADOW_SOFT = 1.15  # pixels; the edge of a shadow is not sharp
 SHADOW_METRES = 4.6
+BALL_COLOUR = np.array([0.95, 0.94, 0.90], np.float32)
 
 
 class Renderer:
@@ -44,7 +46,7 @@ class Renderer:
         if self.film.toss is None:
             solids.append(tee_solid(self.play.meetings[0]))
         if self.film.bystander:
-            solids += bystander(self.film.bystander)
+            solids += onlooker(self.film.bystander)
         return solids
 
     def solids(self, time: float) -> list[Solid]:
@@ -62,11 +64,16 @@ class Renderer:
     def _frame_window(self) -> None:
         """The part of the picture that figure, bat and tee ever touch: x, y, width, height in pixels."""
         film = self.film
-        times = np.concatenate([np.linspace(0, film.seconds, 12)] + [np.linspace(t.move, t.finish, 60) for t in film.timings])
+        times = np.concatenate(
+            [np.linspace(0, film.seconds, 12)] + [np.linspace(t.move, t.finish, 60) for t in film.timings]
+        )
         points = []
         for time in times:
             posed = self.play.posed(time)
-            points += [self.play.to_field(np.array(list(posed.joints.values()))), self.play.to_field(np.stack([posed.knob, posed.barrel]))]
+            points += [
+                self.play.to_field(np.array(list(posed.joints.values()))),
+                self.play.to_field(np.stack([posed.knob, posed.barrel])),
+            ]
         points += [solid.vertices for solid in self.extras]
         seen = self.play.camera.project(np.concatenate(points))
         low = np.maximum(np.floor(seen.min(0) - 34), 0).astype(int)
@@ -89,19 +96,21 @@ class Renderer:
         ground = camera.place + rays * np.where(np.isfinite(reach), reach, 0)[..., None]
         offset = (ground - self.centre) / SHADOW_METRES * SHADOW_PIXELS
         column, row = SHADOW_PIXELS / 2 + offset @ right - 0.5, SHADOW_PIXELS / 2 - offset @ up - 0.5
-        inside = np.isfinite(reach) & (column > 1) & (row > 1) & (column < SHADOW_PIXELS - 2) & (row < SHADOW_PIXELS - 2)
-        self.shaded = np.nonzero(inside)
-        self.shadow_at = np.stack([row[inside], column[inside]])
+        inside = (
+            np.isfinite(reach) & (column > 1) & (row > 1) & (column < SHADOW_PIXELS - 2) & (row < SHADOW_PIXELS - 2)
+        )
+        rows, columns = np.nonzero(inside)
+        self.shade_box = np.s_[rows.min() : rows.max() + 1, columns.min() : columns.max() + 1]
+        self.shadow_at = np.stack(
+            [np.where(inside, row, 0)[self.shade_box], np.where(inside, column, 0)[self.shade_box]]
+        )
 
     def shadow(self, solids: list[Solid]) -> np.ndarray:
-        """How much sun each pixel of the field loses, [height, width] in 0..1."""
+        """How much sun each pixel of the shaded box loses, [rows, columns] in 0..1."""
         self.sun_stage.show(solids)
         self.sun_stage.along(self.sun, self.centre, SHADOW_METRES)
-        outline = (self.sun_stage.picture()[..., 3] > 0.5).astype(np.float32)
-        soft = gaussian_filter(outline, 1.6)
-        out = np.zeros(self.film.size[::-1], np.float32)
-        out[self.shaded] = map_coordinates(soft, self.shadow_at, order=1)
-        return out
+        outline = (self.sun_stage.picture()[..., 3] > 127).astype(np.float32)
+        return map_coordinates(gaussian_filter(outline, SHADOW_SOFT), self.shadow_at, order=1, output=np.float32)
 
     def frame(self, time: float) -> np.ndarray:
         """RGB uint8 [height, width, 3] of the frame whose exposure has its middle at ``time``."""
@@ -109,7 +118,8 @@ class Renderer:
         moments = self._moments(time)
         middle = self.solids(time)
         strength = 0.62 * film.light.sun_strength
-        picture = self.field * (1 - strength * self.shadow(middle))[..., None] ** 1.0
+        picture = self.field.copy()
+        picture[self.shade_box] *= 1 - strength * self.shadow(middle)[..., None]
         if film.view in ("back_side", "catcher_side"):
             picture = self._with_ball(picture, time)
         x, y, w, h = self.window
@@ -136,16 +146,18 @@ class Renderer:
         shift = ((number * 0.618) % 1 - 0.5, (number * 0.382 + 0.25) % 1 - 0.5) if zoom == 1 else (0.0, 0.0)
         stage.through(self.play.camera, (x + shift[0], y + shift[1]), zoom)
         drawn = stage.picture()
-        solid = (drawn[..., 3:] > 0).astype(np.float32)
-        return _shrink(drawn[..., :3] * solid, zoom), _shrink(solid, zoom)
+        scale = np.float32(1 / zoom**2)
+        colour = _sum_blocks(drawn[..., :3], zoom).astype(np.float32) * (scale / 255)
+        return colour, _sum_blocks(drawn[..., 3:] > 0, zoom).astype(np.float32) * scale
 
     def _moments(self, time: float) -> np.ndarray:
         """Times within the exposure at which the figure is drawn: the more the faster the bat moves in the picture."""
         half = self.film.shutter_s / 2
         ends = []
         for moment in (time - half, time + half):
-            posed = self.play.posed(moment)
-            ends.append(self.play.camera.project(self.play.to_field(np.stack([posed.barrel, posed.knob]))))
+            wish = self.play.motion.stance(moment)
+            reach = np.stack([wish.grip, wish.grip + wish.bat * self.film.bat_length * 0.85])
+            ends.append(self.play.camera.project(self.play.to_field(reach)))
         way = float(np.abs(ends[1] - ends[0]).max())
         count = int(np.clip(np.ceil(way / 5), 1, 11)) if way > 2.5 else 1
         return time + (np.arange(count) + 0.5 - count / 2) / count * self.film.shutter_s
@@ -154,21 +166,22 @@ class Renderer:
         """The ball, blurred along its way during the exposure."""
         count = 24
         moments = time + (np.arange(count) + 0.5 - count / 2) / count * self.film.shutter_s
-        cover = np.zeros(picture.shape[:2], np.float32)
-        light = np.zeros_like(cover)
-        for moment in moments:
-            centre = self.play.ball(moment)
-            if centre is None:
-                continue
-            depth = float((self.play.camera.rotation @ (centre - self.play.camera.place))[2])
-            if depth < 0.5:
-                continue
-            radius = self.play.camera.matrix[0, 0] * BALL_RADIUS / depth
-            _add_disc(cover, light, self.play.camera.project(centre), radius, 1 / count)
-        if not cover.any():
+        seen = [(c, d) for c in map(self.play.ball, moments) if c is not None and (d := self._depth(c)) > 0.5]
+        if not seen:
             return picture
-        shade = np.where(cover > 0, light / np.maximum(cover, 1e-6), 0)[..., None] * np.array([0.95, 0.94, 0.90], np.float32)
-        return picture * (1 - cover[..., None]) + shade * cover[..., None]
+        discs = [(self.play.camera.project(c), self.play.camera.matrix[0, 0] * BALL_RADIUS / d) for c, d in seen]
+        low = np.floor(np.min([at - r - 2 for at, r in discs], axis=0)).astype(int).clip(0)
+        high = np.ceil(np.max([at + r + 3 for at, r in discs], axis=0)).astype(int)
+        part = picture[low[1] : max(high[1], 0), low[0] : max(high[0], 0)]
+        cover, light = np.zeros(part.shape[:2], np.float32), np.zeros(part.shape[:2], np.float32)
+        for at, radius in discs:
+            _add_disc(cover, light, at - low, radius, 1 / count)
+        shade = np.where(cover > 0, light / np.maximum(cover, 1e-6), 0)[..., None] * BALL_COLOUR
+        part[:] = part * (1 - cover[..., None]) + shade * cover[..., None]
+        return picture
+
+    def _depth(self, point: np.ndarray) -> float:
+        return float((self.play.camera.rotation @ (point - self.play.camera.place))[2])
 
     def _wobble(self, picture: np.ndarray, time: float) -> np.ndarray:
         if not self.film.wobble:
@@ -183,9 +196,13 @@ class Renderer:
         return np.array(edge.transform(image.size, Image.Transform.PERSPECTIVE, list(shift), Image.Resampling.BICUBIC))
 
 
-def _shrink(image: np.ndarray, by: int) -> np.ndarray:
-    h, w, c = image.shape
-    return image.reshape(h // by, by, w // by, by, c).mean(axis=(1, 3))
+def _sum_blocks(image: np.ndarray, by: int) -> np.ndarray:
+    """Sums of blocks of ``by`` x ``by`` pixels, uint16."""
+    total = np.zeros((image.shape[0] // by, image.shape[1] // by, image.shape[2]), np.uint16)
+    for row in range(by):
+        for column in range(by):
+            total += image[row::by, column::by]
+    return total
 
 
 def _add_disc(cover: np.ndarray, light: np.ndarray, centre: np.ndarray, radius: float, share: float) -> None:
@@ -201,17 +218,14 @@ def _add_disc(cover: np.ndarray, light: np.ndarray, centre: np.ndarray, radius: 
     light[y0:y1, x0:x1] += disc * np.clip(0.86 - 0.22 * dy, 0.4, 1)
 
 
-def bystander(wish: dict[str, object]) -> list[Solid]:
-    """A person who stands and watches: ``shape``, ``outfit``, ``at`` (x, z), ``yaw``."""
-    body = build_body(dict(wish["shape"]), WORK)  # type: ignore[call-overload]
+def onlooker(wish: Bystander) -> list[Solid]:
+    """The bystander's solids, field axes."""
+    body = build_body(wish.shape, WORK)
     skeleton = Skeleton(body, 0.8)
-    posed_rotations, places = skeleton.standing(float(wish["yaw"]))  # type: ignore[arg-type]
-    outfit = wish["outfit"]
-    assert isinstance(outfit, Outfit)
-    x, z = wish["at"]  # type: ignore[misc]
-    meshes: list[Mesh] = dress(body, outfit)
-    move = np.array([x, skeleton.sole, z])
-    return [Solid(skin(m, posed_rotations, places, body.heads) + move, m.faces, m.colour, m.shine) for m in meshes]
+    rotations, places = skeleton.standing(wish.yaw)
+    move = np.array([wish.at[0], skeleton.sole, wish.at[1]])
+    worn = dress(body, wish.outfit)
+    return [Solid(skin(m, rotations, places, body.heads) + move, m.faces, m.colour, m.shine) for m in worn]
 
 
 def frames(film: Film, which: range | None = None) -> Iterator[np.ndarray]:

@@ -19,6 +19,7 @@ __all__ = ["INCH", "PLATE", "Place", "paint"]
 
 INCH = 0.0254
 HALF = 8.5 * INCH
+RAYS = ((0.17, 0.5), (0.5, 0.83), (0.83, 0.17))  # within a pixel, spread over both directions
 PLATE = np.array([[0, -HALF], [0, HALF], [-HALF, HALF], [-17 * INCH, 0], [-HALF, -HALF]])  # x, z; front edge first
 
 
@@ -63,17 +64,15 @@ class _Noise:
         return (a * (1 - fx) + b * fx) * (1 - fy) + (c * (1 - fx) + d * fx) * fy
 
 
-def paint(place: Place, camera: Camera, finer: int = 2) -> np.ndarray:
-    """RGB float32 [height, width, 3] in 0..1 of the empty field; each pixel is the mean of ``finer`` squared rays."""
+def paint(place: Place, camera: Camera) -> np.ndarray:
+    """RGB float32 [height, width, 3] in 0..1 of the empty field; each pixel is the mean of three rays."""
     width, height = camera.size
     total = np.zeros((height, width, 3))
-    for sub in range(finer * finer):
-        y, x = np.mgrid[0:height, 0:width].astype(float)
-        pixels = np.stack([x + (sub % finer + 0.5) / finer, y + (sub // finer + 0.5) / finer], -1)
-        total += _look(place, camera, pixels)
-    picture = total / finer**2
+    y, x = np.mgrid[0:height, 0:width].astype(float)
+    for right, down in RAYS:
+        total += _look(place, camera, np.stack([x + right, y + down], -1))
     tint = np.array([1 + place.warmth, 1.0, 1 - place.warmth]) * place.brightness
-    return np.clip(picture * tint, 0, 1).astype(np.float32)
+    return np.clip(total / len(RAYS) * tint, 0, 1).astype(np.float32)
 
 
 def _look(place: Place, camera: Camera, pixels: np.ndarray) -> np.ndarray:
@@ -137,9 +136,17 @@ def _wall(place: Place, u: np.ndarray, v: np.ndarray, noise: _Noise) -> np.ndarr
         base = np.where(pad[..., None], base * np.array([0.50, 0.62, 0.80]), base)
         mesh, strength, post_colour = 0.045, 0.40, np.array([0.16, 0.17, 0.18])
     else:
-        leaves = 0.55 * noise.at(u, v, 0.55) + 0.5 * noise.at(u + 3, v, 0.18) + 0.35 * noise.at(u, v + 5, 0.07)
+        leaves = (
+            0.40 * noise.at(u, v, 0.6)
+            + 0.40 * noise.at(u + 3, v, 0.2)
+            + 0.45 * noise.at(u, v + 5, 0.08)
+            + 0.45 * noise.at(u + 7, v, 0.045)
+        )
         light = np.clip(1 + 0.30 * leaves + 0.10 * (v - 1.5) / 1.5, 0.25, 1.9)
-        base = np.array(place.trees) * light[..., None] + np.array([0.05, 0.06, 0.0]) * np.clip(leaves - 0.8, 0, 1)[..., None]
+        base = (
+            np.array(place.trees) * light[..., None]
+            + np.array([0.05, 0.06, 0.0]) * np.clip(leaves - 0.8, 0, 1)[..., None]
+        )
         mesh, strength, post_colour = 0.06, 0.20, np.array([0.10, 0.11, 0.11])
     diagonal = np.minimum(np.abs(((u + v) / mesh) % 1 - 0.5), np.abs(((u - v) / mesh) % 1 - 0.5))
     wire = np.clip(1 - diagonal / 0.09, 0, 1)[..., None] * strength
@@ -159,10 +166,17 @@ def _ground(place: Place, points: np.ndarray, far: np.ndarray, noise: _Noise) ->
         turf = np.array(place.grass) * (1 + blades * fine)[..., None]
         base = np.where((np.abs((z + 30.35) % 3.66 - 1.83) < 0.01)[..., None], turf * 0.85, turf)
         mat = (np.abs(x + 0.2) < 1.75) & (np.abs(z) < 1.9)
-        rubber = np.array(place.clay) * (1 + (0.08 * noise.at(x, z, 0.03) + 0.05 * noise.at(x, z, 0.5)) * fine)[..., None]
+        rubber = (
+            np.array(place.clay) * (1 + (0.08 * noise.at(x, z, 0.03) + 0.05 * noise.at(x, z, 0.5)) * fine)[..., None]
+        )
         base = np.where(mat[..., None], rubber, base)
     else:
-        grain = 0.10 * noise.at(x, z, 0.025) + 0.09 * noise.at(x, z, 0.10) + 0.08 * noise.at(x, z, 0.6) + 0.05 * noise.at(x, z, 2.2)
+        grain = (
+            0.10 * noise.at(x, z, 0.025)
+            + 0.09 * noise.at(x, z, 0.10)
+            + 0.08 * noise.at(x, z, 0.6)
+            + 0.05 * noise.at(x, z, 2.2)
+        )
         clay = np.array(place.clay) * (1 + grain * fine)[..., None]
         blades = 0.14 * noise.at(x, z, 0.03) + 0.10 * noise.at(x + 9, z, 0.15) + 0.09 * noise.at(x, z, 1.1)
         stripe = 0.035 * np.sign(np.sin((x * 0.6 + z) * np.pi / 1.6))

@@ -7,186 +7,25 @@ mirror image, made after posing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from .body import Body
+from .measures import Measures
+from .stance import FootPose, Posed, Stance
+from .turning import UP, about, blend, frame_of, shortest, turn, two_bones, unit
 
-__all__ = ["FootPose", "Posed", "Skeleton", "Stance", "turn"]
+__all__ = ["Skeleton"]
 
-UP = np.array([0.0, 1.0, 0.0])
-
-
-def unit(v: np.ndarray) -> np.ndarray:
-    """``v`` made one long."""
-    return v / np.linalg.norm(v)
+CLOSE_M = 1e-4
 
 
-def turn(degrees: float, axis: str) -> np.ndarray:
-    """Rotation matrix about a world axis, right-hand rule."""
-    return about(np.eye(3)["xyz".index(axis)] * np.radians(degrees))
-
-
-def about(vector: np.ndarray) -> np.ndarray:
-    """Rotation matrix of a rotation vector in radians (Rodrigues)."""
-    angle = float(np.sqrt(vector @ vector))
-    if angle < 1e-12:
-        return np.eye(3)
-    x, y, z = vector / angle
-    k = np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]])
-    return np.eye(3) + np.sin(angle) * k + (1 - np.cos(angle)) * (k @ k)
-
-
-def blend(first: np.ndarray, second: np.ndarray, share: float) -> np.ndarray:
-    """The rotation ``share`` (0..1) of the way from the first to the second; they differ by less than half a turn."""
-    step = first.T @ second
-    spin = np.array([step[2, 1] - step[1, 2], step[0, 2] - step[2, 0], step[1, 0] - step[0, 1]]) / 2
-    sine = float(np.sqrt(spin @ spin))
-    if sine < 1e-9:
-        return second if share > 0.5 else first
-    return first @ about(spin / sine * np.arctan2(sine, (np.trace(step) - 1) / 2) * share)
-
-
-def shortest(start: np.ndarray, end: np.ndarray) -> np.ndarray:
-    """The smallest rotation that takes the direction ``start`` to ``end``."""
-    axis = np.cross(start, end)
-    sine = float(np.sqrt(axis @ axis))
-    return np.eye(3) if sine < 1e-9 else about(axis / sine * np.arctan2(sine, start @ end))
-
-
-def frame_of(along: np.ndarray, toward: np.ndarray) -> np.ndarray:
-    """Right-handed frame, columns: ``along``, the part of ``toward`` at right angles to it, their cross product."""
-    a = unit(along)
-    b = unit(toward - a * (a @ toward))
-    return np.stack([a, b, np.cross(a, b)], 1)
-
-
-@dataclass(frozen=True)
-class FootPose:
-    """Where a foot is: ``ball`` [3] is the ball's place on the sole, ``yaw`` degrees from +z toward +x, ``heel`` degrees of heel raised."""
-
-    ball: np.ndarray
-    yaw: float
-    heel: float
-
-
-@dataclass(frozen=True)
-class Stance:
-    """Everything that a moment of the motion wishes for; angles in degrees, lengths in metres."""
-
-    pelvis: np.ndarray
-    pelvis_yaw: float
-    pelvis_lean: float
-    pelvis_side: float
-    chest_yaw: float
-    head: np.ndarray  # wished x and z of the middle of the ears; y follows from the trunk
-    face_yaw: float  # from +z toward +x
-    face_down: float
-    front_foot: FootPose
-    rear_foot: FootPose
-    front_knee_out: float  # turns the knee's direction away from the foot's, toward +x
-    rear_knee_out: float
-    grip: np.ndarray  # middle between the two hands' places on the bat
-    bat: np.ndarray  # unit vector knob to barrel
-    front_elbow: np.ndarray  # where the elbow is pushed to
-    rear_elbow: np.ndarray
-
-
-@dataclass(frozen=True)
-class Posed:
-    """World rotation [B,3,3] and place [B,3] of each bone, named joints, the bat's knob and barrel end, and the largest miss of a hand."""
-
-    rotations: np.ndarray
-    places: np.ndarray
-    joints: dict[str, np.ndarray]
-    knob: np.ndarray
-    barrel: np.ndarray
-    miss: float
-
-
-class Skeleton:
-    """The measures of one body that posing needs, and the posing itself."""
+class Skeleton(Measures):
+    """Poses one body."""
 
     def __init__(self, body: Body, bat_length: float, sole: float = 0.012) -> None:
-        self.body = body
+        super().__init__(body, bat_length, sole)
+        self._lean = np.zeros(2)
         self._rows: dict[tuple[str, ...], list[int]] = {}
-        self.scale = body.height / 1.78
-        self.bat_length = bat_length
-        self.sole = sole
-        self.hand_gap = 0.088 * self.scale
-        self.first_hand = 0.065 * self.scale + 0.01
-        self._measure_legs()
-        self._measure_hands()
-        self._measure_head()
-
-    # -- measures at rest -------------------------------------------------------------------------------------------------
-
-    def _measure_legs(self) -> None:
-        at = self.body.head
-        self.thigh = {s: float(np.linalg.norm(at(f"lowerleg01.{s}") - at(f"upperleg01.{s}"))) for s in "LR"}
-        self.shank = {s: float(np.linalg.norm(at(f"foot.{s}") - at(f"lowerleg01.{s}"))) for s in "LR"}
-        self.foot_rest = {}
-        for side in "LR":
-            near = self.body.weight_of(f"foot.{side}", f"toe1-1.{side}", *(f"toe{k}-{j}.{side}" for k in range(1, 6) for j in (1, 2, 3))) > 0.5
-            sole = self.body.vertices[near]
-            ball = np.mean([at(f"toe{k}-1.{side}") for k in (1, 2, 3, 4, 5)], axis=0)
-            ankle = at(f"foot.{side}")
-            ahead = unit((ball - ankle) * [1, 0, 1])
-            reach = (sole - ankle) @ ahead
-            heel = ankle + ahead * reach.min()
-            toe = ankle + ahead * reach.max()
-            ball, heel, toe = ball * [1, 0, 1], heel * [1, 0, 1], toe * [1, 0, 1]
-            yaw = float(np.degrees(np.arctan2(ahead[0], ahead[2])))
-            self.foot_rest[side] = {"ball": ball, "heel": heel, "toe": toe, "ankle": ankle, "yaw": yaw}
-
-    def _measure_hands(self) -> None:
-        at = self.body.head
-        self.upper, self.fore, self.hand_frame, self.hand_grip = {}, {}, {}, {}
-        for side in "LR":
-            self.upper[side] = float(np.linalg.norm(at(f"lowerarm01.{side}") - at(f"upperarm01.{side}")))
-            self.fore[side] = float(np.linalg.norm(at(f"wrist.{side}") - at(f"lowerarm01.{side}")))
-            wrist, middle = at(f"wrist.{side}"), at(f"finger3-1.{side}")
-            indexward = at(f"finger2-1.{side}") - at(f"finger5-1.{side}")
-            frame = frame_of(middle - wrist, indexward)
-            tip = self.body.tails[self.body.index(f"finger3-3.{side}")] - middle
-            self.palm_sign = getattr(self, "palm_sign", {})
-            self.palm_sign[side] = float(np.sign(tip @ frame[:, 2]))
-            palm = frame[:, 2] * self.palm_sign[side]
-            self.hand_frame[side] = frame
-            self.hand_grip[side] = middle - wrist + palm * 0.030 * self.scale + frame[:, 0] * 0.004
-
-    def _measure_head(self) -> None:
-        head = self.body.weight_of("head", "temporalis", "special", "orbicularis", "oculi") > 0.5
-        skull = self.body.vertices[head]
-        eyes = (self.body.head("eye.L") + self.body.head("eye.R")) / 2
-        level = np.abs(skull[:, 1] - eyes[1]) < 0.03 * self.scale
-        wide = float(np.ptp(skull[level][:, 0])) / 2
-        depth = self.body.head("head")[2] + 0.012 * self.scale
-        self.ears_rest = {s: np.array([x, eyes[1] - 0.012 * self.scale, depth]) for s, x in (("L", wide), ("R", -wide))}
-        front = skull[np.abs(skull[:, 0]) < 0.02]
-        below = front[np.abs(front[:, 1] - (eyes[1] - 0.04 * self.scale)) < 0.03 * self.scale]
-        self.nose_rest = below[below[:, 2].argmax()]
-
-    @property
-    def ball_ahead(self) -> float:
-        """How far the ball of a foot lies ahead of its ankle, metres."""
-        rest = self.foot_rest["L"]
-        return float(np.linalg.norm((rest["ball"] - rest["ankle"])[[0, 2]]))
-
-    def foot_turn(self, side: str, foot: FootPose) -> tuple[np.ndarray, np.ndarray]:
-        """Rotations of the toes (flat) and of the foot with its heel raised."""
-        rest = self.foot_rest[side]["yaw"]
-        flat = turn(foot.yaw - rest, "y")
-        axis = flat @ np.array([np.cos(np.radians(rest)), 0, -np.sin(np.radians(rest))])
-        return flat, about(axis * np.radians(foot.heel)) @ flat
-
-    def ankle_of(self, side: str, foot: FootPose) -> np.ndarray:
-        """Where the ankle joint of a foot lies, [3]."""
-        rest = self.foot_rest[side]
-        return foot.ball + UP * self.sole + self.foot_turn(side, foot)[1] @ (rest["ankle"] - rest["ball"])
-
-    # -- posing -----------------------------------------------------------------------------------------------------------
 
     def pose(self, wish: Stance) -> Posed:
         """Every bone for one moment."""
@@ -211,7 +50,11 @@ class Skeleton:
         for side, sign in (("L", -1), ("R", 1)):
             down = turn(sign * 34, "z")
             names = ("upperarm", "lowerarm", "wrist", "metacarpal", "finger")
-            self._set(rotations, down, *(bone for bone in self.body.bones if bone.startswith(names) and bone.endswith(f".{side}")))
+            self._set(
+                rotations,
+                down,
+                *(bone for bone in self.body.bones if bone.startswith(names) and bone.endswith(f".{side}")),
+            )
         facing = turn(yaw, "y")
         hips = (self.body.head("upperleg01.L") + self.body.head("upperleg01.R")) / 2
         rotations = facing @ rotations
@@ -233,12 +76,12 @@ class Skeleton:
         return places + pelvis - (places[left] + places[right]) / 2
 
     def _trunk_under_head(self, rotations: np.ndarray, wish: Stance, pelvis: np.ndarray, face: np.ndarray) -> None:
-        """Lean the trunk so that the head comes to lie where it is wished; four corrections bring it within a millimetre."""
-        lean = np.array([0.0, 0.0])  # x and z part of the trunk's direction
+        """Lean the trunk so that the head comes to lie where it is wished; corrected until it is within a tenth of a millimetre."""
+        lean = self._lean  # x and z part of the trunk's direction; the last pose's is a good first guess
         length = 0.62 * self.scale
         ears = (self.ears_rest["L"] + self.ears_rest["R"]) / 2
         head = self.body.index("head")
-        for _ in range(5):
+        for _ in range(8):
             up = unit(np.array([lean[0], np.sqrt(max(0.2, 1 - lean @ lean)), lean[1]]))
             tilt = shortest(UP, up)
             chest = tilt @ turn(wish.chest_yaw, "y")
@@ -251,13 +94,29 @@ class Skeleton:
             rotations[first:] = face
             places = self._places(rotations, wish.pelvis)
             middle = places[head] + face @ (ears - self.body.heads[head])
-            lean = lean + (wish.head[[0, 2]] - middle[[0, 2]]) / length
+            miss = wish.head[[0, 2]] - middle[[0, 2]]
+            if miss @ miss < CLOSE_M**2:
+                break
+            lean = lean + miss / length
+        self._lean = lean
 
-    def _leg(self, rotations: np.ndarray, places: np.ndarray, side: str, foot: FootPose, out: float, joints: dict[str, np.ndarray]) -> None:
+    def _leg(
+        self,
+        rotations: np.ndarray,
+        places: np.ndarray,
+        side: str,
+        foot: FootPose,
+        out: float,
+        joints: dict[str, np.ndarray],
+    ) -> None:
         rest = self.foot_rest[side]
         flat, raised = self.foot_turn(side, foot)
         self._set(rotations, raised, f"foot.{side}")
-        self._set(rotations, flat if foot.heel > 0 else raised, *(f"toe{k}-{j}.{side}" for k in range(1, 6) for j in (1, 2, 3)))
+        self._set(
+            rotations,
+            flat if foot.heel > 0 else raised,
+            *(f"toe{k}-{j}.{side}" for k in range(1, 6) for j in (1, 2, 3)),
+        )
         ground = foot.ball + UP * self.sole
         ankle = self.ankle_of(side, foot)
         hip = places[self.body.index(f"upperleg01.{side}")]
@@ -320,19 +179,31 @@ class Skeleton:
             shoulder = self.body.index(f"shoulder01.{side}")
             rotations[shoulder] = step @ rotations[shoulder]
 
-    def _hand(self, side: str, shoulder: np.ndarray, target: np.ndarray, bat: np.ndarray, pole: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    def _hand(
+        self, side: str, shoulder: np.ndarray, target: np.ndarray, bat: np.ndarray, pole: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray]:
         """Wrist and hand rotation so that the fist closes round the bat at ``target``."""
         elbow = two_bones(shoulder, target, self.upper[side], self.fore[side] + 0.08 * self.scale, pole)
         wrist, hand = target, np.eye(3)
+        lead = _lead(bat)
         for _ in range(3):
             arm = unit(target - elbow)
-            ahead = unit(arm - bat * (arm @ bat) * 0.72)
+            ahead = unit(arm - bat * (arm @ bat) * 0.55 + lead)
             hand = frame_of(ahead, bat) @ self.hand_frame[side].T
             wrist = target - hand @ self.hand_grip[side]
             elbow = two_bones(shoulder, wrist, self.upper[side], self.fore[side], pole)
         return wrist, hand
 
-    def _lay_arm(self, rotations: np.ndarray, side: str, shoulder: np.ndarray, elbow: np.ndarray, wrist: np.ndarray, hand: np.ndarray, pole: np.ndarray) -> None:
+    def _lay_arm(
+        self,
+        rotations: np.ndarray,
+        side: str,
+        shoulder: np.ndarray,
+        elbow: np.ndarray,
+        wrist: np.ndarray,
+        hand: np.ndarray,
+        pole: np.ndarray,
+    ) -> None:
         at = self.body.head
         s0, e0, w0 = at(f"upperarm01.{side}"), at(f"lowerarm01.{side}"), at(f"wrist.{side}")
         bend0 = e0 - (s0 + w0) / 2
@@ -345,20 +216,25 @@ class Skeleton:
         swing = shortest(unit(collar @ (e0 - s0)), unit(elbow - shoulder)) @ collar
         self._set(rotations, blend(swing, upper, 0.4), f"upperarm01.{side}")
         self._set(rotations, upper, f"upperarm02.{side}")
-        self._keep_on_line(rotations, side, shoulder, elbow)
+        self._keep_on_line(
+            rotations, (f"upperarm01.{side}", f"upperarm02.{side}"), f"lowerarm01.{side}", elbow - shoulder
+        )
         turned = shortest(unit(hand @ self.hand_frame[side][:, 0]), unit(wrist - elbow)) @ hand
         flat = shortest(unit(turned @ (w0 - e0)), unit(wrist - elbow)) @ turned
         self._set(rotations, fore, f"lowerarm01.{side}")
         self._set(rotations, blend(fore, flat, 0.6), f"lowerarm02.{side}")
+        self._keep_on_line(rotations, (f"lowerarm01.{side}", f"lowerarm02.{side}"), f"wrist.{side}", wrist - elbow)
         self._set(rotations, hand, f"wrist.{side}", *(f"metacarpal{k}.{side}" for k in range(1, 5)))
         self._fist(rotations, side, hand)
 
-    def _keep_on_line(self, rotations: np.ndarray, side: str, shoulder: np.ndarray, elbow: np.ndarray) -> None:
-        """The two upper arm bones are not quite in line at rest: aim the chain so that it still ends in the elbow."""
-        first, second = self.body.index(f"upperarm01.{side}"), self.body.index(f"upperarm02.{side}")
-        heads, e0 = self.body.heads, self.body.head(f"lowerarm01.{side}")
-        end = rotations[first] @ (heads[second] - heads[first]) + rotations[second] @ (e0 - heads[second])
-        fix = shortest(unit(end), unit(elbow - shoulder))
+    def _keep_on_line(self, rotations: np.ndarray, bones: tuple[str, str], after: str, along: np.ndarray) -> None:
+        """The two bones of an upper arm or forearm are not quite in line at rest: aim the pair so that it still ends at ``after``."""
+        first, second = self.body.index(bones[0]), self.body.index(bones[1])
+        heads = self.body.heads
+        end = rotations[first] @ (heads[second] - heads[first]) + rotations[second] @ (
+            self.body.head(after) - heads[second]
+        )
+        fix = shortest(unit(end), unit(along))
         rotations[first], rotations[second] = fix @ rotations[first], fix @ rotations[second]
 
     def _fist(self, rotations: np.ndarray, side: str, hand: np.ndarray) -> None:
@@ -366,7 +242,7 @@ class Skeleton:
         frame = self.hand_frame[side]
         axis = frame[:, 1] * self.palm_sign[side]
         for finger in range(2, 6):
-            for joint, angle in ((1, 62.0), (2, 140.0), (3, 185.0)):
+            for joint, angle in ((1, 50.0), (2, 118.0), (3, 172.0)):
                 curl = about(-axis * np.radians(angle))
                 rotations[self.body.index(f"finger{finger}-{joint}.{side}")] = hand @ curl
         across = frame[:, 0]
@@ -375,7 +251,14 @@ class Skeleton:
             rotations[self.body.index(f"finger1-{joint}.{side}")] = hand @ curl
 
     def _name_joints(self, rotations: np.ndarray, places: np.ndarray, joints: dict[str, np.ndarray]) -> None:
-        pairs = {"shoulder": "upperarm01", "elbow": "lowerarm01", "wrist": "wrist", "hip": "upperleg01", "knee": "lowerleg01", "ankle": "foot"}
+        pairs = {
+            "shoulder": "upperarm01",
+            "elbow": "lowerarm01",
+            "wrist": "wrist",
+            "hip": "upperleg01",
+            "knee": "lowerleg01",
+            "ankle": "foot",
+        }
         for word, bone in pairs.items():
             for side, name in (("L", "left"), ("R", "right")):
                 joints[f"{name}_{word}"] = places[self.body.index(f"{bone}.{side}")]
@@ -387,14 +270,14 @@ class Skeleton:
         joints["nose"] = places[k] + rotations[k] @ (self.nose_rest - self.body.heads[k])
 
 
-def two_bones(start: np.ndarray, end: np.ndarray, first: float, second: float, pole: np.ndarray) -> np.ndarray:
-    """The joint between two bones of the given lengths that span ``start`` to ``end``, on the side of ``pole``.
+def _lead(bat: np.ndarray) -> np.ndarray:
+    """Where the knuckles want to point while the bat comes through: the way the barrel goes, rolling over the top afterwards.
 
-    Where the span is longer than both bones the joint lies on the straight line.
+    Forearm and bat come nearly into line there, so that the forearm alone no longer says how the fist is turned.
     """
-    line = end - start
-    span = float(np.clip(np.linalg.norm(line), abs(first - second) + 1e-6, first + second - 1e-6))
-    along = unit(line)
-    near = (first**2 - second**2 + span**2) / (2 * span)
-    side = pole - along * (along @ pole)
-    return start + along * near + unit(side) * np.sqrt(max(0.0, first**2 - near**2))
+    azimuth = np.degrees(np.arctan2(bat[0], bat[2]))
+    share = float(np.clip((azimuth + 100) / 50, 0, 1) * np.clip((172 - azimuth) / 110, 0, 1))
+    share = share * share * (3 - 2 * share)
+    onward = np.cross(UP, bat)
+    over = np.cross(bat, onward)
+    return share * (0.55 * onward + 0.45 * over)

@@ -15,7 +15,10 @@ SPEED_OF_SOUND = 343.0  # m/s at 20 degrees C
 
 def heard(film: Film, play: Play) -> list[float]:
     """Times in seconds at which each crack begins at the phone."""
-    return [t.contact + float(np.linalg.norm(spot - play.camera.place)) / SPEED_OF_SOUND for t, spot in zip(film.timings, play.meetings, strict=True)]
+    return [
+        t.contact + float(np.linalg.norm(spot - play.camera.place)) / SPEED_OF_SOUND
+        for t, spot in zip(film.timings, play.meetings, strict=True)
+    ]
 
 
 def track(film: Film, play: Play) -> np.ndarray:
@@ -32,7 +35,7 @@ def track(film: Film, play: Play) -> np.ndarray:
 
 
 def _add(total: np.ndarray, at: float, burst: np.ndarray) -> None:
-    start = int(round(at * RATE))
+    start = round(at * RATE)
     stop = min(len(total), start + len(burst))
     total[start:stop] += burst[: stop - start]
 

@@ -18,7 +18,9 @@ from PIL import Image
 
 from tests.films.numbered import NumberUnreadable, frame_picture, frame_times, read_number, write_clip
 
-needs_ffmpeg = pytest.mark.skipif(shutil.which("ffmpeg") is None or shutil.which("ffprobe") is None, reason="ffmpeg and ffprobe are not installed")
+needs_ffmpeg = pytest.mark.skipif(
+    shutil.which("ffmpeg") is None or shutil.which("ffprobe") is None, reason="ffmpeg and ffprobe are not installed"
+)
 
 
 def decoded_numbers(path: Path) -> list[int]:
@@ -28,14 +30,38 @@ def decoded_numbers(path: Path) -> list[int]:
 
 def upright_by_ffmpeg(path: Path, size: tuple[int, int]) -> list[int]:
     """Numbers read from ffmpeg's own decoding, which turns the picture as the file asks."""
-    command = ["ffmpeg", "-v", "error", "-i", str(path), "-fps_mode", "passthrough", "-f", "rawvideo", "-pix_fmt", "rgb24", "-"]
+    command = [
+        "ffmpeg",
+        "-v",
+        "error",
+        "-i",
+        str(path),
+        "-fps_mode",
+        "passthrough",
+        "-f",
+        "rawvideo",
+        "-pix_fmt",
+        "rgb24",
+        "-",
+    ]
     raw = subprocess.run(command, check=True, capture_output=True).stdout
     pictures = np.frombuffer(raw, np.uint8).reshape(-1, size[1], size[0], 3)
     return [read_number(picture) for picture in pictures]
 
 
 def times_by_ffprobe(path: Path) -> list[float]:
-    command = ["ffprobe", "-v", "error", "-select_streams", "v", "-show_entries", "frame=pts_time", "-of", "json", str(path)]
+    command = [
+        "ffprobe",
+        "-v",
+        "error",
+        "-select_streams",
+        "v",
+        "-show_entries",
+        "frame=pts_time",
+        "-of",
+        "json",
+        str(path),
+    ]
     frames = json.loads(subprocess.run(command, check=True, capture_output=True).stdout)["frames"]
     return [float(frame["pts_time"]) for frame in frames]
 

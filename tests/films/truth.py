@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .camera import Camera
 from .film import Film, Play
 from .motion import Timing
 from .scene import INCH, PLATE
@@ -73,8 +74,12 @@ def sample(play: Play, times: np.ndarray) -> Sampled:
     names = posed[0].joints
     head = play.body.index("head")
     return Sampled(
-        times, {name: np.array([p.joints[name] for p in posed]) for name in names}, np.array([p.knob for p in posed]),
-        np.array([p.barrel for p in posed]), np.array([p.rotations[head] @ [0, 0, 1.0] for p in posed]), max(p.miss for p in posed),
+        times,
+        {name: np.array([p.joints[name] for p in posed]) for name in names},
+        np.array([p.knob for p in posed]),
+        np.array([p.barrel for p in posed]),
+        np.array([p.rotations[head] @ [0, 0, 1.0] for p in posed]),
+        max(p.miss for p in posed),
     )
 
 
@@ -101,14 +106,24 @@ def instants_of(s: Sampled, t: Timing) -> dict[str, float]:
     down = _foot_down(s, contact)
     before = (s.time >= t.move - 0.3) & (s.time < down)
     load = s.time[before][hands[before, 0].argmin()]
-    quiet = (pace < QUIET) & (speed(s.joints["left_ankle"], s.time) < QUIET) & (s.time < load - 0.1) & (s.time <= t.move + 0.35)
+    quiet = (
+        (pace < QUIET)
+        & (speed(s.joints["left_ankle"], s.time) < QUIET)
+        & (s.time < load - 0.1)
+        & (s.time <= t.move + 0.35)
+    )
     rising = (s.time > load) & (s.time <= contact)
     low = rising & (pace < START_SHARE * pace[rising].max())
     after = (s.time >= contact) & (s.time < contact + 0.2)
     straight = np.array([_elbows(s, k) for k in np.nonzero(after)[0]])
     return {
-        "set_up": float(s.time[quiet][-1]), "load": float(load), "foot_down": down, "swing_start": float(s.time[low][-1]),
-        "contact": contact, "extension": float(s.time[after][straight.argmax()]), "finish": _finish(s, contact),
+        "set_up": float(s.time[quiet][-1]),
+        "load": float(load),
+        "foot_down": down,
+        "swing_start": float(s.time[low][-1]),
+        "contact": contact,
+        "extension": float(s.time[after][straight.argmax()]),
+        "finish": _finish(s, contact),
     }
 
 
@@ -152,12 +167,14 @@ def checkpoints_of(s: Sampled, when: dict[str, float], height: float, arm: float
     back = (hands - mid_hips)[:, 0]
     values = {
         "setup_base_width": np.linalg.norm(ankles[up]) / np.linalg.norm(shoulders[up]),
-        "setup_front_knee": flexion(s, "left", up), "setup_rear_knee": flexion(s, "right", up),
+        "setup_front_knee": flexion(s, "left", up),
+        "setup_rear_knee": flexion(s, "right", up),
         "setup_trunk_lean": _between(mid_shoulders[up] - mid_hips[up], np.array([0, 1.0, 0])),
         "setup_face": 90 - np.degrees(np.arctan2(s.face[up, 0], s.face[up, 2])),
         "load_hands_back": (back[up] - back[k["load"]]) / height * 100,
         "load_head_travel": np.linalg.norm(ears[down] - ears[up]) / height * 100,
-        "down_front_knee": flexion(s, "left", down), "down_rear_knee": flexion(s, "right", down),
+        "down_front_knee": flexion(s, "left", down),
+        "down_rear_knee": flexion(s, "right", down),
         "down_knee_balance": flexion(s, "left", down) - flexion(s, "right", down),
         "down_front_knee_inside": (s.joints["left_ankle"] - s.joints["left_knee"])[down, 0] / spacing * 100,
         "down_rear_knee_inside": (s.joints["right_knee"] - s.joints["right_ankle"])[down, 0] / spacing * 100,
@@ -207,19 +224,29 @@ def truth_of(film: Film, play: Play) -> dict[str, object]:
     for swing in film.timings:
         fine = sample(play, np.arange(swing.move - 0.4, min(swing.finish + 0.3, film.seconds), 1 / FINE))
         when = instants_of(fine, swing)
-        swings.append({
-            "instants": {name: {"time_s": round(time, 5), "frame": int(np.abs(times - time).argmin())} for name, time in when.items()},
-            "truth": checkpoints_of(fine, when, height, arm), "facts": extra_of(fine, when, height),
-        })
+        swings.append(
+            {
+                "instants": {
+                    name: {"time_s": round(time, 5), "frame": int(np.abs(times - time).argmin())}
+                    for name, time in when.items()
+                },
+                "truth": checkpoints_of(fine, when, height, arm),
+                "facts": extra_of(fine, when, height),
+            }
+        )
     return {
         "schema": 1,
         "axes": "field, metres, right-handed: x toward the pitcher, y up, z to the right seen by the catcher (away from a right-handed "
         "hitter, toward a left-handed one); origin: middle of the plate's front edge on the ground. Pixels: x right, y down, "
         "origin at the top left corner of the picture (middle of the first pixel = 0.5, 0.5).",
         "definitions": DEFINITIONS,
-        "film": _film_facts(film, play, times), "swings": swings, "frames": _frames(film, play, shown),
+        "film": _film_facts(film, play, times),
+        "swings": swings,
+        "frames": _frames(film, play, shown),
         "sound_contact_s": [round(time, 5) for time in heard(film, play)] if film.sound else [],
-        "sound_delay_s": [round(h - t.contact, 5) for h, t in zip(heard(film, play), film.timings, strict=True)] if film.sound else [],
+        "sound_delay_s": [round(h - t.contact, 5) for h, t in zip(heard(film, play), film.timings, strict=True)]
+        if film.sound
+        else [],
         "speed_of_sound_m_s": SPEED_OF_SOUND,
         "largest_hand_miss_m": round(shown.miss, 5),
     }
@@ -229,15 +256,29 @@ def _film_facts(film: Film, play: Play, times: np.ndarray) -> dict[str, object]:
     camera = play.camera
     plate = np.stack([PLATE[:, 0], np.zeros(5), PLATE[:, 1]], 1)
     return {
-        "name": film.name, "view": film.view, "hand": film.hand, "person": film.person, "fps": film.fps, "frames": len(times),
-        "variable_rate": film.uneven > 0, "width": film.size[0], "height": film.size[1], "shutter_s": film.shutter_s,
-        "ball": "tee" if film.toss is None else "tossed", "bystander": film.bystander is not None, "bat_length_m": film.bat_length,
+        "name": film.name,
+        "view": film.view,
+        "hand": film.hand,
+        "person": film.person,
+        "fps": film.fps,
+        "frames": len(times),
+        "variable_rate": film.uneven > 0,
+        "width": film.size[0],
+        "height": film.size[1],
+        "shutter_s": film.shutter_s,
+        "ball": "tee" if film.toss is None else "tossed",
+        "bystander": film.bystander is not None,
+        "bat_length_m": film.bat_length,
         "camera": {
-            "K": camera.matrix.round(4).tolist(), "R": camera.rotation.round(8).tolist(), "t": camera.shift.round(6).tolist(),
-            "place": list(film.camera_at), "model": "pixel ~ K (R p + t); camera x right, y down, z ahead",
+            "K": camera.matrix.round(4).tolist(),
+            "R": camera.rotation.round(8).tolist(),
+            "t": camera.shift.round(6).tolist(),
+            "place": list(film.camera_at),
+            "model": "pixel ~ K (R p + t); camera x right, y down, z ahead",
             "wobble": [play.wobbled(float(time)).round(9).tolist() for time in times] if film.wobble else None,
         },
-        "plate_field": plate.round(5).tolist(), "plate_px": camera.project(plate).round(2).tolist(),
+        "plate_field": plate.round(5).tolist(),
+        "plate_px": camera.project(plate).round(2).tolist(),
     }
 
 
@@ -257,7 +298,9 @@ def _frames(film: Film, play: Play, shown: Sampled) -> dict[str, object]:
         joints[f"{swap.get(side, side)}_{rest}" if rest else name] = play.to_field(path)
     knob, barrel = play.to_field(shown.knob), play.to_field(shown.barrel)
     balls = [play.ball(float(time)) for time in shown.time]
-    ball_px = [None if ball is None else pixels_one(camera, ball, turn) for ball, turn in zip(balls, turns, strict=True)]
+    ball_px = [
+        None if ball is None else pixels_one(camera, ball, turn) for ball, turn in zip(balls, turns, strict=True)
+    ]
     return {
         "time_s": shown.time.round(6).tolist(),
         "joints_3d": {name: path.round(4).tolist() for name, path in joints.items()},
@@ -268,10 +311,10 @@ def _frames(film: Film, play: Play, shown: Sampled) -> dict[str, object]:
     }
 
 
-def pixels_one(camera: object, point: np.ndarray, turn: np.ndarray) -> list[float] | None:
+def pixels_one(camera: Camera, point: np.ndarray, turn: np.ndarray) -> list[float] | None:
     """Pixel of one field point, or None behind the camera."""
-    seen = camera.rotation @ (point - camera.place)  # type: ignore[attr-defined]
+    seen = camera.rotation @ (point - camera.place)
     if seen[2] < 0.3:
         return None
-    moved = turn @ np.append(camera.project(point), 1)  # type: ignore[attr-defined]
+    moved = turn @ np.append(camera.project(point), 1)
     return [round(float(v), 2) for v in moved[:2] / moved[2]]

@@ -1,0 +1,221 @@
+"""Key poses of a swing, in the right-handed hitter's own axes (see motion.py).
+
+They are our own, after common coaching descriptions of a swing; no recording of a person was used. ``t`` are the swing's
+times, ``m`` its manner, ``s`` the body's height against 1.78 m. Each function returns keys (time, value) by curve name.
+"""
+
+from __future__ import annotations
+
+from .manner import Manner, Timing
+
+__all__ = ["HOLD_S", "RETURN_S", "hands_and_bat", "lower", "returning", "upper"]
+
+HOLD_S = 0.30  # between two swings the finish is held
+RETURN_S = 0.90  # and the stance taken up again
+Rows = list[tuple[float, object]]
+
+
+def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
+    """Feet, knees and pelvis."""
+    base, stride = m.base * s, m.stride * s
+    fx = base / 2
+    hop = (t.down - t.load) * 0.5
+    middle = stride / 2
+    late = t.contact - 0.11
+    return {
+        "front_foot_x": [
+            (t.move, fx),
+            (t.load, fx - 0.02 * s),
+            (t.load + hop, fx + stride * 0.6),
+            (t.down - 0.01, fx + stride),
+            (t.finish, fx + stride),
+        ],
+        "front_foot_y": [
+            (t.move, 0.0),
+            (t.move + 0.12, 0.004),
+            (t.load, m.lift * s),
+            (t.load + hop, m.lift * s * 0.72),
+            (t.down - 0.005, 0.0),
+            (t.finish, 0.0),
+        ],
+        "front_foot_yaw": [(t.move, 2.0), (t.load, 0.0), (t.down - 0.03, m.opening), (t.finish, m.opening)],
+        "front_foot_heel": [
+            (t.move, 0.0),
+            (t.move + 0.15, 12.0),
+            (t.load, 14.0),
+            (t.down - 0.06, 9.0),
+            (t.down, 7.0),
+            (t.down + 0.045, 0.0),
+            (t.finish, 0.0),
+        ],
+        "rear_foot_yaw": [
+            (t.move, -3.0),
+            (t.down, -1.0),
+            (late, 8.0),
+            (t.contact, 48.0),
+            (t.contact + 0.12, 66.0),
+            (t.finish, 76.0),
+        ],
+        "rear_foot_heel": [
+            (t.move, 0.0),
+            (t.down + 0.01, 0.0),
+            (late, 7.0),
+            (t.contact, m.heel * 0.74),
+            (t.contact + 0.14, m.heel * 0.92),
+            (t.finish, m.heel),
+        ],
+        "front_knee_out": [(t.move, -6.0), (t.load, -22.0), (t.down, -8.0), (t.contact, 6.0), (t.finish, 18.0)],
+        "rear_knee_out": [
+            (t.move, 8.0),
+            (t.load, 4.0),
+            (t.down, m.down_rear_knee_out),
+            (late, m.down_rear_knee_out + 8),
+            (t.contact, 10.0),
+            (t.finish, 2.0),
+        ],
+        "pelvis_x": [
+            (t.move, 0.0),
+            (t.load, -0.05 * s),
+            (t.down, middle + m.down_shift * s),
+            (t.contact, middle + (m.weight_shift - 0.03) * s),
+            (t.finish, middle + m.weight_shift * s),
+        ],
+        "pelvis_z": [(t.move, -0.085 * s), (t.down, -0.08 * s), (t.contact, -0.02 * s), (t.finish, -0.01 * s)],
+        "pelvis_yaw": [
+            (t.move, -2.0),
+            (t.load, -m.coil),
+            (t.down, 4.0),
+            (t.start + 0.01, 14.0),
+            (t.contact - 0.05, 52.0),
+            (t.contact, m.contact_hips),
+            (t.contact + 0.12, m.contact_hips + 12),
+            (t.finish, m.contact_hips + 20),
+        ],
+        "pelvis_lean": [(t.move, m.lean), (t.down, m.lean + 2), (t.contact, 5.0), (t.finish, 0.0)],
+        "pelvis_side": [(t.move, 0.0), (t.load, 4.0), (t.down, 1.0), (t.contact, 6.0), (t.finish, 2.0)],
+    }
+
+
+def upper(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
+    """Chest, head and where the elbows are pushed to."""
+    drift, coil = m.head_drift * s, m.coil
+    lean = 0.17 * s * m.lean / 17
+    hit = t.contact
+    return {
+        "chest_yaw": [
+            (t.move, -5.0),
+            (t.load, -10 - coil),
+            (t.down, -8 - coil),
+            (t.start, -2 - coil),
+            (hit - 0.08, 8.0),
+            (hit, m.contact_chest),
+            (hit + 0.06, m.contact_chest + 26),
+            (hit + 0.18, m.contact_chest + 50),
+            (t.finish, m.contact_chest + 58),
+        ],
+        "head_x": [
+            (t.move, 0.0),
+            (t.load, -0.02 * s),
+            (t.down, drift),
+            (hit, drift - 0.005 * s),
+            (hit + 0.2, drift + 0.02 * s),
+            (t.finish, drift + 0.06 * s),
+        ],
+        "head_z": [(t.move, lean), (t.down, lean + 0.01 * s), (hit, lean * 0.95), (t.finish, lean * 0.55)],
+        "face_yaw": [
+            (t.move, m.face),
+            (t.down, m.face - 2),
+            (hit - 0.06, m.face - 8),
+            (hit, m.face - 24),
+            (hit + 0.08, m.face - 22),
+            (t.finish, 84.0),
+        ],
+        "face_down": [
+            (t.move, 6.0),
+            (t.down, 9.0),
+            (hit - 0.07, 20.0),
+            (hit, 31.0),
+            (hit + 0.07, 29.0),
+            (hit + 0.25, 8.0),
+            (t.finish, 2.0),
+        ],
+        "front_elbow": [
+            (t.move, (0.3, -1, 0.35)),
+            (t.start, (0.2, -1, 0.35)),
+            (hit - 0.04, (0.35, -0.9, 0.1)),
+            (hit, (0.9, -1.0, -0.1)),
+            (hit + 0.07, (0.7, -1.0, -0.4)),
+            (hit + 0.2, (0.8, -0.5, -0.7)),
+            (t.finish, (0.7, -0.45, -0.8)),
+        ],
+        "rear_elbow": [
+            (t.move, (-0.35, -0.9, -0.45)),
+            (t.load, (-0.4, -0.7, -0.75)),
+            (t.start, (-0.35, -0.8, -0.6)),
+            (hit - 0.07, (-0.35, -1, -0.2)),
+            (hit, (-0.35, -1.0, 0.1)),
+            (hit + 0.07, (-0.1, -1.0, 0.3)),
+            (t.finish, (0.45, -1.0, 0.3)),
+        ],
+    }
+
+
+def hands_and_bat(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
+    """Grip and bat. Azimuth: 0 at the plate, 90 at the pitcher, -90 at the catcher."""
+    hit, quick = t.contact, t.start_to_contact / 0.155
+    h = m.hands_height
+    # Azimuth: 0 at the plate, 90 at the pitcher, -90 at the catcher. Grip about the chest: azimuth, radius, height.
+    back = 0.30 + m.hands_back
+    wait = min(t.down, t.start - 0.045)  # the hands may go before the foot is down
+    grip = [
+        (t.move, (-70.0, 0.30, -0.05 + h)),
+        (t.load, (-92.0, back, -0.01 + h)),
+        (wait, (-91.0, back - 0.08, -0.015 + h)),
+        (t.start - 0.014, (-90.0, back - 0.085, -0.02 + h)),
+        (hit - 0.125 * quick, (-81.0, back * 0.4 + 0.16, -0.065 + h * 0.8)),
+        (hit - 0.09 * quick, (-62.0, 0.32, -0.15 + h * 0.6)),
+        (hit - 0.045 * quick, (-20.0, 0.40, -0.28)),
+        (hit, (27.0, 0.51 + m.reach, -0.35)),
+        (hit + 0.03, (44.0, 0.57 + m.reach, -0.33)),
+        (hit + 0.065, (60.0, 0.60 + m.reach, -0.25)),
+        (hit + 0.13, (97.0, 0.52, -0.07)),
+        (hit + 0.22, (132.0, 0.40, m.finish_height * 0.8)),
+        (t.finish, (150.0, 0.36, m.finish_height)),
+    ]
+    low = m.tilt_at_contact
+    bat = [
+        (t.move, (-138.0, m.bat_up)),
+        (t.load, (-146.0, m.bat_up + 2)),
+        (t.start, (-140.0, m.bat_up - 5)),
+        (hit - 0.09 * quick, (-124.0, 26.0)),
+        (hit - 0.055 * quick, (-92.0, -3.0)),
+        (hit - 0.03 * quick, (-56.0, low * 0.85)),
+        (hit, (0.0, low)),
+        (hit + 0.026 * quick, (46.0, low * 0.9)),
+        (hit + 0.058 * quick, (92.0, low * 0.4)),
+        (hit + 0.11 * quick, (156.0, 12.0)),
+        (hit + 0.18 * quick, (208.0, 26.0)),
+        (hit + 0.28, (238.0, 12.0)),
+        (t.finish, (250.0, -6.0)),
+    ]
+    return {
+        "grip": [(time, (az, r * s, y * s)) for time, (az, r, y) in grip],
+        "bat": bat,
+    }
+
+
+def returning(name: str, t: Timing, rows: Rows, s: float) -> Rows:
+    """From the held finish back into the stance, for another swing: the front foot steps, the bat comes round in front."""
+    held, back = t.finish + HOLD_S, t.finish + HOLD_S + RETURN_S
+    keys = [(held, rows[-1][1]), (back, rows[0][1])]
+    if name == "front_foot_y":
+        keys.insert(1, ((held + back) / 2, 0.07 * s))
+    if name == "front_foot_x":
+        keys = [(held + 0.12, rows[-1][1]), (back - 0.12, rows[0][1])]
+    if name == "front_foot_heel":
+        keys.insert(1, ((held + back) / 2, 12.0))
+    if name == "bat":
+        keys.insert(1, ((held + back) / 2, (70.0, 38.0)))
+    if name == "grip":
+        keys.insert(1, ((held + back) / 2, (45.0, 0.42 * s, -0.20 * s)))
+    return keys

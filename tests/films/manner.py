@@ -1,0 +1,76 @@
+"""What differs from film to film in a swing: its times and its manner."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["Manner", "Timing"]
+
+
+@dataclass(frozen=True)
+class Timing:
+    """Times of one swing in seconds of film; the rest follows from them."""
+
+    contact: float
+    down_to_contact: float = 0.20
+    start_to_contact: float = 0.155
+    load_to_down: float = 0.22
+    move_to_load: float = 0.50
+
+    @property
+    def down(self) -> float:
+        """Front foot lands."""
+        return self.contact - self.down_to_contact
+
+    @property
+    def start(self) -> float:
+        """Hands begin to go."""
+        return self.contact - self.start_to_contact
+
+    @property
+    def load(self) -> float:
+        """Hands farthest back."""
+        return self.down - self.load_to_down
+
+    @property
+    def move(self) -> float:
+        """The load begins."""
+        return self.load - self.move_to_load
+
+    @property
+    def finish(self) -> float:
+        """The bat stops."""
+        return self.contact + 0.42
+
+
+@dataclass(frozen=True)
+class Manner:
+    """How this hitter swings: what differs from film to film. Angles in degrees, lengths in metres at 1.78 m."""
+
+    base: float = 0.57  # between the balls of the feet at set-up
+    stride: float = 0.22
+    lift: float = 0.11
+    opening: float = 28.0
+    setup_rear_knee: float = 33.0
+    load_rear_knee: float = 42.0
+    down_rear_knee: float = 48.0
+    down_shift: float = -0.05  # hips ahead of the middle between the feet when the foot lands
+    down_rear_knee_out: float = 14.0  # turns the rear knee in, toward the pitcher
+    contact_front_knee: float = 14.0
+    finish_front_knee: float = 8.0
+    lean: float = 17.0
+    head_drift: float = 0.05
+    face: float = 70.0
+    hands_back: float = 0.09
+    hands_height: float = 0.0
+    bat_up: float = 55.0
+    coil: float = 14.0
+    contact_hips: float = 72.0
+    contact_chest: float = 54.0
+    weight_shift: float = 0.035  # how far the hips end ahead of the middle between the feet
+    reach: float = 0.0
+    finish_height: float = 0.10
+    tilt_at_contact: float = -20.0  # elevation of the bat at contact
+    heel: float = 66.0
+    sway: float = 0.006
+    phase: float = 0.0
