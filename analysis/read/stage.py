@@ -123,13 +123,9 @@ class Stage:
     def calm_speed(self, path: Array, over_s: float) -> Array:
         """Speed [F] over a span of real time about each frame: what is left of jitter when a body hardly moves."""
         half = over_s * self.pace / 2.0
-        whole = np.stack(
-            [
-                np.interp(self.times + half, self.times, row) - np.interp(self.times - half, self.times, row)
-                for row in path.T
-            ]
-        )
-        return np.asarray(np.linalg.norm(whole, axis=0) / over_s)
+        start, end = (np.clip(self.times + way, self.times[0], self.times[-1]) for way in (-half, half))
+        moved = [np.interp(end, self.times, row) - np.interp(start, self.times, row) for row in path.T]
+        return np.asarray(np.linalg.norm(moved, axis=0) / np.maximum(end - start, 1e-9) * self.pace)
 
     def head(self) -> Array:
         """Path [F, 3] of the middle of the ears."""

@@ -245,7 +245,7 @@ def film_swing(film: Film) -> Tracks:
     )
     world[..., 2] += rng.normal(0.0, 1.0, (1, KEYPOINT_COUNT)) * film.depth_held * 1.66
     _spoil(film, rng, keypoints, world)
-    pan = film.pan_px * np.sin(np.linspace(0.0, 3.0, frames))
+    pan = film.pan_px * np.linspace(-0.5, 0.5, frames)
     camera = np.tile(np.eye(3), (frames, 1, 1))
     camera[:, 0, 2] = pan
     shift = np.stack([pan, np.zeros(frames)], 1)

@@ -1,0 +1,53 @@
+"""Film checks find the fault that a film has, and no other."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from analysis.read import read
+from analysis.read.result import FilmCheck
+from analysis.tracks import Tracks
+from tests.analysis.read.motion import Film, film_swing
+
+GOOD = Film(noise_px=1.0, sound=True, focal=1200.0)
+
+
+def checks(tracks: Tracks) -> dict[str, FilmCheck]:
+    return {check.id: check for check in read(tracks).film.checks}
+
+
+def failed(tracks: Tracks) -> list[str]:
+    return [name for name, check in checks(tracks).items() if not check.ok]
+
+
+def test_a_good_film_passes() -> None:
+    assert failed(film_swing(GOOD)) == []
+
+
+@pytest.mark.parametrize(
+    ("film", "fault"),
+    [
+        (replace(GOOD, fps=30.0), "fps"),
+        (replace(GOOD, distance=14.0), "size"),
+        (replace(GOOD, sound=False), "sound"),
+        (replace(GOOD, pan_px=600.0), "steady"),
+    ],
+)
+def test_a_fault_is_found_and_no_other(film: Film, fault: str) -> None:
+    assert failed(film_swing(film)) == [fault]
+
+
+def test_feet_below_the_picture_are_cut_off() -> None:
+    tracks = film_swing(GOOD)
+    low = int(np.nanmax(tracks.keypoints_px[..., 1])) - 8
+    assert failed(replace(tracks, clip=tracks.clip | {"height": low})) == ["feet"]
+
+
+def test_words_say_what_to_do() -> None:
+    for check in checks(film_swing(replace(GOOD, fps=30.0, sound=False, distance=14.0))).values():
+        assert check.words.endswith(".")
+        assert check.words[0].isupper()
+        assert len(check.words) > 15

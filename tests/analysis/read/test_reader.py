@@ -1,0 +1,169 @@
+"""The whole reading: plain JSON, the same every time, quick, and changed at once by every correction."""
+
+from __future__ import annotations
+
+import json
+import math
+import time
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from analysis.read import CHECKPOINTS, INSTANTS, CorrectionError, read
+from analysis.tracks import Tracks
+from tests.analysis.read.motion import Film, Swing, film_swing
+
+FILM = Film(noise_px=1.5, depth_noise_m=0.02, sound=True)
+TWO = Film(noise_px=1.5, depth_noise_m=0.02, swings=(Swing(arms_return=2.2, length=4.0), Swing()))
+
+
+@pytest.fixture(scope="module")
+def tracks() -> Tracks:
+    return film_swing(FILM)
+
+
+def numbers(value: Any) -> list[float]:
+    if isinstance(value, dict):
+        return [n for item in value.values() for n in numbers(item)]
+    if isinstance(value, list | tuple):
+        return [n for item in value for n in numbers(item)]
+    return [value] if isinstance(value, int | float) and not isinstance(value, bool) else []
+
+
+def test_the_result_is_plain_json_with_finite_numbers(tracks: Tracks) -> None:
+    result = read(tracks).to_json()
+    assert json.loads(json.dumps(result, allow_nan=False)) == result
+    assert all(math.isfinite(n) for n in numbers(result))
+
+
+def test_the_result_has_the_agreed_shape(tracks: Tracks) -> None:
+    result = read(tracks).to_json()
+    assert set(result) == {"schema", "clip", "film", "swings"}
+    assert result["schema"] == 1
+    assert {"view", "hand", "speed_factor", "speed_suspect", "fps", "checks"} <= set(result["film"])
+    [swing] = result["swings"]
+    assert tuple(swing["instants"]) == INSTANTS
+    assert set(swing["instants"]["contact"]) == {"frame", "time_s", "interval_s", "source", "reason"}
+    assert [item["checkpoint"] for item in swing["readings"]] == [entry.id for entry in CHECKPOINTS]
+    assert set(swing["readings"][0]) >= {"checkpoint", "value", "unit", "interval", "band", "scale", "call", "reason"}
+
+
+def test_the_same_input_gives_the_same_result(tracks: Tracks) -> None:
+    assert read(tracks).to_json() == read(tracks).to_json()
+
+
+def test_traces_cover_the_swing_frame_by_frame(tracks: Tracks) -> None:
+    swing = read(tracks).to_json()["swings"][0]
+    traces = swing["traces"]
+    assert traces["frame"] == list(range(swing["start_frame"], swing["end_frame"] + 1))
+    assert {len(row) for row in traces.values()} == {len(traces["frame"])}
+    loudest = traces["frame"][int(np.argmax(traces["sound"]))]
+    assert abs(loudest - swing["instants"]["contact"]["frame"]) <= 1
+
+
+def test_two_swings_are_two_swings() -> None:
+    result = read(film_swing(TWO))
+    assert [swing.index for swing in result.swings] == [0, 1]
+    assert result.swings[0].end_frame < result.swings[1].start_frame
+
+
+def test_a_removed_swing_leaves_the_others_their_index() -> None:
+    whole = read(film_swing(TWO))
+    less = read(film_swing(TWO), {"remove_swings": [0], "instants": {"1": {"contact": 300}}})
+    assert [swing.index for swing in less.swings] == [1]
+    assert less.swings[0].instants["contact"].frame == 300
+    assert whole.swings[1].instants["contact"].frame != 300
+
+
+def test_an_added_swing_comes_after_those_found() -> None:
+    added = read(film_swing(TWO), {"remove_swings": [1], "add_swings": [{"start_frame": 290, "end_frame": 360}]})
+    assert [swing.index for swing in added.swings] == [0, 2]
+    assert added.swings[1].reaches_contact
+
+
+def test_a_coachs_hand_turns_front_into_rear(tracks: Tracks) -> None:
+    ours, theirs = read(tracks).swings[0], read(tracks, {"hand": "left"})
+    assert theirs.film.hand == "left"
+    assert theirs.film.hand_source == "coach"
+    assert theirs.film.hand_confidence == 1.0
+    assert ours.instants["contact"].time_s is not None
+
+
+def test_a_coachs_view_changes_what_can_be_read(tracks: Tracks) -> None:
+    result = read(tracks, {"view": "catcher_side"})
+    assert (result.film.view, result.film.view_source) == ("catcher_side", "coach")
+    assert result.swings[0].reading("down_stride_length").call == "not readable"
+
+
+def test_a_moved_instant_moves_its_readings(tracks: Tracks) -> None:
+    before, after = read(tracks).swings[0], read(tracks, {"instants": {"0": {"foot_down": 55}}}).swings[0]
+    assert after.reading("down_front_knee").value != before.reading("down_front_knee").value
+    assert after.reading("down_to_contact").value == pytest.approx(
+        before.reading("down_to_contact").value + 1000 * (before.instants["foot_down"].time_s - 55 / 60), abs=1.0
+    )
+    assert after.reading("contact_front_knee").value == before.reading("contact_front_knee").value
+
+
+def test_a_moved_keypoint_moves_its_readings(tracks: Tracks) -> None:
+    frame = read(tracks).swings[0].instants["foot_down"].frame
+    x, y = tracks.keypoints_px[frame, 25]
+    moves = [{"frame": frame + n, "keypoint": 25, "x": float(x) - 20.0, "y": float(y)} for n in (-1, 0, 1)]
+    before = read(tracks).swings[0].reading("down_front_knee_inside").value
+    after = read(tracks, {"keypoints": moves}).swings[0].reading("down_front_knee_inside").value
+    # The pitcher is to the right: a knee further left is further inside its foot, here by 20 of about 100 px.
+    assert after > before + 10.0
+
+
+def test_the_coachs_bands_and_the_level_decide_the_call(tracks: Tracks) -> None:
+    wide = read(tracks, bands={"down_stride_length": (0.0, 100.0)}).swings[0].reading("down_stride_length")
+    tight = read(tracks, bands={"down_stride_length": (80.0, 90.0)}).swings[0].reading("down_stride_length")
+    assert (wide.call, tight.call) == ("inside", "outside")
+    assert read(tracks, level="child").swings[0].reading("start_to_contact").band == (None, 270.0)
+
+
+def test_an_unknown_level_is_refused(tracks: Tracks) -> None:
+    with pytest.raises(ValueError, match="one of child, youth, adult, got 'tiny'"):
+        read(tracks, level="tiny")
+
+
+def test_a_faulty_correction_changes_nothing_and_says_so(tracks: Tracks) -> None:
+    with pytest.raises(CorrectionError, match="got 'both'"):
+        read(tracks, {"hand": "both"})
+
+
+def test_nobody_in_the_clip_gives_no_swing_and_a_kind_word() -> None:
+    result = read(film_swing(Film(dropouts=tuple(range(180)))))
+    assert result.swings == ()
+    assert result.film.view == "unknown"
+    assert result.film.hand is None
+    swings = next(check for check in result.film.checks if check.id == "swings")
+    assert not swings.ok
+    assert swings.words.startswith("No swing was found. Film from before the load")
+    json.dumps(result.to_json(), allow_nan=False)
+
+
+def test_one_frame_is_no_swing() -> None:
+    one = film_swing(FILM)
+    rows = (
+        "time_s",
+        "keypoints_px",
+        "visibility",
+        "world_m",
+        "box_px",
+        "camera",
+        "bat_px",
+        "bat_confidence",
+        "ball_px",
+    )
+    short = replace(one, clip=one.clip | {"frames": 1}, **{name: getattr(one, name)[:1] for name in rows})
+    assert read(short).swings == ()
+
+
+def test_a_correction_is_read_again_in_a_blink(tracks: Tracks) -> None:
+    read(tracks)
+    started = time.process_time()
+    read(tracks, {"instants": {"0": {"foot_down": 66}}})
+    # The aim is a tenth of a second on a quiet machine; this bound only catches a method grown slow.
+    assert time.process_time() - started < 0.6
