@@ -37,6 +37,7 @@ def submission(request: HttpRequest, pk: UUID) -> HttpResponse:
         "note_form": NoteForm(instance=shown) if ours and shown.state in NOTE_OPEN else None,
         "clips": shown.clips.select_related("measurement"),
         "witnesses": seen_by(shown),
+        "may_review": access.submissions_reviewed_by(request.user).filter(pk=shown.pk).exists(),
     }
     return render(request, "intake/submission.html", about)
 

@@ -171,6 +171,12 @@ class TestAccess:
         assert "Withdraw" not in page.text
         assert "Send another clip" not in page.text
 
+    def test_a_coach_is_led_to_the_desk_and_a_family_is_not(self, sign_in, coach, guardian, submission):
+        sent = submission(State.READY)
+        link = reverse("desk", args=[sent.pk])
+        assert link in page_of(sign_in(coach), sent).text
+        assert link not in page_of(sign_in(guardian), sent).text
+
     def test_a_minor_is_not_offered_to_withdraw(self, sign_in, player_user, submission):
         assert "Withdraw, and delete" not in page_of(sign_in(player_user), submission(State.READY)).text
 
