@@ -313,7 +313,7 @@ hazel = Film(
     ball_speed=19.0,
     launch=12.0,
     wobble=0.32,
-    quality=26,
+    quality=27,
     seed=6,
 )
 
