@@ -35,6 +35,7 @@ LEGS = [23, 25, 27, 24, 26, 28]
 HANDS = [15, 16, 17, 18, 19, 20]
 KNOB_HEIGHTS = 0.05  # from the middle of two hands to the knob: about a fist and a half (no source)
 FIT_NEAR = 6  # bins: as near to the fitted bar a direction is that bar's
+SURE_BAR, SWEEP_COUNTS = 0.25, 0.5
 MIN_CONFIDENCE = 0.12
 
 Floats = NDArray[np.float64]
@@ -143,9 +144,12 @@ class BatWatcher:
         sweep = weigh_sweep(
             self._from(view.picture, others, chest, reach)[1], reach, 1.05 * ARM_HEIGHTS * self._height * zoom
         )
-        from_chest = sweep.score > bar.score
+        # Only where no bar is seen from the hands: whatever else moves around the hitter sweeps too.
+        doubt = SWEEP_COUNTS if bar.score.max() < SURE_BAR else 0.0
+        sweep_score = doubt * sweep.score
+        from_chest = sweep_score > bar.score
         evidence = Evidence(
-            np.where(from_chest, sweep.score, bar.score),
+            np.where(from_chest, sweep_score, bar.score),
             np.where(from_chest, sweep.reach_px, bar.reach_px) / zoom,
             bar.best,
             Line(bar.line.point / zoom, bar.line.way) if bar.line else None,
