@@ -25,6 +25,8 @@ def _film(result: Result) -> Iterator[str]:
         f"Seen from {VIEW_NAMES.get(film.view, film.view)} ({film.view_confidence:.0%} sure), "
         f"{film.hand or 'unknown'}-handed ({film.hand_confidence:.0%} sure)"
     )
+    if clip.get("cut_off"):
+        yield "The end of this clip is missing; it was measured as far as it goes."
     if film.speed_suspect:
         yield "The film seems slowed down; times are not readable until its speed is settled."
     yield "Swings found: " + str(sum(swing.reaches_contact for swing in result.swings))
