@@ -23,8 +23,13 @@ from urllib.request import Request, urlopen
 import pytest
 import yaml
 from django.conf import settings
+from django.test import Client
 
+from portal.camps.models import Camp
+from portal.intake.states import State
 from tests.house.test_front import make_certificate
+from tests.portal import conftest as people
+from tests.portal import material
 from tests.servers import free_port, listens, stop, wait_until
 
 pytestmark = pytest.mark.slow
@@ -156,3 +161,39 @@ def test_front_passes_pages_on_and_keeps_sealed_media_to_itself(front, environme
     assert "Strict-Transport-Security" in headers
     assert ask(f"https://127.0.0.1:{port}/sealed-media/secret.mp4")[0] == 404
     assert "secret.mp4" not in log.read_text()
+
+
+@pytest.fixture
+def coach_and_clip(environment, settings: Any, tmp_path: Path) -> tuple[Any, Any]:
+    """A coach, and a measured clip of the coach's camp in the full set's media folder."""
+    settings.MEDIA_ROOT = environment["MEDIA_ROOT"]
+    coach = people.make_user("maren@example.org", "Maren Oduya", is_coach=True)
+    camp = Camp.objects.create(name="Lindholt fall camp", place="Lindholt")
+    camp.coaches.add(coach)
+    player = people.make_player(camp, people.make_user("lea@example.org", "Lea Sandvall"))
+    (tmp_path / "products").mkdir()
+    material.write_products(tmp_path / "products")
+    return coach, people.make_measured_clip(people.make_submission(player, camp, State.READY), tmp_path / "products")
+
+
+def test_front_sends_ranges_of_a_clip_to_its_coach_alone(coach_and_clip, front, tmp_path: Path):
+    coach, clip = coach_and_clip
+    name = next(path.name for path in (tmp_path / "products").iterdir() if path.suffix == ".pack")
+    whole = (tmp_path / "products" / name).read_bytes()
+    client = Client()
+    client.force_login(coach, backend=settings.AUTHENTICATION_BACKENDS[0])
+    cookie = {"Cookie": f"{settings.SESSION_COOKIE_NAME}={client.cookies[settings.SESSION_COOKIE_NAME].value}"}
+    port, _ = front
+    url = f"https://127.0.0.1:{port}/clips/{clip.pk}/{name}"
+
+    status, headers, body = ask(url, **cookie)
+    assert (status, body) == (200, whole)
+    assert "X-Accel-Redirect" not in headers
+    assert "private" in headers["Cache-Control"]
+    status, headers, body = ask(url, **cookie, Range="bytes=2-5")
+    assert (status, body) == (206, whole[2:6])
+    assert headers["Content-Range"] == f"bytes 2-5/{len(whole)}"
+    assert ask(url, **cookie, Range="bytes=-3")[2] == whole[-3:]
+    assert ask(url, **cookie, Range=f"bytes={len(whole)}-")[0] == 416
+    assert whole not in ask(url)[2]
+    assert whole[2:6] not in ask(url, Range="bytes=2-5")[2]
