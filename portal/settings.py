@@ -17,7 +17,7 @@ DATA_DIR = Path(env.text("DATA_DIR", str(BASE_DIR / "var"))).resolve()
 
 DEBUG = env.flag("DEBUG", False)
 SECRET_KEY = env.secret("SECRET_KEY", DATA_DIR / "secret-key")
-SITE_URL = env.text("SITE_URL", "http://localhost:8000").rstrip("/")
+SITE_URL = env.text("SITE_URL", f"http://localhost:{env.whole('PORT', 8000, least=1)}").rstrip("/")
 HTTPS = SITE_URL.startswith("https://")
 ALLOWED_HOSTS = env.words("ALLOWED_HOSTS", ["localhost", "127.0.0.1", "[::1]"])
 CSRF_TRUSTED_ORIGINS = [SITE_URL]

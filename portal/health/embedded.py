@@ -30,13 +30,15 @@ def _worker() -> Recipe:
 
 
 def _measurer() -> Recipe:
-    """One clip at a time; the analysis itself uses what cores there are."""
-    return _celery_worker("measurer", "measuring")
+    """So many clips at a time as MEASURE_CLIPS says; one alone already uses most of two cores."""
+    return _celery_worker("measurer", "measuring", settings.MEASURE_CLIPS)
 
 
-def _celery_worker(name: str, queue: str) -> Recipe:
+def _celery_worker(name: str, queue: str, at_a_time: int = 1) -> Recipe:
     """SIGQUIT lets a task five more seconds and then gives it back; SIGTERM would wait for its end."""
-    command = _celery("worker", "-n", f"{name}@%h", "-Q", queue, "-c", "1", "--without-mingle", "--without-gossip")
+    command = _celery(
+        "worker", "-n", f"{name}@%h", "-Q", queue, "-c", str(at_a_time), "--without-mingle", "--without-gossip"
+    )
     return Recipe(name, command, patience_s=15, stop_signal=signal.SIGQUIT)
 
 

@@ -62,7 +62,7 @@ def _database() -> Finding:
         return Finding(
             "database", name, False, _("does not answer"), _("Look whether it runs and DATABASE_URL is right.")
         )
-    return Finding("database", name, True, _("%(kind)s answers") % {"kind": connection.Database.__name__.split(".")[0]})
+    return Finding("database", name, True, _("%(kind)s answers") % {"kind": connection.vendor})
 
 
 def _queue() -> Finding:

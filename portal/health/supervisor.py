@@ -31,22 +31,38 @@ class Supervisor:
         self._silent = silent
         self._every_s = every_s
         self._over = threading.Event()
+        self._trouble: BaseException | None = None
+
+    @property
+    def is_over(self) -> bool:
+        return self._over.is_set()
 
     def run(self, when_started: Callable[[], None] = lambda: None) -> None:
-        """Run until `stop` is called or the process is asked to end (SIGINT, SIGTERM, SIGHUP)."""
-        before = {
-            number: signal.signal(number, self._asked_to_end)
-            for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
-        }
+        """Run until `stop` is called or the process is asked to end (SIGINT, SIGTERM, SIGHUP).
+
+        `when_started` runs beside, in a thread; what it raises ends everything and is raised here, once all is stopped.
+        """
+        ends = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
+        before = {number: signal.signal(number, self._asked_to_end) for number in ends}
         try:
             for child in self.children:
                 child.start()
-            when_started()
+            threading.Thread(target=self._beside, args=(when_started,), daemon=True).start()
             self._tend()
         finally:
             self._stop_all()
             for number, handler in before.items():
                 signal.signal(number, handler)
+        if self._trouble is not None:
+            raise self._trouble
+
+    def _beside(self, when_started: Callable[[], None]) -> None:
+        try:
+            when_started()
+        except BaseException as trouble:
+            if not self.is_over:
+                self._trouble = trouble
+            self.stop()
 
     def stop(self) -> None:
         self._over.set()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from typing import Any
@@ -11,7 +12,7 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
-from portal.health import console, embedded, ports
+from portal.health import console, embedded, ports, static_files
 from portal.health.bundled_redis import SocketFolderTaken
 from portal.health.supervisor import Supervisor
 
@@ -26,29 +27,40 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         port = ports.chosen(options["port"])
         ports.refuse_if_taken(options["host"], port)
+        if str(port) != os.environ.get("PORT", "8000"):
+            os.environ["PORT"] = str(port)  # the processes read it anew, and write it into links
+            settings.SITE_URL = os.environ.get("SITE_URL", f"http://localhost:{port}")
         self.run_site(options["host"], port)
 
     def run_site(self, host: str, port: int) -> None:
         os.environ["PYTHONUNBUFFERED"] = "1"
+        _show_lines_at_once()
         say = console.Voice(sys.stdout)
         try:
             prepare(self.stdout.write)
             supervisor = Supervisor(embedded.recipes(host, port), say, embedded.is_silent)
-            supervisor.run(lambda: self.greet(host, port))
+            supervisor.run(lambda: self.when_started(supervisor, host, port))
         except SocketFolderTaken as error:
             raise CommandError(str(error)) from error
         except KeyboardInterrupt:  # before the supervisor took over
             pass
         self.stdout.write("Stopped.")
 
-    def greet(self, host: str, port: int) -> None:
+    def when_started(self, supervisor: Supervisor, host: str, port: int) -> None:
         """Say where the site is, once it answers."""
         if ports.answers(host, port):
             self.stdout.write(f"\nCagenote is at {settings.SITE_URL}\nCtrl-C stops all of it.\n")
+
+
+def _show_lines_at_once() -> None:
+    """Also where the output goes into a file or a pipe."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(line_buffering=True)
 
 
 def prepare(write: Any) -> None:
     """Bring the database and the static files up to date; quick when they are."""
     write("Preparing the database and the pages …")
     call_command("migrate", verbosity=0, interactive=False)
-    call_command("collectstatic", verbosity=0, interactive=False)
+    static_files.collect()
+    call_command("load_drills", verbosity=0)

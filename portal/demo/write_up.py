@@ -1,0 +1,154 @@
+"""A coach's draft for a measured clip, from what was really read in it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from portal.desk import drafts
+from portal.desk.models import Rate, Review
+from portal.drills.models import Drill
+from portal.intake.models import Submission
+from portal.measuring import door
+
+# What a coach would take first, when it is outside the band; each has drills in the library.
+FIRST = (
+    "down_foot_opening", "down_front_knee", "time_to_start", "load_head_travel", "down_hips_square", "down_shoulders_square",
+    "down_bat_angle", "swing_elbow_line", "contact_head_travel", "setup_base_width", "extension_reach", "finish_balance",
+)  # fmt: skip
+RATE_OF_CALL = {"inside": Rate.GOOD, "outside": Rate.WORK_ON, "too close to call": Rate.WATCH}
+MOST_WORK = 3  # a page full of faults helps nobody
+
+
+def write(submission: Submission) -> Review:
+    """The whole draft: ratings, words, the one thing, two pictures, a practice plan."""
+    review = drafts.open_draft(submission)
+    swing = _swing(review)
+    thing = _thing(swing)
+    _rate(review, swing, thing)
+    _words(review, swing, thing)
+    _pictures(review, swing, thing)
+    _plan(review, thing)
+    return review
+
+
+def begin(submission: Submission) -> Review:
+    """A draft that the coach has only just begun."""
+    review = drafts.open_draft(submission)
+    swing = _swing(review)
+    _rate(review, {**swing, "readings": _readable(swing)[:4]}, "")
+    drafts.set_fields(greeting=f"Hi {submission.player.first_name}!")(review)
+    return review
+
+
+def _swing(review: Review) -> dict[str, Any]:
+    assert review.clip is not None
+    result = review.clip.measurement.result
+    assert result is not None
+    return dict(result["swings"][review.swing])
+
+
+def _readable(swing: dict[str, Any]) -> list[dict[str, Any]]:
+    return [reading for reading in swing["readings"] if reading["call"] in RATE_OF_CALL]
+
+
+def _thing(swing: dict[str, Any]) -> str:
+    """The checkpoint to work on first: outside the band before too close to call before any that was read."""
+    calls = {reading["checkpoint"]: reading["call"] for reading in _readable(swing)}
+    for wanted in ("outside", "too close to call", "inside"):
+        for checkpoint in FIRST:
+            if calls.get(checkpoint) == wanted:
+                return checkpoint
+    return FIRST[0]
+
+
+def _rate(review: Review, swing: dict[str, Any], thing: str) -> None:
+    """Ratings follow the calls; beyond the first few faults a coach says `watch`."""
+    worst = 0
+    for reading in _readable(swing):
+        rate = Rate.WORK_ON if reading["checkpoint"] == thing else RATE_OF_CALL[reading["call"]]
+        if rate == Rate.WORK_ON and reading["checkpoint"] != thing:
+            worst += 1
+            rate = rate if worst < MOST_WORK else Rate.WATCH
+        entry = door.checkpoint(reading["checkpoint"])
+        words = {Rate.GOOD: entry.good_words, Rate.WORK_ON: entry.work_words}.get(rate, "")
+        drafts.rate(reading["checkpoint"], rate, words)(review)
+
+
+def _words(review: Review, swing: dict[str, Any], thing: str) -> None:
+    name, entry = review.submission.player.first_name, door.checkpoint(thing)
+    well = [reading["checkpoint"] for reading in _readable(swing) if reading["call"] == "inside"]
+    good = [door.checkpoint(checkpoint).good_words for checkpoint in well if checkpoint != thing][:3]
+    drafts.set_fields(
+        greeting=f"Hi {name}! Thank you for the clip. I looked at your swing many times, and I like what I see.",
+        good=good or ["You swing with courage, from the first step to the end."],
+        thing_checkpoint=thing,
+        thing_title=entry.name,
+        thing_words=f"{entry.work_words} {entry.why}",
+        closing="Take ten good swings a day, not a hundred tired ones, and send me a new clip in six weeks.",
+    )(review)
+
+
+def _pictures(review: Review, swing: dict[str, Any], thing: str) -> None:
+    """The one thing's frame with the skeleton and the front leg's angle; contact with a line through the head."""
+    assert review.clip is not None
+    tracks = door.load_tracks(review.clip.measurement.tracks)
+    at = {name: instant["frame"] for name, instant in swing["instants"].items() if instant["frame"] is not None}
+    instant = door.checkpoint(thing).instant
+    if instant in at:
+        points = tracks.keypoints_px[at[instant]]
+        shapes = [
+            _shape("angle", _leg(points, review), "seen"),
+            _shape("arrow", _toward_foot(points, review), "wanted"),
+        ]
+        _draw(review, at[instant], instant, shapes, door.checkpoint(thing).work_words, for_thing=True)
+    if "contact" in at and instant != "contact":
+        points = tracks.keypoints_px[at["contact"]]
+        shapes = [_shape("line", _head_over_hips(points), "seen")]
+        _draw(review, at["contact"], "contact", shapes, "Contact: look how still your head stays.", for_thing=False)
+
+
+def _draw(review: Review, frame: int, instant: str, shapes: list[Any], caption: str, *, for_thing: bool) -> None:
+    assert review.clip is not None
+    fields = {"instant": instant, "show_skeleton": True, "in_evaluation": True, "for_thing": for_thing}
+    seen = [shape for shape in shapes if shape is not None]
+    drafts.draw(review.clip, frame, shapes=seen, caption=caption[:200], **fields)(review)
+
+
+def _shape(kind: str, points: list[Any], tone: str) -> dict[str, Any] | None:
+    """The shape, or None when one of its points was not seen."""
+    rounded = [[round(float(x), 1), round(float(y), 1)] for x, y in points]
+    if any(value != value for point in rounded for value in point):
+        return None
+    return {"kind": kind, "points": rounded, "tone": tone}
+
+
+def _front(review: Review) -> str:
+    """The hitter's front side: the one toward the pitcher."""
+    assert review.clip is not None
+    result = review.clip.measurement.result or {}
+    return "right" if result.get("film", {}).get("hand") == "left" else "left"
+
+
+def _leg(points: Any, review: Review) -> list[Any]:
+    side = _front(review)
+    return [points[door.KEYPOINTS[f"{side}_{joint}"]] for joint in ("hip", "knee", "ankle")]
+
+
+def _toward_foot(points: Any, review: Review) -> list[Any]:
+    side = _front(review)
+    knee, toe = points[door.KEYPOINTS[f"{side}_knee"]], points[door.KEYPOINTS[f"{side}_toe"]]
+    return [knee, (toe + knee) / 2]
+
+
+def _head_over_hips(points: Any) -> list[Any]:
+    middle = (points[door.KEYPOINTS["left_hip"]] + points[door.KEYPOINTS["right_hip"]]) / 2
+    head = (points[door.KEYPOINTS["left_ear"]] + points[door.KEYPOINTS["right_ear"]]) / 2
+    return [head, middle]
+
+
+def _plan(review: Review, thing: str) -> None:
+    """Two drills that train the one thing, and one that suits everybody."""
+    fitting = [drill for drill in Drill.objects.filter(retired=False) if thing in drill.trains][:2]
+    others = Drill.objects.filter(retired=False).exclude(pk__in=[drill.pk for drill in fitting])
+    for drill in [*fitting, *others[:1]]:
+        drafts.assign(drill, set_up=drill.set_up, goal=drill.goal, words="")(review)

@@ -1,0 +1,161 @@
+"""/health/ for machines, /owner/health/ for the owner, and measuring a failed clip again."""
+
+import json
+import uuid
+from datetime import timedelta
+
+import pytest
+import redis
+from django.urls import reverse
+from django.utils import timezone
+
+from portal.health import state
+from portal.health.models import Heartbeat, Part
+from portal.health.tasks import heartbeat, measurer_heartbeat
+from portal.intake.states import State
+from portal.measuring import queue
+from portal.measuring.models import Measurement, Stage
+from tests.portal.conftest import make_clip
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def all_well(settings, tmp_path, monkeypatch):
+    """A site on which nothing is wrong: the tests break one thing each."""
+    model = tmp_path / "model.task"
+    model.touch()
+    settings.POSE_MODEL = str(model)
+    monkeypatch.setattr(queue, "length", lambda name: 0)
+    heartbeat()
+    measurer_heartbeat()
+
+
+def silent(part: Part, seconds: float) -> None:
+    Heartbeat.objects.filter(part=part).update(at=timezone.now() - timedelta(seconds=seconds))
+
+
+def parts(client) -> dict[str, bool]:
+    return client.get(reverse("health")).json()["parts"]
+
+
+def test_a_site_that_is_well_answers_200_to_anybody(stranger):
+    response = stranger.get(reverse("health"))
+    assert (response.status_code, response.json()["status"]) == (200, "ok")
+    assert set(response.json()["parts"]) == {"database", "queue", "worker", "measurer", "waiting", "disk", "model"}
+    assert "no-store" in response["Cache-Control"]
+
+
+def test_it_tells_a_stranger_nothing_but_yes_and_no(stranger):
+    body = stranger.get(reverse("health")).json()
+    assert set(body) == {"status", "parts"}
+    assert all(isinstance(value, bool) for value in body["parts"].values())
+
+
+@pytest.mark.parametrize("part", Part)
+def test_a_silent_worker_is_trouble(stranger, part):
+    silent(part, 120)
+    response = stranger.get(reverse("health"))
+    assert response.status_code == 503
+    assert [name for name, ok in response.json()["parts"].items() if not ok] == [str(part)]
+
+
+def test_a_worker_never_seen_is_trouble(stranger):
+    Heartbeat.objects.all().delete()
+    assert (parts(stranger)["worker"], parts(stranger)["measurer"]) == (False, False)
+
+
+def test_a_measurer_in_the_middle_of_a_long_clip_is_alive(stranger, submission):
+    silent(Part.MEASURER, 3600)
+    Measurement.objects.create(
+        clip=make_clip(submission(State.MEASURING)), stage=Stage.WATCHING, seen_at=timezone.now()
+    )
+    assert parts(stranger)["measurer"]
+
+
+def test_a_queue_that_is_down_does_not_hide_the_rest(stranger, monkeypatch):
+    def down(name):
+        raise redis.ConnectionError("refused")
+
+    monkeypatch.setattr(queue, "length", down)
+    assert [name for name, ok in parts(stranger).items() if not ok] == ["queue"]
+
+
+def test_a_clip_that_waits_for_an_hour_is_trouble(stranger, submission):
+    clip = make_clip(submission(State.RECEIVED))
+    Measurement.objects.create(clip=clip)
+    assert parts(stranger)["waiting"]
+    type(clip).objects.update(created_at=timezone.now() - timedelta(hours=2))
+    assert not parts(stranger)["waiting"]
+
+
+def test_a_full_disk_and_a_missing_model_are_trouble(stranger, settings, tmp_path, monkeypatch):
+    monkeypatch.setattr(state, "LEAST_FREE_GB", 1e9)
+    settings.POSE_MODEL = str(tmp_path / "nothing.task")
+    assert [name for name, ok in parts(stranger).items() if not ok] == ["disk", "model"]
+
+
+def test_the_owner_reads_what_to_do(owner, sign_in):
+    silent(Part.WORKER, 120)
+    page = sign_in(owner).get(reverse("health_page")).content.decode()
+    assert "Something needs a hand" in page
+    assert "Look at the logs of worker and beat" in page
+    assert "mediapipe" in page
+
+
+def test_the_page_is_the_owners_alone(coach, guardian, player_user, stranger, sign_in):
+    for client in (sign_in(coach), sign_in(guardian), sign_in(player_user), stranger):
+        assert client.get(reverse("health_page")).status_code == 404
+
+
+def test_other_methods_are_refused(owner, sign_in):
+    client = sign_in(owner)
+    assert client.post(reverse("health")).status_code == 405
+    assert client.post(reverse("health_page")).status_code == 405
+    assert client.get(reverse("measure_again", args=[uuid.uuid4()])).status_code == 405
+
+
+@pytest.fixture
+def failed(submission):
+    clip = make_clip(submission(State.UNREADABLE))
+    return Measurement.objects.create(
+        clip=clip, stage=Stage.FAILED, attempt=3, failure_code="stopped", failure_words="It stopped three times."
+    )
+
+
+def test_the_owner_has_a_failed_clip_measured_again(
+    failed, owner, sign_in, monkeypatch, django_capture_on_commit_callbacks
+):
+    sent = []
+    monkeypatch.setattr(queue, "send", sent.append)
+    client = sign_in(owner)
+    assert "It stopped three times." in client.get(reverse("health_page")).content.decode()
+    with django_capture_on_commit_callbacks(execute=True):
+        response = client.post(reverse("measure_again", args=[failed.clip_id]), follow=True)
+    assert "waits for a worker again" in response.content.decode()
+    failed.refresh_from_db()
+    assert (failed.stage, failed.attempt, failed.failure_words) == (Stage.WAITING, 0, "")
+    assert failed.clip.submission.state == State.RECEIVED
+    assert sent == [failed.clip_id]
+
+
+def test_a_clip_measured_meanwhile_is_left_alone(failed, owner, sign_in):
+    Measurement.objects.update(stage=Stage.DONE)
+    response = sign_in(owner).post(reverse("measure_again", args=[failed.clip_id]), follow=True)
+    assert "nothing was changed" in response.content.decode()
+    failed.refresh_from_db()
+    assert failed.stage == Stage.DONE
+
+
+def test_only_the_owner_may_measure_again(failed, coach, guardian, stranger, sign_in, owner):
+    for client in (sign_in(coach), sign_in(guardian), stranger):
+        assert client.post(reverse("measure_again", args=[failed.clip_id])).status_code == 404
+    assert sign_in(owner).post(reverse("measure_again", args=[uuid.uuid4()])).status_code == 404
+    failed.refresh_from_db()
+    assert failed.stage == Stage.FAILED
+
+
+def test_the_answer_is_json_without_secrets(stranger, settings):
+    text = json.dumps(stranger.get(reverse("health")).json())
+    assert settings.SECRET_KEY not in text
+    assert "postgres" not in text
