@@ -1,0 +1,65 @@
+"""Mails about signing in: our words, and nothing that tells a stranger who has an account."""
+
+import re
+
+import pytest
+from django.core import mail
+from django.test import Client
+from django.urls import reverse
+
+from portal.camps.models import Camp
+from tests.portal.conftest import PASSWORD
+from tests.portal.people.test_player_sign_in import code_in
+
+NOBODY = "nobody@example.org"
+
+
+def ask_for_code(client, email):
+    return client.post(reverse("account_request_login_code"), {"email": email})
+
+
+def test_a_code_signs_in(client, guardian):
+    page = ask_for_code(client, guardian.email)
+    (letter,) = mail.outbox
+    assert letter.subject == "Your code for signing in"
+    assert "fifteen minutes" in letter.body
+    assert client.post(page.url, {"code": code_in(letter)}).status_code == 302
+    assert client.get(reverse("family")).status_code == 200
+
+
+def test_the_page_says_the_same_for_known_and_unknown_addresses(guardian):
+    known, unknown = ask_for_code(Client(), guardian.email), ask_for_code(Client(), NOBODY)
+    assert known.url == unknown.url
+    assert [letter.subject for letter in mail.outbox][1] == "There is no account under this address"
+    assert "invite link" in mail.outbox[1].body
+
+
+def test_a_forgotten_password_is_chosen_anew(client, guardian):
+    client.post(reverse("account_reset_password"), {"email": guardian.email})
+    (letter,) = mail.outbox
+    assert letter.subject == "Choose a new password"
+    link = re.search(r"http://\S+?(/accounts/password/\S+)", letter.body).group(1)
+    page = client.get(link, follow=True)
+    new = {"password1": "second base by dusk", "password2": "second base by dusk"}
+    client.post(page.redirect_chain[-1][0], new)
+    guardian.refresh_from_db()
+    assert guardian.check_password("second base by dusk")
+    assert not guardian.check_password(PASSWORD)
+
+
+@pytest.mark.parametrize(
+    ("email", "subject"), [(NOBODY, "Your code"), ("lea@example.org", "You have an account already")]
+)
+def test_the_sign_up_page_of_an_invited_browser(client, guardian, camp, email, subject):
+    client.get(reverse("join", args=[Camp.objects.get().invite_token]))
+    client.post(reverse("account_signup"), {"email": email})
+    assert [letter.subject for letter in mail.outbox] == [subject]
+
+
+@pytest.mark.parametrize("email", [NOBODY, "lea@example.org"])
+def test_no_letter_speaks_in_anybody_elses_words(client, guardian, email):
+    ask_for_code(client, email)
+    client.post(reverse("account_reset_password"), {"email": email})
+    for letter in mail.outbox:
+        assert "example.com" not in letter.body
+        assert letter.body.strip().endswith("Cagenote")
