@@ -74,7 +74,9 @@ class MarkUpForm(Version):
 
     def __init__(self, data: dict[str, Any], submission: Submission) -> None:
         super().__init__(data)
-        self.fields["clip"].queryset = Clip.objects.filter(submission=submission)
+        clip = self.fields["clip"]
+        assert isinstance(clip, forms.ModelChoiceField)
+        clip.queryset = Clip.objects.filter(submission=submission)
 
     def clean_shapes(self) -> list[dict[str, Any]]:
         return clean_shapes(self.cleaned_data["shapes"] or [])

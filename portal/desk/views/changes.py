@@ -24,9 +24,11 @@ from portal.intake.models import Submission
 @require_POST
 def draft(request: HttpRequest, pk: UUID) -> JsonResponse:
     """Fields of the write-up."""
-    return _change(
-        request, pk, lambda data, _submission: DraftForm(data), lambda form: drafts.set_fields(**form.told())
-    )
+
+    def make(form: Any) -> drafts.Change:
+        return drafts.set_fields(**form.told())
+
+    return _change(request, pk, lambda data, _submission: DraftForm(data), make)
 
 
 @require_POST

@@ -7,6 +7,7 @@ from uuid import UUID
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_safe
@@ -96,8 +97,8 @@ def _about(request: HttpRequest, submission: Submission, review: Review) -> dict
         "review": review,
         "film_words": worklist.film_words(result),
         "film": page.film_of(review),
-        "due": worklist.due_words(submission.promised_by, worklist.timezone.localdate()),
-        "late": worklist.late_words(submission.promised_by, worklist.timezone.localdate()),
+        "due": worklist.due_words(submission.promised_by, timezone.localdate()),
+        "late": worklist.late_words(submission.promised_by, timezone.localdate()),
         "swing_choices": page.swing_choices(clips, review),
         "stops": stops(review, page.swing_of(review)),
         "history": submission.player.submissions.exclude(pk=submission.pk).order_by("-created_at")[:5],

@@ -15,8 +15,10 @@ from django.views.decorators.http import require_http_methods, require_POST
 from portal import access
 from portal.desk import claims, drafts
 from portal.desk.forms import FilmAgainForm, Version
+from portal.desk.models import Review
 from portal.evaluations.publish import publish as publish_review
 from portal.intake import mails
+from portal.intake.models import Submission
 from portal.intake.states import MoveNotAllowed, State
 
 
@@ -38,7 +40,7 @@ def publish(request: HttpRequest, pk: UUID) -> HttpResponse:
     return redirect("evaluation", evaluation.pk)
 
 
-def _not_yet(request: HttpRequest, submission: object, review: object, form: Version) -> str:
+def _not_yet(request: HttpRequest, submission: Submission, review: Review, form: Version) -> str:
     """Why this cannot be published just now, or nothing."""
     if not claims.holds(submission, request.user):
         return _("Only who reviews it can publish it.")
