@@ -98,7 +98,7 @@ def clean_motion(tracks: Tracks, pace: float = 1.0, moved: Iterable[dict[str, An
     picture, world = tracks.keypoints_px.astype(np.float64), tracks.world_m.astype(np.float64)
     swapped = {}
     for limb, pairs in LIMBS.items():
-        swapped[limb] = find_swaps(_features(picture, world, camera), pairs)
+        swapped[limb] = find_swaps(_features(picture, world, camera), limb)
         picture, world = undo_swaps([picture, world], swapped[limb], pairs)
     trust = np.where(np.isfinite(tracks.visibility), 0.25 + 0.75 * np.clip(tracks.visibility, 0.0, 1.0), 1.0)
     for move in moved:

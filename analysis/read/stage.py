@@ -116,6 +116,11 @@ class Stage:
         """Path [F, 2] of the middle of the front foot in the steadied picture, standing heights."""
         return self.signals.feet[side_of("front", self.facing.hand)]
 
+    def front_toe(self) -> Array:
+        """Path [F, 2] of the front toe in the steadied picture, or of the middle of the foot where it was not seen."""
+        toe = self.signals.space[:, K[f"{side_of('front', self.facing.hand)}_toe"], :2]
+        return np.where(np.isfinite(toe), toe, self.front_foot())
+
     def speed(self, path: Array) -> Array:
         """Speed [F] of a path in standing heights per real second."""
         return rate(self.times, path) * self.pace

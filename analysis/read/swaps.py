@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.tracks import KEYPOINTS
+from analysis.tracks import KEYPOINTS as K
 
 __all__ = ["LIMBS", "find_swaps", "undo_swaps"]
 
@@ -20,43 +20,48 @@ Array = NDArray[np.float64]
 
 # Pairs (left, right) that change names together.
 LIMBS: Final[dict[str, tuple[tuple[int, int], ...]]] = {
-    "legs": tuple((KEYPOINTS[f"left_{j}"], KEYPOINTS[f"right_{j}"]) for j in ("knee", "ankle", "heel", "toe")),
-    "arms": tuple((KEYPOINTS[f"left_{j}"], KEYPOINTS[f"right_{j}"]) for j in ("elbow", "wrist", "index")),
+    "legs": tuple((K[f"left_{j}"], K[f"right_{j}"]) for j in ("knee", "ankle", "heel", "toe")),
+    "arms": tuple((K[f"left_{j}"], K[f"right_{j}"]) for j in ("elbow", "wrist", "index")),
 }
 
 # In units of the usual frame-to-frame step of a joint: what an exchange costs per frame, and the most that one joint can
-# cost, so that one misplaced joint does not outvote the rest of its limb.
-NAME_COST: Final = 0.5
-STEP_LIMIT: Final = 8.0
+# cost, so that one misplaced joint does not outvote the rest of its limb. Legs stand apart and may be named wrongly for the
+# rest of a film; hands hold one bat and cross in every swing, so arms are believed unless much speaks against it.
+COSTS: Final[dict[str, tuple[float, float]]] = {"legs": (0.03, 40.0), "arms": (0.5, 8.0)}
 
 
-def find_swaps(points: Array, pairs: tuple[tuple[int, int], ...]) -> NDArray[np.bool_]:
+def find_swaps(points: Array, limb: str) -> NDArray[np.bool_]:
     """Frames [F] in which the names left and right are exchanged.
 
+    limb    a key of LIMBS
     points  [F, 33, D] in any unit; NaN frames are bridged with the last frame seen
     """
-    places = np.array(pairs)
+    places = np.array(LIMBS[limb])
+    name_cost, step_limit = COSTS[limb]
     left, right = points[:, places[:, 0]], points[:, places[:, 1]]
     seen = np.flatnonzero(np.isfinite(left).all(axis=(1, 2)) & np.isfinite(right).all(axis=(1, 2)))
     swapped = np.zeros(len(points), bool)
     if seen.size < 3:
         return swapped
     both = np.stack([left[seen], right[seen]], axis=1)
-    swapped[seen] = _cheapest_history(both, np.diff(seen))
+    swapped[seen] = _cheapest_history(*_step_costs(both, np.diff(seen), step_limit), name_cost)
     return swapped
 
 
-def _cheapest_history(both: Array, gaps: NDArray[np.int_]) -> NDArray[np.bool_]:
-    """Viterbi over "named right" and "exchanged"; both [N, 2, J, D], gaps [N - 1] in frames."""
-    same, crossed = _step_costs(both, gaps)
-    count = len(both)
-    cost = np.array([0.0, NAME_COST])
+def _cheapest_history(same: Array, crossed: Array, name_cost: float) -> NDArray[np.bool_]:
+    """Viterbi over "named right" and "exchanged".
+
+    same, crossed  [N - 1] what keeping and what exchanging the names costs from each frame to the next
+    name_cost      what it costs to hold a frame's names for exchanged
+    """
+    count = len(same) + 1
+    cost = np.array([0.0, name_cost])
     came_from = np.zeros((count, 2), np.int8)
     for n in range(1, count):
         stay, change = same[n - 1], crossed[n - 1]
         ways = cost[None, :] + np.array([[stay, change], [change, stay]])
         came_from[n] = np.argmin(ways, axis=1)
-        cost = np.min(ways, axis=1) + np.array([0.0, NAME_COST])
+        cost = np.min(ways, axis=1) + np.array([0.0, name_cost])
     state = int(np.argmin(cost))
     history = np.zeros(count, bool)
     for n in range(count - 1, -1, -1):
@@ -65,14 +70,17 @@ def _cheapest_history(both: Array, gaps: NDArray[np.int_]) -> NDArray[np.bool_]:
     return history
 
 
-def _step_costs(both: Array, gaps: NDArray[np.int_]) -> tuple[Array, Array]:
-    """Cost of keeping and of exchanging the names from each frame to the next, in usual steps."""
+def _step_costs(both: Array, gaps: NDArray[np.int_], step_limit: float) -> tuple[Array, Array]:
+    """Cost of keeping and of exchanging the names from each frame to the next, in usual steps.
+
+    both [N, 2, J, D], gaps [N - 1] in frames
+    """
     here, there = both[:-1], both[1:]
     same = np.linalg.norm(there - here, axis=3)
     crossed = np.linalg.norm(there - here[:, ::-1], axis=3)
     usual = max(float(np.median(np.minimum(same, crossed))), 1e-9)
     scale = (usual * np.maximum(gaps, 1))[:, None, None]
-    costs = [np.minimum(steps / scale, STEP_LIMIT).mean(axis=(1, 2)) for steps in (same, crossed)]
+    costs = [np.minimum(steps / scale, step_limit).mean(axis=(1, 2)) for steps in (same, crossed)]
     return costs[0], costs[1]
 
 

@@ -13,8 +13,8 @@ __all__ = ["find", "stride_frames"]
 
 Array = NDArray[np.float64]
 
-# Standing heights per second: 0.3 m/s is about 0.2; smoothing rounds the foot's stop by what is added here.
-REST_SPEED: Final = 0.27
+# Standing heights per second: 0.3 m/s is about 0.2; smoothing rounds the toe's stop by what is added here.
+REST_SPEED: Final = 0.25
 STRIDE_SPEED: Final = 0.4  # a stride is at least this fast somewhere
 LEAST_STRIDE: Final = 0.02  # standing heights between the foot's outermost places
 LOOK_BACK_S: Final = 1.6
@@ -25,7 +25,7 @@ def find(stage: Stage) -> Found:
     stride = stride_frames(stage)
     if stride is None:
         return Found.no("The front foot was not seen to lift or move before this swing.")
-    speed, last = stage.speed(stage.front_foot()), stride[1]
+    speed, last = stage.speed(stage.front_toe()), stride[1]
     time = crossing(stage.times, speed, REST_SPEED, last + 1)
     slope = max(speed[last] - speed[last + 1], 1e-6) / stage.step
     slope = max(slope, REST_SPEED / (0.2 * stage.pace))
@@ -37,7 +37,7 @@ def stride_frames(stage: Stage) -> tuple[int, int] | None:
     contact = stage.found["contact"]
     until = contact.time if contact else float(stage.times[stage.swing.end])
     frames = stage.span(until - LOOK_BACK_S * stage.pace, until)
-    foot = stage.front_foot()
+    foot = stage.front_toe()
     moving = stage.speed(foot) > REST_SPEED
     for first, last in reversed(_runs(moving, frames)):
         path = foot[first : last + 1]
