@@ -31,9 +31,7 @@ class Evaluation(models.Model):
     )
 
     class Meta:
-        constraints = [
-            models.UniqueConstraint(fields=["submission", "edition"], name="editions_are_numbered")
-        ]
+        constraints = [models.UniqueConstraint(fields=["submission", "edition"], name="editions_are_numbered")]
         ordering = ["-edition"]
 
     def __str__(self) -> str:
@@ -79,9 +77,7 @@ class Sight(models.Model):
     at = models.DateTimeField(auto_now=True)
 
     class Meta:
-        constraints = [
-            models.UniqueConstraint(fields=["user", "submission", "what", "day"], name="one_sight_a_day")
-        ]
+        constraints = [models.UniqueConstraint(fields=["user", "submission", "what", "day"], name="one_sight_a_day")]
 
     def __str__(self) -> str:
         return f"{self.user} saw {self.what}"

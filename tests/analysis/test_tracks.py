@@ -142,9 +142,7 @@ def test_a_fault_is_said_in_words(changes: dict[str, Any], words: str) -> None:
 
 def test_a_wrong_kind_of_clip_fact_is_named() -> None:
     clip = make_tracks().clip | {"width": True, "variable_rate": "no"}
-    with pytest.raises(
-        TracksError, match=r"clip width must be int, got True; clip variable_rate must be bool"
-    ):
+    with pytest.raises(TracksError, match=r"clip width must be int, got True; clip variable_rate must be bool"):
         make_tracks(clip=clip)
 
 

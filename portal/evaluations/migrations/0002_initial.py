@@ -59,9 +59,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name="evaluation",
-            constraint=models.UniqueConstraint(
-                fields=("submission", "edition"), name="editions_are_numbered"
-            ),
+            constraint=models.UniqueConstraint(fields=("submission", "edition"), name="editions_are_numbered"),
         ),
         migrations.AddConstraint(
             model_name="practiceday",
@@ -69,8 +67,6 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name="sight",
-            constraint=models.UniqueConstraint(
-                fields=("user", "submission", "what", "day"), name="one_sight_a_day"
-            ),
+            constraint=models.UniqueConstraint(fields=("user", "submission", "what", "day"), name="one_sight_a_day"),
         ),
     ]
