@@ -13,6 +13,7 @@ from analysis.read import errors
 from analysis.read.body import segment
 from analysis.read.geometry import Draws
 from analysis.read.instants.contact import BAT_CONFIDENCE
+from analysis.read.legs import THIGH_LENGTH, set_leg_depth
 from analysis.read.moments import Moments, Pose, Unreadable
 from analysis.read.motion import USED, Motion
 from analysis.read.signals import middle
@@ -54,6 +55,7 @@ class Drawer:
         self.scale = float(np.nanmedian(motion.height_px))
         self.axes = self._axes()
         self.size = 1.0 + self.spread(errors.HEIGHT_SHARE)
+        self.thigh = self._thigh_length()
         self.held = self._keypoint_errors(errors.FLAT_HELD, errors.DEPTH_HELD)
 
     def spread(self, sd: float, shape: tuple[int, ...] = ()) -> Array:
@@ -82,11 +84,17 @@ class Drawer:
         )
         return np.asarray(self.stage.axes @ about_up @ about_away @ about_right)
 
+    def _thigh_length(self) -> Draws:
+        """Usual length of a thigh, drawn toward the longest that this clip shows."""
+        usual, share = THIGH_LENGTH
+        shown = longest_seen(segment(self.stage.signals.space[..., :2], "hip", "knee"), usual)
+        return np.asarray((usual + shown) / 2.0 * (1.0 + self.spread(share)))
+
     def times(self, found: Found) -> Draws:
         return np.asarray(found.time + self.spread(found.sd))
 
-    def pose(self, times: Draws) -> Pose:
-        """The pose at drawn times; frames are joined by straight lines."""
+    def pose(self, times: Draws, instant: str) -> Pose:
+        """The pose at the drawn times of an instant; frames are joined by straight lines."""
         space, jitter = self.stage.signals.space[:, USED], self.motion.error_px[:, USED] / self.scale
         depth = self.motion.world_error[:, USED] / self.motion.height_m
         position = np.interp(times, self.stage.times, np.arange(self.stage.times.size))
@@ -98,6 +106,8 @@ class Drawer:
         drawn += np.nan_to_num(noise) * self.spread(1.0, (len(USED), 3))
         points = np.full((DRAWS, KEYPOINT_COUNT, 3), np.nan)
         points[:, USED] = np.einsum("sij,skj->ski", self.axes, drawn) / self.size[:, None, None]
+        if self.stage.from_side:
+            points = set_leg_depth(points, instant, self.stage.facing.hand, self.thigh, self.spread(1.0, (2, 2)))
         return Pose(points, self.stage.facing.hand)
 
 
@@ -112,10 +122,10 @@ def draw_moments(
     """The moments of one swing, drawn `DRAWS` times with a fixed seed: the same input gives the same draws."""
     drawer = Drawer(motion, stage)
     times = {name: drawer.times(instant) for name, instant in found.items() if instant}
-    poses = {name: drawer.pose(drawn) for name, drawn in times.items()}
+    poses = {name: drawer.pose(drawn, name) for name, drawn in times.items()}
     slot = _slot_time(stage, found)
     if slot:
-        poses["slot"] = drawer.pose(drawer.times(slot))
+        poses["slot"] = drawer.pose(drawer.times(slot), "slot")
     return Moments(
         poses=poses,
         times=times,
@@ -150,12 +160,18 @@ def _lengths(drawer: Drawer) -> dict[str, Draws]:
     seen = {"trunk": np.linalg.norm(trunk, axis=1), "shoulders": np.linalg.norm(across, axis=1), "arm": arm}
     lengths = {}
     for name, (usual, share) in LENGTHS.items():
-        # A length lies in the picture's plane at some time of a swing, and no picture shows it longer than it is.
-        shown = seen[name][np.isfinite(seen[name])]
-        longest = float(np.clip(np.percentile(shown, 97), 0.85 * usual, 1.15 * usual)) if shown.size else usual
-        lengths[name] = (usual + longest) / 2.0 * (1.0 + drawer.spread(share))
+        lengths[name] = (usual + longest_seen(seen[name], usual)) / 2.0 * (1.0 + drawer.spread(share))
     lengths["foot"] = FOOT_LENGTH * (1.0 + drawer.spread(FOOT_SHARE))
     return lengths
+
+
+def longest_seen(lengths: Array, usual: float) -> float:
+    """Length of a body part from its length in the picture [F]: it lies in the picture's plane at some time of a swing.
+
+    Kept within a seventh of the usual length, which is also what stands for a part never seen.
+    """
+    shown = lengths[np.isfinite(lengths)]
+    return float(np.clip(np.percentile(shown, 97), 0.85 * usual, 1.15 * usual)) if shown.size else usual
 
 
 def _bat_reader(drawer: Drawer, times: Mapping[str, Draws]) -> Callable[[str], Draws] | None:

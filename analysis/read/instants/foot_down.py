@@ -14,8 +14,11 @@ __all__ = ["find", "stride_frames"]
 Array = NDArray[np.float64]
 
 # Standing heights per second: 0.3 m/s is about 0.2; smoothing rounds the toe's stop by what is added here.
-REST_SPEED: Final = 0.25
-STRIDE_SPEED: Final = 0.4  # a stride is at least this fast somewhere
+REST_SPEED: Final = 0.22
+ALONG_SHARE: Final = 0.75  # of a stride's speed is seen by a camera that looks along the line
+STRIDE_SHARE: Final = 1.6  # a stride is at least so many times faster somewhere
+NEARLY: Final = 0.4
+TAIL_SHARE: Final = 0.17
 LEAST_STRIDE: Final = 0.02  # standing heights between the foot's outermost places
 LOOK_BACK_S: Final = 1.6
 
@@ -25,27 +28,43 @@ def find(stage: Stage) -> Found:
     stride = stride_frames(stage)
     if stride is None:
         return Found.no("The front foot was not seen to lift or move before this swing.")
-    speed, last = stage.speed(stage.front_toe()), stride[1]
-    time = crossing(stage.times, speed, REST_SPEED, last + 1)
+    first, last = stride
+    speed = stage.speed(stage.front_toe())
+    # What smoothing leaves of the stride's speed when the toe has stopped is the more the quicker the stride was.
+    level = max(rest_level(stage), TAIL_SHARE * float(np.max(speed[first : last + 1])))
+    while last > first and speed[last] < level:
+        last -= 1
+    time = crossing(stage.times, speed, level, last + 1)
     slope = max(speed[last] - speed[last + 1], 1e-6) / stage.step
-    slope = max(slope, REST_SPEED / (0.2 * stage.pace))
-    return Found(time, float(np.hypot(stage.frame_sd, 0.25 * REST_SPEED / slope)))
+    slope = max(slope, level / (0.2 * stage.pace))
+    return Found(time, float(np.hypot(stage.frame_sd, 0.25 * level / slope)))
+
+
+def rest_level(stage: Stage) -> float:
+    """Speed in the picture, standing heights per second, under which the front toe rests."""
+    return REST_SPEED if stage.from_side else ALONG_SHARE * REST_SPEED
 
 
 def stride_frames(stage: Stage) -> tuple[int, int] | None:
-    """First and last frame in which the front foot moves in the stride; None when it does not."""
+    """First and last frame in which the front foot moves in the stride; None when it does not.
+
+    A stride may pause in the air, and the foot may stir when it stands: of its runs the last one counts that goes nearly
+    as far as the longest.
+    """
     contact = stage.found["contact"]
     until = contact.time if contact else float(stage.times[stage.swing.end])
     frames = stage.span(until - LOOK_BACK_S * stage.pace, until)
-    foot = stage.front_toe()
-    moving = stage.speed(foot) > REST_SPEED
-    for first, last in reversed(_runs(moving, frames)):
-        path = foot[first : last + 1]
+    toe, level = stage.front_toe(), rest_level(stage)
+    speed = stage.speed(toe)
+    ways: dict[tuple[int, int], float] = {}
+    for first, last in _runs(speed > level, frames):
+        path = toe[first : last + 1]
         far = float(np.max(np.linalg.norm(path - path[:1], axis=1), initial=0.0))
-        fast = float(np.max(stage.speed(foot)[first : last + 1], initial=0.0))
-        if far >= LEAST_STRIDE and fast >= STRIDE_SPEED and last + 1 < stage.times.size:
-            return first, last
-    return None
+        fast = float(np.max(speed[first : last + 1], initial=0.0))
+        if far >= LEAST_STRIDE and fast >= STRIDE_SHARE * level and last + 1 < stage.times.size:
+            ways[first, last] = far
+    longest = max(ways.values(), default=0.0)
+    return max((run for run, far in ways.items() if far >= NEARLY * longest), default=None)
 
 
 def _runs(flags: NDArray[np.bool_], frames: NDArray[np.int_]) -> list[tuple[int, int]]:
