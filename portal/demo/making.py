@@ -38,6 +38,7 @@ class Making:
     sent: list[tuple[Hitter, Submission]] = field(default_factory=list)
 
     def run(self) -> None:
+        people.hashed_password()
         with transaction.atomic():
             self.people = {adult.key: people.sign_up(adult) for adult in cast.ADULTS}
             self.camp = people.open_camps(self.people)
