@@ -15,7 +15,7 @@ from analysis.read.geometry import Draws
 from analysis.read.instants.contact import BAT_CONFIDENCE
 from analysis.read.legs import THIGH_LENGTH, set_leg_depth
 from analysis.read.moments import Moments, Pose, Unreadable
-from analysis.read.motion import USED, Motion
+from analysis.read.motion import USED, Motion, part_of
 from analysis.read.signals import middle
 from analysis.read.stage import Found, Stage
 from analysis.tracks import KEYPOINT_COUNT
@@ -32,7 +32,8 @@ SEED: Final = 20011
 # Lengths in standing heights and how much they differ between people (share). Winter (from memory) has 0.288
 # for the trunk, 0.332 for the arm without the hand, 0.152 for the foot; the pose model sees shoulders narrower
 # than they are.
-LENGTHS: Final = {"trunk": (0.30, 0.03), "shoulders": (0.205, 0.08), "arm": (0.325, 0.05)}
+LENGTHS: Final = {"trunk": (0.30, 0.03), "shoulders": (0.205, 0.08), "hips": (0.13, 0.08), "arm": (0.325, 0.05)}
+_DEPTH_TIMES: Final = np.array([errors.DEPTH_TIMES.get(part_of(k), 1.0) for k in USED])
 FOOT_LENGTH, FOOT_SHARE = 0.155, 0.06
 BAT_LENGTHS: Final = (0.4, 0.65)  # standing heights, from a child's short bat to a tall one's long bat
 
@@ -66,7 +67,9 @@ class Drawer:
         return np.asarray(sd * _normals()[:, first : first + size].reshape(DRAWS, *shape))
 
     def _keypoint_errors(self, flat: float, deep: float) -> Array:
-        return np.asarray(self.spread(1.0, (len(USED), 3)) * np.array([flat, flat, deep]))
+        sizes = np.full((len(USED), 3), [flat, flat, deep])
+        sizes[:, 2] *= _DEPTH_TIMES
+        return np.asarray(self.spread(1.0, (len(USED), 3)) * sizes)
 
     def _axes(self) -> Array:
         """Camera axes to reading axes, [DRAWS, 3, 3], for cameras turned, tilted and rolled within their errors."""
@@ -155,9 +158,10 @@ def _lengths(drawer: Drawer) -> dict[str, Draws]:
     """The body's own lengths, in standing heights: usual ones, drawn toward what this clip shows of them."""
     space = drawer.stage.signals.space[..., :2]
     trunk = middle(space, "left_shoulder", "right_shoulder") - middle(space, "left_hip", "right_hip")
-    across = space[:, K["left_shoulder"]] - space[:, K["right_shoulder"]]
+    shoulders, hips = (space[:, K[f"left_{name}"]] - space[:, K[f"right_{name}"]] for name in ("shoulder", "hip"))
     arm = segment(space, "shoulder", "elbow") + segment(space, "elbow", "wrist")
-    seen = {"trunk": np.linalg.norm(trunk, axis=1), "shoulders": np.linalg.norm(across, axis=1), "arm": arm}
+    ways = {"trunk": trunk, "shoulders": shoulders, "hips": hips}
+    seen = {name: np.linalg.norm(way, axis=1) for name, way in ways.items()} | {"arm": arm}
     lengths = {}
     for name, (usual, share) in LENGTHS.items():
         lengths[name] = (usual + longest_seen(seen[name], usual)) / 2.0 * (1.0 + drawer.spread(share))

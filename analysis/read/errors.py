@@ -15,9 +15,11 @@ __all__ = [
     "CAMERA_ROLL_DEG",
     "DEPTH_HELD",
     "DEPTH_LOOSE",
+    "DEPTH_TIMES",
     "FLAT_HELD",
     "FLAT_LOOSE",
     "HEIGHT_SHARE",
+    "SHOULDER_ABOVE",
 ]
 
 # In the picture's plane and in depth; "held" stays the same through one swing (a keypoint that sits beside its joint),
@@ -26,6 +28,12 @@ FLAT_HELD: Final = 0.014
 FLAT_LOOSE: Final = 0.006
 DEPTH_HELD: Final = 0.014
 DEPTH_LOOSE: Final = 0.010
+
+# The depth of some parts is misjudged more than the rest: so many times.
+DEPTH_TIMES: Final[dict[str, float]] = {"elbow": 3.0, "wrist": 3.0, "index": 3.0, "shoulder": 2.0, "toe": 2.0}
+
+# Shoulder keypoints sit this much above the joint, standing heights.
+SHOULDER_ABOVE: Final = 0.025
 
 CAMERA_ROLL_DEG: Final = 1.5
 CAMERA_PITCH_DEG: Final = 5.0

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.geometry import Draws, bend, from_vertical
+from analysis.read.geometry import Draws, bend, from_vertical, heading
 from analysis.read.grip import hands_of
 from analysis.read.sides import side_of
 from analysis.read.terms import INSTANT_NAMES
@@ -63,7 +63,7 @@ class Moments:
 
     poses     pose at each known instant, and at "slot" (rear elbow closest to the rear hip before contact)
     times     film time of each known instant, s, [S]
-    lengths   "trunk", "shoulders", "arm", "foot", in standing heights, [S]
+    lengths   "trunk", "shoulders", "hips", "arm", "foot", in standing heights, [S]
     missing   why an instant is not known
     speed     how many times slower the film runs than the swing did; None while that is not settled
     bat       knob to barrel, [S, 3] of which only "up" is used, per instant, in bat lengths
@@ -117,6 +117,18 @@ class Moments:
         if not self.from_side:
             return from_vertical(trunk)
         return np.asarray(np.degrees(np.arccos(np.clip(trunk[:, 1] / self.lengths["trunk"], -1.0, 1.0))))
+
+    def opened(self, name: str, instant: str) -> Draws:
+        """Rear-to-front line of the "hip" or "shoulder" against the line, seen from above, degrees; + = opened.
+
+        Along the line its turn shows in the picture, and the width of the body tells how far; its depth is
+        misjudged there.
+        """
+        pose = self.at(instant)
+        across = pose[f"front_{name}"] - pose[f"rear_{name}"]
+        if self.from_side:
+            return -heading(across)
+        return np.asarray(-np.degrees(np.arcsin(np.clip(across[:, 2] / self.lengths[f"{name}s"], -1.0, 1.0))))
 
     def length(self, name: str) -> Draws:
         """A length of this hitter's body, in standing heights."""

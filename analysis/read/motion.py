@@ -17,7 +17,7 @@ from analysis.read.smoothing import smooth
 from analysis.read.swaps import LIMBS, find_swaps, undo_swaps
 from analysis.tracks import KEYPOINTS, Tracks
 
-__all__ = ["USED", "Motion", "clean_motion"]
+__all__ = ["USED", "Motion", "clean_motion", "part_of"]
 
 Array = NDArray[np.float64]
 
@@ -37,8 +37,9 @@ CUTOFF_HZ: Final[dict[str, float]] = {
 }
 BODY_CUTOFF_HZ: Final = 6.0
 
-# Standing heights per second of real time that a part may reach in a swing: between two frames it may leave a smooth path
-# by half of that way without being an outlier (from memory of published hand and foot speeds, rounded up).
+# Standing heights per second of real time that a part may reach in a swing: between two frames it may leave a
+# smooth path by half of that way without being an outlier (from memory of published hand and foot speeds,
+# rounded up).
 FASTEST: Final[dict[str, float]] = {"wrist": 8.0, "index": 8.0, "elbow": 4.0, "ankle": 3.0, "heel": 3.0, "toe": 3.0}
 BODY_FASTEST: Final = 1.5
 LEAST_SPARE: Final = 0.02  # standing heights
@@ -83,7 +84,8 @@ class Motion:
         return np.concatenate([flat[..., :1], -flat[..., 1:], self.world[..., 2:] / self.height_m], axis=-1)
 
 
-def _part(keypoint: int) -> str:
+def part_of(keypoint: int) -> str:
+    """What part of the body a keypoint is of: "knee" for the left and the right one."""
     name = next(name for name, index in KEYPOINTS.items() if index == keypoint)
     return name.rpartition("_")[2]
 
@@ -128,7 +130,7 @@ def _smoothed(
     noise = np.full(steady.shape[1], np.nan)
     step = float(np.median(np.diff(times))) if times.size > 1 else 1.0
     for k in USED:
-        part = _part(k)
+        part = part_of(k)
         cutoff = CUTOFF_HZ.get(part, BODY_CUTOFF_HZ) / pace
         spare = max(0.5 * FASTEST.get(part, BODY_FASTEST) * step / pace, LEAST_SPARE)
         flat = smooth(times, steady[:, k], cutoff, trust[:, k], bridge_s=0.12 * pace, spare=spare * size)

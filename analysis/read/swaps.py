@@ -24,9 +24,10 @@ LIMBS: Final[dict[str, tuple[tuple[int, int], ...]]] = {
     "arms": tuple((K[f"left_{j}"], K[f"right_{j}"]) for j in ("elbow", "wrist", "index")),
 }
 
-# In units of the usual frame-to-frame step of a joint: what an exchange costs per frame, and the most that one joint can
-# cost, so that one misplaced joint does not outvote the rest of its limb. Legs stand apart and may be named wrongly for the
-# rest of a film; hands hold one bat and cross in every swing, so arms are believed unless much speaks against it.
+# In units of the usual frame-to-frame step of a joint: what an exchange costs per frame, and the most that one
+# joint can cost, so that one misplaced joint does not outvote the rest of its limb. Legs stand apart and may be
+# named wrongly for the rest of a film; hands hold one bat and cross in every swing, so arms are believed unless
+# much speaks against it.
 COSTS: Final[dict[str, tuple[float, float]]] = {"legs": (0.03, 40.0), "arms": (0.5, 8.0)}
 
 

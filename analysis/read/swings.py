@@ -101,7 +101,8 @@ def _vigour(run: Candidate) -> float:
 
 
 def _apart(signals: Signals, runs: list[Candidate], least_s: float) -> list[Candidate]:
-    """One run for each swing, in order: of runs closer together in time the first that is nearly as vigorous as the best.
+    """One run for each swing, in order: of runs closer together in time the first that is nearly as vigorous as
+    the best.
 
     The runs of one swing follow each other without rest, and the first of them is the one that meets the ball.
     """

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.errors import SHOULDER_ABOVE
 from analysis.read.geometry import Draws
 from analysis.read.moments import Moments
 
@@ -13,7 +14,7 @@ __all__ = ["CHECKPOINTS"]
 
 def hands_height(m: Moments) -> Draws:
     pose = m.at("finish")
-    return 100.0 * (pose["hands"] - pose["shoulders"])[:, 1]
+    return 100.0 * ((pose["hands"] - pose["shoulders"])[:, 1] + SHOULDER_ABOVE)
 
 
 def finish_balance(m: Moments) -> Draws:

@@ -37,13 +37,11 @@ def rear_knee_inside(m: Moments) -> Draws:
 
 
 def hips_square(m: Moments) -> Draws:
-    pose = m.at("foot_down")
-    return -heading(pose["front_hip"] - pose["rear_hip"])
+    return m.opened("hip", "foot_down")
 
 
 def shoulders_square(m: Moments) -> Draws:
-    pose = m.at("foot_down")
-    return -heading(pose["front_shoulder"] - pose["rear_shoulder"])
+    return m.opened("shoulder", "foot_down")
 
 
 def head_centre(m: Moments) -> Draws:

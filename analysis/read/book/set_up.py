@@ -98,7 +98,7 @@ CHECKPOINTS: Final = (
         definition=(
             "Direction of the face off the line, seen from above; 0 = both eyes on the pitcher, + = toward the plate."
         ),
-        views=ANY_VIEW,
+        views=("chest_side", "catcher_side", "pitcher_side"),
         bands=same_band(-30.0, 30.0),
         scale=(-90.0, 90.0),
         good_words="Both eyes look at the pitcher.",

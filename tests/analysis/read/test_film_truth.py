@@ -1,0 +1,103 @@
+"""Readings against the exact truth of rendered films.
+
+The tracks in data/ were made by watching films of tests/films with the real pose model; beside each lies the truth that the
+film's generator computed from the motion in space. So these tests judge the whole of reading, errors of the pose included.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from analysis.read import Result, Swing, read
+from analysis.tracks import load
+
+DATA = Path(__file__).parent / "data"
+FILMS = tuple(sorted(path.name.removesuffix(".truth.json") for path in DATA.glob("*.truth.json")))
+KNEES = ("setup_front_knee", "setup_rear_knee", "down_front_knee", "down_rear_knee", "contact_front_knee")
+
+each_film = pytest.mark.parametrize("name", FILMS)
+_RESULTS: dict[str, Result] = {}
+
+
+def result_of(name: str) -> Result:
+    if name not in _RESULTS:
+        _RESULTS[name] = read(load(DATA / f"{name}.tracks.npz"))
+    return _RESULTS[name]
+
+
+def truth_of(name: str) -> dict[str, Any]:
+    truth: dict[str, Any] = json.loads((DATA / f"{name}.truth.json").read_text())
+    return truth
+
+
+def swings_of(name: str) -> list[tuple[Swing, dict[str, Any]]]:
+    return list(zip(result_of(name).swings, truth_of(name)["swings"], strict=True))
+
+
+def test_there_are_films_of_both_hands_and_three_sides() -> None:
+    films = [truth_of(name)["film"] for name in FILMS]
+    assert {film["hand"] for film in films} == {"right", "left"}
+    assert {film["view"] for film in films} >= {"chest_side", "back_side", "catcher_side"}
+
+
+@each_film
+def test_hand_and_view_are_right(name: str) -> None:
+    film, truth = result_of(name).film, truth_of(name)["film"]
+    assert (film.hand, film.view) == (truth["hand"], truth["view"])
+
+
+@each_film
+def test_every_swing_is_found_and_no_other(name: str) -> None:
+    assert len(result_of(name).swings) == len(truth_of(name)["swings"])
+    assert all(swing.reaches_contact for swing in result_of(name).swings)
+
+
+@each_film
+@pytest.mark.parametrize("instant", ["foot_down", "contact"])
+def test_foot_down_and_contact_are_within_a_frame(name: str, instant: str) -> None:
+    for swing, truth in swings_of(name):
+        assert abs(swing.instants[instant].frame - truth["instants"][instant]["frame"]) <= 1
+
+
+@each_film
+def test_knee_bends_are_within_ten_degrees(name: str) -> None:
+    for swing, truth in swings_of(name):
+        for checkpoint in KNEES:
+            assert swing.reading(checkpoint).value == pytest.approx(truth["truth"][checkpoint], abs=10.0), checkpoint
+
+
+@each_film
+def test_lengths_along_the_line_are_true_from_a_side(name: str) -> None:
+    for swing, truth in swings_of(name):
+        for checkpoint, most in (("down_stride_length", 3.0), ("down_head_centre", 3.0), ("load_head_travel", 2.0)):
+            reading = swing.reading(checkpoint)
+            if result_of(name).film.view != "catcher_side":
+                assert reading.value == pytest.approx(truth["truth"][checkpoint], abs=most), checkpoint
+
+
+def test_most_intervals_hold_the_truth() -> None:
+    held = [
+        reading.interval[0] <= truth["truth"][reading.checkpoint] <= reading.interval[1]
+        for name in FILMS
+        for swing, truth in swings_of(name)
+        for reading in swing.readings
+        if reading.interval is not None
+    ]
+    assert len(held) > 100
+    assert np.mean(held) >= 0.85
+
+
+def test_instants_lie_in_their_intervals() -> None:
+    held = [
+        instant.interval_s[0] <= truth["instants"][name]["time_s"] <= instant.interval_s[1]
+        for film in FILMS
+        for swing, truth in swings_of(film)
+        for name, instant in swing.instants.items()
+        if instant.interval_s is not None
+    ]
+    assert np.mean(held) >= 0.8
