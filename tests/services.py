@@ -6,10 +6,10 @@ the settings and every process a test starts meet the same servers. `--sqlite` t
 
 from __future__ import annotations
 
-import atexit
 import os
-import shutil
+import signal
 import subprocess
+import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -18,8 +18,9 @@ import pytest
 
 from tests import servers
 
+ROOT = Path(__file__).resolve().parent.parent
 HOME = "CAGENOTE_TESTS_HOME"
-_redis: subprocess.Popen[bytes] | None = None
+_keeper: subprocess.Popen[bytes] | None = None
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -39,10 +40,14 @@ def pytest_load_initial_conftests(early_config: pytest.Config) -> Iterator[None]
 
 
 def _start_run(*, sqlite: bool) -> None:
-    global _redis
+    global _keeper
     home = Path(tempfile.mkdtemp(prefix="cagenote-tests-"))
-    _redis, redis_url = servers.start_redis(home)
-    atexit.register(_end_run, home)  # the way out when the settings cannot even be read
+    redis, redis_url = servers.start_redis(home)
+    command = [sys.executable, "-m", "tests.keeper", str(home), str(redis.pid)]
+    _keeper = subprocess.Popen(command, cwd=ROOT, stdin=subprocess.PIPE, start_new_session=True)
+    signal.signal(
+        signal.SIGTERM, signal.default_int_handler
+    )  # ends a run as Ctrl-C does: tests tidy up after themselves
     os.environ[HOME] = str(home)
     os.environ.setdefault("XDG_RUNTIME_DIR", str(home))  # where PostgreSQL's package keeps its lock
     os.environ["REDIS_URL"] = redis_url
@@ -67,18 +72,12 @@ def _own_folder(name: str) -> None:
 
 @pytest.hookimpl(trylast=True)
 def pytest_unconfigure() -> None:
-    """Also reached after Ctrl-C: the process that started the servers ends them."""
-    if _redis is not None:
-        _end_run(Path(os.environ[HOME]))
-
-
-def _end_run(home: Path) -> None:
-    global _redis
-    if _redis is not None:
-        servers.stop(_redis)
-        servers.stop_postgres(home)
-        shutil.rmtree(home, ignore_errors=True)
-        _redis = None
+    """Let the keeper end the servers, and wait for it. (It also sees the end of a run that never gets here.)"""
+    global _keeper
+    if _keeper is not None and _keeper.stdin is not None:
+        _keeper.stdin.close()
+        _keeper.wait(2 * servers.STOP_SECONDS)
+        _keeper = None
 
 
 @pytest.fixture

@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 import redis
 
+from tests.servers import wait_until
+
 
 @pytest.mark.django_db
 def test_database_is_a_real_postgres_unless_sqlite_was_asked_for(request: pytest.FixtureRequest):
@@ -44,8 +46,10 @@ def test_data_folder_is_not_the_one_of_the_working_copy(root: Path):
     assert not Path(os.environ["DATA_DIR"]).is_relative_to(root)
 
 
-def test_a_run_leaves_no_server_and_no_folder_behind(root: Path, tmp_path: Path):
-    """An inner run is started and interrupted in the middle of a test, as by Ctrl-C."""
+@pytest.mark.slow
+@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL], ids=lambda how: how.name)
+def test_a_run_leaves_no_server_and_no_folder_behind(root: Path, tmp_path: Path, how: signal.Signals):
+    """An inner run is ended in the middle of a test: by Ctrl-C, by a polite stop, and by kill -9."""
     inner = tmp_path / "test_inner.py"
     inner.write_text(
         "import os, pathlib, time\n"
@@ -62,6 +66,6 @@ def test_a_run_leaves_no_server_and_no_folder_behind(root: Path, tmp_path: Path)
     )
     home = next(Path(line.split("HOME ")[1].strip()) for line in run.stdout if "HOME" in line)
     assert (home / "postgres" / "postmaster.pid").exists()
-    run.send_signal(signal.SIGINT)
+    run.send_signal(how)
     run.communicate(timeout=30)
-    assert not home.exists()
+    assert wait_until(lambda: not home.exists(), 30)
