@@ -14,6 +14,7 @@ from portal.intake.models import Clip
 from portal.measuring.models import Measurement
 
 TRACKS = "tracks.npz"
+FIRST_ASKED = "stills.json"  # what every viewer of the film asks for first, once
 KINDS = {
     ".mp4": "video/mp4",
     ".json": "application/json",

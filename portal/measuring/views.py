@@ -12,6 +12,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
 from portal import access, media
+from portal.evaluations import sights
 from portal.intake.models import Clip
 from portal.measuring import corrections, products
 from portal.measuring.models import Measurement
@@ -28,6 +29,8 @@ def clip_file(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
     measurement = _measured(clip)
     if not products.is_shown(name):
         raise Http404
+    if name == products.FIRST_ASKED:
+        sights.note(request.user, clip.submission, "clip")
     return media.serve(request, f"{measurement.products}/{name}", products.kind_of(name))
 
 

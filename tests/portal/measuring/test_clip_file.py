@@ -5,6 +5,7 @@ import uuid
 import pytest
 from django.urls import reverse
 
+from portal.evaluations.models import Sight
 from portal.measuring import products
 from portal.measuring.models import Measurement, Stage
 
@@ -30,6 +31,13 @@ def test_others_do_not(persona, measured_clip, sign_in, request):
 
 def test_a_stranger_does_not(measured_clip, stranger):
     assert stranger.get(address(measured_clip)).status_code == 404
+
+
+def test_who_looked_at_the_film_is_noted_once_a_day(measured_clip, coach, sign_in):
+    client = sign_in(coach)
+    for name in ("poster.jpg", "stills.json", "stills.json"):
+        client.get(address(measured_clip, name))
+    assert [(sight.user, sight.what) for sight in Sight.objects.all()] == [(coach, "clip")]
 
 
 def test_ranges_go_through(measured_clip, coach, sign_in):
