@@ -7,7 +7,7 @@ away from the camera. `ahead` is the direction of the line toward the pitcher.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -18,7 +18,7 @@ from analysis.read.signals import Signals, middle
 from analysis.read.swings import Candidate
 from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["Facing", "axes_for", "direction_for", "propose", "settle"]
+__all__ = ["Facing", "along_plate", "axes_for", "direction_for", "propose", "settle"]
 
 Array = NDArray[np.float64]
 
@@ -26,6 +26,7 @@ Array = NDArray[np.float64]
 # better than this. Parents stand near one of the four sides; how near is the second number.
 MEASURED_SD: Final = 14.0
 STANDING_SD: Final = 12.0
+LARGEST_CONTRADICTION: Final = 60.0
 UNKNOWN_SD: Final = 30.0  # where a coach says that the view is none of the four
 
 # Directions of "ahead" for a right-handed hitter; a left-handed one is seen mirrored.
@@ -86,11 +87,18 @@ def settle(
     else:
         return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), 90.0, float("nan"))
     off = _turn_between(home, measured) if np.isfinite(measured) else 0.0
-    if abs(off) > 60.0:  # the coach's view contradicts what was measured: only the view is known
+    if abs(off) > LARGEST_CONTRADICTION:  # the coach's view contradicts what was measured: only the view is known
         off = 0.0
     share = STANDING_SD**2 / (STANDING_SD**2 + MEASURED_SD**2)
     spread = MEASURED_SD * np.sqrt(share)
     return Facing(hand, hand_confidence, str(view), sure, home + share * off, float(spread), measured)
+
+
+def along_plate(facing: Facing, ahead: float, sd: float) -> Facing:
+    """The facing with the line where home plate shows it; where that contradicts the view, the facing as it was."""
+    if not abs(_turn_between(facing.ahead, ahead)) <= LARGEST_CONTRADICTION:
+        return facing
+    return replace(facing, ahead=ahead, ahead_sd=sd)
 
 
 def _right_handed_odds(signals: Signals, swing: Candidate) -> float:

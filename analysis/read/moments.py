@@ -66,8 +66,8 @@ class Moments:
     lengths   "trunk", "shoulders", "hips", "arm", "foot", in standing heights, [S]
     missing   why an instant is not known
     speed     how many times slower the film runs than the swing did; None while that is not settled
-    bat       knob to barrel, [S, 3] of which only "up" is used, per instant, in bat lengths
-    ground    stride and front foot as seen on the ground plane, where home plate gives one
+    bat_up    gives, per instant, how much of the bat's length points up, [S]; None when no bat was seen
+    from_side whether the line lies in the picture rather than in depth
     """
 
     poses: Mapping[str, Pose]
@@ -78,8 +78,6 @@ class Moments:
     speed_reason: str = ""
     from_side: bool = True
     bat_up: Callable[[str], Draws] | None = None
-    stride_on_ground: Callable[[], Draws] | None = None
-    foot_on_ground: Callable[[], Draws] | None = None
 
     def at(self, instant: str) -> Pose:
         """The pose at an instant; raises Unreadable with the reason when the instant is not known."""
@@ -135,20 +133,16 @@ class Moments:
         return self.lengths[name]
 
     def stride(self) -> Draws:
-        """Rear ankle to front ankle at foot down, on the ground where home plate is seen."""
-        if self.stride_on_ground is not None:
-            return self.stride_on_ground()
+        """Rear ankle to front ankle at foot down."""
         pose = self.at("foot_down")
         return pose["front_ankle"] - pose["rear_ankle"]
 
     def front_foot(self) -> Draws:
-        """Heel to toe of the front foot at foot down, on the ground where home plate is seen.
+        """Heel to toe of the front foot at foot down.
 
-        Elsewhere the part that lies in the picture is taken, and the rest follows from the foot's length: the
+        The part that lies in the picture is taken, and the rest follows from the foot's length: the
         pose model shortens a foot that points at the camera.
         """
-        if self.foot_on_ground is not None:
-            return self.foot_on_ground()
         pose = self.at("foot_down")
         foot = pose["front_toe"] - pose["front_heel"]
         length = self.lengths["foot"]

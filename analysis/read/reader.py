@@ -12,7 +12,8 @@ from analysis.read.checkpoint import Band
 from analysis.read.checks import check_film
 from analysis.read.corrections import Corrections, parse_corrections
 from analysis.read.draws import draw_moments
-from analysis.read.facing import Facing, propose, settle
+from analysis.read.facing import Facing, along_plate, propose, settle
+from analysis.read.ground import read_plate
 from analysis.read.hearing import hear
 from analysis.read.instants import find_instants
 from analysis.read.motion import Motion, clean_motion
@@ -57,7 +58,7 @@ def read(
     if hand is not None:
         signals = signals_of(motion, side_of("front", hand))
     swings = _swings(signals, pace, hand, fixed)
-    facing = _facing(signals, list(swings.values()), fixed)
+    facing = _facing(tracks.clip, signals, list(swings.values()), fixed)
     stages = {
         index: _stage(tracks, motion, signals, swings, index, facing, pace, fixed)
         for index in swings
@@ -98,12 +99,17 @@ def _swings(signals: Signals, pace: float, hand: str | None, fixed: Corrections)
     return {n: swing for n, swing in enumerate([*found, *added]) if n not in fixed.remove_swings}
 
 
-def _facing(signals: Signals, swings: Sequence[Candidate], fixed: Corrections) -> Facing | None:
+def _facing(
+    clip: Mapping[str, Any], signals: Signals, swings: Sequence[Candidate], fixed: Corrections
+) -> Facing | None:
     facing = propose(signals, swings)
-    if facing is None or (fixed.hand is None and fixed.view is None):
-        return facing
-    sure = 1.0 if fixed.hand else facing.hand_confidence
-    return settle(signals, swings, fixed.hand or facing.hand, sure, fixed.view)
+    if facing is None:
+        return None
+    if fixed.hand is not None or fixed.view is not None:
+        sure = 1.0 if fixed.hand else facing.hand_confidence
+        facing = settle(signals, swings, fixed.hand or facing.hand, sure, fixed.view)
+    ground = read_plate(np.array(fixed.plate), (clip["width"], clip["height"])) if fixed.plate else None
+    return facing if ground is None else along_plate(facing, ground.ahead, ground.sd)
 
 
 def _stage(

@@ -110,8 +110,8 @@ def test_a_bat_placed_by_hand_is_read() -> None:
 
 def test_a_hidden_body_is_said_to_be_hidden() -> None:
     tracks = film_swing(FILM)
-    tracks.keypoints_px[:, [7, 8]] = np.nan
-    got = read(tracks).swings[0].reading("down_head_centre")
+    tracks.keypoints_px[:, [29, 30]] = np.nan
+    got = read(tracks).swings[0].reading("down_foot_opening")
     assert got.reason == "The parts of the body that this needs were not seen at this moment."
 
 

@@ -71,4 +71,4 @@ def test_limbs_name_left_before_right() -> None:
 
 
 def test_legs_named_wrongly_for_the_rest_of_the_film_are_put_right() -> None:
-    assert frames(find_swaps(seen(((60, 180),)), "legs")) == list(range(60, 180))
+    assert frames(find_swaps(seen(((100, 180),)), "legs")) == list(range(100, 180))

@@ -1,0 +1,74 @@
+"""Home plate gives the line: the mapping against OpenCV, the direction against known cameras."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+import pytest
+from scipy.spatial.transform import Rotation
+
+from analysis.read import read
+from analysis.read.ground import FOCAL_SHARE, PLATE_IN, plane_mapping, read_plate
+from tests.analysis.read.motion import Film, film_swing
+
+SIZE = (1280.0, 720.0)
+INCH = 0.0254
+
+
+def plate_seen(ahead_deg: float, down_deg: float = 14.0, distance: float = 5.0) -> np.ndarray:
+    """The plate's corners in a camera that looks down a little, with the line in a given direction on its axes."""
+    # Field on the camera's axes (x right, y down, z away): ahead and right turned about the vertical, then tilted.
+    angle = np.radians(ahead_deg)
+    ahead = np.array([np.cos(angle), 0.0, np.sin(angle)])
+    right = np.cross([0.0, 1.0, 0.0], ahead)
+    points = PLATE_IN[:, :1] * INCH * ahead + PLATE_IN[:, 1:] * INCH * right
+    points = Rotation.from_euler("x", down_deg, degrees=True).inv().apply(points + np.array([0.0, 1.3, 0.0]))
+    points = points + np.array([0.0, -0.7, distance])
+    focal = FOCAL_SHARE * SIZE[0]
+    return focal * points[:, :2] / points[:, 2:] + np.array(SIZE) / 2.0
+
+
+def test_the_plate_is_that_of_the_rules() -> None:
+    # Official Baseball Rules: front edge 17 in, sides 8.5 in, back edges 12 in (the rule's 12 is 12.02 by its
+    # own shape).
+    edges = np.linalg.norm(np.roll(PLATE_IN, -1, axis=0) - PLATE_IN, axis=1)
+    np.testing.assert_allclose(edges, [12.0, 8.5, 17.0, 8.5, 12.0], atol=0.03)
+
+
+def test_the_mapping_is_opencvs_homography() -> None:
+    rng = np.random.default_rng(0)
+    seen = plate_seen(20.0) + rng.normal(0.0, 0.3, (5, 2))
+    ours = plane_mapping(PLATE_IN, seen)
+    theirs, _ = cv2.findHomography(PLATE_IN, seen)
+    points = np.column_stack([rng.uniform(-40, 40, (20, 2)), np.ones(20)])
+    for_us, for_them = points @ ours.T, points @ theirs.T
+    np.testing.assert_allclose(for_us[:, :2] / for_us[:, 2:], for_them[:, :2] / for_them[:, 2:], rtol=0.02)
+
+
+@pytest.mark.parametrize("ahead", [-150.0, -90.0, -30.0, 0.0, 25.0, 90.0, 170.0])
+def test_the_line_is_where_the_camera_sees_it(ahead: float) -> None:
+    ground = read_plate(plate_seen(ahead), SIZE)
+    assert ground is not None
+    assert (ground.ahead - ahead + 180.0) % 360.0 - 180.0 == pytest.approx(0.0, abs=2.0)
+
+
+@pytest.mark.parametrize("shift", range(5))
+@pytest.mark.parametrize("way", [1, -1])
+def test_corners_may_start_anywhere_and_go_either_way(shift: int, way: int) -> None:
+    corners = np.roll(plate_seen(10.0)[::way], shift, axis=0)
+    ground = read_plate(corners, SIZE)
+    assert ground is not None
+    assert ground.ahead == pytest.approx(10.0, abs=2.0)
+
+
+def test_five_points_that_are_no_plate_are_refused() -> None:
+    assert read_plate(np.array([[0, 0], [100, 0], [20, 80], [100, 100], [0, 100.0]]), SIZE) is None
+
+
+def test_a_plate_placed_by_a_coach_turns_the_hips_with_the_line() -> None:
+    tracks = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
+    free = read(tracks).swings[0].reading("down_hips_square")
+    turned = read(tracks, {"plate": plate_seen(15.0).tolist()}).swings[0].reading("down_hips_square")
+    # The line is turned away from the camera at the chest, so the same hips are that much more closed against it.
+    assert turned.value - free.value == pytest.approx(-15.0, abs=6.0)
+    assert np.diff(turned.interval)[0] < np.diff(free.interval)[0]
