@@ -10,6 +10,7 @@ import numpy as np
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 
+from analysis.read import read
 from analysis.tracks import Tracks
 from analysis.watch.products import write_products
 from portal.camps.models import Camp
@@ -62,6 +63,16 @@ def write_film(folder: Path, *, frames: int, size: tuple[int, int], fps: float, 
     write_products(folder / "clip.mp4", tracks, result, folder / "products")
     tracks.save(folder / "products" / "tracks.npz")
     return result
+
+
+def write_read_film(folder: Path, tracks: Tracks) -> tuple[Path, dict[str, Any]]:
+    """Products and result of tracks that hold a swing, over a clip of numbered frames; gives the folder and the result."""
+    clip, size = folder / "clip.mp4", (tracks.clip["width"], tracks.clip["height"])
+    write_clip(clip, frames=tracks.frames, fps=tracks.clip["nominal_fps"], size=size)
+    result = read(tracks).to_json()
+    write_products(clip, tracks, result, folder / "products")
+    tracks.save(folder / "products" / "tracks.npz")
+    return folder / "products", result
 
 
 def empty_tracks(times: Any, size: tuple[int, int], fps: float) -> Tracks:

@@ -11,16 +11,18 @@ from portal.desk.models import MarkUp, Rating, Review
 from portal.drills.library import load
 from portal.intake.models import Submission
 from portal.measuring.models import Measurement
+from tests.analysis.read.motion import Film, film_swing
 from tests.browser.conftest import DESKTOP, PHONE
-from tests.browser.desk_film import coach_with_film, until, write_film
+from tests.browser.desk_film import coach_with_film, until, write_read_film
 from tests.portal import conftest as people
 from tests.servers import wait_until
 
 
 @pytest.fixture(scope="session")
 def film(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any]]:
-    folder = tmp_path_factory.mktemp("desk")
-    return folder / "products", write_film(folder, frames=90, size=(480, 270), fps=60, jitter=0)
+    """A swing with answers known by hand, really read, over numbered pictures: corrections change true readings."""
+    tracks = film_swing(Film(width_px=640, height_px=360, focal=500.0, noise_px=0.7, depth_noise_m=0.02))
+    return write_read_film(tmp_path_factory.mktemp("desk"), tracks)
 
 
 @pytest.fixture
@@ -96,7 +98,7 @@ def test_ratings_and_the_one_thing_go_by_keys_and_the_write_up_grows(open_desk):
     saved(page)
     assert Review.objects.get().good == [page.locator("#good textarea").input_value()]
     assert "1 good, one thing chosen" in page.locator("#write-up-state").text_content()
-    assert page.locator("[data-stop=foot_down] [data-tally]").text_content().startswith("●◇")
+    assert page.locator("a[data-stop=foot_down] [data-tally]").text_content().startswith("●◇")
 
 
 def test_keys_write_letters_while_somebody_writes(open_desk):
@@ -106,8 +108,7 @@ def test_keys_write_letters_while_somebody_writes(open_desk):
     page.keyboard.type("go two, see?")
     page.keyboard.press("ArrowLeft")
     assert page.evaluate("desk.film.frame") == at
-    saved(page)
-    assert Rating.objects.get().words == "go two, see?"
+    assert wait_until(lambda: Rating.objects.filter(words="go two, see?").exists(), 15)
     assert page.evaluate("desk.walk.stop") == "foot_down"
 
 
@@ -268,7 +269,7 @@ def test_the_desk_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
     page.locator("#write-up-toggle").click()
     page.locator("#library summary").click()
     axe(page)
-    page.locator("[data-stop=preview]").click()
+    page.locator("a[data-stop=preview]").click()
     page.locator("#letter article").wait_for()
     axe(page)
 
