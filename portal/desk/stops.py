@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from portal.desk.models import Rate, Rating, Review
-from portal.look.words import with_unit
+from portal.look.words import measured, with_unit
 from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at
 
 PREVIEW = "preview"
@@ -36,7 +36,8 @@ class Point:
 
     @property
     def value(self) -> str:
-        return with_unit(self.reading["value"], "" if self.long_unit else self.reading["unit"])
+        unit = "" if self.long_unit else self.reading["unit"]
+        return measured(self.reading["value"], self.reading["interval"], unit)
 
     @property
     def has_strip(self) -> bool:

@@ -45,6 +45,18 @@ def number(value: float, signed: bool = False) -> str:
     return sign + text
 
 
+def measured(value: float | None, interval: Sequence[float] | None, unit: str = "") -> str:
+    """A reading's value with its unit, no finer than its interval allows: no tenths of a degree within ±10°.
+
+    >>> measured(9.6, (-1, 21), "°"), measured(1.63, (1.2, 2.0), "×")
+    ('10°', '1.6\u202f×')
+    """
+    if value is None or interval is None:
+        return with_unit(value, unit)
+    half = (interval[1] - interval[0]) / 2
+    return with_unit(round(value, 0 if half >= 1 else 1 if half >= 0.1 else 2), unit)
+
+
 def with_unit(value: float | None, unit: str = "", signed: bool = False) -> str:
     """A value with its unit: 44°, +9 %, 1.4 × shoulder width. A dash when there is no value."""
     if value is None:
@@ -81,5 +93,5 @@ def strip_label(
     value: float | None, interval: Sequence[float] | None, band: Sequence[float | None] | None, unit: str = ""
 ) -> str:
     """What a screen reader says in place of the strip."""
-    parts = [_("not read")] if value is None else [with_unit(value, unit), give_or_take(value, interval, unit)]
+    parts = [_("not read")] if value is None else [measured(value, interval, unit), give_or_take(value, interval, unit)]
     return ", ".join(part for part in [*parts, wanted_words(band, unit)] if part)

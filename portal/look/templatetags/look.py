@@ -18,7 +18,7 @@ register.filter("number", words.number)
 @register.filter
 def value(reading: dict[str, Any]) -> str:
     """The value of a reading with its unit, or a dash."""
-    return words.with_unit(reading.get("value"), reading.get("unit", ""))
+    return words.measured(reading.get("value"), reading.get("interval"), reading.get("unit", ""))
 
 
 @register.filter

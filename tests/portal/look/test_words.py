@@ -28,6 +28,22 @@ def test_a_sign_is_shown_where_it_is_wanted():
     assert words.with_unit(9, "%", signed=True) == "+9\u202f%"
 
 
+@pytest.mark.parametrize(
+    ("value", "interval", "shown"),
+    [
+        (-0.26, (-3, 3), "0°"),
+        (9.6, (-1, 21), "10°"),
+        (9.6, (9.3, 9.9), "9.6°"),
+        (1.632, (1.5, 1.76), "1.6°"),
+        (0.416, (0.40, 0.43), "0.42°"),
+        (44.4, None, "44°"),
+        (None, None, "–"),
+    ],
+)
+def test_a_reading_is_no_finer_than_its_interval(value, interval, shown):
+    assert words.measured(value, interval, "°") == shown
+
+
 def test_degrees_touch_their_number():
     assert words.with_unit(44, "°") == "44°"
 
