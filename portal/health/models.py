@@ -8,8 +8,8 @@ from django.utils.translation import gettext_lazy as _
 
 
 class Part(models.TextChoices):
-    WORKER = "worker", _("worker for mail and PDFs")
-    MEASURER = "measurer", _("worker for clips")
+    WORKER = "worker", _("Worker for mail and PDFs")
+    MEASURER = "measurer", _("Worker for clips")
 
 
 class Heartbeat(models.Model):

@@ -83,7 +83,7 @@ def _measurer() -> Finding:
 
 
 def _alive(id_: str, part: Part) -> Finding:
-    name, todo = str(part.label).capitalize(), _("Look at the logs of worker and beat, and start them again.")
+    name, todo = str(part.label), _("Look at the logs of worker and beat, and start them again.")
     at = _quietly(lambda: last_sign(part))
     if at is None:
         return Finding(id_, name, False, _("no sign of life yet"), todo)

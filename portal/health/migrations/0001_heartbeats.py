@@ -16,7 +16,7 @@ class Migration(migrations.Migration):
                 (
                     "part",
                     models.CharField(
-                        choices=[("worker", "worker for mail and PDFs"), ("measurer", "worker for clips")],
+                        choices=[("worker", "Worker for mail and PDFs"), ("measurer", "Worker for clips")],
                         max_length=10,
                         unique=True,
                     ),
