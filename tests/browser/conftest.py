@@ -149,9 +149,12 @@ def axe() -> Callable[..., None]:
 
 
 def describe(violation: dict[str, Any]) -> str:
-    """One finding of axe-core with the elements it is about."""
-    where = "; ".join(" ".join(map(str, node["target"])) for node in violation["nodes"][:5])
-    return f"{violation['id']} ({violation['impact']}): {violation['help']} at {where}"
+    """One finding of axe-core with the elements it is about and what it says of each."""
+    heading = f"{violation['id']} ({violation['impact']}): {violation['help']}"
+    nodes = [
+        f"  {' '.join(map(str, node['target']))}: {node.get('failureSummary', '')}" for node in violation["nodes"][:5]
+    ]
+    return "\n".join([heading, *nodes])
 
 
 @pytest.fixture

@@ -130,8 +130,8 @@ export class Film extends EventTarget {
   }
 
   showTool() {
-    for (const button of all("[data-tool]")) button.setAttribute("aria-pressed", String(button.dataset.tool === this.tools.tool));
-    for (const button of all("[data-tone]")) button.setAttribute("aria-pressed", String(button.dataset.tone === this.tools.tone));
+    for (const button of all("button[data-tool]")) button.setAttribute("aria-pressed", String(button.dataset.tool === this.tools.tool));
+    for (const button of all("button[data-tone]")) button.setAttribute("aria-pressed", String(button.dataset.tone === this.tools.tone));
     byId("film").dataset.tool = this.tools.tool;
   }
 
