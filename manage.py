@@ -7,6 +7,10 @@ import sys
 
 def main() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "portal.settings")
+    if sys.argv[1:2] == ["demo"]:
+        from portal.demo import environment
+
+        environment.enter()
     from django.core.management import execute_from_command_line
 
     execute_from_command_line(sys.argv)

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import os
-import sys
 import time
-from pathlib import Path
 from typing import Any
 
 from django.conf import settings
@@ -19,39 +16,24 @@ from portal.health import ports
 from portal.health.management.commands import run
 from portal.health.supervisor import Supervisor
 
-# Nothing of a real site may be touched by a demo.
-LEFT_OUT = (
-    "DATABASE_URL",
-    "REDIS_URL",
-    "MEDIA_ROOT",
-    "EMAIL_URL",
-    "SECRET_KEY",
-    "SITE_URL",
-    "MEDIA_ACCEL",
-    "TRUSTED_PROXIES",
-)
-
 
 class Command(run.Command):
     help = "Start an invented camp on this machine. Ctrl-C stops all of it; the next start takes seconds."
-    requires_system_checks = ()  # they run in the process that takes this one's place
 
     def add_arguments(self, parser: argparse.ArgumentParser) -> None:
         super().add_arguments(parser)
         parser.add_argument("--fresh", action="store_true", help="forget what was done in the demo and make it anew")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        host, port = options["host"], ports.chosen(options["port"])
-        ports.refuse_if_taken(host, port)
         if not settings.DEMO:
-            _start_again_as_demo(port)
+            raise CommandError("The demo has settings of its own. Start it with: python manage.py demo")
+        host, port = self.place(**options)
         try:
             self.must_be_made = options["fresh"] or not stamp.is_made()
             if self.must_be_made:
                 stamp.clear()
         except (stamp.NotADemo, films.NoFilms) as error:
             raise CommandError(str(error)) from error
-        self.check()
         self.run_site(host, port)
 
     def when_started(self, supervisor: Supervisor, host: str, port: int) -> None:
@@ -82,16 +64,6 @@ class _Ticker:
         if line != self.last and time.monotonic() - self.at > 2:
             print(f"  {time.monotonic() - self.begin:4.0f} s  {line}", flush=True)
             self.last, self.at = line, time.monotonic()
-
-
-def _start_again_as_demo(port: int) -> None:
-    """Take this process's place with the demo's own settings, which are read when Python starts."""
-    kept = {name: value for name, value in os.environ.items() if name not in LEFT_OUT}
-    kept["CAGENOTE_DEMO"] = "1"
-    kept.setdefault("DATA_DIR", str(Path(settings.BASE_DIR) / "var" / "demo"))
-    kept.setdefault("MEASURE_CLIPS", "2")
-    kept["PORT"], kept["SITE_URL"] = str(port), f"http://localhost:{port}"
-    os.execve(sys.executable, [sys.executable, *sys.argv], kept)
 
 
 def _welcome() -> str:

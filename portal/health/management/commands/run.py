@@ -25,12 +25,15 @@ class Command(BaseCommand):
         parser.add_argument("--port", type=int, default=None, help="default: PORT from the environment, else 8000")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        port = ports.chosen(options["port"])
-        ports.refuse_if_taken(options["host"], port)
-        if str(port) != os.environ.get("PORT", "8000"):
-            os.environ["PORT"] = str(port)  # the processes read it anew, and write it into links
-            settings.SITE_URL = os.environ.get("SITE_URL", f"http://localhost:{port}")
-        self.run_site(options["host"], port)
+        self.run_site(*self.place(**options))
+
+    def place(self, host: str, port: int | None, **_: Any) -> tuple[str, int]:
+        """Where to listen. The port is told to the processes and to the links they write."""
+        chosen = ports.chosen(port)
+        ports.refuse_if_taken(host, chosen)
+        os.environ["PORT"] = str(chosen)
+        settings.SITE_URL = os.environ.get("SITE_URL", f"http://localhost:{chosen}")
+        return host, chosen
 
     def run_site(self, host: str, port: int) -> None:
         os.environ["PYTHONUNBUFFERED"] = "1"
