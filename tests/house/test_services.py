@@ -67,5 +67,5 @@ def test_a_run_leaves_no_server_and_no_folder_behind(root: Path, tmp_path: Path,
     home = next(Path(line.split("HOME ")[1].strip()) for line in run.stdout if "HOME" in line)
     assert (home / "postgres" / "postmaster.pid").exists()
     run.send_signal(how)
-    run.communicate(timeout=30)
+    run.communicate(timeout=120)
     assert wait_until(lambda: not home.exists(), 30)
