@@ -136,6 +136,7 @@ def test_an_object_store_is_read_through_the_storage(settings, monkeypatch):
     assert (response.status_code, body(response)) == (206, BODY[5:10])
 
 
+@pytest.mark.django_db  # the end of an answer looks after database connections that other tests left open
 def test_the_file_is_closed_when_the_reader_leaves(monkeypatch):
     opened = []
 
