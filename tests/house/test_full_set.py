@@ -190,6 +190,8 @@ def test_front_sends_ranges_of_a_clip_to_its_coach_alone(coach_and_clip, front, 
     assert (status, body) == (200, whole)
     assert "X-Accel-Redirect" not in headers
     assert "private" in headers["Cache-Control"]
+    assert headers["Referrer-Policy"] == "no-referrer"
+    assert "noindex" in headers["X-Robots-Tag"]
     status, headers, body = ask(url, **cookie, Range="bytes=2-5")
     assert (status, body) == (206, whole[2:6])
     assert headers["Content-Range"] == f"bytes 2-5/{len(whole)}"
