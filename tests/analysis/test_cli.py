@@ -38,6 +38,7 @@ def test_unreadable_corrections_are_wrong_usage(tmp_path: Path, capsys: pytest.C
     assert "c.json can't be read" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_a_clip_that_cannot_be_measured_says_why_on_stderr_alone(tmp_path: Path) -> None:
     path = tmp_path / "swing.mp4"
     path.write_text("not a film")
@@ -70,6 +71,7 @@ def test_progress_is_told_in_order_and_not_too_often(capsys: pytest.CaptureFixtu
     assert len(lines) < 50
 
 
+@pytest.mark.slow
 def test_a_film_without_people_is_refused_kindly(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     from analysis.watch.models import ModelError, find_model
 

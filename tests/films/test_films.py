@@ -69,6 +69,7 @@ def test_a_film_is_small_and_plays_while_it_loads(name: str) -> None:
 
 @needs_ffprobe
 @each_film
+@pytest.mark.slow
 def test_ffprobe_sees_the_frames_and_times_of_the_truth(name: str) -> None:
     command = [
         "ffprobe",

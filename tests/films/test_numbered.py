@@ -18,6 +18,8 @@ from PIL import Image
 
 from tests.films.numbered import NumberUnreadable, frame_picture, frame_times, read_number, write_clip
 
+pytestmark = pytest.mark.slow  # real video files
+
 needs_ffmpeg = pytest.mark.skipif(
     shutil.which("ffmpeg") is None or shutil.which("ffprobe") is None, reason="ffmpeg and ffprobe are not installed"
 )

@@ -92,6 +92,7 @@ def test_settings_start_with_the_full_sets_environment(run_in_web: Callable[...,
     assert told.stdout.split() == ["https://swings.example.org", "True", "database", "True"], told.stderr
 
 
+@pytest.mark.slow
 def test_check_deploy_is_clean_in_the_full_sets_environment(run_in_web: Callable[..., CompletedProcess[str]]):
     told = run_in_web("manage.py", "check", "--deploy", "--fail-level", "WARNING")
     assert told.returncode == 0, told.stderr

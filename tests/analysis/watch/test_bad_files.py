@@ -15,6 +15,8 @@ from analysis.watch.errors import ClipError
 from analysis.watch.facts import clip_facts
 from tests.films.numbered import write_clip
 
+pytestmark = pytest.mark.slow  # real video files
+
 
 def refusal(path: Path) -> ClipError:
     """How the first steps of watching refuse `path`."""

@@ -15,6 +15,8 @@ from analysis.watch.container import read_header
 from analysis.watch.decode import frames, scaled_size
 from tests.films.numbered import frame_times, read_number, write_clip
 
+pytestmark = pytest.mark.slow  # real video files
+
 needs_ffprobe = pytest.mark.skipif(shutil.which("ffprobe") is None, reason="ffprobe (Debian's ffmpeg) is not installed")
 
 

@@ -41,6 +41,7 @@ def test_the_built_models_are_the_expected_ones_and_carry_their_normalisation(mo
             assert read_normalisation(bundle.read("pose_landmarks_detector.tflite")) == Normalisation(0.0, 255.0)
 
 
+@pytest.mark.slow
 def test_building_from_the_package_gives_the_expected_bytes(tmp_path: Path) -> None:
     if not PACKAGE.is_dir():
         pytest.skip("node_modules/@mediapipe/pose is absent; npm ci brings it")

@@ -25,6 +25,8 @@ from analysis.watch.products import named_frames, write_products
 from analysis.watch.stills import StillPacks, pack_ranges
 from tests.films.numbered import frame_times, read_number, write_clip
 
+pytestmark = pytest.mark.slow  # real video files
+
 COUNT = 90
 PLACE = b"+41.2345-093.1234/"
 

@@ -85,6 +85,7 @@ def test_one_that_does_not_listen_is_killed_after_its_patience(make, said):
     assert 0.4 < time.monotonic() - start < 5
 
 
+@pytest.mark.slow
 def test_the_supervisor_starts_in_order_restarts_and_stops_all(say, said, monkeypatch):
     monkeypatch.setattr(child, "BACKOFF_S", (0.1,))
     recipes = [Recipe(name, [sys.executable, "-c", LASTING]) for name in ("queue", "worker")]
@@ -100,6 +101,7 @@ def test_the_supervisor_starts_in_order_restarts_and_stops_all(say, said, monkey
     assert not any(is_running(pid) for pid in pids(said))
 
 
+@pytest.mark.slow
 def test_a_silent_worker_is_started_again(say, said):
     asked = []
 
