@@ -14,6 +14,7 @@ from portal.measuring.models import Measurement
 from tests.analysis.read.motion import Film, film_swing
 from tests.browser.conftest import DESKTOP, PHONE
 from tests.browser.desk_film import coach_with_film, until, write_read_film
+from tests.browser.width import fits
 from tests.portal import conftest as people
 from tests.servers import wait_until
 
@@ -54,11 +55,6 @@ def frame_of(instant: str) -> int:
 
 def saved(page: Any) -> None:
     until(page, "desk.saving.isClean && desk.saving.state === 'saved'")
-
-
-def fits(page: Any) -> None:
-    """No scrolling sideways. (A phone's innerWidth grows with what sticks out, so the size of the window is asked for.)"""
-    assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"], "the page scrolls sideways"
 
 
 def drag(page: Any, start: tuple[float, float], end: tuple[float, float]) -> None:

@@ -14,6 +14,7 @@ from portal.camps.models import Camp
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
+from tests.browser.width import fits
 from tests.films.numbered import write_clip
 from tests.portal import conftest as people
 from tests.portal.people.test_player_sign_in import code_in
@@ -61,17 +62,13 @@ def choose(page, path: Path) -> None:
     chooser.value.set_files(path)
 
 
-def no_sideways_scroll(page) -> None:
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), page.url
-
-
 @pytest.mark.slow
 def test_from_the_invite_link_to_we_have_it(page_phone, camp, film, axe, shot):
     page, began = page_phone, time.monotonic()
 
     def look(name: str) -> None:
         axe(page)
-        no_sideways_scroll(page)
+        fits(page)
         shot(page, f"family-{name}")
 
     page.goto(f"/join/{camp.invite_token}/")
@@ -232,7 +229,7 @@ def _look(page, url, axe, shot, name) -> None:
     with page.watch.allowing("status of 404"):
         page.goto(url)
     axe(page)
-    no_sideways_scroll(page)
+    fits(page)
     shot(page, f"family-{name}")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from portal.people.models import User
+from tests.browser.width import fits
 
 
 def test_look_page_loads_its_hashed_styles_and_passes_axe(page_phone, sign_in, axe):
@@ -38,3 +39,16 @@ def test_a_missing_page_complains_unless_allowed(page_desktop):
     with page_desktop.watch.allowing("404"):
         assert page_desktop.goto("/no-such-page/").status == 404
     assert page_desktop.watch.complaints == []
+
+
+def test_what_sticks_out_of_a_phone_is_noticed_and_named(page_phone):
+    """Its layout viewport grows along, so the page must be held against the window it was opened with."""
+    page_phone.goto("/")
+    fits(page_phone)
+    page_phone.evaluate(
+        "() => { const wide = document.createElement('div'); wide.id = 'too-wide'; wide.style.width = '900px';"
+        " wide.textContent = 'wide'; document.querySelector('main').append(wide) }"
+    )
+    assert page_phone.evaluate("document.documentElement.scrollWidth <= innerWidth"), "the comparison that cannot fail"
+    with pytest.raises(AssertionError, match="too-wide"):
+        fits(page_phone)

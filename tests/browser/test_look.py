@@ -18,6 +18,7 @@ from portal.evaluations.models import PracticeDay
 from portal.evaluations.publish import publish
 from portal.intake.states import State
 from tests.browser.conftest import DESKTOP, PHONE
+from tests.browser.width import fits
 from tests.portal import conftest as people
 from tests.portal import material
 
@@ -74,7 +75,7 @@ def photograph(open_page, sign_in, axe, shot):
                 sign_in(page, user)
             page.goto(address)
             axe(page)
-            assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), "the page scrolls sideways"
+            fits(page)
             wanted = "rgb(20, 25, 26)" if scheme == "dark" else "rgb(246, 241, 231)"
             assert page.evaluate("getComputedStyle(document.body).backgroundColor") == wanted
             shot(page, f"look-{name}-{size}-{scheme}")

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from analysis.read import INSTANTS, Result, read
+from analysis.tracks import KEYPOINTS as K
 from analysis.tracks import Tracks
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, Swing, changed, contact_times, film_swing, instants_of
 
@@ -28,6 +29,17 @@ def miss_ms(film: Film, name: str) -> float:
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_foot_down_is_found_to_the_frame(view: str, hand: str) -> None:
     assert abs(miss_ms(changed(ROUGH, view=view, hand=hand), "foot_down")) < 25.0
+
+
+def test_a_leg_misjudged_at_contact_is_no_stride() -> None:
+    """The pose model puts the front leg elsewhere while the body turns through contact."""
+    tracks = film_swing(ROUGH)
+    contact = int(np.argmin(np.abs(tracks.time_s - contact_times(ROUGH)[0])))
+    keypoints = tracks.keypoints_px.copy()
+    leg = [K[f"left_{joint}"] for joint in ("knee", "ankle", "heel", "toe")]
+    keypoints[contact - 1 : contact + 5, leg] += (0.25 * ROUGH.height * ROUGH.focal / ROUGH.distance, 0.0)
+    found = read(replace(tracks, keypoints_px=keypoints)).swings[0].instants["foot_down"]
+    assert found.time_s == pytest.approx(instants_of(ROUGH)["foot_down"], abs=0.03)
 
 
 @pytest.mark.parametrize("view", ["chest_side", "back_side"])
