@@ -111,7 +111,8 @@ class Drawer:
         points[:, USED] = np.einsum("sij,skj->ski", self.axes, drawn) / self.size[:, None, None]
         if self.stage.from_side:
             points = set_leg_depth(points, instant, self.stage.facing.hand, self.thigh, self.spread(1.0, (2, 2)))
-        return Pose(points, self.stage.facing.hand)
+        share = float(np.interp(times[0], self.stage.times, self.stage.signals.lead_share))
+        return Pose(points, self.stage.facing.hand, share)
 
 
 def _stack(rows: list[list[Array]]) -> Array:

@@ -6,28 +6,47 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import median_filter
 
 from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["hands_of"]
+__all__ = ["hands_of", "lead_share"]
 
 Array = NDArray[np.float64]
 
 # Wrists on one bat are about 0.07 standing heights apart; beyond the second distance they cannot be.
 GRIP_APART: Final = (0.13, 0.22)
+# The other hand is followed where it is seen better than the lead hand by more than this; near it the two are mixed.
+LEAD_BONUS, LEAD_SOFTNESS = 0.4, 0.08
+CALM_FRAMES: Final = 5
 
 
-def hands_of(points: Array, lead: str | None) -> Array:
-    """Place of the hands [..., 3]: the middle of the wrists; where these part, the lead hand's, which never
-    leaves the bat.
+def hands_of(points: Array, lead: str | None, lead_share: Array | float = 1.0) -> Array:
+    """Place of the hands [..., 3]: the middle of the wrists; where these part, the one that is known better.
 
     A wrist hidden behind the trunk is often seen where it is not. points [..., 33, 3] in standing heights on axes whose
-    second is up; lead is the hitter's side with the lower hand on the bat ("left" for a right-handed hitter).
+    second is up; lead is the hitter's side with the lower hand on the bat ("left" for a right-handed hitter), which never
+    leaves it; lead_share [...] says how far to go by it where the wrists part (see `lead_share`).
     """
     left, right = points[..., K["left_wrist"], :], points[..., K["right_wrist"], :]
     between = (left + right) / 2.0
     if lead is None:
         return np.asarray(between)
+    first, other = (left, right) if lead == "left" else (right, left)
+    share = np.asarray(lead_share)[..., None]
+    known = share * first + (1.0 - share) * other
     apart = np.linalg.norm((left - right)[..., :2], axis=-1)
     alone = np.clip((apart - GRIP_APART[0]) / (GRIP_APART[1] - GRIP_APART[0]), 0.0, 1.0)[..., None]
-    return np.asarray(alone * (left if lead == "left" else right) + (1.0 - alone) * between)
+    alone = np.maximum(alone, 1.0 - share)
+    return np.asarray(alone * known + (1.0 - alone) * between)
+
+
+def lead_share(visibility: Array, lead: str) -> Array:
+    """How far to go by the lead wrist in each frame [F], 0..1: all the way unless the other is seen much better.
+
+    visibility [F, 33], 0..1; NaN counts as not seen.
+    """
+    seen = np.nan_to_num(visibility[:, [K["left_wrist"], K["right_wrist"]]])
+    calm = median_filter(seen, size=(CALM_FRAMES, 1), mode="nearest")
+    first, other = calm.T if lead == "left" else calm.T[::-1]
+    return np.asarray(1.0 / (1.0 + np.exp(-(first - other + LEAD_BONUS) / LEAD_SOFTNESS)))

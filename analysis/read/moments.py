@@ -35,15 +35,17 @@ class Unreadable(Exception):
 
 @dataclass(frozen=True)
 class Pose:
-    """The hitter at one instant: `points` [S, 33, 3] and which hand he or she bats with."""
+    """The hitter at one instant: `points` [S, 33, 3], which hand he or she bats with, and how far the hands go by the
+    lead wrist."""
 
     points: NDArray[np.float64]
     hand: str
+    lead_share: float = 1.0
 
     def __getitem__(self, name: str) -> Draws:
         """Position [S, 3] of "nose", "front_knee" and the like, or a middle: "hips", "shoulders", "ears", "hands"."""
         if name == "hands":
-            return hands_of(self.points, side_of("front", self.hand))
+            return hands_of(self.points, side_of("front", self.hand), self.lead_share)
         if name in _MIDDLES:
             first, second = _MIDDLES[name]
             return np.asarray((self.points[:, KEYPOINTS[first]] + self.points[:, KEYPOINTS[second]]) / 2.0)

@@ -58,6 +58,7 @@ class Motion:
     world_error  [F, 33] deviation of the smoothed world position, model metres
     height_px    [F] the hitter's standing height in pixels
     height_m     the same in model metres
+    visibility   [F, 33] 0..1, as the pose model gave it; NaN where it gave none
     swapped      by limb: frames whose names were put right
     camera       [F, 3, 3] to the reference frame
     """
@@ -71,6 +72,7 @@ class Motion:
     world_error: Array
     height_px: Array
     height_m: float
+    visibility: Array
     swapped: dict[str, NDArray[np.bool_]]
     camera: Array
 
@@ -98,17 +100,18 @@ def clean_motion(tracks: Tracks, pace: float = 1.0, moved: Iterable[dict[str, An
     """
     camera = usable_camera(tracks.camera)
     picture, world = tracks.keypoints_px.astype(np.float64), tracks.world_m.astype(np.float64)
+    visibility = np.clip(tracks.visibility.astype(np.float64), 0.0, 1.0)
+    trust = np.where(np.isfinite(visibility), 0.25 + 0.75 * visibility, 1.0)
     swapped = {}
     for limb, pairs in LIMBS.items():
         swapped[limb] = find_swaps(_features(picture, world, camera), limb)
-        picture, world = undo_swaps([picture, world], swapped[limb], pairs)
-    trust = np.where(np.isfinite(tracks.visibility), 0.25 + 0.75 * np.clip(tracks.visibility, 0.0, 1.0), 1.0)
+        picture, world, visibility = undo_swaps([picture, world, visibility], swapped[limb], pairs)
     for move in moved:
         picture[move["frame"], move["keypoint"]] = (move["x"], move["y"])
         trust[move["frame"], move["keypoint"]] = 50.0
     height_m = standing_height(world)
     height_px = _calm(picture_scale(picture, world) * height_m)
-    return _smoothed(tracks, camera, picture, world, trust, height_px, height_m, swapped, pace)
+    return _smoothed(tracks, camera, picture, world, trust, height_px, height_m, visibility, swapped, pace)
 
 
 def _smoothed(
@@ -119,6 +122,7 @@ def _smoothed(
     trust: Array,
     height_px: Array,
     height_m: float,
+    visibility: Array,
     swapped: dict[str, NDArray[np.bool_]],
     pace: float,
 ) -> Motion:
@@ -147,6 +151,7 @@ def _smoothed(
         world_error=world_error,
         height_px=height_px,
         height_m=height_m,
+        visibility=visibility,
         swapped=swapped,
         camera=camera,
     )

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.grip import hands_of
+from analysis.read.grip import hands_of, lead_share
 from analysis.read.motion import Motion
 from analysis.tracks import KEYPOINTS as K
 
@@ -26,6 +26,7 @@ class Signals:
     times        [F]
     space        [F, 33, 3] positions on the camera's axes: x right, y up, z away (from mid-hips)
     hands        [F, 3] the hands relative to mid-hips
+    lead_share   [F] how far the hands go by the lead wrist where the wrists part
     hands_speed  [F] their speed in the picture, per second
     across       [F, 2] right to left shoulder seen from above: x right, z away
     turn         [F] its direction, degrees, unwrapped; grows when the body turns to its own left
@@ -35,6 +36,7 @@ class Signals:
     times: Array
     space: Array
     hands: Array
+    lead_share: Array
     hands_speed: Array
     across: Array
     turn: Array
@@ -57,12 +59,14 @@ def signals_of(motion: Motion, lead: str | None = None) -> Signals:
     """The signals of a cleaned clip; `lead` as in `hands_of`, None while the hitter's hand is not known."""
     space = motion.spatial()
     hips = middle(space, "left_hip", "right_hip")
-    hands = hands_of(space, lead) - hips
+    share = lead_share(motion.visibility, lead) if lead else np.ones(len(space))
+    hands = hands_of(space, lead, share) - hips
     across = (space[:, K["left_shoulder"]] - space[:, K["right_shoulder"]])[:, [0, 2]]
     return Signals(
         times=motion.times,
         space=space,
         hands=hands,
+        lead_share=share,
         hands_speed=rate(motion.times, hands[:, :2]),
         across=across,
         turn=_unwrapped(np.degrees(np.arctan2(across[:, 1], across[:, 0]))),
