@@ -6,6 +6,7 @@ from typing import Any
 
 from portal.desk import drafts
 from portal.desk.models import Rate, Review
+from portal.desk.swings import swing_of
 from portal.drills.models import Drill
 from portal.intake.models import Submission
 from portal.measuring import door
@@ -41,10 +42,9 @@ def begin(submission: Submission) -> Review:
 
 
 def _swing(review: Review) -> dict[str, Any]:
-    assert review.clip is not None
-    result = review.clip.measurement.result
-    assert result is not None
-    return dict(result["swings"][review.swing])
+    swing = swing_of(review)
+    assert swing is not None
+    return dict(swing)
 
 
 def _readable(swing: dict[str, Any]) -> list[dict[str, Any]]:

@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from portal.desk.models import Assignment, MarkUp, Rate, Rating, Review
+from portal.desk.swings import best_swing
 from portal.drills.models import Drill
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
@@ -45,13 +46,6 @@ def open_draft(submission: Submission) -> Review:
             review.swing = best_swing(clips[-1].measurement.result)
             review.save(update_fields=["clip", "swing"])
     return review
-
-
-def best_swing(result: dict[str, Any] | None) -> int:
-    """Which swing to look at first: the last that reaches contact, for it comes warmed up; else the first."""
-    swings = (result or {}).get("swings", [])
-    reaching = [position for position, swing in enumerate(swings) if swing.get("reaches_contact")]
-    return reaching[-1] if reaching else 0
 
 
 def change(review: Review, user: User, base: int, token: str, make: Change) -> int:

@@ -32,6 +32,26 @@ def messages() -> dict[str, str]:
         "put_here": _("Put “{name}” here"),
         "is_here": _("“{name}” is here"),
         "take_back": _("Take “{name}” back"),
+        "plate_marking": _("Mark the five corners of home plate, one after the other around it: {n} of {all}."),
+        "plate_used": _("The line to the pitcher is read from these corners. Drag one to set it right."),
+        "plate_odd": _(
+            "These corners do not look like a plate on the ground, so they are not used. Drag them into place."
+        ),
+        # swings
+        "swing_add": _("Add a swing"),
+        "swing_first": _("The swing begins here"),
+        "swing_last": _("The swing ends here"),
+        "swing_none": _("No swing was found in this film. If you see one, step to where it begins and mark it."),
+        "swing_mark_first": _("Step to where the swing begins."),
+        "swing_mark_last": _("It begins at frame {frame}. Now step to where it ends."),
+        "swing_too_short": _(
+            "A swing ends at least four frames after it begins (frame {frame}). Step on, then mark its end."
+        ),
+        "swing_not_read": _(
+            "No hitter was seen in these frames, so no swing can be read there. The mark was taken back."
+        ),
+        "swing_is_out": _("Swing {n} was taken out."),
+        "swing_put_back": _("Put it back"),
         "rated_of": _("{rated} of {all} rated"),
         "hands_speed": _("hands"),
         "front_foot_speed": _("front foot"),
@@ -90,6 +110,9 @@ def _keys() -> dict[str, str]:
         "key_whole": _("the whole picture"),
         "key_skeleton": _("skeleton on or off"),
         "key_put": _("put this instant here"),
+        "key_restore": _("this frame as it was seen"),
+        "key_mark_swing": _("add a swing: first, then last frame"),
+        "key_not_swing": _("this is not a swing"),
         "key_stops": _("the stops, and the preview"),
         "key_next": _("on to the next stop"),
         "key_up": _("checkpoint above"),
@@ -108,6 +131,7 @@ def _keys() -> dict[str, str]:
         "tool_free": _("free hand"),
         "tool_words": _("words"),
         "tool_points": _("put keypoints and bat in place"),
+        "tool_plate": _("the corners of home plate"),
         "key_tone": _("tone: seen, wanted, coach"),
         "key_undo": _("undo"),
         "key_redo": _("do again"),

@@ -11,41 +11,41 @@ from django.utils.translation import gettext as _
 from portal.desk.messages import messages
 from portal.desk.models import Review
 from portal.desk.stops import STOPS
+from portal.desk.swings import result_of, swing_of
 from portal.drills.models import Drill
 from portal.drills.set_up import CHOICES, COUNTS, DEFAULTS, completed
 from portal.intake.models import Clip
-from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, KEYPOINTS
-
-
-def swing_of(review: Review) -> dict[str, Any] | None:
-    """The swing under review, or None when nothing is measured."""
-    swings = _result(review.clip).get("swings", [])
-    return swings[review.swing] if review.swing < len(swings) else (swings[0] if swings else None)
+from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, KEYPOINTS, plate_fits
 
 
 def film_of(review: Review) -> dict[str, Any]:
-    return _result(review.clip).get("film", {})
+    return result_of(review.clip).get("film", {})
 
 
 def swing_choices(clips: list[Clip], review: Review) -> list[dict[str, Any]]:
-    """Every swing of every measured clip, as the chooser offers them."""
+    """Every swing of every measured clip, as the chooser offers them; swings keep their number when others are taken out."""
     choices = []
+    shown = swing_of(review)
     for number, clip in enumerate(clips, start=1):
-        swings = _result(clip)["swings"] or [None]
-        for position, swing in enumerate(swings):
-            words = _("swing %(n)d of %(all)d") % {"n": position + 1, "all": len(swings)}
+        result = result_of(clip)
+        removed = clip.measurement.corrections.get("remove_swings") or []
+        count = max([*(swing["index"] for swing in result["swings"]), *removed], default=-1) + 1
+        for swing in result["swings"] or [None]:
+            index = swing["index"] if swing else 0
+            words = _("swing %(n)d of %(all)d") % {"n": index + 1, "all": count} if swing else _("no swing")
             if len(clips) > 1:
                 words = _("clip %(n)d, %(swing)s") % {"n": number, "swing": words}
             if swing and not swing["reaches_contact"]:
                 words += ", " + _("checked")
-            chosen = clip.pk == review.clip_id and position == review.swing
-            choices.append({"value": f"{clip.pk}:{position}", "words": words, "chosen": chosen})
+            chosen = clip.pk == review.clip_id and swing == shown
+            choices.append({"value": f"{clip.pk}:{index}", "words": words, "chosen": chosen})
     return choices
 
 
 def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
     """What the browser modules start from (see static/js/desk/types.js)."""
     clip = review.clip
+    swing = swing_of(review)
     return {
         "stop": stop,
         "stops": list(STOPS),
@@ -54,11 +54,13 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "submission": str(review.submission_id),
         "urls": _urls(review),
         "clip": _clip(clip) if clip else None,
-        "swing": swing_of(review),
-        "swing_index": review.swing,
+        "swing": swing,
+        "swing_index": swing["index"] if swing else review.swing,
+        "swings": [{"index": one["index"]} for one in result_of(clip).get("swings", [])],
         "film": film_of(review),
         "corrections": clip.measurement.corrections if clip else {},
         "corrections_version": clip.measurement.corrections_version if clip else 0,
+        "plate_fits": plate_fits(clip.measurement) if clip else None,
         "keypoints": list(KEYPOINTS),
         "draft": _draft(review),
         "ratings": {r.checkpoint: {"rate": r.rate, "words": r.words} for r in review.ratings.all()},
@@ -71,14 +73,9 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
     }
 
 
-def _result(clip: Clip | None) -> dict[str, Any]:
-    measurement = getattr(clip, "measurement", None) if clip else None
-    return (measurement.result or {}) if measurement else {}
-
-
 def _urls(review: Review) -> dict[str, str]:
     pk = review.submission_id
-    names = ("draft", "rating", "markup", "assignment", "cards", "preview")
+    names = ("draft", "rating", "markup", "assignment", "cards", "preview", "swing")
     return {
         **{name: reverse(f"desk_{name}", args=[pk]) for name in names},
         "desk": reverse("desk", args=[pk]),
@@ -87,7 +84,7 @@ def _urls(review: Review) -> dict[str, str]:
 
 
 def _clip(clip: Clip) -> dict[str, Any]:
-    about = _result(clip)["clip"]
+    about = result_of(clip)["clip"]
     return {
         "id": str(clip.pk),
         "width": about["width"],

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from portal.measuring.door import load_tracks
+from portal.measuring.door import load_tracks, usable_camera
 from portal.measuring.models import Measurement
 
 MOST_FRAMES = 600
@@ -22,6 +22,8 @@ def stretch(measurement: Measurement, first: int, last: int) -> dict[str, Any]:
     points   per frame 33 rows [x, y, visibility], null where nothing was seen
     bat      per frame [[x, y] knob, [x, y] barrel], null where it was not seen
     box      per frame [x0, y0, x1, y1] or null
+    camera   per frame the homography to the reference frame's pixels, nine numbers row by row; null for a frame that
+             shows what the reference frame shows
     """
     tracks = load_tracks(measurement.tracks)
     frames = len(tracks.time_s)
@@ -37,6 +39,7 @@ def stretch(measurement: Measurement, first: int, last: int) -> dict[str, Any]:
         "points": [_rows(points, 2) for points in seen],
         "bat": [_rows(bat, 1) for bat in bats],
         "box": [_row(box, 0) for box in tracks.box_px[part]],
+        "camera": [_homography(camera) for camera in usable_camera(tracks.camera)[part]],
     }
 
 
@@ -48,6 +51,10 @@ def _put_in_place(seen: Floats, bats: Floats, first: int, corrections: dict[str,
     for move in corrections.get("bat") or []:
         if 0 <= move["frame"] - first < len(bats):
             bats[move["frame"] - first] = (move["knob"], move["barrel"])
+
+
+def _homography(camera: Floats) -> list[float] | None:
+    return None if np.array_equal(camera, np.eye(3)) else [float(f"{value:.9g}") for value in camera.flat]
 
 
 def _rows(rows: Floats, places: int) -> list[list[float] | None] | None:

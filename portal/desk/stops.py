@@ -66,7 +66,7 @@ class Stop:
 
 
 def stops(review: Review, swing: dict[str, Any] | None) -> list[Stop]:
-    """The seven stops of a swing. Without one (nothing measured) the checkpoints stand there for the coach's eye."""
+    """The seven stops of a swing. Without one (none measured, found or left) the checkpoints stand for the coach's eye."""
     ratings = {rating.checkpoint: rating for rating in review.ratings.all()}
     readings = {reading["checkpoint"]: reading for reading in swing["readings"]} if swing else {}
     return [_stop(key, name, swing, readings, ratings, review) for key, name in enumerate(INSTANTS, start=1)]
@@ -81,24 +81,30 @@ def _stop(
     review: Review,
 ) -> Stop:
     instant = swing["instants"].get(name, {}) if swing else {}
+    when = when_words(instant) if swing else _("no swing yet")
     points = [
-        _point(entry, readings.get(entry.id), ratings.get(entry.id), entry.id == review.thing_checkpoint)
+        _point(
+            entry,
+            readings.get(entry.id) or _unread(entry, swing),
+            ratings.get(entry.id),
+            entry.id == review.thing_checkpoint,
+        )
         for entry in checkpoints_at(name)
     ]
-    return Stop(name, _(INSTANT_NAMES[name]), key, instant.get("frame"), when_words(instant), points)
+    return Stop(name, _(INSTANT_NAMES[name]), key, instant.get("frame"), when, points)
 
 
-def _point(entry: Checkpoint, reading: dict[str, Any] | None, rating: Rating | None, is_thing: bool) -> Point:
-    reading = dict(reading or _unread(entry))
+def _point(entry: Checkpoint, reading: dict[str, Any], rating: Rating | None, is_thing: bool) -> Point:
+    reading = dict(reading)
     if reading.get("band") and reading["band"] == [None, None]:
         reading["band"] = None
     return Point(entry, reading, rating.rate if rating else "", rating.words if rating else "", is_thing)
 
 
-def _unread(entry: Checkpoint) -> dict[str, Any]:
+def _unread(entry: Checkpoint, swing: dict[str, Any] | None) -> dict[str, Any]:
     """What stands in place of a reading that this measurement does not hold."""
     call = "coach's eye" if entry.by_eye else "not readable"
-    reason = "" if entry.by_eye else _("this clip was measured before the checkpoint came into the book")
+    reason = _("this clip was measured before the checkpoint came into the book") if swing else _("no swing yet")
     return {
         "value": None,
         "unit": entry.unit,
@@ -106,7 +112,7 @@ def _unread(entry: Checkpoint) -> dict[str, Any]:
         "band": None,
         "scale": list(entry.scale),
         "call": call,
-        "reason": reason,
+        "reason": "" if entry.by_eye else reason,
     }
 
 

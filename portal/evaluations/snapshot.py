@@ -12,6 +12,7 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from portal.desk.models import Assignment, MarkUp, Rating, Review
+from portal.desk.swings import place_of, swing_of
 from portal.drills.cautions import cautions
 from portal.drills.diagram_svg import PAGE, PRINT, described, drawing
 from portal.drills.set_up import completed, in_words
@@ -57,11 +58,6 @@ def _result(review: Review) -> dict[str, Any]:
     return (measurement.result or {}) if measurement else {}
 
 
-def _swing(review: Review, result: dict[str, Any]) -> dict[str, Any]:
-    swings = result.get("swings", [])
-    return swings[review.swing] if review.swing < len(swings) else {}
-
-
 def _hits(review: Review, result: dict[str, Any]) -> str:
     """The side that this swing was hit from: what the film shows, else what the family said."""
     hand = result.get("film", {}).get("hand")
@@ -75,9 +71,10 @@ def _player(review: Review, result: dict[str, Any]) -> dict[str, Any]:
 
 def _film(review: Review, result: dict[str, Any]) -> dict[str, Any]:
     film = result.get("film", {})
+    swing, swings = place_of(review)
     return {
-        "swing": review.swing + 1,
-        "swings": len(result.get("swings", [])),
+        "swing": swing,
+        "swings": swings,
         "fps": film.get("fps"),
         "view": _(VIEW_NAMES.get(film.get("view"), "")) if film.get("view") else "",
     }
@@ -85,7 +82,7 @@ def _film(review: Review, result: dict[str, Any]) -> dict[str, Any]:
 
 def _points(review: Review, result: dict[str, Any]) -> list[dict[str, Any]]:
     """Every checkpoint that was read or rated, in the order of the walk."""
-    readings = {reading["checkpoint"]: reading for reading in _swing(review, result).get("readings", [])}
+    readings = {reading["checkpoint"]: reading for reading in (swing_of(review) or {}).get("readings", [])}
     ratings = {rating.checkpoint: rating for rating in review.ratings.all()}
     return [
         _point(entry, readings.get(entry.id, {}), ratings.get(entry.id), review.thing_checkpoint == entry.id)

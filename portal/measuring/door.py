@@ -11,6 +11,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 from django.core.files.storage import default_storage
 
 from analysis.read import (
@@ -26,6 +27,8 @@ from analysis.read import (
     checkpoints_at,
     read,
 )
+from analysis.read.camera import usable_camera
+from analysis.read.ground import read_plate
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
 from portal.measuring.models import Measurement
 from portal.measuring.starting import measure_again, start_measuring
@@ -46,9 +49,11 @@ __all__ = [
     "checkpoints_at",
     "load_tracks",
     "measure_again",
+    "plate_fits",
     "read_again",
     "read_tracks",
     "start_measuring",
+    "usable_camera",
 ]
 
 
@@ -64,6 +69,17 @@ def read_again(measurement: Measurement, corrections: dict[str, Any]) -> dict[st
 
 def read_tracks(tracks: Tracks, corrections: dict[str, Any], level: str) -> dict[str, Any]:
     return read(tracks, corrections or None, level=level).to_json()
+
+
+def plate_fits(measurement: Measurement) -> bool | None:
+    """Whether the coach's five corners look like home plate on the ground, so that the line is read from them; None
+    where no corners were placed.
+    """
+    corners = measurement.corrections.get("plate")
+    if not corners or not measurement.result:
+        return None
+    clip = measurement.result["clip"]
+    return read_plate(np.array(corners, dtype=float), (clip["width"], clip["height"])) is not None
 
 
 @lru_cache(maxsize=8)

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_GET, require_POST, require_safe
 from portal import access, media
 from portal.evaluations import sights
 from portal.intake.models import Clip
-from portal.measuring import corrections, products
+from portal.measuring import corrections, door, products
 from portal.measuring.models import Measurement
 
 
@@ -37,7 +37,7 @@ def clip_file(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
 @require_GET
 @never_cache
 def clip_result(request: HttpRequest, pk: UUID) -> JsonResponse:
-    """{"version", "corrections", "result"}: the reading as it stands and what the coach moved by hand."""
+    """{"version", "corrections", "result", "plate_fits"}: the reading as it stands and what the coach moved by hand."""
     return JsonResponse(_standing(_measured(access.get_desk_clip(request.user, pk))))
 
 
@@ -75,6 +75,7 @@ def _standing(measurement: Measurement) -> dict[str, Any]:
         "version": measurement.corrections_version,
         "corrections": measurement.corrections,
         "result": measurement.result,
+        "plate_fits": door.plate_fits(measurement),
     }
 
 

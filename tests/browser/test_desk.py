@@ -2,55 +2,21 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 from portal.desk.models import MarkUp, Rating, Review
-from portal.drills.library import load
 from portal.intake.models import Submission
 from portal.measuring.models import Measurement
-from tests.analysis.read.motion import Film, film_swing
 from tests.browser.conftest import DESKTOP, PHONE
-from tests.browser.desk_film import coach_with_film, until, write_read_film
+from tests.browser.desk_film import until
+from tests.browser.desk_pages import frame_of
 from tests.browser.width import fits
 from tests.portal import conftest as people
 from tests.servers import wait_until
 
-
-@pytest.fixture(scope="session")
-def film(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any]]:
-    """A swing with answers known by hand, really read, over numbered pictures: corrections change true readings."""
-    tracks = film_swing(Film(width_px=640, height_px=360, focal=500.0, noise_px=0.7, depth_noise_m=0.02))
-    return write_read_film(tmp_path_factory.mktemp("desk"), tracks)
-
-
-@pytest.fixture
-def desk_of(site, film):
-    load()
-    return coach_with_film(*film)
-
-
-@pytest.fixture
-def open_desk(open_page, sign_in, desk_of):
-    """open_desk(stop, **options of the page): the coach's desk, ready."""
-
-    def open_one(stop: str = "set_up", user: Any = None, **options: Any) -> Any:
-        coach, review = desk_of
-        page = open_page(**{**DESKTOP, **options})
-        sign_in(page, user or coach)
-        page.goto(f"/submissions/{review.submission_id}/desk/{stop}/")
-        until(page, "document.body.dataset.ready")
-        if stop != "preview":
-            until(page, "desk.film.frame >= 0")
-        return page
-
-    return open_one
-
-
-def frame_of(instant: str) -> int:
-    return Measurement.objects.get().result["swings"][0]["instants"][instant]["frame"]
+pytest_plugins = ["tests.browser.desk_pages"]
 
 
 def saved(page: Any) -> None:

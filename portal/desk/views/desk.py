@@ -17,6 +17,7 @@ from portal.desk import claims, drafts, page, worklist
 from portal.desk.models import Review
 from portal.desk.skeleton import stretch
 from portal.desk.stops import STOPS, stops
+from portal.desk.swings import result_of, swing_of
 from portal.evaluations import sights
 from portal.evaluations.publish import draft_snapshot
 from portal.intake.models import Submission
@@ -56,7 +57,12 @@ def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
     submission = access.get_desk_submission(request.user, pk)
     review = drafts.open_draft(submission)
     is_mine = claims.holds(submission, request.user)
-    return render(request, "desk/cards.html", {"stops": stops(review, page.swing_of(review)), "is_mine": is_mine})
+    context = {
+        "stops": stops(review, swing_of(review)),
+        "is_mine": is_mine,
+        "film_words": worklist.film_words(result_of(review.clip)),
+    }
+    return render(request, "desk/cards.html", context)
 
 
 @login_required
@@ -90,16 +96,15 @@ def skeleton(request: HttpRequest, pk: UUID) -> JsonResponse:
 def _about(request: HttpRequest, submission: Submission, review: Review) -> dict[str, object]:
     """The header's words and the walk."""
     clips = drafts.measured_clips(submission)
-    result = review.clip.measurement.result if review.clip else None
     return {
         "submission": submission,
         "player": submission.player,
         "review": review,
-        "film_words": worklist.film_words(result),
+        "film_words": worklist.film_words(result_of(review.clip)),
         "film": page.film_of(review),
         "due": worklist.due_words(submission.promised_by, timezone.localdate()),
         "late": worklist.late_words(submission.promised_by, timezone.localdate()),
         "swing_choices": page.swing_choices(clips, review),
-        "stops": stops(review, page.swing_of(review)),
+        "stops": stops(review, swing_of(review)),
         "history": submission.player.submissions.exclude(pk=submission.pk).order_by("-created_at")[:5],
     }

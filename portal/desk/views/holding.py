@@ -58,13 +58,13 @@ def swing(request: HttpRequest, pk: UUID) -> HttpResponse:
     form = SwingForm(request.POST)
     if not form.is_valid():
         raise Http404
-    clip_pk, position = form.told()
+    clip_pk, index = form.told()
     review = drafts.open_draft(submission)
     chosen = [choice["value"] for choice in page.swing_choices(drafts.measured_clips(submission), review)]
-    if f"{clip_pk}:{position}" not in chosen:
+    if f"{clip_pk}:{index}" not in chosen:
         raise Http404
     try:
-        drafts.change(review, request.user, review.version, "", drafts.set_fields(clip_id=clip_pk, swing=position))
+        drafts.change(review, request.user, review.version, "", drafts.set_fields(clip_id=clip_pk, swing=index))
     except (drafts.Stale, drafts.Closed):
         messages.warning(
             request, _("The swing was not changed: the draft was just changed elsewhere. Please choose again.")

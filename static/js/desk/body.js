@@ -3,8 +3,9 @@
  * Keypoints and bat by frame, fetched in stretches, with what the coach put in place laid over them.
  * @typedef {import("./types.js").Point} Point
  * @typedef {import("./types.js").Corrections} Corrections
- * @typedef {{points: (number[]|null)[]|null, bat: Point[]|null, box: [number, number, number, number]|null}} Body
+ * @typedef {{points: (number[]|null)[]|null, bat: Point[]|null, box: [number, number, number, number]|null, camera: import("./camera.js").Homography}} Body
  */
+import { STILL } from "./camera.js";
 
 const STRETCH = 240;
 
@@ -43,6 +44,16 @@ export class Bodies extends EventTarget {
     return (this.corrections.bat ?? []).some((bat) => bat.frame === frame);
   }
 
+  /** Whether the coach moved anything on this frame. @param {number} frame */
+  isMoved(frame) {
+    return this.placed(frame).size > 0 || this.batIsPlaced(frame);
+  }
+
+  /** From this frame's pixels to the reference frame's; null while that is on its way. @param {number} frame */
+  camera(frame) {
+    return this.at(frame)?.camera ?? null;
+  }
+
   /** @param {number} frame @param {(number[]|null)[]|null} seen */
   points(frame, seen) {
     const moves = (this.corrections.keypoints ?? []).filter((move) => move.frame === frame);
@@ -73,8 +84,8 @@ export class Bodies extends EventTarget {
       const last = Math.min(first + STRETCH, this.count) - 1;
       const answer = await fetch(`${this.url}?first=${first}&last=${last}`, { credentials: "same-origin" });
       if (!answer.ok) return;
-      const { first: from, points, bat, box } = await answer.json();
-      points.forEach((/** @type {any} */ one, /** @type {number} */ i) => this.held.set(from + i, { points: one, bat: bat[i], box: box[i] }));
+      const { first: from, points, bat, box, camera } = await answer.json();
+      points.forEach((/** @type {any} */ one, /** @type {number} */ i) => this.held.set(from + i, { points: one, bat: bat[i], box: box[i], camera: camera[i] ?? STILL }));
       this.dispatchEvent(new Event("change"));
     } catch {
       this.coming.delete(first); // the line broke: asked for again with the next frame

@@ -4,7 +4,7 @@
  * another window moved meanwhile; one goes out after the other, and the readings come back with it.
  * @typedef {import("./types.js").Corrections} Corrections
  * @typedef {(now: Corrections) => Corrections} Move
- * @typedef {{version: number, corrections: Corrections, result: any}} Standing
+ * @typedef {import("./types.js").Standing} Standing
  */
 import { csrfToken } from "./saving.js";
 
@@ -36,6 +36,11 @@ export class Correcting extends EventTarget {
     this.waiting.push(move);
     this.dispatchEvent(new Event("moved"));
     void this.send();
+  }
+
+  /** Resolves when nothing waits any more. @returns {Promise<void>} */
+  async settled() {
+    if (this.isBusy) await new Promise((done) => this.addEventListener("settled", done, { once: true }));
   }
 
   async send() {

@@ -102,14 +102,20 @@ export class Film extends EventTarget {
     return this.stretch()[0];
   }
 
+  /** Which instant a frame shows; nothing when none. @param {number} frame */
+  instantAt(frame) {
+    const found = Object.entries(this.swing?.instants ?? {}).find(([, instant]) => instant.frame === frame);
+    return found ? found[0] : "";
+  }
+
   say() {
     clearTimeout(this.waiting);
     byId("film-note").hidden = true;
-    const at = Object.entries(this.swing?.instants ?? {}).find(([, instant]) => instant.frame === this.frame);
+    const at = this.instantAt(this.frame);
     const words = filled(this.messages.frame_of, { frame: this.frame, all: this.reel.count });
     const seconds = this.frames.time(this.frame);
     byId("frame-words").textContent = Number.isNaN(seconds) ? words : `${words}, ${seconds.toFixed(3)} s`;
-    const label = at ? filled(this.messages.at_instant, { name: this.data.names[at[0]], frame: this.frame }) : words;
+    const label = at ? filled(this.messages.at_instant, { name: this.data.names[at], frame: this.frame }) : words;
     this.stage.canvas.setAttribute("aria-label", label);
     this.stage.canvas.dataset.frame = String(this.frame);
     this.traces.point(this.frame);
@@ -173,11 +179,11 @@ export class Film extends EventTarget {
     };
   }
 
-  /** New readings: another swing of the same clip. @param {Swing} swing @param {import("./types.js").Corrections} corrections */
+  /** New readings of the swing; null when it was taken out. @param {Swing|null} swing @param {import("./types.js").Corrections} corrections */
   take(swing, corrections) {
     this.swing = swing;
     this.bodies.corrections = corrections;
-    this.traces.show(swing);
+    if (swing) this.traces.show(swing);
     this.say();
     this.stage.ask();
   }

@@ -3,20 +3,48 @@
 import { byId, field } from "./page.js";
 import { filmIs } from "./moves.js";
 
-/** @param {import("./corrections.js").Correcting} correcting @param {Record<string, any>} film  as the reading has it */
-export function filmPanel(correcting, film) {
+/**
+ * Gives back what shows a newer reading in the panel.
+ * @param {import("./corrections.js").Correcting} correcting @param {() => Record<string, any>} film  as the reading has it
+ * @param {boolean} editable
+ */
+export function filmPanel(correcting, film, editable) {
   const dialog = /** @type {HTMLDialogElement} */ (byId("film-panel"));
   byId("film-open").addEventListener("click", () => dialog.showModal());
   byId("film-form").addEventListener("submit", () => {
-    /** @type {Record<string, any>} */
-    const changed = {};
-    for (const name of ["view", "hand"]) {
-      const value = field(`film-${name}`).value;
-      if (value !== (film[name] ?? "")) changed[name] = value;
-    }
-    const speed = field("film-speed").value;
-    if (speed && Number(speed) !== film.speed_factor) changed.speed_factor = Number(speed);
-    if (film.speed_suspect && speed) changed.speed_factor = Number(speed);
+    const changed = changes(film(), correcting.now.speed_factor ?? null);
     if (Object.keys(changed).length) correcting.make(filmIs(changed));
   });
+  document.getElementById("film-measured")?.addEventListener("click", () => {
+    dialog.close();
+    correcting.make(filmIs({ view: null, hand: null, speed_factor: null }));
+  });
+  const fill = () => {
+    field("film-view").value = film().view ?? "unknown";
+    field("film-hand").value = film().hand ?? "";
+    field("film-speed").value = film().speed_factor === null ? "" : String(film().speed_factor);
+    const { view, hand, speed_factor: speed } = correcting.now;
+    const back = document.getElementById("film-measured");
+    if (back) back.hidden = !editable || ![view, hand, speed].some((given) => given !== undefined && given !== null);
+  };
+  fill();
+  return fill;
+}
+
+/**
+ * What the form says otherwise than the reading. An emptied speed gives it back to the measuring.
+ * @param {Record<string, any>} film @param {number|null} given  the speed that the coach gave before
+ */
+function changes(film, given) {
+  /** @type {Record<string, any>} */
+  const changed = {};
+  for (const name of ["view", "hand"]) {
+    const { value } = field(`film-${name}`);
+    if (value && value !== film[name]) changed[name] = value;
+  }
+  const { value: speed } = field("film-speed");
+  if (speed ? Number(speed) !== film.speed_factor || (film.speed_suspect && given === null) : given !== null) {
+    changed.speed_factor = speed ? Number(speed) : null;
+  }
+  return changed;
 }

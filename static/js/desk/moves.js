@@ -39,3 +39,18 @@ export const frameBack = (frame) => (now) => ({
 
 /** View, hand and speed of the film; null leaves one to the measuring. @param {Pick<Corrections, "view"|"hand"|"speed_factor">} film @returns {Move} */
 export const filmIs = (film) => (now) => ({ ...now, ...film });
+
+/** Corners of home plate in reference pixels; null takes them back. @param {Point[]|null} corners @returns {Move} */
+export const plateAt = (corners) => ({ plate: _old, ...others }) => (corners ? { ...others, plate: corners } : others);
+
+/** A swing is none. @param {number} index @returns {Move} */
+export const swingOut = (index) => (now) => ({ ...now, remove_swings: [...new Set([...(now.remove_swings ?? []), index])] });
+
+/** And is one after all. @param {number} index @returns {Move} */
+export const swingBack = (index) => (now) => ({ ...now, remove_swings: (now.remove_swings ?? []).filter((one) => one !== index) });
+
+/** A swing that was not found. Those added before keep their place, for the place is their number. @param {number} first @param {number} last @returns {Move} */
+export const swingAdded = (first, last) => (now) => ({ ...now, add_swings: [...(now.add_swings ?? []), { start_frame: first, end_frame: last }] });
+
+/** @type {Move} */
+export const withoutLastAdded = (now) => ({ ...now, add_swings: (now.add_swings ?? []).slice(0, -1) });

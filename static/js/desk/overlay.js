@@ -5,7 +5,7 @@
  * @typedef {import("./tools.js").Tools} Tools
  */
 import { MOVABLE } from "./limbs.js";
-import { paintBat, paintBody, paintHolds, paintShape } from "./paint.js";
+import { paintBat, paintBody, paintHolds, paintPlate, paintShape } from "./paint.js";
 
 /**
  * @param {Tools} tools @param {import("./paint.js").Tones} tones @param {() => boolean} showsBody
@@ -20,6 +20,7 @@ export function overlay(tools, tones, showsBody) {
       if (body?.bat) paintBat(ink, view, body.bat, tones, bodies.batIsPlaced(stage.frame));
       if (tools.tool === "points" && body) paintHolds(ink, view, holdsOf(body), tones);
     }
+    if (showsBody() || tools.tool === "plate") paintPlate(ink, view, tools.plate.shown(), tones, tools.tool === "plate");
     shapesNow(tools).forEach((shape, i) => paintShape(ink, view, shape, tones, i === tools.chosen));
     if (tools.growing) paintShape(ink, view, tools.growing, tones, false);
   };

@@ -139,6 +139,17 @@ export function paintBat(ink, view, [knob, barrel], tones, placed) {
   dot(ink, toStage(view, barrel), placed ? tones.coach : tones.seen, tones.edge, 4);
 }
 
+/** Home plate: its corners in order around it, joined to a ring once there are five. @param {Ink} ink @param {View} view @param {Point[]} corners @param {Tones} tones @param {boolean} isHeld  whether the corners can be taken hold of */
+export function paintPlate(ink, view, corners, tones, isHeld) {
+  if (!corners.length) return;
+  const points = corners.map((corner) => toStage(view, corner));
+  const path = new Path2D();
+  points.forEach(([x, y], i) => (i ? path.lineTo(x, y) : path.moveTo(x, y)));
+  if (corners.length === 5) path.closePath();
+  stroke(ink, path, tones.coach, tones.edge, [], 2);
+  if (isHeld) for (const point of points) dot(ink, point, "#fff", tones.edge, 4);
+}
+
 /** Points that can be taken hold of. @param {Ink} ink @param {View} view @param {Point[]} points @param {Tones} tones */
 export function paintHolds(ink, view, points, tones) {
   for (const point of points) dot(ink, toStage(view, point), "#fff", tones.edge, 4);

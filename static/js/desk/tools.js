@@ -13,11 +13,12 @@
 import { distance } from "./geometry.js";
 import { MOVABLE } from "./limbs.js";
 import { LETTERS } from "./paint.js";
+import { Plate } from "./plate.js";
 import { begun, corner, drawnTo, finished, goneOn, hit, needsMore, shifted, withCorner } from "./shapes.js";
 
 const REACH = 12; // stage pixels around a pointer
 
-/** @typedef {"look"|"points"|Kind} Tool */
+/** @typedef {"look"|"points"|"plate"|Kind} Tool */
 
 export class Tools extends EventTarget {
   /** @param {Stage} stage @param {Marks} marks @param {Bodies} bodies @param {() => boolean} editable */
@@ -38,9 +39,11 @@ export class Tools extends EventTarget {
     this.drag = null;
     /** @type {Held|null} */
     this.held = null;
+    this.plate = new Plate(stage, bodies);
     this.down = this.down.bind(this);
     this.move = this.move.bind(this);
     this.up = this.up.bind(this);
+    this.cancel = this.letGo.bind(this);
     this.wheel = this.wheel.bind(this);
   }
 
@@ -49,7 +52,7 @@ export class Tools extends EventTarget {
     canvas.addEventListener("pointerdown", this.down);
     canvas.addEventListener("pointermove", this.move);
     canvas.addEventListener("pointerup", this.up);
-    canvas.addEventListener("pointercancel", this.up);
+    canvas.addEventListener("pointercancel", this.cancel);
     canvas.addEventListener("wheel", this.wheel, { passive: false });
   }
 
@@ -58,7 +61,7 @@ export class Tools extends EventTarget {
     canvas.removeEventListener("pointerdown", this.down);
     canvas.removeEventListener("pointermove", this.move);
     canvas.removeEventListener("pointerup", this.up);
-    canvas.removeEventListener("pointercancel", this.up);
+    canvas.removeEventListener("pointercancel", this.cancel);
     canvas.removeEventListener("wheel", this.wheel);
   }
 
@@ -92,6 +95,8 @@ export class Tools extends EventTarget {
     this.chosen = -1;
     this.growing = null;
     this.held = null;
+    this.plate.held = null;
+    this.changing = null;
     this.drag = null;
     this.stage.ask();
   }
@@ -130,6 +135,7 @@ export class Tools extends EventTarget {
     const at = this.stage.clipPoint(event);
     if (this.tool === "look") this.look(at, event);
     else if (this.tool === "points") this.takeHold(at);
+    else if (this.tool === "plate") this.drag = this.editable() ? this.plate.from(at, this.inClip(REACH * 1.5)) : null;
     else if (this.tool === "words") this.drag = { to: () => {}, end: () => this.dispatchEvent(new CustomEvent("words", { detail: at })) };
     else this.drawFrom(at, this.tool);
     this.stage.ask();
@@ -208,12 +214,13 @@ export class Tools extends EventTarget {
   takeHold(at) {
     this.held = this.editable() ? this.nearest(at) : null;
     if (!this.held) return;
+    const first = this.held.at;
     this.drag = {
       to: (now) => (this.held = { .../** @type {Held} */ (this.held), at: now }),
       end: () => {
         const held = /** @type {Held} */ (this.held);
         this.held = null;
-        this.dispatchEvent(new CustomEvent("placed", { detail: held }));
+        if (distance(first, held.at) >= this.inClip(1)) this.dispatchEvent(new CustomEvent("placed", { detail: held }));
       },
     };
   }

@@ -23,6 +23,7 @@
  * @property {number} index
  * @property {number} start_frame
  * @property {number} end_frame
+ * @property {boolean} reaches_contact
  * @property {Record<string, Instant>} instants
  * @property {Record<string, (number|null)[]>} traces  time_s, frame, hands_speed, front_foot_speed, sound
  *
@@ -42,6 +43,15 @@
  * @property {Record<string, Record<string, number>>} [instants]
  * @property {{frame: number, keypoint: number, x: number, y: number}[]} [keypoints]
  * @property {{frame: number, knob: Point, barrel: Point}[]} [bat]
+ * @property {Point[]|null} [plate]  in pixels of the reference frame
+ * @property {number[]} [remove_swings]
+ * @property {{start_frame: number, end_frame: number}[]} [add_swings]
+ *
+ * @typedef {object} Standing  a clip's corrections and what was read with them
+ * @property {number} version
+ * @property {Corrections} corrections
+ * @property {{film: Record<string, any>, swings: Swing[]}} result
+ * @property {boolean|null} plate_fits  whether the coach's corners look like a plate on the ground; null without any
  *
  * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string, thing_words: string, closing: string}} Draft
  * @typedef {{rate: string, words: string}} Rating
@@ -61,6 +71,8 @@
  * @property {ClipAbout|null} clip
  * @property {Swing|null} swing
  * @property {number} swing_index
+ * @property {{index: number}[]} swings  every swing of the clip
+ * @property {boolean|null} plate_fits
  * @property {Record<string, any>} film
  * @property {Corrections} corrections
  * @property {number} corrections_version

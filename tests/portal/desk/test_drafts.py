@@ -96,10 +96,6 @@ def test_drills_keep_the_order_in_which_they_were_assigned(review):
 
 
 def test_a_new_draft_looks_at_the_last_swing_that_reaches_contact(measured_clip):
-    swings = [{"reaches_contact": True}, {"reaches_contact": True}, {"reaches_contact": False}]
-    assert drafts.best_swing({"swings": swings}) == 1
-    assert drafts.best_swing({"swings": swings[2:]}) == 0
-    assert drafts.best_swing(None) == 0
     assert drafts.open_draft(measured_clip.submission).clip == measured_clip
 
 

@@ -22,6 +22,9 @@ class SomeTracks:
         self.visibility = np.full((frames, 33), 0.9, np.float32)
         self.bat_px = np.tile(np.array([[1.0, 2.0], [3.0, 4.0]], np.float32), (frames, 1, 1))
         self.box_px = np.tile(np.array([0.0, 1.0, 2.0, 3.0], np.float32), (frames, 1))
+        self.camera = np.tile(np.eye(3), (frames, 1, 1))
+        self.camera[6, 0, 2] = 12.5
+        self.camera[7] = np.nan
         self.keypoints_px[2, 5] = np.nan
         self.bat_px[3] = np.nan
         self.keypoints_px[4] = np.nan
@@ -68,6 +71,12 @@ def test_what_the_coach_put_in_place_is_laid_over(tracks):
     part = skeleton.stretch(measurement(**moves), 5, 8)
     assert part["points"][1][25] == [1.5, 2.5, 1.0]
     assert part["bat"][2] == [[0.0, 0.0], [8.0, 9.0]]
+
+
+def test_a_moved_camera_comes_as_nine_numbers_and_an_unknown_one_as_the_last_known(tracks):
+    part = skeleton.stretch(measurement(), 5, 8)
+    moved = [1.0, 0.0, 12.5, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0]
+    assert part["camera"] == [None, moved, moved, None]
 
 
 def test_the_cached_tracks_are_not_touched_by_corrections(monkeypatch):

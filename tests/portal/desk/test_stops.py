@@ -1,8 +1,8 @@
 """The walk: every checkpoint of the book stands at exactly one stop."""
 
 from portal.desk.models import Rating
-from portal.desk.page import swing_of
 from portal.desk.stops import stops, when_words
+from portal.desk.swings import swing_of
 from portal.measuring.door import CHECKPOINTS, INSTANTS
 
 
@@ -36,7 +36,10 @@ def test_a_checkpoint_that_the_reading_does_not_hold_says_why(review):
 def test_without_a_swing_the_walk_still_stands(review):
     walk = stops(review, None)
     assert all(stop.frame is None for stop in walk)
-    assert walk[0].when == "not found; put it where you see it"
+    assert {stop.when for stop in walk} == {"no swing yet"}
+    assert {point.reading["reason"] for stop in walk for point in stop.points if not point.entry.by_eye} == {
+        "no swing yet"
+    }
 
 
 def test_the_time_of_an_instant_says_how_sure_it_is_and_from_what():

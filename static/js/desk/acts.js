@@ -1,0 +1,85 @@
+// @ts-check
+/** What buttons and keys do, by name. Acts on the film rest while there is none, and at the preview. */
+import { idOf } from "./cards.js";
+import { byId } from "./page.js";
+
+const TONES = /** @type {const} */ (["seen", "wanted", "coach"]);
+
+/** @typedef {import("./desk.js").Desk} Desk @typedef {import("./film.js").Film} Film */
+
+/** @param {Desk} desk @returns {Record<string, (...given: any[]) => void>} */
+export function acts(desk) {
+  return { ...filmActs(desk), ...handActs(desk), ...walkActs(desk), ...pointActs(desk) };
+}
+
+/** @param {Desk} desk */
+const onFilm = (desk) => (/** @type {(film: Film, ...given: any[]) => unknown} */ act) => (/** @type {any[]} */ ...given) => {
+  if (desk.film && desk.walk.stop !== "preview") void act(desk.film, ...given);
+};
+
+/** @param {Desk} desk */
+function filmActs(desk) {
+  const on = onFilm(desk);
+  return {
+    step: on((film, by) => film.step(by)),
+    toFrame: on((film, end) => film.goTo(film.stretch()[end === "first" ? 0 : 1])),
+    play: on((film) => film.play.toggle()),
+    zoom: on((film, factor) => film.stage.zoom(factor)),
+    whole: on((film) => film.stage.whole()),
+    skeleton: on((film) => film.toggleSkeleton()),
+    tool: on((film, tool) => film.tools.choose(tool)),
+    tone: on((film) => film.tools.setTone(TONES[(TONES.indexOf(film.tools.tone) + 1) % TONES.length])),
+    undo: on((film) => film.tools.plate.back() || afterUndo(film, film.marks.undo())),
+    redo: on((film) => afterUndo(film, film.marks.redo())),
+    delete: on((film) => film.tools.delete()),
+  };
+}
+
+/** Undo goes to the frame that it touched. @param {Film} film @param {number|null} frame */
+function afterUndo(film, frame) {
+  film.tools.letGo();
+  if (frame !== null && frame !== film.frame) void film.goTo(frame);
+}
+
+/** Corrections. @param {Desk} desk */
+function handActs(desk) {
+  const on = onFilm(desk);
+  return {
+    put: on(() => desk.byHand.put()),
+    restore: on(() => desk.byHand.restore()),
+    plateBack: on(() => desk.byHand.plateBack()),
+    notSwing: on(() => desk.swingBar.askRemove()),
+    markSwing: on(() => desk.swingBar.mark()),
+    stopMarking: on(() => desk.swingBar.stopMarking()),
+  };
+}
+
+/** @param {Desk} desk */
+function walkActs(desk) {
+  return {
+    stop: (/** @type {number} */ n) => desk.walk.go(desk.data.stops[n]),
+    next: () => desk.walk.go(desk.walk.next),
+    help: () => desk.help(),
+    writeUp: () => {
+      if (desk.walk.stop === "preview") return desk.writeUp.focus();
+      desk.showWriteUp(Boolean(byId("write-up").hidden));
+      if (!byId("write-up").hidden) byId("write-up-title").focus({ preventScroll: true });
+    },
+  };
+}
+
+/** The checkpoint that has the coach's eye. @param {Desk} desk */
+function pointActs(desk) {
+  const { cards, reviewing, data } = desk;
+  const onPoint = (/** @type {(point: HTMLElement, id: string) => void} */ act) => {
+    const point = cards.here;
+    if (point && data.editable && !byId("cards").hidden) act(point, idOf(point));
+  };
+  return {
+    point: (/** @type {1|-1} */ by) => cards.step(by),
+    rate: (/** @type {string} */ rate) => onPoint((_point, id) => (cards.rate(id, rate, true), data.ratings[id] && cards.stepOn())),
+    thing: () => onPoint((_point, id) => reviewing.makeThing(id)),
+    say: () => onPoint((_point, id) => data.ratings[id]?.rate === "good" && reviewing.sayGood(id)),
+    note: () => onPoint((point) => /** @type {HTMLElement|null} */ (point.querySelector("[data-words]"))?.focus()),
+  };
+}

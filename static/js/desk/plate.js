@@ -1,0 +1,91 @@
+// @ts-check
+/**
+ * Home plate under the pointer: five corners marked one after the other around it, then dragged. Corners are kept in
+ * reference pixels, so that they stay on the plate when the camera moves.
+ * @typedef {import("./types.js").Point} Point
+ * @typedef {import("./stage.js").Stage} Stage
+ * @typedef {import("./body.js").Bodies} Bodies
+ */
+import { fromReference, toReference } from "./camera.js";
+import { distance } from "./geometry.js";
+
+export const CORNERS = 5;
+const round = (/** @type {Point} */ [x, y]) => /** @type {Point} */ ([Math.round(x * 10) / 10, Math.round(y * 10) / 10]);
+
+export class Plate extends EventTarget {
+  /** @param {Stage} stage @param {Bodies} bodies */
+  constructor(stage, bodies) {
+    super();
+    this.stage = stage;
+    this.bodies = bodies;
+    /** @type {Point[]} corners marked so far, in reference pixels */
+    this.growing = [];
+    /** @type {{corner: number, at: Point}|null} in pixels of the shown frame */
+    this.held = null;
+  }
+
+  /** The corners in use. @returns {Point[]|null} */
+  get placed() {
+    return this.bodies.corrections.plate ?? null;
+  }
+
+  /** All corners where the shown frame shows them, a held one at the pointer. @returns {Point[]} */
+  shown() {
+    const camera = this.bodies.camera(this.stage.frame);
+    if (!camera) return [];
+    const corners = (this.placed ?? this.growing).map((corner) => fromReference(camera, corner));
+    if (this.held) corners[this.held.corner] = this.held.at;
+    return corners;
+  }
+
+  /**
+   * Take hold of a corner, or mark the next one; null when there is nothing to hold here.
+   * @param {Point} at  pixels of the shown frame @param {number} reach
+   * @returns {{to: (at: Point) => void, end: () => void}|null}
+   */
+  from(at, reach) {
+    if (!this.bodies.camera(this.stage.frame)) return null; // on its way: without it nobody knows where the plate is
+    const corner = this.nearest(at, reach);
+    if (corner < 0 && this.placed) return null;
+    this.held = corner < 0 ? { corner: this.growing.length, at } : { corner, at: this.shown()[corner] };
+    return { to: (now) => this.held && (this.held.at = now), end: () => this.letGo(corner >= 0 ? at : null) };
+  }
+
+  /** @param {Point} at @param {number} reach */
+  nearest(at, reach) {
+    const far = this.shown().map((corner) => distance(corner, at));
+    const least = Math.min(...far);
+    return least <= reach ? far.indexOf(least) : -1;
+  }
+
+  /** @param {Point|null} from  where a corner was taken hold of: put down there again, it stays as it was */
+  letGo(from) {
+    const camera = this.bodies.camera(this.stage.frame);
+    const held = this.held;
+    this.held = null;
+    if (!held || !camera || (from && distance(from, held.at) < 1)) return;
+    const corners = (this.placed ?? this.growing).slice();
+    corners[held.corner] = round(toReference(camera, held.at));
+    this.take(corners);
+  }
+
+  /** @param {Point[]} corners */
+  take(corners) {
+    this.growing = corners.length < CORNERS ? corners : [];
+    if (corners.length === CORNERS) this.dispatchEvent(new CustomEvent("placed", { detail: corners }));
+    this.dispatchEvent(new Event("change"));
+  }
+
+  /** The corner marked last is taken back. Gives back whether there was one. */
+  back() {
+    if (!this.growing.length) return false;
+    this.take(this.growing.slice(0, -1));
+    return true;
+  }
+
+  /** Nothing half marked. */
+  forget() {
+    this.held = null;
+    this.take([]);
+  }
+}

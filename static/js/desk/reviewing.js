@@ -1,0 +1,78 @@
+// @ts-check
+/** Ratings and words: what a rating means for the write-up, the contact sheet's tally and what is saved. */
+import { byId, filled, later } from "./page.js";
+
+export class Reviewing {
+  /** @param {import("./desk.js").Desk} desk */
+  constructor(desk) {
+    this.desk = desk;
+    this.data = desk.data;
+    this.previewSoon = later(() => desk.walk.stop === "preview" && desk.preview.show(), 300);
+  }
+
+  enable() {
+    const { cards, writeUp, plan } = this.desk;
+    const told = (/** @type {(detail: any) => void} */ act) => (/** @type {Event} */ event) => act(/** @type {CustomEvent} */ (event).detail);
+    cards.addEventListener("rated", told((detail) => this.rated(detail)));
+    cards.addEventListener("thing", told((id) => this.makeThing(id)));
+    cards.addEventListener("say", told((id) => this.sayGood(id)));
+    writeUp.addEventListener("changed", told((detail) => this.written(detail)));
+    plan.addEventListener("changed", told((detail) => this.planned(detail)));
+  }
+
+  /** @param {{id: string, was: unknown}} detail */
+  rated({ id, was }) {
+    const rating = this.data.ratings[id] ?? { rate: "", words: "" };
+    this.desk.saving.put(`rating:${id}`, "rating", { checkpoint: id, ...rating }, was);
+    this.tally(this.data.book[id].instant);
+    this.show();
+  }
+
+  /** @param {{name: string, value: unknown, was: unknown}} detail */
+  written({ name, value, was }) {
+    this.desk.saving.put(`draft:${name}`, "draft", { [name]: value }, was);
+    this.show();
+    this.previewSoon();
+  }
+
+  /** @param {{was: unknown, drill: string}} detail */
+  planned({ was, ...body }) {
+    this.desk.saving.put(`assignment:${body.drill}`, "assignment", body, was);
+    this.previewSoon();
+  }
+
+  /** @param {string} stop */
+  tally(stop) {
+    const { cards, messages } = this.desk;
+    const link = document.querySelector(`.stop[data-stop="${stop}"]`);
+    const [rated, of] = cards.counts(stop);
+    const [marks, words] = [link?.querySelector("[data-tally]"), link?.querySelector("[data-tally-words]")];
+    if (marks) marks.textContent = cards.tally(stop);
+    if (words) words.textContent = filled(messages.rated_of, { rated, all: of });
+  }
+
+  /** @param {string} id */
+  makeThing(id) {
+    const { cards, writeUp, plan } = this.desk;
+    if (!this.data.editable) return;
+    writeUp.choose(id);
+    cards.setThing(id);
+    if (this.data.ratings[id]?.rate !== "work_on") cards.rate(id, "work_on");
+    plan.showLibrary();
+    this.show();
+  }
+
+  /** @param {string} id */
+  sayGood(id) {
+    if (!this.data.editable) return;
+    this.desk.writeUp.addSentence(this.data.book[id].good_words);
+    this.show();
+  }
+
+  /** How far the write-up is, and what it could say. */
+  show() {
+    const { writeUp } = this.desk;
+    byId("write-up-state").textContent = writeUp.state();
+    writeUp.suggest(this.data.ratings);
+  }
+}

@@ -1,0 +1,153 @@
+// @ts-check
+/**
+ * The line about the swing itself: taking out what is none, putting it back, and marking one that was not found from its
+ * first to its last frame. A swing keeps its number when another goes or comes, so that nothing said of it moves.
+ * @typedef {import("./types.js").Swing} Swing
+ * @typedef {import("./types.js").Corrections} Corrections
+ */
+import { swingAdded, swingBack, swingOut, withoutLastAdded } from "./moves.js";
+import { byId, filled, made } from "./page.js";
+import { notice } from "./status.js";
+
+const LEAST_FRAMES = 4; // analysis.read.corrections asks for so many
+
+export class SwingBar {
+  /** @param {import("./desk.js").Desk} desk */
+  constructor(desk) {
+    this.desk = desk;
+    this.messages = desk.messages;
+    /** @type {number|null} first frame of a swing that is being marked */
+    this.first = null;
+    this.isMarking = false;
+    /** @type {Set<number>} the swings that the desk knows of */
+    this.known = new Set(desk.data.swings.map((swing) => swing.index));
+    /** @type {number|"new"|null} the swing that the coach waits for */
+    this.wanted = null;
+    this.isGoing = false;
+  }
+
+  enable() {
+    const dialog = document.getElementById("not-a-swing");
+    if (!(dialog instanceof HTMLDialogElement)) return;
+    byId("not-a-swing-yes").addEventListener("click", () => {
+      dialog.close();
+      this.remove();
+    });
+    this.showOut(this.desk.correcting?.now ?? {});
+    this.show();
+  }
+
+  get canChange() {
+    return Boolean(this.desk.film && this.desk.correcting && this.desk.data.editable);
+  }
+
+  /** What can be done now, in words and buttons. */
+  show() {
+    if (!document.getElementById("swing-bar") || !this.desk.data.editable) return;
+    const { swing } = this.desk.film ?? {};
+    const isMarking = this.isMarking || !swing;
+    byId("swing-words").textContent = isMarking ? this.markingWords(Boolean(swing)) : "";
+    byId("not-swing").hidden = isMarking;
+    byId("mark-swing").textContent = this.messages[!isMarking ? "swing_add" : this.first === null ? "swing_first" : "swing_last"];
+    byId("stop-marking").hidden = !this.isMarking;
+  }
+
+  /** @param {boolean} hasSwing */
+  markingWords(hasSwing) {
+    if (this.first !== null) return filled(this.messages.swing_mark_last, { frame: this.first });
+    return this.messages[hasSwing ? "swing_mark_first" : "swing_none"];
+  }
+
+  /** Swings that were taken out, each with the way back. @param {Corrections} corrections */
+  showOut(corrections) {
+    const out = [...(corrections.remove_swings ?? [])].sort((a, b) => a - b);
+    byId("swings-out").replaceChildren(...out.map((index) => this.outLine(index)));
+    byId("swings-out").hidden = !out.length;
+  }
+
+  /** @param {number} index */
+  outLine(index) {
+    const words = filled(this.messages.swing_is_out, { n: index + 1 });
+    const back = made("button", { type: "button", text: this.messages.swing_put_back });
+    back.append(made("span", { class: "unseen", text: ` ${words}` }));
+    back.addEventListener("click", () => this.putBack(index));
+    return made("li", {}, made("span", { text: words }), back);
+  }
+
+  /** @param {number} index */
+  putBack(index) {
+    if (!this.canChange) return;
+    this.wanted = index;
+    this.desk.correcting?.make(swingBack(index));
+  }
+
+  // ------------------------------------------------------------------ taking out
+
+  askRemove() {
+    const dialog = document.getElementById("not-a-swing");
+    if (this.canChange && this.desk.film?.swing && dialog instanceof HTMLDialogElement) dialog.showModal();
+  }
+
+  remove() {
+    const swing = this.desk.film?.swing;
+    if (swing && this.canChange) this.desk.correcting?.make(swingOut(swing.index));
+  }
+
+  // --------------------------------------------------------------------- marking
+
+  /** First "add", then "the first frame is here", then "the last frame is here". */
+  mark() {
+    const { film } = this.desk;
+    if (!film || !this.canChange || film.frame < 0) return;
+    if (!this.isMarking && film.swing) this.isMarking = true;
+    else if (this.first === null) [this.isMarking, this.first] = [true, film.frame];
+    else this.add(this.first, film.frame);
+    this.show();
+  }
+
+  stopMarking() {
+    [this.isMarking, this.first] = [false, null];
+    this.show();
+    byId("mark-swing").focus({ preventScroll: true }); // the button that was pressed is gone
+  }
+
+  /** @param {number} first @param {number} last */
+  add(first, last) {
+    if (last - first + 1 < LEAST_FRAMES) return notice(filled(this.messages.swing_too_short, { frame: first }));
+    document.getElementById("desk-notice")?.remove();
+    [this.isMarking, this.first, this.wanted] = [false, null, "new"];
+    this.desk.correcting?.make(swingAdded(first, last));
+  }
+
+  // --------------------------------------------------------------- what came of it
+
+  /**
+   * New readings have come. Gives back whether the desk is made anew because of them: other swings are there now.
+   * @param {Swing[]} swings @param {Corrections} corrections
+   */
+  take(swings, corrections) {
+    this.showOut(corrections);
+    this.show();
+    if (this.isGoing) return true;
+    const { wanted } = this;
+    this.wanted = null;
+    const fresh = swings.filter((swing) => !this.known.has(swing.index));
+    if (!fresh.length && swings.length === this.known.size) {
+      if (wanted === "new") this.takeBackAdded();
+      return false;
+    }
+    const next = wanted === "new" ? fresh.at(-1) : swings.find((swing) => swing.index === (wanted ?? this.desk.data.swing_index));
+    this.isGoing = true;
+    void this.desk.leaving.toSwing((next ?? best(swings))?.index ?? 0);
+    return true;
+  }
+
+  /** Nobody was seen there who could have swung: the mark would only be in the way. */
+  takeBackAdded() {
+    notice(this.messages.swing_not_read);
+    this.desk.correcting?.make(withoutLastAdded);
+  }
+}
+
+/** The swing to look at first: as portal/desk/swings.py chooses it. @param {Swing[]} swings */
+const best = (swings) => swings.filter((swing) => swing.reaches_contact).at(-1) ?? swings[0];
