@@ -210,7 +210,7 @@ MEDIA_URL = "/never-served-directly/"
 MEDIA_ACCEL = env.flag("MEDIA_ACCEL", False)
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
-    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+    "staticfiles": {"BACKEND": "portal.look.storage.Storage"},
 }
 WHITENOISE_USE_FINDERS = DEBUG
 UPLOAD_MAX_BYTES = env.whole("UPLOAD_MAX_MB", 700, least=1) * 1024 * 1024

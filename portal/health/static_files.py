@@ -25,7 +25,10 @@ def collect() -> bool:
 
 def _ingredients() -> str:
     """A mark of every file's place, size and time, and of the packages that pack them."""
-    digest = hashlib.sha256(f"{metadata.version('django')} {metadata.version('whitenoise')}".encode())
+    packers = (
+        f"{metadata.version('django')} {metadata.version('whitenoise')} {settings.STORAGES['staticfiles']['BACKEND']}"
+    )
+    digest = hashlib.sha256(packers.encode())
     for finder in get_finders():
         for path, storage in finder.list([]):
             state = Path(storage.path(path)).stat()
