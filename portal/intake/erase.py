@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from uuid import UUID
 
@@ -44,7 +45,10 @@ def delete_files(names: Iterable[str], folders: Iterable[str]) -> None:
 
 
 def delete_folder(folder: str) -> None:
-    """Delete a folder of the storage with all it holds; one that is not there is fine."""
+    """Delete a folder of the storage with all it holds; one that is not there is fine.
+
+    Where somebody puts a file into it in this very moment the folder stays: whoever wrote it looks after their own.
+    """
     try:
         folders, files = default_storage.listdir(folder)
     except FileNotFoundError:
@@ -53,7 +57,8 @@ def delete_folder(folder: str) -> None:
         delete_folder(f"{folder}/{inner}")
     for file in files:
         default_storage.delete(f"{folder}/{file}")
-    default_storage.delete(folder)
+    with suppress(OSError):  # not empty any more
+        default_storage.delete(folder)
 
 
 def leftovers(now: datetime | None = None) -> list[str]:

@@ -10,6 +10,7 @@ from pathlib import Path
 from django.core.files import File
 from django.core.files.storage import default_storage
 
+from portal.intake import erase
 from portal.intake.models import Clip
 from portal.measuring.models import Measurement
 
@@ -58,10 +59,24 @@ def copy(measurement: Measurement, folder: str) -> None:
 
 
 def remove_others(clip: Clip, folder: str) -> None:
-    """Delete what former measurements, and workers that were killed, left in the clip's place."""
-    for name in default_storage.listdir(clip.folder)[0]:
+    """Delete what former measurements, and workers that were killed, left in the clip's place. None is fine: the clip
+    may be withdrawn in the moment after its measuring ended.
+    """
+    try:
+        names = default_storage.listdir(clip.folder)[0]
+    except FileNotFoundError:
+        return
+    for name in names:
         if f"{clip.folder}/{name}" != folder:
             remove(f"{clip.folder}/{name}")
+
+
+def remove_all_of_gone(clip: Clip) -> None:
+    """Delete the clip's whole place when its row is gone: what was withdrawn while it was measured leaves nothing, not
+    even what a worker wrote after the withdrawal had deleted everything.
+    """
+    if not Clip.objects.filter(pk=clip.pk).exists():
+        erase.delete_folder(clip.folder)
 
 
 def remove(folder: str) -> None:

@@ -60,6 +60,7 @@ def _measure(claim: Claim, clip: Clip) -> str:
         _keep(claim, clip, folder, before.corrections)
     except BaseException:
         products.remove(folder)
+        products.remove_all_of_gone(clip)
         raise
     products.remove_others(clip, folder)
     return "measured"

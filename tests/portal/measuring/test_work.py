@@ -1,9 +1,13 @@
 """One clip from claim to end, in this process, with the stand-in for the analysis."""
 
+from pathlib import Path
+
 import pytest
 from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
+from django.core.files.storage import FileSystemStorage, default_storage
 
+from portal.intake import erase
+from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.measuring import claims, door, products, work
 from portal.measuring.models import Measurement, Stage
@@ -103,6 +107,42 @@ def test_a_clip_withdrawn_in_the_middle_stops_its_worker(fake, waiting_clip, mon
 
     monkeypatch.setattr(work._Progress, "__call__", withdraw_then_go_on)
     assert work.measure(waiting_clip.pk) == "lost"
+    assert not default_storage.exists(waiting_clip.folder)
+
+
+def test_a_clip_withdrawn_while_its_products_are_stored_leaves_no_file(
+    fake, waiting_clip, monkeypatch, django_capture_on_commit_callbacks, settings
+):
+    """The withdrawal deletes everything there is; what the worker writes after that goes as soon as it notices."""
+    real, written = FileSystemStorage.save, []
+
+    def withdraw_after_the_second(storage, name, content, **more):
+        stored = real(storage, name, content, **more)
+        written.append(stored)
+        if len(written) == 2:
+            with django_capture_on_commit_callbacks(execute=True):
+                erase.withdraw(Submission.objects.get())
+            assert not default_storage.exists(stored)
+        return stored
+
+    monkeypatch.setattr(FileSystemStorage, "save", withdraw_after_the_second)
+    assert work.measure(waiting_clip.pk) == "lost"
+    assert len(written) > 3  # the worker was in the middle
+    assert not default_storage.exists(waiting_clip.folder)
+    kept = [path for path in Path(settings.MEDIA_ROOT).rglob("*") if path.is_file()]
+    assert kept == []
+
+
+def test_a_clip_withdrawn_right_after_its_measuring_is_no_fault(fake, waiting_clip, monkeypatch):
+    real = work._keep
+
+    def keep_then_withdraw(*args):
+        real(*args)
+        erase.delete_folder(waiting_clip.folder)
+        type(waiting_clip).objects.filter(pk=waiting_clip.pk).delete()
+
+    monkeypatch.setattr(work, "_keep", keep_then_withdraw)
+    assert work.measure(waiting_clip.pk) == "measured"
     assert not default_storage.exists(waiting_clip.folder)
 
 
