@@ -29,6 +29,9 @@ class Evaluation(models.Model):
     pdf = models.CharField(
         max_length=200, blank=True, help_text=_("Storage name; filled once, when the worker has made it.")
     )
+    pdf_attempt = models.PositiveSmallIntegerField(default=0, help_text=_("How often a worker began to make the PDF."))
+    pdf_tried_at = models.DateTimeField(null=True, blank=True)
+    pdf_trouble = models.TextField(blank=True, help_text=_("Why the last attempt failed; empty when it broke off."))
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["submission", "edition"], name="editions_are_numbered")]

@@ -22,6 +22,7 @@ from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherRespons
 
 from portal.evaluations.models import Evaluation
 from portal.evaluations.present import present
+from portal.intake import erase
 
 for _talker in ("fontTools", "weasyprint.progress"):  # they tell of every table and of every page
     logging.getLogger(_talker).setLevel(logging.WARNING)
@@ -88,6 +89,8 @@ def keep_pdf(evaluation: Evaluation) -> bool:
     if evaluation.keep_pdf(stored):
         return True
     default_storage.delete(stored)
+    if not Evaluation.objects.filter(pk=evaluation.pk).exists():  # withdrawn while it was made
+        erase.delete_folder(evaluation.folder)
     return False
 
 

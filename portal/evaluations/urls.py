@@ -7,6 +7,7 @@ EVALUATION = "evaluations/<uuid:pk>/"
 urlpatterns = [
     path(EVALUATION, views.evaluation, name="evaluation"),
     path(EVALUATION + "pdf/", views.pdf, name="evaluation_pdf"),
+    path(EVALUATION + "pdf/again/", views.pdf_again, name="evaluation_pdf_again"),
     path(EVALUATION + "practice/", views.tick, name="evaluation_practice"),
     path(EVALUATION + "<str:name>", views.picture, name="evaluation_picture"),
 ]

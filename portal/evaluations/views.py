@@ -15,7 +15,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from portal import access, media
-from portal.evaluations import practice, sights
+from portal.evaluations import practice, sights, tasks
 from portal.evaluations.forms import TickForm
 from portal.evaluations.models import Evaluation
 from portal.evaluations.present import present
@@ -89,3 +89,14 @@ def tick(request: HttpRequest, pk: UUID) -> HttpResponse:
     if form.cleaned_data["done"]:
         messages.success(request, _("Noted. Well done!"))
     return redirect(reverse("evaluation", args=[pk]) + f"#{form.cleaned_data['drill']}")
+
+
+@require_POST
+def pdf_again(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """The owner lets a PDF that was given up be tried anew."""
+    user = access.require_owner(request.user)
+    if tasks.make_pdf_again(access.get_evaluation(user, pk)):
+        messages.success(request, _("The PDF is being made again. It takes a moment."))
+    else:
+        messages.warning(request, _("This PDF is not one that was given up any more; nothing was changed."))
+    return redirect("health_page")

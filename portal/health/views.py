@@ -12,6 +12,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from portal import access
+from portal.evaluations.tasks import given_up
 from portal.health import state
 from portal.health.versions import versions
 from portal.measuring import door
@@ -36,6 +37,7 @@ def health_page(request: HttpRequest) -> HttpResponse:
     context = {
         "findings": findings,
         "is_well": all(finding.ok for finding in findings),
+        "papers": given_up().select_related("submission__player")[:50],
         "failed": failed.order_by("-finished_at")[:50],
         "versions": versions(),
     }

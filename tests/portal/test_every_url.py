@@ -157,6 +157,7 @@ ROWS: dict[str, Row] = {
     "edit_drill": get("302 404 404 404 404 404 200", lambda world: world.drill.slug),
     # evaluations
     "evaluation": get(AROUND, pk("evaluation")),
+    "evaluation_pdf_again": post("404 404 404 404 404 404 302", pk("evaluation")),
     "evaluation_pdf": get(AROUND, pk("evaluation")),
     "evaluation_picture": get(AROUND, pk("evaluation"), "picture-1.jpg"),
     "evaluation_practice": post("302 302 302 404 404 404 404", pk("evaluation")),

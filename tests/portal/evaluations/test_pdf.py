@@ -8,6 +8,7 @@ import subprocess
 
 import pytest
 from django.core.files.storage import default_storage
+from django.urls import reverse
 from PIL import Image
 from pypdf import PdfReader
 
@@ -163,3 +164,73 @@ def test_a_lost_pdf_is_asked_for_again(published, asked):
     type(published).objects.update(published_at=published.published_at - 2 * tasks.LATE_AFTER)
     assert tasks.find_missing_pdfs() == 1
     assert asked == [str(published.pk)]
+
+
+@pytest.fixture
+def always_fails(published, monkeypatch, asked):
+    """An edition that was due a while ago, and whose PDF cannot be made."""
+
+    def render(snapshot, pictures):
+        raise PdfFault("a picture is missing")
+
+    monkeypatch.setattr(pdf, "render", render)
+    long_ago(published)
+    asked.clear()
+    return published
+
+
+def long_ago(evaluation):
+    before = evaluation.published_at - 2 * tasks.LATE_AFTER
+    type(evaluation).objects.update(published_at=before, pdf_tried_at=before)
+
+
+def give_up(evaluation):
+    for _time in range(tasks.MAX_ATTEMPTS):
+        assert tasks.find_missing_pdfs() == 1
+        with pytest.raises(PdfFault):
+            tasks.make_pdf(str(evaluation.pk))
+        assert tasks.find_missing_pdfs() == 0  # tried a moment ago
+        long_ago(evaluation)
+
+
+def test_a_pdf_that_always_fails_is_given_up_after_three_attempts(always_fails):
+    give_up(always_fails)
+    assert tasks.find_missing_pdfs() == 0
+    assert tasks.make_pdf(str(always_fails.pk)) == "given up"
+    always_fails.refresh_from_db()
+    assert (always_fails.pdf_attempt, always_fails.pdf) == (3, "")
+    assert list(tasks.given_up()) == [always_fails]
+
+
+def test_an_attempt_that_takes_its_worker_down_counts_too(always_fails, monkeypatch):
+    def killed(snapshot, pictures):
+        raise SystemExit
+
+    monkeypatch.setattr(pdf, "render", killed)
+    for _time in range(tasks.MAX_ATTEMPTS):
+        with pytest.raises(SystemExit):
+            tasks.make_pdf(str(always_fails.pk))
+    assert list(tasks.given_up()) == []  # the last one began just now
+    long_ago(always_fails)
+    assert list(tasks.given_up()) == [always_fails]
+
+
+def test_the_owner_sees_why_and_has_it_made_again(
+    always_fails, owner, sign_in, asked, monkeypatch, django_capture_on_commit_callbacks
+):
+    client = sign_in(owner)
+    assert "could not be made" not in client.get(reverse("health_page")).content.decode()
+    give_up(always_fails)
+    page = client.get(reverse("health_page")).content.decode()
+    assert "PDFs that could not be made" in page
+    assert "PdfFault: a picture is missing" in page
+    assert "3 attempts" in page
+    asked.clear()
+    answer = client.post(reverse("evaluation_pdf_again", args=[always_fails.pk]), follow=True)
+    assert "being made again" in answer.content.decode()
+    assert asked == [str(always_fails.pk)]
+    monkeypatch.setattr(pdf, "render", lambda snapshot, pictures: b"%PDF-")
+    assert tasks.make_pdf(str(always_fails.pk)) == "made"
+    assert list(tasks.given_up()) == []
+    answer = client.post(reverse("evaluation_pdf_again", args=[always_fails.pk]), follow=True)
+    assert "nothing was changed" in answer.content.decode()
