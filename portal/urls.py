@@ -3,10 +3,12 @@
 from django.contrib import admin
 from django.urls import include, path
 
+from portal.people.entrance import switched_off
 from portal.people.views import home
 
 urlpatterns = [
     path("", home, name="home"),
+    path("accounts/email/", switched_off, name="account_email"),
     path("accounts/", include("allauth.account.urls")),
     path("", include("portal.people.urls")),
     path("", include("portal.camps.urls")),

@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 from allauth.account.internal.flows.login_by_code import LoginCodeVerificationProcess
 from allauth.account.models import EmailAddress
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 
 from portal.people.models import User
@@ -31,3 +31,10 @@ def send_code(request: HttpRequest, email: str, next_url: str) -> HttpResponse:
     user = account_for(email)
     LoginCodeVerificationProcess.initiate(request=request, user=user if user.is_active else None, email=user.email)
     return HttpResponseRedirect(f"{reverse('account_confirm_login_code')}?{urlencode({'next': next_url})}")
+
+
+def switched_off(request: HttpRequest) -> HttpResponse:
+    """In the place of a page of django-allauth that Cagenote has no use for. An account has the one address that it was
+    made with: another one would take the place of whom a coach or a parent invited.
+    """
+    raise Http404

@@ -78,6 +78,7 @@ def pk(name: str) -> Callable[[World], UUID | int]:
 EVERYBODY = "200 200 200 200 200 200 200"
 ENTRANCE = "200 302 302 302 302 302 302"  # who is signed in goes on to their own page
 ELSEWHERE = "302 302 302 302 302 302 302"  # nothing is under way there just now
+NOWHERE = "404 404 404 404 404 404 404"
 SIGNED_IN = "302 200 200 200 200 200 200"
 FAMILY = "302 200 200 404 404 404 404"
 SPEAKS = "302 404 200 404 404 404 404"
@@ -90,7 +91,7 @@ ROWS: dict[str, Row] = {
     # signing in (pages of django-allauth, dressed by us)
     "account_change_password": get(SIGNED_IN),
     "account_confirm_login_code": get(ELSEWHERE),
-    "account_email": get(SIGNED_IN),
+    "account_email": get(NOWHERE),  # switched off
     "account_email_verification_sent": get(ELSEWHERE),
     "account_inactive": get(EVERYBODY),
     "account_login": get(ENTRANCE),

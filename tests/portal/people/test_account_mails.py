@@ -63,3 +63,25 @@ def test_no_letter_speaks_in_anybody_elses_words(client, guardian, email):
     for letter in mail.outbox:
         assert "example.com" not in letter.body
         assert letter.body.strip().endswith("Cagenote")
+
+
+def test_an_account_keeps_the_address_it_was_made_with(guardian, sign_in):
+    client = sign_in(guardian)
+    assert client.get("/accounts/email/").status_code == 404
+    client.post("/accounts/email/", {"email": "else@example.org", "action_add": ""})
+    assert mail.outbox == []
+    guardian.refresh_from_db()
+    assert list(guardian.emailaddress_set.exclude(email=guardian.email)) == []
+
+
+def test_the_sign_up_page_speaks_our_words(client, camp):
+    client.get(reverse("join", args=[Camp.objects.get().invite_token]))
+    page = client.get(reverse("account_signup")).content.decode()
+    assert "Make your sign-in" in page
+    assert "Sign Up" not in page
+
+
+def test_signing_out_says_so_in_our_words(guardian, sign_in):
+    page = sign_in(guardian).post(reverse("account_logout"), follow=True).content.decode()
+    assert "You are signed out." in page
+    assert "You have signed out" not in page
