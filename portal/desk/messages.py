@@ -47,9 +47,6 @@ def messages() -> dict[str, str]:
         "swing_too_short": _(
             "A swing ends at least four frames after it begins (frame {frame}). Step on, then mark its end."
         ),
-        "swing_not_read": _(
-            "No hitter was seen in these frames, so no swing can be read there. The mark was taken back."
-        ),
         "swing_is_out": _("Swing {n} was taken out."),
         "swing_put_back": _("Put it back"),
         "rated_of": _("{rated} of {all} rated"),

@@ -17,6 +17,8 @@ import pytest
 
 from tests.browser.chromium import FLAGS, find_chromium
 
+pytest.register_assert_rewrite("tests.browser.desk_pages")  # before a test module imports it
+
 ROOT = Path(__file__).resolve().parent.parent.parent
 AXE = ROOT / "node_modules" / "axe-core" / "axe.min.js"
 SHOTS = Path(__file__).resolve().parent / "shots"

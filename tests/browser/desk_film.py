@@ -49,8 +49,21 @@ window.numberShown = () => {
 
 
 def until(page: Any, expression: str, seconds: float = 60) -> None:
-    """Wait for an expression of the page to hold. (Playwright's own waiting evaluates text, which the policy forbids.)"""
-    assert wait_until(lambda: page.evaluate(f"Boolean({expression})"), seconds), expression
+    """Wait for an expression of the page to hold, also over a change of page. (Playwright's own waiting evaluates text,
+    which the policy forbids.)
+    """
+    assert wait_until(lambda: _holds(page, expression), seconds), expression
+
+
+def _holds(page: Any, expression: str) -> bool:
+    from playwright.sync_api import Error
+
+    try:
+        return page.evaluate(f"Boolean({expression})")
+    except Error as error:
+        if "context was destroyed" not in str(error):
+            raise
+        return False
 
 
 def write_film(folder: Path, *, frames: int, size: tuple[int, int], fps: float, jitter: float) -> dict[str, Any]:

@@ -223,6 +223,23 @@ def test_the_plan_and_the_preview_and_publishing(open_desk, shot):
 SIZES = {"desktop": DESKTOP, "phone": PHONE, "tablet": {"viewport": {"width": 820, "height": 1180}}}
 
 
+LINES = """() => [...document.querySelectorAll(".stop .tally")].map((tally) => {
+  const range = document.createRange();
+  range.selectNodeContents(tally.querySelector("[data-tally]"));
+  const stop = tally.closest(".stop").getBoundingClientRect();
+  const signs = range.getBoundingClientRect();
+  return [new Set([...range.getClientRects()].map((rect) => Math.round(rect.top))).size, signs.right <= stop.right - 4];
+})"""
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_tally_stands_on_one_line_inside_its_stop(open_desk, size):
+    page = open_desk("foot_down", **SIZES[size])
+    tallies = page.evaluate(LINES)
+    assert len(tallies) == 7
+    assert tallies == [[1, True]] * 7
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("size", SIZES)
 def test_the_desk_is_accessible_and_fits(open_desk, axe, shot, size, scheme):

@@ -25,6 +25,7 @@ function filmActs(desk) {
     toFrame: on((film, end) => film.goTo(film.stretch()[end === "first" ? 0 : 1])),
     play: on((film) => film.play.toggle()),
     zoom: on((film, factor) => film.stage.zoom(factor)),
+    closer: on((film) => film.stage.zoom(2, film.tools.plate.middle())),
     whole: on((film) => film.stage.whole()),
     skeleton: on((film) => film.toggleSkeleton()),
     tool: on((film, tool) => film.tools.choose(tool)),

@@ -51,6 +51,3 @@ export const swingBack = (index) => (now) => ({ ...now, remove_swings: (now.remo
 
 /** A swing that was not found. Those added before keep their place, for the place is their number. @param {number} first @param {number} last @returns {Move} */
 export const swingAdded = (first, last) => (now) => ({ ...now, add_swings: [...(now.add_swings ?? []), { start_frame: first, end_frame: last }] });
-
-/** @type {Move} */
-export const withoutLastAdded = (now) => ({ ...now, add_swings: (now.add_swings ?? []).slice(0, -1) });

@@ -7,7 +7,7 @@
  * @typedef {import("./body.js").Bodies} Bodies
  */
 import { fromReference, toReference } from "./camera.js";
-import { distance } from "./geometry.js";
+import { distance, toStage } from "./geometry.js";
 
 export const CORNERS = 5;
 const round = (/** @type {Point} */ [x, y]) => /** @type {Point} */ ([Math.round(x * 10) / 10, Math.round(y * 10) / 10]);
@@ -45,10 +45,19 @@ export class Plate extends EventTarget {
    */
   from(at, reach) {
     if (!this.bodies.camera(this.stage.frame)) return null; // on its way: without it nobody knows where the plate is
-    const corner = this.nearest(at, reach);
+    const corner = this.placed ? this.nearest(at, reach) : -1; // corners lie close together: one more is never taken for one before
     if (corner < 0 && this.placed) return null;
     this.held = corner < 0 ? { corner: this.growing.length, at } : { corner, at: this.shown()[corner] };
     return { to: (now) => this.held && (this.held.at = now), end: () => this.letGo(corner >= 0 ? at : null) };
+  }
+
+  /** Where to look closer: the plate, or the feet that it lies beside; pixels of the stage. @returns {Point|undefined} */
+  middle() {
+    const corners = this.shown();
+    const box = this.bodies.at(this.stage.frame)?.box;
+    if (!corners.length && !box) return undefined;
+    const mean = (/** @type {0|1} */ axis) => corners.reduce((sum, corner) => sum + corner[axis], 0) / corners.length;
+    return toStage(this.stage.view, corners.length || !box ? [mean(0), mean(1)] : [(box[0] + box[2]) / 2, box[3]]);
   }
 
   /** @param {Point} at @param {number} reach */

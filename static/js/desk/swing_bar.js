@@ -5,7 +5,7 @@
  * @typedef {import("./types.js").Swing} Swing
  * @typedef {import("./types.js").Corrections} Corrections
  */
-import { swingAdded, swingBack, swingOut, withoutLastAdded } from "./moves.js";
+import { swingAdded, swingBack, swingOut } from "./moves.js";
 import { byId, filled, made } from "./page.js";
 import { notice } from "./status.js";
 
@@ -44,7 +44,7 @@ export class SwingBar {
   /** What can be done now, in words and buttons. */
   show() {
     if (!document.getElementById("swing-bar") || !this.desk.data.editable) return;
-    const { swing } = this.desk.film ?? {};
+    const { swing } = this.desk.film ?? this.desk.data; // the film may still be on its way
     const isMarking = this.isMarking || !swing;
     byId("swing-words").textContent = isMarking ? this.markingWords(Boolean(swing)) : "";
     byId("not-swing").hidden = isMarking;
@@ -132,20 +132,11 @@ export class SwingBar {
     const { wanted } = this;
     this.wanted = null;
     const fresh = swings.filter((swing) => !this.known.has(swing.index));
-    if (!fresh.length && swings.length === this.known.size) {
-      if (wanted === "new") this.takeBackAdded();
-      return false;
-    }
+    if (!fresh.length && swings.length === this.known.size) return false;
     const next = wanted === "new" ? fresh.at(-1) : swings.find((swing) => swing.index === (wanted ?? this.desk.data.swing_index));
     this.isGoing = true;
     void this.desk.leaving.toSwing((next ?? best(swings))?.index ?? 0);
     return true;
-  }
-
-  /** Nobody was seen there who could have swung: the mark would only be in the way. */
-  takeBackAdded() {
-    notice(this.messages.swing_not_read);
-    this.desk.correcting?.make(withoutLastAdded);
   }
 }
 

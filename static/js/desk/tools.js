@@ -135,7 +135,7 @@ export class Tools extends EventTarget {
     const at = this.stage.clipPoint(event);
     if (this.tool === "look") this.look(at, event);
     else if (this.tool === "points") this.takeHold(at);
-    else if (this.tool === "plate") this.drag = this.editable() ? this.plate.from(at, this.inClip(REACH * 1.5)) : null;
+    else if (this.tool === "plate") this.drag = (this.editable() && this.plate.from(at, this.inClip(REACH * 1.5))) || this.shift(event);
     else if (this.tool === "words") this.drag = { to: () => {}, end: () => this.dispatchEvent(new CustomEvent("words", { detail: at })) };
     else this.drawFrom(at, this.tool);
     this.stage.ask();
@@ -164,8 +164,13 @@ export class Tools extends EventTarget {
     if (grabbed >= 0) return this.change(this.chosen, (to) => withCorner(this.shapes[this.chosen], grabbed, to));
     this.chosen = which;
     if (old && this.editable()) return this.change(which, (to) => shifted(old, [to[0] - at[0], to[1] - at[1]]));
+    this.drag = this.shift(event);
+  }
+
+  /** Move the picture. @param {PointerEvent} event @returns {NonNullable<Tools["drag"]>} */
+  shift(event) {
     let last = this.stage.stagePoint(event);
-    this.drag = {
+    return {
       to: (_at, moved) => {
         const now = this.stage.stagePoint(moved);
         this.stage.pan([now[0] - last[0], now[1] - last[1]]);
