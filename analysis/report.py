@@ -29,7 +29,8 @@ def _film(result: Result) -> Iterator[str]:
         yield "The end of this clip is missing; it was measured as far as it goes."
     if film.speed_suspect:
         yield "The film seems slowed down; times are not readable until its speed is settled."
-    yield "Swings found: " + str(sum(swing.reaches_contact for swing in result.swings))
+    found = sum(swing.reaches_contact for swing in result.swings)
+    yield f"Swings found: {found}" if result.swings else "No swing was found in this clip."
     for check in film.checks:
         if not check.ok:
             yield f"  film check: {check.words}"

@@ -31,6 +31,11 @@ def unreadable(submission: Submission, words: str = "") -> None:
     _to_family("unreadable", submission, words=words or failure_words(submission))
 
 
+def no_swing(submission: Submission) -> None:
+    """Somebody is seen in the clip, but no swing."""
+    _to_family("no_swing", submission)
+
+
 def film_again(submission: Submission) -> None:
     """The coach asks for a new clip, with their reason."""
     _to_family("film_again", submission, words=submission.film_again_words)

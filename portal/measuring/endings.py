@@ -27,6 +27,14 @@ def settle(submission_id: UUID) -> None:
         return
     if Stage.DONE in stages:
         submission.move(State.READY)
+        if _has_no_swing(submission):
+            mails.no_swing(submission)
     else:
         submission.move(State.UNREADABLE)
         mails.unreadable(submission)
+
+
+def _has_no_swing(submission: Submission) -> bool:
+    """Whether not one of the measured clips shows a swing."""
+    measured = Measurement.objects.filter(clip__submission=submission, stage=Stage.DONE)
+    return all(measurement.has_no_swing for measurement in measured)

@@ -58,5 +58,10 @@ class Measurement(models.Model):
         return f"{self.clip}: {self.get_stage_display()}"
 
     @property
+    def has_no_swing(self) -> bool:
+        """Measured to the end, and nobody swings in it."""
+        return self.is_measured and not (self.result or {}).get("swings")
+
+    @property
     def is_measured(self) -> bool:
         return self.stage == Stage.DONE and self.result is not None

@@ -3,13 +3,16 @@
 from pathlib import Path
 
 import pytest
+from django.core import mail
 from django.core.files.base import ContentFile
 from django.core.files.storage import FileSystemStorage, default_storage
+from django.db import transaction
+from django.urls import reverse
 
 from portal.intake import erase
 from portal.intake.models import Submission
 from portal.intake.states import State
-from portal.measuring import claims, door, products, work
+from portal.measuring import claims, door, endings, products, work
 from portal.measuring.models import Measurement, Stage
 from portal.people.models import Level
 from tests.portal.measuring.conftest import make_waiting_clip, runs
@@ -188,3 +191,27 @@ def test_what_killed_workers_left_is_tidied(fake, settings):
     os.utime(old, (1, 1))
     sweeping.tidy()
     assert (old.exists(), new.exists()) == (False, True)
+
+
+def test_a_clip_without_a_swing_is_told_to_the_family_and_stays_with_the_coach(
+    fake, waiting_clip, guardian, sign_in, django_capture_on_commit_callbacks
+):
+    """The stand-in's tracks show nobody swinging."""
+    with django_capture_on_commit_callbacks(execute=True):
+        assert work.measure(waiting_clip.pk) == "measured"
+    letters = [letter for letter in mail.outbox if letter.to == [guardian.email]]
+    assert [letter.subject.split(": ")[1] for letter in letters] == ["we found no swing in it"]
+    assert "from before the load until after the finish" in letters[0].body
+    page = sign_in(guardian).get(reverse("submission", args=[waiting_clip.submission_id])).content.decode()
+    assert "No swing found in" in page
+    assert "Nothing to do until then" not in page
+    assert "looks at it by" not in page
+
+
+def test_a_swing_is_no_reason_for_a_letter(measured_clip, django_capture_on_commit_callbacks):
+    assert not measured_clip.measurement.has_no_swing
+    Submission.objects.update(state=State.MEASURING)
+    with django_capture_on_commit_callbacks(execute=True), transaction.atomic():
+        endings.settle(measured_clip.submission_id)
+    assert Submission.objects.get().state == State.READY
+    assert mail.outbox == []
