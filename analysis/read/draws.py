@@ -10,12 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.read import errors
-from analysis.read.body import segment
+from analysis.read.body import longest_seen, segment
 from analysis.read.geometry import Draws
 from analysis.read.instants.contact import BAT_CONFIDENCE
+from analysis.read.knees import leg_lengths, side_bend
 from analysis.read.legs import THIGH_LENGTH, set_leg_depth
 from analysis.read.moments import Moments, Pose, Unreadable
 from analysis.read.motion import USED, Motion, part_of
+from analysis.read.sides import side_of
 from analysis.read.signals import middle
 from analysis.read.stage import Found, Stage
 from analysis.tracks import KEYPOINT_COUNT
@@ -57,6 +59,7 @@ class Drawer:
         self.axes = self._axes()
         self.size = 1.0 + self.spread(errors.HEIGHT_SHARE)
         self.thigh = self._thigh_length()
+        self.legs = leg_lengths(stage.signals.space)
         self.held = self._keypoint_errors(errors.FLAT_HELD, errors.DEPTH_HELD)
 
     def spread(self, sd: float, shape: tuple[int, ...] = ()) -> Array:
@@ -112,7 +115,30 @@ class Drawer:
         if self.stage.from_side:
             points = set_leg_depth(points, instant, self.stage.facing.hand, self.thigh, self.spread(1.0, (2, 2)))
         share = float(np.interp(times[0], self.stage.times, self.stage.signals.lead_share))
-        return Pose(points, self.stage.facing.hand, share)
+        return Pose(points, self.stage.facing.hand, share, self._knees(here, instant, round(position[0])))
+
+    def _knees(self, here: Array, instant: str, frame: int) -> dict[str, Draws]:
+        """Bends of the knees that a side view gives by how the legs hang; not where a coach has placed the leg by hand.
+
+        here  [S, 24, 3] the used keypoints as seen at the drawn times, on the camera's axes
+        """
+        if not self.stage.from_side:
+            return {}
+        points = np.full((DRAWS, KEYPOINT_COUNT, 3), np.nan)
+        points[:, USED] = here
+        from_back = self.stage.facing.view == "back_side"
+        common, bends = self.spread(1.0), {}
+        for end in ("front", "rear"):
+            side, own = side_of(end, self.stage.facing.hand), self.spread(1.0)
+            bend = side_bend(points, side, instant, self.legs, from_back, (common, own))
+            if bend is not None and not self._placed(side, frame):
+                bends[end] = bend
+        return bends
+
+    def _placed(self, side: str, frame: int) -> bool:
+        """Whether a coach has put a joint of this leg in place at a frame or beside it."""
+        leg = [K[f"{side}_{joint}"] for joint in ("hip", "knee", "ankle")]
+        return bool(self.motion.placed[max(frame - 1, 0) : frame + 2, leg].any())
 
 
 def _stack(rows: list[list[Array]]) -> Array:
@@ -168,15 +194,6 @@ def _lengths(drawer: Drawer) -> dict[str, Draws]:
         lengths[name] = (usual + longest_seen(seen[name], usual)) / 2.0 * (1.0 + drawer.spread(share))
     lengths["foot"] = FOOT_LENGTH * (1.0 + drawer.spread(FOOT_SHARE))
     return lengths
-
-
-def longest_seen(lengths: Array, usual: float) -> float:
-    """Length of a body part from its length in the picture [F]: it lies in the picture's plane at some time of a swing.
-
-    Kept within a seventh of the usual length, which is also what stands for a part never seen.
-    """
-    shown = lengths[np.isfinite(lengths)]
-    return float(np.clip(np.percentile(shown, 97), 0.85 * usual, 1.15 * usual)) if shown.size else usual
 
 
 def _bat_reader(drawer: Drawer, times: Mapping[str, Draws]) -> Callable[[str], Draws] | None:

@@ -35,12 +35,18 @@ class Unreadable(Exception):
 
 @dataclass(frozen=True)
 class Pose:
-    """The hitter at one instant: `points` [S, 33, 3], which hand he or she bats with, and how far the hands go by the
-    lead wrist."""
+    """The hitter at one instant.
+
+    points      [S, 33, 3]
+    hand        which hand he or she bats with
+    lead_share  how far the hands go by the lead wrist
+    knees       bend [S] of the front and rear knee, degrees, where it is known better than from the points
+    """
 
     points: NDArray[np.float64]
     hand: str
     lead_share: float = 1.0
+    knees: Mapping[str, Draws] = field(default_factory=dict)
 
     def __getitem__(self, name: str) -> Draws:
         """Position [S, 3] of "nose", "front_knee" and the like, or a middle: "hips", "shoulders", "ears", "hands"."""
@@ -56,6 +62,8 @@ class Pose:
 
     def knee_bend(self, end: str) -> Draws:
         """Bend of the front or rear knee, degrees; 0 = straight leg."""
+        if end in self.knees:
+            return self.knees[end]
         return bend(self[f"{end}_hip"], self[f"{end}_knee"], self[f"{end}_ankle"])
 
 

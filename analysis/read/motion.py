@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from analysis.read.body import picture_scale, standing_height
 from analysis.read.camera import from_steady, to_steady, usable_camera
-from analysis.read.smoothing import smooth
+from analysis.read.smoothing import PLACED_TRUST, smooth
 from analysis.read.swaps import LIMBS, find_swaps, undo_swaps
 from analysis.tracks import KEYPOINTS, Tracks
 
@@ -59,6 +59,7 @@ class Motion:
     height_px    [F] the hitter's standing height in pixels
     height_m     the same in model metres
     visibility   [F, 33] 0..1, as the pose model gave it; NaN where it gave none
+    placed       [F, 33] whether a coach put the keypoint there
     swapped      by limb: frames whose names were put right
     camera       [F, 3, 3] to the reference frame
     """
@@ -73,6 +74,7 @@ class Motion:
     height_px: Array
     height_m: float
     visibility: Array
+    placed: NDArray[np.bool_]
     swapped: dict[str, NDArray[np.bool_]]
     camera: Array
 
@@ -108,7 +110,7 @@ def clean_motion(tracks: Tracks, pace: float = 1.0, moved: Iterable[dict[str, An
         picture, world, visibility = undo_swaps([picture, world, visibility], swapped[limb], pairs)
     for move in moved:
         picture[move["frame"], move["keypoint"]] = (move["x"], move["y"])
-        trust[move["frame"], move["keypoint"]] = 50.0
+        trust[move["frame"], move["keypoint"]] = 5.0 * PLACED_TRUST
     height_m = standing_height(world)
     height_px = _calm(picture_scale(picture, world) * height_m)
     return _smoothed(tracks, camera, picture, world, trust, height_px, height_m, visibility, swapped, pace)
@@ -152,6 +154,7 @@ def _smoothed(
         height_px=height_px,
         height_m=height_m,
         visibility=visibility,
+        placed=trust >= PLACED_TRUST,
         swapped=swapped,
         camera=camera,
     )

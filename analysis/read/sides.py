@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-__all__ = ["side_of"]
+from typing import Final
+
+__all__ = ["SIDES", "side_of"]
+
+SIDES: Final = ("left", "right")
 
 
 def side_of(end: str, hand: str) -> str:

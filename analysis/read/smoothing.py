@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from scipy.linalg import solveh_banded
 from scipy.ndimage import median_filter
 
-__all__ = ["Smoothed", "noise_gains", "smooth"]
+__all__ = ["PLACED_TRUST", "Smoothed", "noise_gains", "smooth"]
 
 Array = NDArray[np.float64]
 

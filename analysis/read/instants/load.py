@@ -29,4 +29,6 @@ def find(stage: Stage) -> Found:
     if top is None:
         return Found.no("The hands were not seen before the stride foot landed.")
     time, sd = top
-    return Found(time + LATE_SHARE * np.sqrt(12.0) * sd, max((SD_S if stage.from_side else DEPTH_SD_S) * stage.pace, sd))
+    return Found(
+        time + LATE_SHARE * np.sqrt(12.0) * sd, max((SD_S if stage.from_side else DEPTH_SD_S) * stage.pace, sd)
+    )

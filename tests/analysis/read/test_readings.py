@@ -25,7 +25,9 @@ def true_bend(film: Film, instant: str, side: str) -> float:
     return float(bend(hip, knee, ankle)[0])
 
 
-@pytest.mark.parametrize("view", TOWARD_CAMERA)
+# Seen from a side, bends follow from weights that were fitted to the pose model's own errors, which these joints do not
+# have: rendered films judge them (test_film_truth.py).
+@pytest.mark.parametrize("view", ["catcher_side", "pitcher_side"])
 @pytest.mark.parametrize("hand", ["right", "left"])
 @pytest.mark.parametrize(("checkpoint_id", "side"), [("down_front_knee", "left"), ("down_rear_knee", "right")])
 def test_knee_bends_are_within_ten_degrees(view: str, hand: str, checkpoint_id: str, side: str) -> None:
