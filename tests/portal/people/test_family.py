@@ -46,3 +46,11 @@ def test_two_children_cost_no_more_queries_than_one(
 
 def test_a_stranger_signs_in_first(stranger, db):
     assert stranger.get(URL).url == f"{reverse('account_login')}?next={URL}"
+
+
+def test_a_player_in_no_camp_is_told_how_to_get_into_one(sign_in, guardian, player):
+    client, told = sign_in(guardian), "open the invite link of the coach"
+    pages = [reverse("family"), reverse("player", args=[player.pk])]
+    assert not any(told in client.get(page).content.decode() for page in pages)
+    player.camps.clear()
+    assert all(told in client.get(page).content.decode() for page in pages)
