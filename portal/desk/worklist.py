@@ -104,7 +104,7 @@ def film_words(result: dict[str, Any] | None, clips: int = 1) -> str:
     parts = [_("from %(side)s") % {"side": _(VIEW_NAMES.get(film["view"], film["view"]))}]
     if film.get("fps"):
         parts.append(_("%(fps)d pictures a second") % {"fps": round(film["fps"])})
-    parts.append(ngettext("%(n)d swing", "%(n)d swings", swings) % {"n": swings})
+    parts.append(ngettext("%(n)d swing", "%(n)d swings", swings) % {"n": swings} if swings else _("no swing found"))
     if clips > 1:
         parts.append(_("%(n)d clips") % {"n": clips})
     return ", ".join(parts)

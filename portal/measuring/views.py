@@ -44,14 +44,15 @@ def clip_result(request: HttpRequest, pk: UUID) -> JsonResponse:
 @require_POST
 @never_cache
 def clip_correct(request: HttpRequest, pk: UUID) -> JsonResponse:
-    """Takes {"version", "corrections"}, all corrections together; answers like `clip_result` with the new reading.
+    """Takes {"version", "corrections"}, all corrections together; answers like `clip_result` with the new reading, and
+    with the numbers of swings that "moved" because others are found now.
 
     409 when another window was quicker, 422 when a correction can't be used, 400 for another body; each with "words".
     """
     measurement = _measured(access.get_desk_clip(request.user, pk))
     try:
         wanted, version = _asked(request)
-        measurement = corrections.apply(measurement, wanted, version)
+        moved = corrections.apply(measurement, wanted, version)
     except corrections.Stale:
         measurement.refresh_from_db()
         words = _("Somebody changed this clip in another window. The newest state is shown now; please move it again.")
@@ -60,7 +61,7 @@ def clip_correct(request: HttpRequest, pk: UUID) -> JsonResponse:
         return JsonResponse({"words": str(error)}, status=400)
     except ValueError as error:
         return JsonResponse({"words": str(error)}, status=422)
-    return JsonResponse(_standing(measurement))
+    return JsonResponse({**_standing(measurement), "moved": moved})
 
 
 def _measured(clip: Clip) -> Measurement:

@@ -50,7 +50,7 @@ export class ByHand {
     this.fillPanel?.();
     this.plateBar?.say(standing.plate_fits);
     this.show();
-    if (desk.swingBar.take(standing.result.swings, standing.corrections)) return; // another swing comes to the desk
+    if (desk.swingBar.take(standing)) return; // another swing comes to the desk
     void desk.drawSheet?.();
     const answer = await fetch(this.data.urls.cards, { credentials: "same-origin" }).catch(() => null);
     if (!answer?.ok) return;

@@ -59,6 +59,7 @@ export class Desk {
     wireButtons(this);
     status(this.saving, this.correcting, this.messages);
     this.keys.enable();
+    this.walk.showHere();
     addEventListener("online", () => this.saving.go());
     this.arrive();
   }

@@ -25,7 +25,8 @@ export class PlateBar {
     byId("plate-bar").hidden = tool !== "plate";
     const words = this.words(plate.placed !== null, plate.growing.length);
     if (byId("plate-words").textContent !== words) byId("plate-words").textContent = words;
-    byId("plate-back").hidden = !plate.placed && !plate.growing.length;
+    // never hidden: the film must not grow or shrink between two corners
+    /** @type {HTMLButtonElement} */ (byId("plate-back")).disabled = !plate.placed && !plate.growing.length;
   }
 
   /** @param {boolean} isPlaced @param {number} marked */

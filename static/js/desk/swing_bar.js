@@ -49,6 +49,7 @@ export class SwingBar {
     byId("swing-words").textContent = isMarking ? this.markingWords(Boolean(swing)) : "";
     byId("not-swing").hidden = isMarking;
     byId("mark-swing").textContent = this.messages[!isMarking ? "swing_add" : this.first === null ? "swing_first" : "swing_last"];
+    byId("mark-swing").toggleAttribute("data-now", isMarking);
     byId("stop-marking").hidden = !this.isMarking;
   }
 
@@ -123,17 +124,18 @@ export class SwingBar {
 
   /**
    * New readings have come. Gives back whether the desk is made anew because of them: other swings are there now.
-   * @param {Swing[]} swings @param {Corrections} corrections
+   * @param {import("./types.js").Standing} standing
    */
-  take(swings, corrections) {
+  take({ result: { swings }, corrections, moved = {} }) {
     this.showOut(corrections);
     this.show();
     if (this.isGoing) return true;
     const { wanted } = this;
     this.wanted = null;
     const fresh = swings.filter((swing) => !this.known.has(swing.index));
-    if (!fresh.length && swings.length === this.known.size) return false;
-    const next = wanted === "new" ? fresh.at(-1) : swings.find((swing) => swing.index === (wanted ?? this.desk.data.swing_index));
+    const here = this.desk.data.swing_index;
+    if (!fresh.length && swings.length === this.known.size && !(here in moved)) return false;
+    const next = wanted === "new" ? fresh.at(-1) : swings.find((swing) => swing.index === (wanted ?? moved[here] ?? here));
     this.isGoing = true;
     void this.desk.leaving.toSwing((next ?? best(swings))?.index ?? 0);
     return true;

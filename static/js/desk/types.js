@@ -51,6 +51,7 @@
  * @property {number} version
  * @property {Corrections} corrections
  * @property {{film: Record<string, any>, swings: Swing[]}} result
+ * @property {Record<string, number>} [moved]  swings that have another number now, former to new
  * @property {boolean|null} plate_fits  whether the coach's corners look like a plate on the ground; null without any
  *
  * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string, thing_words: string, closing: string}} Draft

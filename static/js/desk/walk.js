@@ -35,8 +35,13 @@ export class Walk extends EventTarget {
       if (link.dataset.stop === stop) link.setAttribute("aria-current", "step");
       else link.removeAttribute("aria-current");
     }
-    this.links.find((link) => link.dataset.stop === stop)?.scrollIntoView({ block: "nearest", inline: "nearest" });
+    this.showHere();
     this.dispatchEvent(new Event("stop"));
+  }
+
+  /** On a narrow screen the sheet scrolls to the stop. */
+  showHere() {
+    this.links.find((link) => link.dataset.stop === this.stop)?.scrollIntoView({ block: "nearest", inline: "nearest" });
   }
 
   /** @param {Element} cards  fresh cards, whose hidden words say how each stop is rated */

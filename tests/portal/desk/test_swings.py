@@ -150,3 +150,33 @@ def test_the_swing_to_look_at_first_is_the_last_that_reaches_contact(reaching, i
 
 def test_without_a_reading_there_is_no_swing():
     assert best_swing(None) == 0
+
+
+def test_a_swing_that_gets_another_number_takes_its_instants_along(correct, review, clip, monkeypatch):
+    """Another reading finds only the last two of the three swings: what was said of them moves to their new numbers."""
+    contact = clip.measurement.result["swings"][1]["instants"]["contact"]["frame"]
+    correct(instants={"1": {"contact": contact + 2}}, remove_swings=[2])
+    real = door.read_again
+
+    def later_two(measurement, wanted):
+        """As if the other hand made the first swing none."""
+        if wanted.get("hand") != "left":
+            return real(measurement, wanted)
+        put = {str(int(n) + 1): moved for n, moved in wanted.get("instants", {}).items()}
+        out = [0, *(n + 1 for n in wanted.get("remove_swings", []))]
+        result = real(measurement, {"instants": put, "remove_swings": out})
+        for swing in result["swings"]:
+            swing["index"] -= 1
+        return result
+
+    monkeypatch.setattr(door, "read_again", later_two)
+    answer = correct(instants={"1": {"contact": contact + 2}}, remove_swings=[2], hand="left")
+    assert answer["moved"] == {"1": 0, "2": 1}
+    assert answer["corrections"]["remove_swings"] == [1]
+    assert answer["corrections"]["instants"] == {"0": {"contact": contact + 2}}
+    [left] = answer["result"]["swings"]
+    assert (left["index"], left["instants"]["contact"]["frame"]) == (0, contact + 2)
+
+
+def test_a_correction_that_finds_the_same_swings_moves_no_number(correct):
+    assert correct(remove_swings=[0], view="chest_side")["moved"] == {}
