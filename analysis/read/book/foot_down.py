@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.errors import OPENING_SHORT_DEG
 from analysis.read.geometry import Draws, flat_distance, heading
 from analysis.read.moments import Moments
 
@@ -50,7 +51,7 @@ def head_centre(m: Moments) -> Draws:
 
 
 def foot_opening(m: Moments) -> Draws:
-    return 90.0 - heading(m.front_foot())
+    return 90.0 - heading(m.front_foot()) + OPENING_SHORT_DEG * m.from_side
 
 
 def stride_length(m: Moments) -> Draws:

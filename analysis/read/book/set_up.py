@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.errors import FACE_AWAY_DEG
 from analysis.read.geometry import Draws, flat_distance, heading
 from analysis.read.moments import Moments
 
@@ -30,7 +31,7 @@ def setup_trunk_lean(m: Moments) -> Draws:
 
 def setup_face(m: Moments) -> Draws:
     pose = m.at("set_up")
-    return heading(pose["nose"] - pose["ears"])
+    return heading(pose["nose"] - pose["ears"]) - FACE_AWAY_DEG * m.from_side
 
 
 CHECKPOINTS: Final = (

@@ -12,6 +12,7 @@ __all__ = ["find"]
 
 LOOK_ON_S: Final = 0.25
 ARM_ERROR: Final = 0.02  # standing heights
+SD_S: Final = 0.02  # the arms lengthen in depth too, which is not seen
 
 
 def find(stage: Stage) -> Found:
@@ -25,4 +26,4 @@ def find(stage: Stage) -> Found:
     top = plateau(stage.times, np.asarray(arms), frames, ARM_ERROR) if frames.size else None
     if top is None:
         return Found.no("The arms were not seen after contact.")
-    return Found(top[0], max(stage.frame_sd, top[1]))
+    return Found(top[0], max(stage.frame_sd, top[1], SD_S * stage.pace))

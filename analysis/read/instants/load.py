@@ -15,8 +15,8 @@ HANDS_ERROR: Final = 0.006  # standing heights: what the smoothed hands are good
 # Hands go back quickly and then wait: of the time in which they cannot be told from rearmost, the moment lies past the
 # middle by this share (rendered films with known truth).
 LATE_SHARE: Final = 0.2
-SD_S: Final = 0.05
-DEPTH_SD_S: Final = 0.15  # seen along the line, hands that go back hardly move in the picture
+SD_S: Final = 0.08
+DEPTH_SD_S: Final = 0.3  # seen along the line, hands that go back hardly move in the picture
 
 
 def find(stage: Stage) -> Found:

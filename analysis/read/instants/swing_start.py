@@ -15,6 +15,7 @@ SHARE: Final = 0.15
 LOOK_BACK_S: Final = 0.6
 DEPTH_SD_S: Final = 0.05  # seen along the line, the hands start in depth, where their speed is not seen
 PEAK_REACH_S: Final = 0.1
+HANDS_SD_S: Final = 0.012  # half-hidden hands seem to go a little sooner or later
 # The level itself is known to a third, for the peak's height hangs on how fast the film is: between these shares of the
 # measured peak the start may lie.
 SHARES: Final = (0.10, 0.22)
@@ -33,10 +34,9 @@ def find(stage: Stage) -> Found:
         return Found.no("The hands were moving before this swing began, so its start cannot be told.")
     # A slow rise through the level is known less well than a steep one.
     early, late = rises[0] or rises[1], rises[2] or rises[1]
-    return Found(
-        rises[1],
-        float(np.hypot(stage.frame_sd, 0.5 * (late - early)) + (0.0 if stage.from_side else DEPTH_SD_S * stage.pace)),
-    )
+    depth = 0.0 if stage.from_side else DEPTH_SD_S * stage.pace
+    sd = np.linalg.norm([stage.frame_sd, 0.5 * (late - early), HANDS_SD_S * stage.pace])
+    return Found(rises[1], float(sd) + depth)
 
 
 def _rise(stage: Stage, speed: NDArray[np.float64], peak: int, level: float) -> float | None:
