@@ -30,7 +30,7 @@ function filmActs(desk) {
     skeleton: on((film) => film.toggleSkeleton()),
     tool: on((film, tool) => film.tools.choose(tool)),
     tone: on((film) => film.tools.setTone(TONES[(TONES.indexOf(film.tools.tone) + 1) % TONES.length])),
-    undo: on((film) => film.tools.plate.back() || afterUndo(film, film.marks.undo())),
+    undo: on((film) => (film.tools.tool === "plate" && film.tools.plate.back()) || afterUndo(film, film.marks.undo())),
     redo: on((film) => afterUndo(film, film.marks.redo())),
     delete: on((film) => film.tools.delete()),
   };

@@ -84,7 +84,7 @@ export class ByHand {
     this.correcting.make(instantAt(film.swing.index, walk.stop, isBack ? null : film.frame));
   }
 
-  /** @param {import("./tools.js").Held} held */
+  /** @param {import("./holds.js").Held} held */
   place(held) {
     const { film } = this.desk;
     if (!film || !this.correcting) return;

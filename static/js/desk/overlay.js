@@ -4,7 +4,7 @@
  * @typedef {import("./types.js").Shape} Shape
  * @typedef {import("./tools.js").Tools} Tools
  */
-import { MOVABLE } from "./limbs.js";
+import { holdsOf } from "./holds.js";
 import { paintBat, paintBody, paintHolds, paintPlate, paintShape } from "./paint.js";
 
 /**
@@ -18,7 +18,7 @@ export function overlay(tools, tones, showsBody) {
       const body = heldBody(tools, bodies.at(stage.frame));
       if (body?.points) paintBody(ink, view, body.points, tones, bodies.placed(stage.frame));
       if (body?.bat) paintBat(ink, view, body.bat, tones, bodies.batIsPlaced(stage.frame));
-      if (tools.tool === "points" && body) paintHolds(ink, view, holdsOf(body), tones);
+      if (tools.tool === "points" && body) paintHolds(ink, view, holdsOf(body).map(({ at }) => at), tones);
     }
     if (showsBody() || tools.tool === "plate") paintPlate(ink, view, tools.plate.shown(), tones, tools.tool === "plate");
     shapesNow(tools).forEach((shape, i) => paintShape(ink, view, shape, tones, i === tools.chosen));
@@ -37,10 +37,4 @@ function heldBody({ held }, body) {
   if (!held || !body) return body;
   if (held.kind === "bat") return { ...body, bat: body.bat && body.bat.map((end, i) => (i === held.end ? held.at : end)) };
   return { ...body, points: body.points && body.points.map((point, i) => (i === held.keypoint ? [...held.at, 1] : point)) };
-}
-
-/** @param {import("./body.js").Body} body @returns {import("./types.js").Point[]} */
-function holdsOf(body) {
-  const points = MOVABLE.map((keypoint) => body.points?.[keypoint]).filter((point) => !!point);
-  return [...points.map((point) => /** @type {[number, number]} */ ([/** @type {number[]} */ (point)[0], /** @type {number[]} */ (point)[1]])), ...(body.bat ?? [])];
 }

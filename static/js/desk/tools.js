@@ -8,10 +8,10 @@
  * @typedef {import("./stage.js").Stage} Stage
  * @typedef {import("./marks.js").Marks} Marks
  * @typedef {import("./body.js").Bodies} Bodies
- * @typedef {{kind: "keypoint", keypoint: number, at: Point}|{kind: "bat", end: 0|1, at: Point}} Held
+ * @typedef {import("./holds.js").Held} Held
  */
 import { distance } from "./geometry.js";
-import { MOVABLE } from "./limbs.js";
+import { holdsOf, nearest } from "./holds.js";
 import { LETTERS } from "./paint.js";
 import { Plate } from "./plate.js";
 import { begun, corner, drawnTo, finished, goneOn, hit, needsMore, shifted, withCorner } from "./shapes.js";
@@ -217,7 +217,7 @@ export class Tools extends EventTarget {
 
   /** Take hold of the nearest keypoint or bat end. @param {Point} at */
   takeHold(at) {
-    this.held = this.editable() ? this.nearest(at) : null;
+    this.held = this.editable() ? nearest(holdsOf(this.bodies.at(this.stage.frame)), at, this.inClip(REACH * 1.5)) : null;
     if (!this.held) return;
     const first = this.held.at;
     this.drag = {
@@ -228,21 +228,6 @@ export class Tools extends EventTarget {
         if (distance(first, held.at) >= this.inClip(1)) this.dispatchEvent(new CustomEvent("placed", { detail: held }));
       },
     };
-  }
-
-  /** @param {Point} at @returns {Held|null} */
-  nearest(at) {
-    const body = this.bodies.at(this.stage.frame);
-    /** @type {Held[]} */
-    const holds = [];
-    for (const keypoint of MOVABLE) {
-      const point = body?.points?.[keypoint];
-      if (point) holds.push({ kind: "keypoint", keypoint, at: [point[0], point[1]] });
-    }
-    body?.bat?.forEach((end, i) => holds.push({ kind: "bat", end: /** @type {0|1} */ (i), at: end }));
-    const reach = this.inClip(REACH * 1.5);
-    holds.sort((a, b) => distance(a.at, at) - distance(b.at, at));
-    return holds.length && distance(holds[0].at, at) <= reach ? holds[0] : null;
   }
 
   /** Zoom with the modifier that pinching sends; a plain wheel scrolls the page. @param {WheelEvent} event */
