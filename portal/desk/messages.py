@@ -33,6 +33,7 @@ def messages() -> dict[str, str]:
         "is_here": _("“{name}” is here"),
         "take_back": _("Take “{name}” back"),
         "plate_marking": _("Mark the five corners of home plate, one after the other around it: {n} of {all}."),
+        "plate_corner": _("Corner {n}"),
         "plate_used": _("The line to the pitcher is read from these corners. Drag one to set it right."),
         "plate_odd": _(
             "These corners do not look like a plate on the ground, so they are not used. Drag them into place."

@@ -138,6 +138,27 @@ def test_the_plate_is_looked_at_closer_before_it_is_marked(open_desk, tracks):
     assert page.evaluate("desk.film.stage.isWhole")
 
 
+def test_the_plate_is_marked_and_moved_without_a_pointer(open_desk, tracks):
+    page = open_desk("foot_down")
+    frame = frame_of("foot_down")
+    go(page, frame)
+    page.keyboard.press("e")
+    for n in range(1, 6):
+        page.get_by_role("button", name=f"Corner {n}").focus()
+        page.keyboard.press("Enter")
+    settled(page)
+    first = np.array(standing().corrections["plate"])
+    assert len(first) == 5
+    page.get_by_role("button", name="Corner 3").focus()
+    page.keyboard.press("Shift+ArrowRight")
+    settled(page)
+    page.keyboard.press("ArrowUp")
+    settled(page)
+    moved = np.array(standing().corrections["plate"]) - first
+    assert np.allclose(moved, [[0, 0], [0, 0], [10, -1], [0, 0], [0, 0]], atol=0.21)
+    assert page.evaluate("desk.film.frame") == frame, "the arrows moved the corner and not the film"
+
+
 def test_a_corner_too_many_is_undone_and_all_are_taken_back(open_desk, tracks):
     page = at_plate(open_desk)
     frame, before = frame_of("foot_down"), reading_of("down_foot_opening")
@@ -151,7 +172,7 @@ def test_a_corner_too_many_is_undone_and_all_are_taken_back(open_desk, tracks):
         click_in_clip(page, *place)
     settled(page)
     assert np.allclose(standing().corrections["plate"], PLATE, atol=1.0)
-    page.get_by_role("button", name="Take the corners back").click()
+    page.get_by_role("button", name="Take them back").click()
     settled(page)
     assert "plate" not in standing().corrections
     assert reading_of("down_foot_opening") == before

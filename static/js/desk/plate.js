@@ -10,6 +10,8 @@ import { fromReference, toReference } from "./camera.js";
 import { distance, toStage } from "./geometry.js";
 
 export const CORNERS = 5;
+// a plate as it is seen from the side, in widths of the hitter's box from the feet
+const BESIDE = /** @type {Point[]} */ ([[-0.4, 0], [-0.1, -0.12], [0.4, -0.12], [0.35, 0.12], [-0.15, 0.12]]);
 const round = (/** @type {Point} */ [x, y]) => /** @type {Point} */ ([Math.round(x * 10) / 10, Math.round(y * 10) / 10]);
 
 export class Plate extends EventTarget {
@@ -49,6 +51,23 @@ export class Plate extends EventTarget {
     if (corner < 0 && this.placed) return null;
     this.held = corner < 0 ? { corner: this.growing.length, at } : { corner, at: this.shown()[corner] };
     return { to: (now) => this.held && (this.held.at = now), end: () => this.letGo(corner >= 0 ? at : null) };
+  }
+
+  /** The next corner, beside the feet, for hands without a pointer. @param {number} n */
+  add(n) {
+    const [camera, box] = [this.bodies.camera(this.stage.frame), this.bodies.at(this.stage.frame)?.box];
+    if (!camera || this.placed || n !== this.growing.length) return;
+    const { width, height } = this.stage.clip;
+    const [x, y, size] = box ? [(box[0] + box[2]) / 2, box[3], box[2] - box[0]] : [width / 2, height / 2, width / 8];
+    const [across, along] = BESIDE[n];
+    this.take([...this.growing, round(toReference(camera, [x + across * size, y + along * size]))]);
+  }
+
+  /** Move a corner; it is put down with `letGo`. @param {number} corner @param {Point} by  pixels of the shown frame */
+  nudge(corner, [dx, dy]) {
+    const [x, y] = this.shown()[corner];
+    this.held = { corner, at: [x + dx, y + dy] };
+    this.stage.ask();
   }
 
   /** Where to look closer: the plate, or the feet that it lies beside; pixels of the stage. @returns {Point|undefined} */

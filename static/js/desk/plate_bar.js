@@ -2,6 +2,7 @@
 /** The line under the tools while the plate is marked: how far it is, whether it is used, and the way back. */
 import { byId, filled } from "./page.js";
 import { CORNERS } from "./plate.js";
+import { plateKeys } from "./plate_keys.js";
 
 export class PlateBar {
   /** @param {import("./film.js").Film} film @param {Record<string, string>} messages @param {boolean|null} fits */
@@ -9,8 +10,10 @@ export class PlateBar {
     this.film = film;
     this.messages = messages;
     this.fits = fits;
+    this.showCorners = plateKeys(film.tools.plate, messages);
     film.tools.addEventListener("change", () => this.show());
     film.tools.plate.addEventListener("change", () => this.show());
+    film.bodies.addEventListener("change", () => this.show());
     this.show();
   }
 
@@ -23,6 +26,7 @@ export class PlateBar {
   show() {
     const { plate, tool } = this.film.tools;
     byId("plate-bar").hidden = tool !== "plate";
+    this.showCorners();
     const words = this.words(plate.placed !== null, plate.growing.length);
     if (byId("plate-words").textContent !== words) byId("plate-words").textContent = words;
     // never hidden: the film must not grow or shrink between two corners
