@@ -13,9 +13,9 @@ for in every swing a leg is nearly straight at some time.
     solid   bend with the depth that the pose model gives, degrees
     thigh   the thigh's length in the picture against the longest that this clip shows
 
-At each instant the bend is a weighted sum of those that helped there. Weights were fitted (ridge regression) to rendered
-films with exact truth, and their errors are those of films left out of the fit, one at a time
-(tests/analysis/read/test_film_truth.py).
+At each instant the bend is a weighted sum of those that helped there. Weights were fitted by ridge regression to 22 rendered
+films with exact truth, most of them drawn at random, and their errors are those of films left out of the fit, one at a time
+(tests/analysis/read/fit_knees.py).
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ from analysis.read.geometry import Draws, bend
 from analysis.read.sides import SIDES
 from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["LEG_LENGTH", "THIGH_LENGTH", "LegLengths", "leg_lengths", "side_bend"]
+__all__ = ["LEG_LENGTH", "QUANTITIES", "THIGH_LENGTH", "LegLengths", "leg_lengths", "side_bend"]
 
 Array = NDArray[np.float64]
 
@@ -61,9 +61,9 @@ class _Way:
 
 
 _WAYS: Final[dict[str, _Way]] = {
-    "set_up": _Way(176.3, {"flat": 0.705, "height": -161.6}, sd=5.5),
-    "foot_down": _Way(9.6, {"hang": 0.63, "apart": 27.8}, sd=4.2),
-    "contact": _Way(73.8, {"solid": 0.382, "thigh": -73.1}, sd=6.6, from_back=6.6),
+    "set_up": _Way(183.9, {"flat": 0.695, "height": -169.2}, sd=5.5),
+    "foot_down": _Way(9.5, {"hang": 0.628, "apart": 28.3}, sd=4.3),
+    "contact": _Way(51.8, {"solid": 0.321, "thigh": -46.1}, sd=7.1, from_back=4.2),
 }
 
 
@@ -91,7 +91,7 @@ def side_bend(
         return None
     total = way.base + way.from_back * from_back + np.zeros(len(points))
     for name, weight in way.weights.items():
-        total = total + weight * _QUANTITIES[name](points, side, lengths)
+        total = total + weight * QUANTITIES[name](points, side, lengths)
     error = np.sqrt(SHARED) * errors[0] + np.sqrt(1.0 - SHARED) * errors[1]
     return np.asarray(np.clip(total + way.sd * error, 0.0, 150.0))
 
@@ -129,7 +129,7 @@ def _thigh(points: Array, side: str, lengths: LegLengths) -> Draws:
     return np.asarray(np.linalg.norm((knee - hip)[:, :2], axis=1) / lengths.thigh)
 
 
-_QUANTITIES: Final[dict[str, Callable[[Array, str, LegLengths], Draws]]] = {
+QUANTITIES: Final[dict[str, Callable[[Array, str, LegLengths], Draws]]] = {
     "hang": _hang,
     "height": lambda points, side, lengths: _rise(points) / lengths.leg,
     "apart": _apart,

@@ -1,6 +1,6 @@
 """Render films and write their truth.
 
-    python -m tests.films.make [NAME ...] [--truth-only] [--out FOLDER]
+    python -m tests.films.make [NAME ...] [--random FIRST LAST] [--truth-only] [--out FOLDER]
 
 Runs in an environment of its own (requirements.txt beside this file). LP_NUM_THREADS=1 and two processes are the fastest
 on two cores.
@@ -14,6 +14,7 @@ import os
 import time
 from pathlib import Path
 
+from .at_random import film_at_random
 from .cast import FILMS
 from .encode import write
 from .film import Film, Play
@@ -21,6 +22,7 @@ from .sound import track
 from .truth import truth_of
 
 OUT = Path(__file__).parent / "out"
+RANDOM_OUT = Path(__file__).parent / "work" / "random"
 
 
 def make(film: Film, out: Path, truth_only: bool = False) -> None:
@@ -47,15 +49,21 @@ def main() -> None:
         "names", nargs="*", default=[], metavar="NAME", help=f"of {', '.join(FILMS)}; all when none is given"
     )
     parser.add_argument("--truth-only", action="store_true", help="leave the picture as it is")
-    parser.add_argument("--out", type=Path, default=OUT)
+    parser.add_argument("--out", type=Path)
+    parser.add_argument(
+        "--random", nargs=2, type=int, metavar=("FIRST", "LAST"), help="films drawn at random instead, by seed"
+    )
     wish = parser.parse_args()
     unknown = [name for name in wish.names if name not in FILMS]
     if unknown:
         parser.error(f"no film is called {', '.join(unknown)}; there are {', '.join(FILMS)}")
-    for name in wish.names or FILMS:
+    films = [FILMS[name] for name in wish.names or FILMS]
+    if wish.random:
+        films = [film_at_random(seed) for seed in range(wish.random[0], wish.random[1] + 1)]
+    for film in films:
         start = time.monotonic()
-        make(FILMS[name], wish.out, wish.truth_only)
-        print(f"{name}: {time.monotonic() - start:.0f} s", flush=True)
+        make(film, wish.out or (RANDOM_OUT if wish.random else OUT), wish.truth_only)
+        print(f"{film.name}: {time.monotonic() - start:.0f} s", flush=True)
 
 
 if __name__ == "__main__":
