@@ -20,6 +20,7 @@ from tests.browser.desk_pages import (
     settled,
     standing,
 )
+from tests.browser.width import fits
 
 pytest_plugins = ["tests.browser.desk_pages"]
 
@@ -223,6 +224,21 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
     panel.get_by_role("button", name="Read with this").click()
     settled(page)
     assert reading_of("down_to_contact")["call"] == "not readable"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [1280, 390])
+def test_the_panel_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
+    page = open_desk("foot_down", viewport={"width": size, "height": 844}, color_scheme=scheme)
+    panel = open_panel(page)
+    panel.get_by_label("Slowed down").fill("2")
+    panel.get_by_role("button", name="Read with this").click()
+    settled(page)
+    open_panel(page)
+    assert panel.get_by_role("button", name="Back to what was measured").is_visible()
+    axe(page)
+    fits(page)
+    shot(page, f"desk-film-panel-{size}-{scheme}")
 
 
 def test_a_speed_that_cannot_be_is_not_sent(open_desk):
