@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import median_filter
+from scipy.ndimage import maximum_filter1d, median_filter
 
 from analysis.tracks import KEYPOINTS as K
 
@@ -19,6 +19,9 @@ GRIP_APART: Final = (0.13, 0.22)
 # The other hand is followed where it is seen better than the lead hand by more than this; near it the two are mixed.
 LEAD_BONUS, LEAD_SOFTNESS = 0.4, 0.08
 CALM_FRAMES: Final = 5
+# While the body turns as fast as this share of its fastest turn, blurred wrists are seen anywhere with any confidence, and
+# the lead hand is followed; between the two shares the rules are mixed.
+TURNING: Final = (0.25, 0.4)
 
 
 def hands_of(points: Array, lead: str | None, lead_share: Array | float = 1.0) -> Array:
@@ -41,12 +44,20 @@ def hands_of(points: Array, lead: str | None, lead_share: Array | float = 1.0) -
     return np.asarray(alone * known + (1.0 - alone) * between)
 
 
-def lead_share(visibility: Array, lead: str) -> Array:
+def lead_share(visibility: Array, turn_rate: Array, lead: str) -> Array:
     """How far to go by the lead wrist in each frame [F], 0..1: all the way unless the other is seen much better.
 
-    visibility [F, 33], 0..1; NaN counts as not seen.
+    visibility [F, 33], 0..1; NaN counts as not seen. turn_rate [F] is how fast the shoulders turn, in any unit.
     """
     seen = np.nan_to_num(visibility[:, [K["left_wrist"], K["right_wrist"]]])
     calm = median_filter(seen, size=(CALM_FRAMES, 1), mode="nearest")
     first, other = calm.T if lead == "left" else calm.T[::-1]
-    return np.asarray(1.0 / (1.0 + np.exp(-(first - other + LEAD_BONUS) / LEAD_SOFTNESS)))
+    share = 1.0 / (1.0 + np.exp(-(first - other + LEAD_BONUS) / LEAD_SOFTNESS))
+    return np.asarray(np.maximum(share, _turning(turn_rate)))
+
+
+def _turning(rate: Array) -> Array:
+    """How much the body is in its fast turn in each frame [F], 0..1."""
+    calm = median_filter(np.abs(np.nan_to_num(rate)), size=3, mode="nearest")
+    share = maximum_filter1d(calm, CALM_FRAMES, mode="nearest") / max(float(calm.max(initial=0.0)), 1e-9)
+    return np.asarray(np.clip((share - TURNING[0]) / (TURNING[1] - TURNING[0]), 0.0, 1.0))

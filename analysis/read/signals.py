@@ -59,9 +59,12 @@ def signals_of(motion: Motion, lead: str | None = None) -> Signals:
     """The signals of a cleaned clip; `lead` as in `hands_of`, None while the hitter's hand is not known."""
     space = motion.spatial()
     hips = middle(space, "left_hip", "right_hip")
-    share = lead_share(motion.visibility, lead) if lead else np.ones(len(space))
-    hands = hands_of(space, lead, share) - hips
     across = (space[:, K["left_shoulder"]] - space[:, K["right_shoulder"]])[:, [0, 2]]
+    turn = _unwrapped(np.degrees(np.arctan2(across[:, 1], across[:, 0])))
+    share = np.ones(len(space))
+    if lead is not None and len(space) > 1:
+        share = lead_share(motion.visibility, np.gradient(turn, motion.times), lead)
+    hands = hands_of(space, lead, share) - hips
     return Signals(
         times=motion.times,
         space=space,
@@ -69,7 +72,7 @@ def signals_of(motion: Motion, lead: str | None = None) -> Signals:
         lead_share=share,
         hands_speed=rate(motion.times, hands[:, :2]),
         across=across,
-        turn=_unwrapped(np.degrees(np.arctan2(across[:, 1], across[:, 0]))),
+        turn=turn,
         feet={side: middle(space, *(f"{side}_{part}" for part in FOOT))[:, :2] for side in ("left", "right")},
     )
 

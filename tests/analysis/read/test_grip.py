@@ -35,6 +35,9 @@ def test_parting_wrists_never_make_the_hands_jump() -> None:
     assert np.max(np.diff(path)) < 4 * (apart[1] - apart[0])
 
 
+STILL = np.zeros(9)
+
+
 def seen(left: float, right: float, frames: int = 9) -> np.ndarray:
     visibility = np.full((frames, 33), 0.5)
     visibility[:, K["left_wrist"]], visibility[:, K["right_wrist"]] = left, right
@@ -42,27 +45,37 @@ def seen(left: float, right: float, frames: int = 9) -> np.ndarray:
 
 
 def test_a_lead_hand_hidden_by_the_trunk_is_not_followed() -> None:
-    share = lead_share(seen(left=0.02, right=0.9), "left")
+    share = lead_share(seen(left=0.02, right=0.9), STILL, "left")
     hands = hands_of(np.repeat(wrists((0.5, 0.1, 0.0), (0.0, 0.5, 0.0)), 9, axis=0), "left", share)
     np.testing.assert_allclose(hands, np.tile([0.0, 0.5, 0.0], (9, 1)), atol=0.01)
 
 
 def test_a_hidden_lead_hand_does_not_move_the_hands_when_it_wanders() -> None:
-    share = lead_share(seen(left=0.02, right=0.9), "left")
+    share = lead_share(seen(left=0.02, right=0.9), STILL, "left")
     wandering = np.concatenate([wrists((x, 0.5, 0.0), (0.0, 0.5, 0.0)) for x in np.linspace(0.0, 0.2, 9)])
     assert np.ptp(hands_of(wandering, "left", share)[:, 0]) < 0.01
 
 
 def test_a_lead_hand_seen_as_well_as_the_other_is_followed_alone() -> None:
-    assert lead_share(seen(left=0.9, right=0.95), "left").min() > 0.95
-    assert lead_share(seen(left=0.95, right=0.9), "right").min() > 0.95
+    assert lead_share(seen(left=0.9, right=0.95), STILL, "left").min() > 0.95
+    assert lead_share(seen(left=0.95, right=0.9), STILL, "right").min() > 0.95
 
 
 def test_one_frame_of_doubt_changes_nothing() -> None:
     visibility = seen(left=0.9, right=0.9)
     visibility[4, K["left_wrist"]] = 0.0
-    assert lead_share(visibility, "left").min() > 0.95
+    assert lead_share(visibility, STILL, "left").min() > 0.95
 
 
 def test_a_model_that_gives_no_visibility_is_read_as_before() -> None:
-    assert lead_share(np.full((9, 33), np.nan), "left").min() > 0.95
+    assert lead_share(np.full((9, 33), np.nan), STILL, "left").min() > 0.95
+
+
+def test_while_the_body_turns_fast_the_lead_hand_is_followed_whatever_was_thought_seen() -> None:
+    frames = 60
+    turn_rate = np.zeros(frames)
+    turn_rate[25:35] = 600.0
+    share = lead_share(seen(left=0.02, right=0.9, frames=frames), turn_rate, "left")
+    assert share[28:32].min() > 0.99
+    assert share[:20].max() < 0.05
+    assert share[40:].max() < 0.05
