@@ -31,6 +31,7 @@ BEFORE_S, AFTER_S = 0.3, 0.4  # from a run's peak to where the shoulders have no
 APART_S: Final = 1.0  # from one swing to the next there is a follow-through and a new stance
 LEAST_SHARE: Final = 0.5  # of the fastest forward run: slower runs are not swings
 LEAST_TURN: Final = 35.0  # degrees of the shoulders
+MOST_TURN: Final = 230.0  # further than a body turns in a swing: front and back were mistaken for each other
 LEAST_WAY: Final = 0.15  # standing heights between the outermost places of the hands
 NEARLY: Final = 0.7
 CONTACT_TURN: Final = 55.0  # a swing that reaches contact has turned the shoulders further than this
@@ -139,7 +140,7 @@ def _run(signals: Signals, speed: Array, peak: int, first: int, last: int) -> Ca
     """The run around a peak, between two frames."""
     hands = signals.hands[first : last + 1, :2]
     hands = hands[np.isfinite(hands).all(axis=1)]
-    start, end, turn = _furthest_turn(signals.turn[first : last + 1])
+    start, end, turn = _furthest_turn(signals.turn[first : last + 1], peak - first)
     return Candidate(
         start=min(first + start, peak),
         peak=peak,
@@ -150,17 +151,22 @@ def _run(signals: Signals, speed: Array, peak: int, first: int, last: int) -> Ca
     )
 
 
-def _furthest_turn(turn: Array) -> tuple[int, int, float]:
-    """Where the longest turn in one sense begins and ends, and how far it goes; NaN frames are left out."""
+def _furthest_turn(turn: Array, peak: int) -> tuple[int, int, float]:
+    """Where the longest turn in one sense through the hands' peak begins and ends, and how far it goes.
+
+    NaN frames are left out. A turn further than a body can is taken only where there is no other: after a swing the pose
+    model may take the back for the chest.
+    """
     seen = np.flatnonzero(np.isfinite(turn))
-    if seen.size < 2:
+    before, after = seen[seen <= peak], seen[seen >= peak]
+    if not before.size or not after.size:
         return 0, turn.size - 1, 0.0
-    row = turn[seen]
-    rise, fall = row - np.minimum.accumulate(row), row - np.maximum.accumulate(row)
-    sense = 1.0 if rise.max() >= -fall.min() else -1.0
-    end = int(np.argmax(sense * (rise if sense > 0 else fall)))
-    start = int(np.argmin(sense * row[: end + 1]))
-    return int(seen[start]), int(seen[end]), float(row[end] - row[start])
+    ways = []
+    for sense in (1.0, -1.0):
+        end = int(after[int(np.argmax(sense * turn[after]))])
+        start = int(before[int(np.argmin(sense * turn[before]))])
+        ways.append((start, end, float(turn[end] - turn[start])))
+    return max(ways, key=lambda way: (abs(way[2]) <= MOST_TURN, abs(way[2])))
 
 
 def candidate_between(signals: Signals, start: int, end: int) -> Candidate:
