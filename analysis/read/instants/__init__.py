@@ -20,6 +20,9 @@ _SEARCHES: Final[dict[str, Callable[[Stage], Found]]] = {
     "finish": finish.find,
 }
 
+# No hitter's hands come from rest to the ball in less than this (common practice: 130 to 200 ms).
+LEAST_SWING_S: Final = 0.05
+
 # These are looked for even in a swing that never reaches contact.
 _BEFORE: Final = frozenset(("swing_start", "contact", "foot_down", "load", "set_up"))
 
@@ -37,4 +40,14 @@ def find_instants(stage: Stage, given: Mapping[str, int] | None = None) -> dict[
     for name, search in _SEARCHES.items():
         if name not in given:
             stage.found[name] = search(stage) if name in _BEFORE or stage.found["contact"] else _unreached(stage)
+        if name == "contact" and "swing_start" not in given:
+            stage.found["swing_start"] = _before_contact(stage)
     return dict(stage.found)
+
+
+def _before_contact(stage: Stage) -> Found:
+    """Swing start as found, unless it would leave no time for a swing: then the hands' start was hidden."""
+    start, contact = stage.found["swing_start"], stage.found["contact"]
+    if start and contact and start.time > contact.time - LEAST_SWING_S * stage.pace:
+        return Found.no("The hands were hidden when this swing began; move its start by hand to read this.")
+    return start

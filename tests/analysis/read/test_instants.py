@@ -60,6 +60,14 @@ def test_the_instants_stand_in_order() -> None:
     assert times == sorted(times, key=float)
 
 
+def test_a_start_that_leaves_no_time_for_a_swing_is_not_believed() -> None:
+    late = reading(ROUGH, instants={"0": {"contact": 75}}).swings[0].instants["swing_start"]
+    assert late.time_s is None
+    assert late.reason == "The hands were hidden when this swing began; move its start by hand to read this."
+    chosen = reading(ROUGH, instants={"0": {"contact": 75, "swing_start": 74}}).swings[0].instants["swing_start"]
+    assert (chosen.frame, chosen.source) == (74, "coach")
+
+
 def test_an_interval_holds_its_own_time_and_at_least_half_a_frame() -> None:
     for instant in reading(ROUGH).swings[0].instants.values():
         assert instant.interval_s is not None
