@@ -130,6 +130,8 @@ def smooth(
 def _robust_curve(bands: Array, rows: Array, trust: Array, cutoff: float, spare: float) -> tuple[Array, Array, float]:
     """The curve, the weights that outliers were left with, and the noise of one coordinate."""
     left = noise_gains(cutoff)[1]
+    # A still picture has no noise at all; what rounding leaves of a residual must not make every point an outlier.
+    rounding = 1e-6 * float(np.max(np.abs(rows), initial=1e-6))
     # A first curve through far outliers would bend so much that their neighbours look like outliers too.
     curve = _solve(
         bands, rows, np.where(_far_from_neighbours(rows, trust > 0.0, spare) & (trust < PLACED_TRUST), 0.0, trust)
@@ -141,7 +143,7 @@ def _robust_curve(bands: Array, rows: Array, trust: Array, cutoff: float, spare:
         # The median length of a residual in D dimensions, turned into the deviation of one coordinate.
         median = float(np.median(residual[used])) / (0.6745, 1.1774, 1.5382)[rows.shape[1] - 1]
         noise = median / np.sqrt(max(left, 0.05))
-        reach = max(BIWEIGHT_REACH * noise, spare, 1e-12)
+        reach = max(BIWEIGHT_REACH * noise, spare, rounding)
         weights = np.where(trust >= PLACED_TRUST, trust, trust * np.clip(1.0 - (residual / reach) ** 2, 0.0, None) ** 2)
         curve = _solve(bands, rows, weights)
     return curve, weights, noise

@@ -25,6 +25,7 @@ Array = NDArray[np.float64]
 # practice, no source). A clip whose fastest run is slower than the least is laid out as slow motion.
 USUAL_PEAK: Final = 4.0
 LEAST_PEAK: Final = 1.2
+STILL_PEAK: Final = 0.08  # no slow motion makes a swing this slow (50 times slower than life): nobody moves
 
 STEADY_S: Final = 0.1  # a run is judged by its mean speed over this time: one misplaced wrist makes no run
 BEFORE_S, AFTER_S = 0.3, 0.4  # from a run's peak to where the shoulders have not begun and have ended to turn
@@ -57,7 +58,7 @@ class Candidate:
 def pace_of(signals: Signals) -> float:
     """How many times slower than life the film seems to run: 1 unless even the fastest hands crawl."""
     fastest = float(np.max(_steady_speed(signals, 1.0), initial=0.0))
-    return max(1.0, USUAL_PEAK / fastest) if 0.0 < fastest < LEAST_PEAK else 1.0
+    return max(1.0, USUAL_PEAK / fastest) if STILL_PEAK < fastest < LEAST_PEAK else 1.0
 
 
 def find_swings(signals: Signals, pace: float = 1.0, hand: str | None = None) -> list[Candidate]:

@@ -64,7 +64,7 @@ def collected_static(django_db_setup: None) -> Iterator[None]:
     from django.core.management import call_command
     from django.test import override_settings
 
-    hashed = {"BACKEND": "django.contrib.staticfiles.storage.ManifestStaticFilesStorage"}
+    hashed = {"BACKEND": "portal.look.storage.UnpackedStorage"}
     with override_settings(STORAGES={**settings.STORAGES, "staticfiles": hashed}):
         call_command("collectstatic", interactive=False, verbosity=0)
         yield

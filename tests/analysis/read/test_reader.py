@@ -167,3 +167,15 @@ def test_a_correction_is_read_again_in_a_blink(tracks: Tracks) -> None:
     read(tracks, {"instants": {"0": {"foot_down": 66}}})
     # The aim is a tenth of a second on a quiet machine; this bound only catches a method grown slow.
     assert time.process_time() - started < 0.6
+
+
+def test_a_film_made_of_one_photograph_has_no_swing() -> None:
+    tracks = film_swing(Film())
+    still = replace(
+        tracks,
+        keypoints_px=np.repeat(tracks.keypoints_px[:1], tracks.frames, axis=0),
+        world_m=np.repeat(tracks.world_m[:1], tracks.frames, axis=0),
+    )
+    result = read(still)
+    assert result.swings == ()
+    assert [check.ok for check in result.film.checks if check.id == "swings"] == [False]

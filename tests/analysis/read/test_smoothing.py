@@ -141,3 +141,11 @@ def test_shares_of_noise_are_shares() -> None:
         passed, left = noise_gains(cutoff)
         assert 0.0 < passed < 1.0
         assert 0.0 < left < 1.0
+
+
+@pytest.mark.parametrize("place", [0.0, 3.7, 1234.5])
+def test_a_point_that_never_moves_stays_where_it_is(place: float) -> None:
+    """A film made of one photograph gives the same keypoint in every frame."""
+    smoothed = smooth(np.arange(240) / 60.0, np.full((240, 2), place), 8.0)
+    np.testing.assert_allclose(smoothed.values, place, atol=1e-3)
+    assert smoothed.kept.all()
