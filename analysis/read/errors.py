@@ -22,6 +22,7 @@ __all__ = [
     "FLAT_LOOSE",
     "HEIGHT_SHARE",
     "OPENING_SHORT_DEG",
+    "SHOULDERS_SQUARED_DEG",
     "SHOULDER_ABOVE",
 ]
 
@@ -33,7 +34,14 @@ DEPTH_HELD: Final = 0.014
 DEPTH_LOOSE: Final = 0.010
 
 # The depth of some parts is misjudged more than the rest: so many times.
-DEPTH_TIMES: Final[dict[str, float]] = {"elbow": 3.0, "wrist": 3.0, "index": 3.0, "shoulder": 2.0, "toe": 2.0}
+DEPTH_TIMES: Final[dict[str, float]] = {
+    "elbow": 3.0,
+    "wrist": 3.0,
+    "index": 3.0,
+    "shoulder": 2.8,
+    "hip": 1.7,
+    "toe": 2.0,
+}
 
 # Shoulder keypoints sit this much above the joint, standing heights.
 SHOULDER_ABOVE: Final = 0.025
@@ -42,8 +50,10 @@ CAMERA_ROLL_DEG: Final = 1.5
 CAMERA_PITCH_DEG: Final = 5.0
 HEIGHT_SHARE: Final = 0.04
 
-# What the pose model misjudges the same way in every film taken from a side: it leaves the front foot less open than it
-# is, turns the face away from the pitcher, and puts the rear elbow off its line (a distance, which every error makes longer).
+# What the pose model misjudges the same way in every film taken from a side: it squares the shoulders when the foot comes
+# down, leaves the front foot less open than it is, turns the face away from the pitcher, and puts the rear elbow off its line
+# (a distance, which every error makes longer).
+SHOULDERS_SQUARED_DEG: Final = 15.0
 OPENING_SHORT_DEG: Final = 10.0
 FACE_AWAY_DEG: Final = 20.0
 ELBOW_OFF: Final = 0.13  # of the arm's length

@@ -95,10 +95,15 @@ def settle(
 
 
 def along_plate(facing: Facing, ahead: float, sd: float) -> Facing:
-    """The facing with the line where home plate shows it; where that contradicts the view, the facing as it was."""
-    if not abs(_turn_between(facing.ahead, ahead)) <= LARGEST_CONTRADICTION:
+    """The facing with the line where home plate shows it, as far as the plate knows better.
+
+    Where the plate contradicts the view, the facing as it was.
+    """
+    off = _turn_between(facing.ahead, ahead)
+    if not abs(off) <= LARGEST_CONTRADICTION:
         return facing
-    return replace(facing, ahead=ahead, ahead_sd=sd)
+    share = facing.ahead_sd**2 / (facing.ahead_sd**2 + sd**2)
+    return replace(facing, ahead=facing.ahead + share * off, ahead_sd=float(np.sqrt(share) * sd))
 
 
 def _right_handed_odds(signals: Signals, swing: Candidate) -> float:

@@ -1,10 +1,9 @@
 """Home plate as a ruler on the ground: where the line to the pitcher runs, seen from this camera.
 
-The plate's shape is fixed by the Official Baseball Rules: front edge 17 in, sides 8.5 in, back edges 12 in. Its
-five corners in the picture give the mapping of the ground plane, and with the camera's focal length the
-direction of the line in space. Corners placed by hand give it to a few degrees. A plate found in the picture is
-not used: a few pixels on its corners turn the line by tens of degrees, as rendered films with known cameras
-show.
+The plate's shape is fixed by the Official Baseball Rules: front edge 17 in, sides 8.5 in, back edges 12 in. Its five corners
+in the picture give a first mapping of the ground plane; then a camera that stands nearly upright and has about a phone's focal
+length is fitted to them, which bears misplaced corners far better than the mapping alone. How far the line may turn follows
+from the fit: a plate small in the picture tells little.
 """
 
 from __future__ import annotations
@@ -14,6 +13,8 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.optimize import least_squares
+from scipy.spatial.transform import Rotation
 
 __all__ = ["PLATE_IN", "Ground", "plane_mapping", "read_plate"]
 
@@ -26,7 +27,14 @@ PLATE_IN: Final = np.array([[0.0, 0.0], [8.5, 8.5], [17.0, 8.5], [17.0, -8.5], [
 FOCAL_SHARE: Final = 0.9
 # A misplaced corner by more than this share of the plate's width in the picture: no plate.
 LARGEST_MISS: Final = 0.12
-LINE_SD: Final = 4.0  # degrees
+# A corner placed by hand sits about so many pixels beside the true one.
+CORNER_SD_PX: Final = 1.5
+# How much a phone's focal length differs (natural logarithm) and how far it is held from upright, degrees.
+FOCAL_SD, ROLL_SD = 0.2, 2.0
+TILTS: Final = np.radians([2.0, 5.0, 8.0, 11.0, 15.0, 20.0, 26.0, 33.0, 42.0])  # a phone looks down a little
+BEST: Final = 3  # ways around the plate that are worth a closer fit
+NEAR_SD: Final = 25.0  # degrees: how well the line is known without the plate
+LEAST_SD: Final = 2.0  # degrees: mats are not laid out better
 
 
 @dataclass(frozen=True)
@@ -55,17 +63,32 @@ def plane_mapping(plane: Array, picture: Array) -> Array:
     return np.asarray(mapping / mapping[2, 2])
 
 
-def read_plate(corners: Array, size: tuple[float, float]) -> Ground | None:
+def read_plate(corners: Array, size: tuple[float, float], near: float | None = None) -> Ground | None:
     """What the plate's corners [5, 2] in the picture tell; None where there is no believable plate.
 
-    The corners may start anywhere and go around either way. size is the picture's width and height, px.
+    The corners may start anywhere and go around either way. size is the picture's width and height, px; near is where the line
+    runs by what else is known, degrees: of ways around a small plate that fit alike, the one closer to it is taken.
     """
-    fits = [fit for order in _orders(corners) if (fit := _fit(order, size)) is not None]
+    starts = sorted(
+        (start for order in _orders(corners) if (start := _start(order, size))), key=lambda start: start.cost
+    )
+    fits = [_upright(start.corners, size, start.pose) for start in starts[:BEST]]
     if not fits:
         return None
-    miss, ground = min(fits, key=lambda fit: fit[0])
+    best = min(
+        fits, key=lambda fit: fit.cost + (0.0 if near is None else (_turn(near, fit.ground.ahead) / NEAR_SD) ** 2)
+    )
     width = float(np.max(np.ptp(corners, axis=0)))
-    return ground if miss <= LARGEST_MISS * width else None
+    return best.ground if best.miss <= LARGEST_MISS * width else None
+
+
+@dataclass(frozen=True)
+class _Fit:
+    """A ground, the largest miss of a corner in px, and the sum of squared misses in deviations."""
+
+    ground: Ground
+    miss: float
+    cost: float
 
 
 def _orders(corners: Array) -> list[Array]:
@@ -73,23 +96,81 @@ def _orders(corners: Array) -> list[Array]:
     return [np.roll(way, shift, axis=0) for way in ways for shift in range(5)]
 
 
-def _fit(corners: Array, size: tuple[float, float]) -> tuple[float, Ground] | None:
-    """Largest miss of a corner, and the ground, for corners in the order of PLATE_IN; None for a ground seen
-    from below.
+def _turn(home: float, angle: float) -> float:
+    return float((angle - home + 180.0) % 360.0 - 180.0)
+
+
+@dataclass(frozen=True)
+class _Start:
+    """Corners in the order of PLATE_IN, a first pose for them (see `_project`), and how badly it fits, square inches."""
+
+    corners: Array
+    pose: Array
+    cost: float
+
+
+def _start(corners: Array, size: tuple[float, float]) -> _Start | None:
+    """The best of some tilts of an upright camera; None where the plate would lie above the horizon.
+
+    With the tilt given, every corner's place on the ground follows but for one scale, and the plate is turned, sized and
+    moved onto them; ground positions are complex numbers, x + i z.
     """
-    mapping = plane_mapping(PLATE_IN, corners)
-    mapped = np.column_stack([PLATE_IN, np.ones(5)]) @ mapping.T
-    miss = float(np.max(np.linalg.norm(mapped[:, :2] / mapped[:, 2:] - corners, axis=1)))
     focal = FOCAL_SHARE * max(size)
-    camera = np.array([[focal, 0.0, size[0] / 2.0], [0.0, focal, size[1] / 2.0], [0.0, 0.0, 1.0]])
-    ahead, right, place = (np.linalg.inv(camera) @ mapping).T
-    if place[2] < 0.0:
-        ahead, right = -ahead, -right
-    down = np.cross(ahead, right)
-    # Pixels grow downward: seen from above, the ground's downward normal points down in the picture.
-    if down[1] <= 0.0:
-        return None
-    return miss, Ground(float(np.degrees(np.arctan2(ahead[2], ahead[0]))), LINE_SD, mapping)
+    rays = np.column_stack([(corners - np.array(size) / 2.0) / focal, np.ones(5)])
+    plate = PLATE_IN[:, 0] - 1j * PLATE_IN[:, 1]
+    plate_middle = plate.mean()
+    best = None
+    for tilt in TILTS:
+        level = rays @ Rotation.from_euler("x", tilt).as_matrix()
+        if level[:, 1].min() <= 1e-3:
+            continue
+        ground = (level[:, 0] + 1j * level[:, 2]) / level[:, 1]
+        off = plate - plate_middle
+        turn = np.vdot(off, ground - ground.mean()) / np.vdot(off, off).real
+        cost = float(np.sum(np.abs(ground - ground.mean() - turn * off) ** 2) / np.abs(turn) ** 2)
+        if best is None or cost < best.cost:
+            high = 1.0 / np.abs(turn)  # inches from the camera down to the ground
+            tip = (ground.mean() - turn * plate_middle) * high
+            place = Rotation.from_euler("x", tilt).as_matrix() @ [tip.real, high, tip.imag]
+            best = _Start(corners, np.array([np.angle(turn), tilt, 0.0, 0.0, *place]), cost)
+    return best
+
+
+def _upright(corners: Array, size: tuple[float, float], start: Array) -> _Fit:
+    """The line by a camera fitted to the corners, in the order of PLATE_IN, from a first pose on."""
+
+    def misses(pose: Array) -> Array:
+        off = (_project(pose, size) - corners) / CORNER_SD_PX
+        return np.concatenate([off.ravel(), pose[2:4] / [np.radians(ROLL_SD), FOCAL_SD]])
+
+    far = max(abs(float(start[6])), 1.0)
+    fit = least_squares(misses, start, x_scale=[1.0, 1.0, 0.1, 0.1, far, far, far], max_nfev=60)
+    spread = np.linalg.pinv(fit.jac.T @ fit.jac)
+    # Corners that fit worse than hands place them make the line less sure as well.
+    worse = max(float(np.sqrt(2.0 * fit.cost / (len(fit.fun) - len(fit.x)))), 1.0)
+    sd = min(float(np.degrees(np.sqrt(spread[0, 0]))) * worse, 90.0)
+    ground = Ground(float(np.degrees(fit.x[0])), float(np.hypot(sd, LEAST_SD)), plane_mapping(PLATE_IN, corners))
+    miss = float(np.max(np.linalg.norm(_project(fit.x, size) - corners, axis=1)))
+    return _Fit(ground, miss, 2.0 * float(fit.cost))
+
+
+def _project(pose: Array, size: tuple[float, float]) -> Array:
+    """The plate's corners [5, 2] in the picture, px.
+
+    pose  direction of the line, tilt and roll of the camera, radians; logarithm of the focal length against the usual one;
+          the plate's tip on the camera's axes (x right, y down, z away), inches
+    """
+    yaw, tilt, roll, zoom = pose[:4]
+    ahead = np.array([np.cos(yaw), 0.0, np.sin(yaw)])
+    right = np.cross([0.0, 1.0, 0.0], ahead)
+    turn = Rotation.from_euler("xz", [tilt, roll]).as_matrix()
+    points = (PLATE_IN[:, :1] * ahead + PLATE_IN[:, 1:] * right) @ turn.T + pose[4:]
+    focal = FOCAL_SHARE * max(size) * np.exp(zoom)
+    return np.asarray(focal * points[:, :2] / np.maximum(points[:, 2:], 1e-6) + np.array(size) / 2.0)
+
+
+def _camera(focal: float, size: tuple[float, float]) -> Array:
+    return np.array([[focal, 0.0, size[0] / 2.0], [0.0, focal, size[1] / 2.0], [0.0, 0.0, 1.0]])
 
 
 def _centred(points: Array) -> tuple[Array, Array]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
-from analysis.read.errors import OPENING_SHORT_DEG
+from analysis.read.errors import OPENING_SHORT_DEG, SHOULDERS_SQUARED_DEG
 from analysis.read.geometry import Draws, flat_distance, heading
 from analysis.read.moments import Moments
 
@@ -42,7 +42,7 @@ def hips_square(m: Moments) -> Draws:
 
 
 def shoulders_square(m: Moments) -> Draws:
-    return m.opened("shoulder", "foot_down")
+    return m.opened("shoulder", "foot_down") - SHOULDERS_SQUARED_DEG * m.from_side
 
 
 def head_centre(m: Moments) -> Draws:

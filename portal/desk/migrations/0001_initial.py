@@ -16,9 +16,7 @@ class Migration(migrations.Migration):
             fields=[
                 (
                     "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
+                    models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID"),
                 ),
                 ("set_up", models.JSONField(default=dict)),
                 ("goal", models.CharField(blank=True, max_length=200)),
@@ -56,9 +54,7 @@ class Migration(migrations.Migration):
             fields=[
                 (
                     "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
+                    models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID"),
                 ),
                 ("checkpoint", models.CharField(max_length=40)),
                 (
@@ -75,22 +71,16 @@ class Migration(migrations.Migration):
             fields=[
                 (
                     "id",
-                    models.BigAutoField(
-                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-                    ),
+                    models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID"),
                 ),
                 (
                     "swing",
-                    models.PositiveSmallIntegerField(
-                        default=0, help_text="Which swing of the clip is evaluated."
-                    ),
+                    models.PositiveSmallIntegerField(default=0, help_text="Which swing of the clip is evaluated."),
                 ),
                 ("greeting", models.TextField(blank=True, verbose_name="greeting")),
                 (
                     "good",
-                    models.JSONField(
-                        blank=True, default=list, help_text="What is already good, one sentence each."
-                    ),
+                    models.JSONField(blank=True, default=list, help_text="What is already good, one sentence each."),
                 ),
                 (
                     "thing_checkpoint",

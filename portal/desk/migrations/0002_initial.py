@@ -16,8 +16,6 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name="assignment",
             name="drill",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.PROTECT, related_name="+", to="drills.drill"
-            ),
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name="+", to="drills.drill"),
         ),
     ]

@@ -16,9 +16,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name="markup",
             name="clip",
-            field=models.ForeignKey(
-                on_delete=django.db.models.deletion.CASCADE, related_name="+", to="intake.clip"
-            ),
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name="+", to="intake.clip"),
         ),
         migrations.AddField(
             model_name="review",
@@ -57,15 +55,11 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name="rating",
-            constraint=models.UniqueConstraint(
-                fields=("review", "checkpoint"), name="one_rating_per_checkpoint"
-            ),
+            constraint=models.UniqueConstraint(fields=("review", "checkpoint"), name="one_rating_per_checkpoint"),
         ),
         migrations.AddConstraint(
             model_name="markup",
-            constraint=models.UniqueConstraint(
-                fields=("review", "clip", "frame"), name="one_markup_per_frame"
-            ),
+            constraint=models.UniqueConstraint(fields=("review", "clip", "frame"), name="one_markup_per_frame"),
         ),
         migrations.AddConstraint(
             model_name="assignment",

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import json
+from dataclasses import replace
+from pathlib import Path
+
 import cv2
 import numpy as np
 import pytest
@@ -22,8 +26,7 @@ def plate_seen(ahead_deg: float, down_deg: float = 14.0, distance: float = 5.0) 
     ahead = np.array([np.cos(angle), 0.0, np.sin(angle)])
     right = np.cross([0.0, 1.0, 0.0], ahead)
     points = PLATE_IN[:, :1] * INCH * ahead + PLATE_IN[:, 1:] * INCH * right
-    points = Rotation.from_euler("x", down_deg, degrees=True).inv().apply(points + np.array([0.0, 1.3, 0.0]))
-    points = points + np.array([0.0, -0.7, distance])
+    points = Rotation.from_euler("x", down_deg, degrees=True).apply(points + np.array([0.0, 1.3, distance]))
     focal = FOCAL_SHARE * SIZE[0]
     return focal * points[:, :2] / points[:, 2:] + np.array(SIZE) / 2.0
 
@@ -61,6 +64,46 @@ def test_corners_may_start_anywhere_and_go_either_way(shift: int, way: int) -> N
     assert ground.ahead == pytest.approx(10.0, abs=2.0)
 
 
+@pytest.mark.parametrize("ahead", [-150.0, -90.0, -30.0, 0.0, 25.0, 90.0, 170.0])
+@pytest.mark.parametrize("distance", [4.0, 8.0])
+def test_corners_placed_a_little_off_turn_the_line_little_and_the_deviation_says_how_much(
+    ahead: float, distance: float
+) -> None:
+    rng = np.random.default_rng(7)
+    off, sds = [], []
+    for _ in range(20):
+        seen = plate_seen(ahead, distance=distance) + rng.normal(0.0, 1.5, (5, 2))
+        ground = read_plate(seen, SIZE, near=ahead + rng.normal(0.0, 12.0))
+        assert ground is not None
+        off.append((ground.ahead - ahead + 180.0) % 360.0 - 180.0)
+        sds.append(ground.sd)
+    assert np.sqrt(np.mean(np.square(off))) < 8.0
+    assert np.mean(np.abs(off) <= 1.645 * np.array(sds)) >= 0.8
+
+
+def test_the_farther_the_plate_the_less_sure_the_line() -> None:
+    near, far = (read_plate(plate_seen(20.0, distance=distance), SIZE) for distance in (4.0, 14.0))
+    assert near is not None
+    assert far is not None
+    assert far.sd > near.sd
+
+
+def test_the_line_of_rendered_films_is_that_of_their_cameras() -> None:
+    """The films' cameras are known to the digit: their plates, as the picture has them, must give the line they have."""
+    films = sorted((Path(__file__).parents[2] / "films" / "out").glob("*.json"))
+    assert len(films) >= 7
+    for path in films:
+        film = json.loads(path.read_text())["film"]
+        turn = np.array(film["camera"]["R"])
+        line, down = turn @ [1.0, 0.0, 0.0], -(turn @ [0.0, 1.0, 0.0])
+        away = np.array([0.0, 0.0, 1.0]) - down * down[2]
+        away /= np.linalg.norm(away)
+        true = float(np.degrees(np.arctan2(line @ away, line @ np.cross(down, away))))
+        ground = read_plate(np.array(film["plate_px"]), (film["width"], film["height"]))
+        assert ground is not None, path.stem
+        assert (ground.ahead - true + 180.0) % 360.0 - 180.0 == pytest.approx(0.0, abs=3.0), path.stem
+
+
 def test_five_points_that_are_no_plate_are_refused() -> None:
     assert read_plate(np.array([[0, 0], [100, 0], [20, 80], [100, 100], [0, 100.0]]), SIZE) is None
 
@@ -72,3 +115,14 @@ def test_a_plate_placed_by_a_coach_turns_the_hips_with_the_line() -> None:
     # The line is turned away from the camera at the chest, so the same hips are that much more closed against it.
     assert turned.value - free.value == pytest.approx(-15.0, abs=6.0)
     assert np.diff(turned.interval)[0] < np.diff(free.interval)[0]
+
+
+def test_a_plate_that_was_seen_for_sure_is_used_and_a_doubtful_one_is_not() -> None:
+    tracks = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
+    corners = plate_seen(15.0).astype(np.float32)
+    free, sure, doubtful = (
+        read(replace(tracks, plate_px=corners, plate_confidence=confidence)).swings[0].reading("down_hips_square").value
+        for confidence in (0.0, 0.95, 0.5)
+    )
+    assert sure - free == pytest.approx(-15.0, abs=6.0)
+    assert doubtful == free

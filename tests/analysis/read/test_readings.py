@@ -7,6 +7,7 @@ import pytest
 
 from analysis.read import CHECKPOINTS, read
 from analysis.read.checkpoint import Checkpoint
+from analysis.read.errors import SHOULDERS_SQUARED_DEG
 from analysis.read.geometry import bend
 from analysis.read.moments import Moments, Pose, Unreadable
 from analysis.read.readings import interval_of, read_checkpoints
@@ -51,7 +52,9 @@ def test_positions_along_the_line_are_true(view: str, hand: str) -> None:
 @pytest.mark.parametrize("view", TOWARD_CAMERA)
 def test_shoulders_closed_by_twenty_two_degrees_are_read_so(view: str) -> None:
     got = reading(changed(FILM, view=view), "down_shoulders_square")
-    assert got.value == pytest.approx(-22.0, abs=12.0)
+    # These joints are exact; the pose model squares shoulders seen from a side, which the reading makes good.
+    expected = -22.0 - SHOULDERS_SQUARED_DEG * (view in ("chest_side", "back_side"))
+    assert got.value == pytest.approx(expected, abs=12.0)
     assert got.interval[0] < -22.0 < got.interval[1]
 
 
