@@ -10,7 +10,7 @@ from scipy.ndimage import maximum_filter1d, median_filter
 
 from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["hands_of", "lead_share"]
+__all__ = ["hands_of", "lead_share", "parted"]
 
 Array = NDArray[np.float64]
 
@@ -19,9 +19,9 @@ GRIP_APART: Final = (0.13, 0.22)
 # The other hand is followed where it is seen better than the lead hand by more than this; near it the two are mixed.
 LEAD_BONUS, LEAD_SOFTNESS = 0.4, 0.08
 CALM_FRAMES: Final = 5
-# While the body turns as fast as this share of its fastest turn, blurred wrists are seen anywhere with any confidence, and
-# the lead hand is followed; between the two shares the rules are mixed.
-TURNING: Final = (0.25, 0.4)
+# While the shoulders turn faster than this, degrees per second of real time, blurred wrists are seen anywhere with any
+# confidence, and the lead hand is followed; between the two rates the rules are mixed.
+TURNING: Final = (130.0, 190.0)
 
 
 def hands_of(points: Array, lead: str | None, lead_share: Array | float = 1.0) -> Array:
@@ -38,16 +38,21 @@ def hands_of(points: Array, lead: str | None, lead_share: Array | float = 1.0) -
     first, other = (left, right) if lead == "left" else (right, left)
     share = np.asarray(lead_share)[..., None]
     known = share * first + (1.0 - share) * other
-    apart = np.linalg.norm((left - right)[..., :2], axis=-1)
-    alone = np.clip((apart - GRIP_APART[0]) / (GRIP_APART[1] - GRIP_APART[0]), 0.0, 1.0)[..., None]
-    alone = np.maximum(alone, 1.0 - share)
+    alone = np.maximum(parted(points)[..., None], 1.0 - share)
     return np.asarray(alone * known + (1.0 - alone) * between)
+
+
+def parted(points: Array) -> Array:
+    """How far the wrists are apart [...], 0 = on one bat, 1 = further than they can be on one; points as in `hands_of`."""
+    apart = np.linalg.norm((points[..., K["left_wrist"], :] - points[..., K["right_wrist"], :])[..., :2], axis=-1)
+    return np.asarray(np.clip((apart - GRIP_APART[0]) / (GRIP_APART[1] - GRIP_APART[0]), 0.0, 1.0))
 
 
 def lead_share(visibility: Array, turn_rate: Array, lead: str) -> Array:
     """How far to go by the lead wrist in each frame [F], 0..1: all the way unless the other is seen much better.
 
-    visibility [F, 33], 0..1; NaN counts as not seen. turn_rate [F] is how fast the shoulders turn, in any unit.
+    visibility [F, 33], 0..1; NaN counts as not seen. turn_rate [F] is how fast the shoulders turn, degrees per second of real
+    time.
     """
     seen = np.nan_to_num(visibility[:, [K["left_wrist"], K["right_wrist"]]])
     calm = median_filter(seen, size=(CALM_FRAMES, 1), mode="nearest")
@@ -59,5 +64,5 @@ def lead_share(visibility: Array, turn_rate: Array, lead: str) -> Array:
 def _turning(rate: Array) -> Array:
     """How much the body is in its fast turn in each frame [F], 0..1."""
     calm = median_filter(np.abs(np.nan_to_num(rate)), size=3, mode="nearest")
-    share = maximum_filter1d(calm, CALM_FRAMES, mode="nearest") / max(float(calm.max(initial=0.0)), 1e-9)
-    return np.asarray(np.clip((share - TURNING[0]) / (TURNING[1] - TURNING[0]), 0.0, 1.0))
+    fastest = maximum_filter1d(calm, CALM_FRAMES, mode="nearest")
+    return np.asarray(np.clip((fastest - TURNING[0]) / (TURNING[1] - TURNING[0]), 0.0, 1.0))

@@ -60,7 +60,7 @@ def read(
     motion, signals, pace = _prepare(tracks, fixed)
     hand = fixed.hand or _hand_of(signals, find_swings(signals, pace))
     if hand is not None:
-        signals = signals_of(motion, side_of("front", hand))
+        signals = signals_of(motion, side_of("front", hand), pace)
     swings = _swings(signals, pace, hand, fixed)
     facing = _facing(tracks, signals, list(swings.values()), fixed)
     stages = {

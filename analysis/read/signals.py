@@ -55,15 +55,19 @@ def rate(times: Array, rows: Array) -> Array:
     return np.asarray(np.linalg.norm(np.gradient(rows, times, axis=0), axis=1))
 
 
-def signals_of(motion: Motion, lead: str | None = None) -> Signals:
-    """The signals of a cleaned clip; `lead` as in `hands_of`, None while the hitter's hand is not known."""
+def signals_of(motion: Motion, lead: str | None = None, pace: float = 1.0) -> Signals:
+    """The signals of a cleaned clip.
+
+    lead  as in `hands_of`, None while the hitter's hand is not known
+    pace  how many times slower than life the film runs
+    """
     space = motion.spatial()
     hips = middle(space, "left_hip", "right_hip")
     across = (space[:, K["left_shoulder"]] - space[:, K["right_shoulder"]])[:, [0, 2]]
     turn = _unwrapped(np.degrees(np.arctan2(across[:, 1], across[:, 0])))
     share = np.ones(len(space))
     if lead is not None and len(space) > 1:
-        share = lead_share(motion.visibility, np.gradient(turn, motion.times), lead)
+        share = lead_share(motion.visibility, pace * np.gradient(turn, motion.times), lead)
     hands = hands_of(space, lead, share) - hips
     return Signals(
         times=motion.times,

@@ -34,7 +34,7 @@ LEAST_SHARE: Final = 0.5  # of the fastest forward run: slower runs are not swin
 LEAST_TURN: Final = 35.0  # degrees of the shoulders
 MOST_TURN: Final = 230.0  # further than a body turns in a swing: front and back were mistaken for each other
 LEAST_WAY: Final = 0.15  # standing heights between the outermost places of the hands
-NEARLY: Final = 0.7
+NEARLY: Final = 0.8
 CONTACT_TURN: Final = 55.0  # a swing that reaches contact has turned the shoulders further than this
 
 
