@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from scipy.linalg import solveh_banded
 from scipy.ndimage import median_filter
 
-__all__ = ["PLACED_TRUST", "Smoothed", "noise_gains", "smooth"]
+__all__ = ["PLACED_TRUST", "Smoothed", "noise_gains", "running_mean", "smooth"]
 
 Array = NDArray[np.float64]
 
@@ -167,11 +167,21 @@ def _solve(bands: Array, rows: Array, weights: Array) -> Array:
     return np.asarray(solveh_banded(matrix, rows * weights[:, None], lower=True, check_finite=False))
 
 
+def running_mean(row: Array, width: int) -> Array:
+    """Mean [F] over an odd number of points around each, zeros beyond the ends; the row may be shorter than the width.
+
+    >>> running_mean(np.ones(2), 5).tolist()
+    [0.4, 0.4]
+    """
+    half = width // 2
+    return np.asarray(np.convolve(row, np.ones(width) / width)[half : half + row.size])
+
+
 def _passed(weights: Array, cutoff: float) -> Array:
     """Share of the noise variance left in the curve, larger where points are missing or mistrusted."""
     passed = noise_gains(cutoff)[0]
     width = max(round(np.pi / cutoff), 1) | 1
-    around = np.convolve(weights, np.ones(width) / width, mode="same")
+    around = running_mean(weights, width)
     return np.minimum(passed / np.maximum(around, 0.02), 4.0)
 
 

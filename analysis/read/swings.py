@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from scipy.signal import find_peaks
 
 from analysis.read.signals import Signals, middle
+from analysis.read.smoothing import running_mean
 from analysis.tracks import KEYPOINTS as K
 
 __all__ = ["Candidate", "candidate_between", "find_swings", "forward_sense", "pace_of", "reaches_contact"]
@@ -122,7 +123,7 @@ def _steady_speed(signals: Signals, pace: float) -> Array:
     """Speed of the hands, averaged over `STEADY_S`; 0 where they were not seen."""
     speed = np.nan_to_num(signals.hands_speed)
     width = max(round(STEADY_S * pace / _step(signals)), 1) | 1
-    return np.convolve(speed, np.ones(width) / width, mode="same")
+    return running_mean(speed, width)
 
 
 def _step(signals: Signals) -> float:

@@ -109,16 +109,14 @@ def test_an_error_is_its_words() -> None:
 
 @pytest.mark.films
 def test_a_film_is_measured_from_end_to_end(tmp_path: Path) -> None:
-    found = sorted(path for path in FILMS.glob("[!.]*.mp4"))
-    if not found:
-        pytest.skip("no rendered film lies in tests/films/out")
+    film = FILMS / "rowan_right_chest_uneven.mp4"  # the one with the fewest frames
     result, tracks, still = tmp_path / "r.json", tmp_path / "r.tracks.npz", tmp_path / "still.png"
     command = [
         sys.executable,
         "-m",
         "analysis",
         "measure",
-        str(found[0]),
+        str(film),
         "--json",
         str(result),
         "--tracks",

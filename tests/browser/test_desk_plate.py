@@ -27,7 +27,7 @@ from tests.browser.width import fits
 pytest_plugins = ["tests.browser.desk_pages"]
 
 SIZES = {"desktop": DESKTOP, "phone": {**PHONE, "viewport": {"width": 390, "height": 844}}}
-PLATE = plate_seen(0.0, down_deg=22.0) * (
+PLATE = plate_seen(0.0, down_deg=8.0) * (
     SMALL["width_px"] / SIZE[0]
 )  # its line runs to the right, as the hitter's does
 PAN = 60.0  # pixels that the camera turns by over the clip

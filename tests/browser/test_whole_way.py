@@ -26,7 +26,7 @@ from tests.portal.people.test_player_sign_in import code_in
 from tests.servers import wait_until
 
 pytestmark = [pytest.mark.slow, pytest.mark.films]
-FILM = Path(__file__).resolve().parent.parent / "films" / "out" / "maple_right_chest.mp4"
+FILM = Path(__file__).resolve().parent.parent / "films" / "out" / "rowan_right_chest_uneven.mp4"
 MEASURED_WITHIN_MS = 240_000
 
 

@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import signal
+from scipy.ndimage import uniform_filter1d
 
-from analysis.read.smoothing import LEAST_POINTS, noise_gains, smooth
+from analysis.read.smoothing import LEAST_POINTS, noise_gains, running_mean, smooth
 
 FPS = 60.0
 
@@ -149,3 +150,19 @@ def test_a_point_that_never_moves_stays_where_it_is(place: float) -> None:
     smoothed = smooth(np.arange(240) / 60.0, np.full((240, 2), place), 8.0)
     np.testing.assert_allclose(smoothed.values, place, atol=1e-3)
     assert smoothed.kept.all()
+
+
+@pytest.mark.parametrize("frames", [5, 12, 34])
+def test_a_clip_shorter_than_the_smoother_reaches_is_smoothed_all_the_same(frames: int) -> None:
+    """Half a second of a film in slow motion: the cut-off lies far below what so few frames can show."""
+    path = np.linspace(0.0, 1.0, frames)[:, None] * [3.0, -2.0]
+    smoothed = smooth(np.arange(frames) / 30.0, path, 0.2)
+    assert smoothed.values.shape == smoothed.error[:, None].repeat(2, axis=1).shape == (frames, 2)
+    np.testing.assert_allclose(smoothed.values, path, atol=0.05)
+
+
+@pytest.mark.parametrize("width", [1, 3, 9])
+@pytest.mark.parametrize("count", [1, 4, 40])
+def test_the_running_mean_is_scipys(count: int, width: int) -> None:
+    row = np.random.default_rng(count).uniform(size=count)
+    np.testing.assert_allclose(running_mean(row, width), uniform_filter1d(row, width, mode="constant"), atol=1e-12)

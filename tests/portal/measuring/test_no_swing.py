@@ -17,14 +17,14 @@ from portal.measuring.models import Measurement
 from tests.portal.measuring.conftest import make_waiting_clip
 
 pytestmark = [pytest.mark.slow, pytest.mark.films, pytest.mark.django_db(transaction=True)]
-STILL_S = 1.2
+STILL_S = 1.1
 
 
 @pytest.fixture(scope="module")
 def still(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The first 1.2 s of a rendered film, encoded anew."""
+    """The first second of a rendered film, encoded anew."""
     place = tmp_path_factory.mktemp("still") / "still.mp4"
-    film = root / "tests" / "films" / "out" / "maple_right_chest.mp4"
+    film = root / "tests" / "films" / "out" / "rowan_right_chest_uneven.mp4"
     with av.open(str(film)) as source, av.open(str(place), "w") as out:
         picture = source.streams.video[0]
         made = out.add_stream("libx264", rate=picture.average_rate, options={"crf": "20"})
