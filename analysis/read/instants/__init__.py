@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Final
 
+import numpy as np
+
 from analysis.read.instants import contact, extension, finish, foot_down, load, set_up, swing_start
 from analysis.read.stage import Found, Stage
+from analysis.read.terms import INSTANT_NAMES
 
 __all__ = ["find_instants"]
 
@@ -39,10 +42,18 @@ def find_instants(stage: Stage, given: Mapping[str, int] | None = None) -> dict[
         stage.found[name] = Found(float(stage.times[frame]), stage.frame_sd, "coach")
     for name, search in _SEARCHES.items():
         if name not in given:
-            stage.found[name] = search(stage) if name in _BEFORE or stage.found["contact"] else _unreached(stage)
+            found = search(stage) if name in _BEFORE or stage.found["contact"] else _unreached(stage)
+            stage.found[name] = _seen(name, found)
         if name == "contact" and "swing_start" not in given:
             stage.found["swing_start"] = _before_contact(stage)
     return dict(stage.found)
+
+
+def _seen(name: str, found: Found) -> Found:
+    """An instant as found, unless it fell among frames without the hitter, where no time can be told."""
+    if not found or np.isfinite([found.time, found.sd]).all():
+        return found
+    return Found.no(f"{INSTANT_NAMES[name]} falls where the hitter was not seen; move it by hand to read this.")
 
 
 def _before_contact(stage: Stage) -> Found:

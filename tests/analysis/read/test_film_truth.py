@@ -7,6 +7,7 @@ film's generator computed from the motion in space. So these tests judge the who
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ import numpy as np
 import pytest
 
 from analysis.read import Result, Swing, read
-from analysis.tracks import load
+from analysis.tracks import Tracks, load
 
 DATA = Path(__file__).parent / "data"
 ALL = tuple(sorted(path.name.removesuffix(".truth.json") for path in DATA.glob("*.truth.json")))
@@ -120,3 +121,45 @@ def test_instants_lie_in_their_intervals() -> None:
         if instant.interval_s is not None
     ]
     assert np.mean(held) >= 0.8
+
+
+@pytest.mark.slow
+@any_film
+def test_any_part_of_a_film_with_any_frames_missing_is_read(name: str) -> None:
+    """Cut anywhere and seen in six frames of ten: fewer swings or reasons why not, never an error."""
+    rng = np.random.default_rng(len(name))
+    tracks = load(DATA / f"{name}.tracks.npz")
+    cuts = [(0, 1), (0, 7), (0, tracks.frames * 2 // 5), (tracks.frames // 2, tracks.frames)]
+    cuts += [tuple(sorted(rng.choice(tracks.frames, 2, replace=False).tolist())) for _ in range(6)]
+    for first, last in cuts:
+        part = part_of_film(tracks, first, last)
+        gone = rng.random(part.frames) < 0.4
+        holes = replace(
+            part,
+            keypoints_px=np.where(gone[:, None, None], np.nan, part.keypoints_px),
+            world_m=np.where(gone[:, None, None], np.nan, part.world_m),
+        )
+        for tracked in (part, holes):
+            for swing in read(tracked).swings:
+                assert all(instant.time_s is not None or instant.reason for instant in swing.instants.values())
+                assert all(reading.value is not None or reading.reason for reading in swing.readings)
+
+
+def part_of_film(tracks: Tracks, first: int, last: int) -> Tracks:
+    """The frames from first up to last, as if the film had been cut there."""
+    rows = [
+        "time_s",
+        "keypoints_px",
+        "visibility",
+        "world_m",
+        "box_px",
+        "camera",
+        "bat_px",
+        "bat_confidence",
+        "ball_px",
+    ]
+    return replace(
+        tracks,
+        clip=tracks.clip | {"frames": last - first},
+        **{row: getattr(tracks, row)[first:last] for row in rows},
+    )
