@@ -23,7 +23,7 @@ LEAST_STRIDE: Final = 0.02  # standing heights between the foot's outermost plac
 LOOK_BACK_S: Final = 1.6
 # A stride that has not ended so long before contact is none: the front foot turns in the swing, and a pose is easily
 # misjudged there.
-LEAST_REST_S: Final = 0.05
+LEAST_REST_S: Final = 0.09
 
 
 def find(stage: Stage) -> Found:

@@ -10,7 +10,7 @@ from analysis.read.stage import Found, Stage, plateau
 
 __all__ = ["find"]
 
-LOOK_BACK_S: Final = 1.2
+LOOK_BACK_S, DEPTH_LOOK_BACK_S = 0.8, 1.2  # seen from a side, and along the line
 HANDS_ERROR: Final = 0.006  # standing heights: what the smoothed hands are good for
 # Hands go back quickly and then wait: of the time in which they cannot be told from rearmost, the moment lies past the
 # middle by this share (rendered films with known truth).
@@ -24,7 +24,8 @@ def find(stage: Stage) -> Found:
     until = stage.found["foot_down"] or stage.found["swing_start"]
     if not until:
         return Found.no("Load comes before foot down, and neither foot down nor swing start was found.")
-    frames = stage.span(until.time - LOOK_BACK_S * stage.pace, until.time + stage.step / 2.0)
+    back = (LOOK_BACK_S if stage.from_side else DEPTH_LOOK_BACK_S) * stage.pace
+    frames = stage.span(until.time - back, until.time + stage.step / 2.0)
     top = plateau(stage.times, -stage.hands()[:, 0], frames, HANDS_ERROR) if frames.size else None
     if top is None:
         return Found.no("The hands were not seen before the stride foot landed.")
