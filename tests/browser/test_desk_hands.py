@@ -226,8 +226,7 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
     assert reading_of("down_to_contact")["call"] == "not readable"
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", [1280, 390])
+@pytest.mark.parametrize(("size", "scheme"), [(1280, "dark"), (390, "light")])
 def test_the_panel_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
     page = open_desk("foot_down", viewport={"width": size, "height": 844}, color_scheme=scheme)
     panel = open_panel(page)

@@ -169,8 +169,7 @@ def open_still(site, still_film, open_page, sign_in):
     return open_one
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("size", "scheme"), [("desktop", "dark"), ("phone", "light")])
 def test_a_clip_without_a_swing_opens_and_offers_to_mark_one(open_still, axe, shot, size, scheme):
     page = open_still(**SIZES[size], color_scheme=scheme)
     assert "No swing was found in this film" in page.locator("#swing-words").text_content()
@@ -198,8 +197,7 @@ def test_without_a_swing_marking_one_reads_it(open_still):
     until(page, "window.desk?.data.swing && document.body.dataset.ready")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("size", "scheme"), [("desktop", "dark"), ("phone", "light")])
 def test_the_line_of_swings_is_accessible_and_fits(open_desk, second_swing, axe, shot, size, scheme):
     page = open_desk("contact", **SIZES[size], color_scheme=scheme)
     page.get_by_role("button", name="This is not a swing").click()

@@ -186,8 +186,7 @@ def test_withdrawing_from_the_phone(page_phone, sign_in, lea, begun, axe, shot):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("theme", ["light", "dark"])
-@pytest.mark.parametrize("size", [360, 1280])
+@pytest.mark.parametrize(("theme", "size"), [("light", 360), ("dark", 1280)])
 def test_every_page_of_the_family_is_clean_and_fits(open_page, sign_in, lea, camp, axe, shot, theme, size):
     player = lea.players.get()
     sent = {state: people.make_submission(player, camp, state) for state in State}
@@ -234,8 +233,7 @@ def _look(page, url, axe, shot, name) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("theme", ["light", "dark"])
-@pytest.mark.parametrize("size", [360, 1280])
+@pytest.mark.parametrize(("theme", "size"), [("light", 360), ("dark", 1280)])
 def test_every_camp_and_owner_page_is_clean_and_fits(open_page, sign_in, lea, camp, axe, shot, theme, size):
     owner = people.make_user("owner@example.org", "Oda Verne", is_staff=True, is_superuser=True)
     coach = camp.coaches.get()
