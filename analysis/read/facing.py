@@ -13,6 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read.geometry import turn_between
 from analysis.read.sides import side_of
 from analysis.read.signals import Signals, middle
 from analysis.read.swings import Candidate
@@ -81,12 +82,12 @@ def settle(
     if view in _RIGHT_HANDED:
         home, sure = direction_for(view, hand), 1.0
     elif np.isfinite(measured):
-        view = min(_RIGHT_HANDED, key=lambda name: abs(_turn_between(direction_for(name, hand), measured)))
+        view = min(_RIGHT_HANDED, key=lambda name: abs(turn_between(direction_for(name, hand), measured)))
         home = direction_for(view, hand)
-        sure = _side_confidence(_turn_between(home, measured))
+        sure = _side_confidence(turn_between(home, measured))
     else:
         return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), 90.0, float("nan"))
-    off = _turn_between(home, measured) if np.isfinite(measured) else 0.0
+    off = turn_between(home, measured) if np.isfinite(measured) else 0.0
     if abs(off) > LARGEST_CONTRADICTION:  # the coach's view contradicts what was measured: only the view is known
         off = 0.0
     share = STANDING_SD**2 / (STANDING_SD**2 + MEASURED_SD**2)
@@ -99,7 +100,7 @@ def along_plate(facing: Facing, ahead: float, sd: float) -> Facing:
 
     Where the plate contradicts the view, the facing as it was.
     """
-    off = _turn_between(facing.ahead, ahead)
+    off = turn_between(facing.ahead, ahead)
     if not abs(off) <= LARGEST_CONTRADICTION:
         return facing
     share = facing.ahead_sd**2 / (facing.ahead_sd**2 + sd**2)
@@ -151,11 +152,6 @@ def _mean_direction(angles: Sequence[float]) -> float:
     if not known.size:
         return float("nan")
     return float(np.degrees(np.arctan2(np.sin(known).mean(), np.cos(known).mean())))
-
-
-def _turn_between(home: float, angle: float) -> float:
-    """Angle from home to angle, degrees in -180..180."""
-    return float((angle - home + 180.0) % 360.0 - 180.0)
 
 
 def _side_confidence(off: float) -> float:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Draws", "bend", "distance_to_line", "flat_distance", "from_vertical", "heading", "span"]
+__all__ = ["Draws", "bend", "distance_to_line", "flat_distance", "from_vertical", "heading", "span", "turn_between"]
 
 Draws = NDArray[np.float64]
 
@@ -51,3 +51,12 @@ def distance_to_line(points: Draws, start: Draws, end: Draws) -> Draws:
     """Shortest distance from each point to the straight line through start and end."""
     along = end - start
     return np.asarray(span(np.cross(points - start, along)) / span(along))
+
+
+def turn_between(home: float, angle: float) -> float:
+    """Angle from home to angle, degrees in -180..180.
+
+    >>> turn_between(170.0, -170.0)
+    20.0
+    """
+    return float((angle - home + 180.0) % 360.0 - 180.0)

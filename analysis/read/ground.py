@@ -1,9 +1,9 @@
 """Home plate as a ruler on the ground: where the line to the pitcher runs, seen from this camera.
 
-The plate's shape is fixed by the Official Baseball Rules: front edge 17 in, sides 8.5 in, back edges 12 in. Its five corners
-in the picture give a first mapping of the ground plane; then a camera that stands nearly upright and has about a phone's focal
-length is fitted to them, which bears misplaced corners far better than the mapping alone. How far the line may turn follows
-from the fit: a plate small in the picture tells little.
+The plate's shape is fixed by the Official Baseball Rules: front edge 17 in, sides 8.5 in, back edges 12 in. A camera that stands
+nearly upright and has about a phone's focal length is fitted to its five corners in the picture, which bears misplaced corners
+far better than a free mapping of the ground plane. How far the line may turn follows from the fit: a plate small in the picture
+tells little.
 """
 
 from __future__ import annotations
@@ -16,7 +16,9 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares
 from scipy.spatial.transform import Rotation
 
-__all__ = ["PLATE_IN", "Ground", "plane_mapping", "read_plate"]
+from analysis.read.geometry import turn_between
+
+__all__ = ["PLATE_IN", "Ground", "read_plate"]
 
 Array = NDArray[np.float64]
 
@@ -43,24 +45,10 @@ class Ground:
 
     ahead    direction of the line on the camera's axes, degrees: 0 = to the right of the picture, 90 = away
     sd       its deviation, degrees
-    mapping  [3, 3] from inches on the ground to pixels of the reference frame
     """
 
     ahead: float
     sd: float
-    mapping: Array
-
-
-def plane_mapping(plane: Array, picture: Array) -> Array:
-    """Homography [3, 3] that takes points [N, 2] of a plane to points [N, 2] of the picture best, N >= 4."""
-    (here, to_here), (there, to_there) = _centred(plane), _centred(picture)
-    rows = []
-    for (x, y), (u, v) in zip(here, there, strict=True):
-        rows.append([x, y, 1.0, 0.0, 0.0, 0.0, -u * x, -u * y, -u])
-        rows.append([0.0, 0.0, 0.0, x, y, 1.0, -v * x, -v * y, -v])
-    solution = np.linalg.svd(np.array(rows))[2][-1].reshape(3, 3)
-    mapping = np.linalg.inv(to_there) @ solution @ to_here
-    return np.asarray(mapping / mapping[2, 2])
 
 
 def read_plate(corners: Array, size: tuple[float, float], near: float | None = None) -> Ground | None:
@@ -76,7 +64,8 @@ def read_plate(corners: Array, size: tuple[float, float], near: float | None = N
     if not fits:
         return None
     best = min(
-        fits, key=lambda fit: fit.cost + (0.0 if near is None else (_turn(near, fit.ground.ahead) / NEAR_SD) ** 2)
+        fits,
+        key=lambda fit: fit.cost + (0.0 if near is None else (turn_between(near, fit.ground.ahead) / NEAR_SD) ** 2),
     )
     width = float(np.max(np.ptp(corners, axis=0)))
     return best.ground if best.miss <= LARGEST_MISS * width else None
@@ -94,10 +83,6 @@ class _Fit:
 def _orders(corners: Array) -> list[Array]:
     ways = (corners, corners[::-1])
     return [np.roll(way, shift, axis=0) for way in ways for shift in range(5)]
-
-
-def _turn(home: float, angle: float) -> float:
-    return float((angle - home + 180.0) % 360.0 - 180.0)
 
 
 @dataclass(frozen=True)
@@ -118,20 +103,20 @@ def _start(corners: Array, size: tuple[float, float]) -> _Start | None:
     focal = FOCAL_SHARE * max(size)
     rays = np.column_stack([(corners - np.array(size) / 2.0) / focal, np.ones(5)])
     plate = PLATE_IN[:, 0] - 1j * PLATE_IN[:, 1]
-    plate_middle = plate.mean()
+    off = plate - plate.mean()
     best = None
     for tilt in TILTS:
-        level = rays @ Rotation.from_euler("x", tilt).as_matrix()
+        turned = Rotation.from_euler("x", tilt).as_matrix()
+        level = rays @ turned
         if level[:, 1].min() <= 1e-3:
             continue
         ground = (level[:, 0] + 1j * level[:, 2]) / level[:, 1]
-        off = plate - plate_middle
         turn = np.vdot(off, ground - ground.mean()) / np.vdot(off, off).real
         cost = float(np.sum(np.abs(ground - ground.mean() - turn * off) ** 2) / np.abs(turn) ** 2)
         if best is None or cost < best.cost:
             high = 1.0 / np.abs(turn)  # inches from the camera down to the ground
-            tip = (ground.mean() - turn * plate_middle) * high
-            place = Rotation.from_euler("x", tilt).as_matrix() @ [tip.real, high, tip.imag]
+            tip = (ground.mean() - turn * plate.mean()) * high
+            place = turned @ [tip.real, high, tip.imag]
             best = _Start(corners, np.array([np.angle(turn), tilt, 0.0, 0.0, *place]), cost)
     return best
 
@@ -149,7 +134,7 @@ def _upright(corners: Array, size: tuple[float, float], start: Array) -> _Fit:
     # Corners that fit worse than hands place them make the line less sure as well.
     worse = max(float(np.sqrt(2.0 * fit.cost / (len(fit.fun) - len(fit.x)))), 1.0)
     sd = min(float(np.degrees(np.sqrt(spread[0, 0]))) * worse, 90.0)
-    ground = Ground(float(np.degrees(fit.x[0])), float(np.hypot(sd, LEAST_SD)), plane_mapping(PLATE_IN, corners))
+    ground = Ground(float(np.degrees(fit.x[0])), float(np.hypot(sd, LEAST_SD)))
     miss = float(np.max(np.linalg.norm(_project(fit.x, size) - corners, axis=1)))
     return _Fit(ground, miss, 2.0 * float(fit.cost))
 
@@ -167,15 +152,3 @@ def _project(pose: Array, size: tuple[float, float]) -> Array:
     points = (PLATE_IN[:, :1] * ahead + PLATE_IN[:, 1:] * right) @ turn.T + pose[4:]
     focal = FOCAL_SHARE * max(size) * np.exp(zoom)
     return np.asarray(focal * points[:, :2] / np.maximum(points[:, 2:], 1e-6) + np.array(size) / 2.0)
-
-
-def _camera(focal: float, size: tuple[float, float]) -> Array:
-    return np.array([[focal, 0.0, size[0] / 2.0], [0.0, focal, size[1] / 2.0], [0.0, 0.0, 1.0]])
-
-
-def _centred(points: Array) -> tuple[Array, Array]:
-    """Points moved to their middle and to unit spread, and the matrix that does it: keeps the fit well posed."""
-    middle = points.mean(axis=0)
-    spread = max(float(np.std(points)), 1e-9)
-    matrix = np.array([[1 / spread, 0, -middle[0] / spread], [0, 1 / spread, -middle[1] / spread], [0, 0, 1]])
-    return (points - middle) / spread, matrix

@@ -29,15 +29,16 @@ from numpy.typing import NDArray
 
 from analysis.read.body import longest_seen
 from analysis.read.geometry import Draws, bend
+from analysis.read.legs import THIGH_LENGTH
 from analysis.read.sides import SIDES
 from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["LEG_LENGTH", "QUANTITIES", "THIGH_LENGTH", "LegLengths", "leg_lengths", "side_bend"]
+__all__ = ["LEG_LENGTH", "QUANTITIES", "LegLengths", "leg_lengths", "side_bend"]
 
 Array = NDArray[np.float64]
 
-# In standing heights as this package takes them, from the same films.
-LEG_LENGTH, THIGH_LENGTH = 0.457, 0.238
+# In standing heights as this package takes them, from the same films: hip to ankle of a straight leg.
+LEG_LENGTH: Final = 0.457
 LEAST_LENGTH: Final = 0.93  # of the usual one: a shorter leg was not straight in any frame of the clip
 SHARED: Final = 0.5  # of the error's variance is the same for both knees: that of the hips' height
 
@@ -75,7 +76,7 @@ def leg_lengths(space: Array) -> LegLengths:
         )
         for end in ("ankle", "knee")
     )
-    return LegLengths(longest_seen(legs, LEG_LENGTH, LEAST_LENGTH), longest_seen(thighs, THIGH_LENGTH, LEAST_LENGTH))
+    return LegLengths(longest_seen(legs, LEG_LENGTH, LEAST_LENGTH), longest_seen(thighs, THIGH_LENGTH[0], LEAST_LENGTH))
 
 
 def side_bend(

@@ -62,7 +62,7 @@ def read(
     if hand is not None:
         signals = signals_of(motion, side_of("front", hand), pace)
     swings = _swings(signals, pace, hand, fixed)
-    facing = _facing(tracks, signals, list(swings.values()), fixed)
+    facing, line_source = _facing(tracks, signals, list(swings.values()), fixed)
     stages = {
         index: _stage(tracks, motion, signals, swings, index, facing, pace, fixed)
         for index in swings
@@ -75,7 +75,7 @@ def read(
     )
     contacts = sum(swing.reaches_contact for swing in read_swings)
     checks = check_film(tracks, motion, list(swings.values()), contacts)
-    return Result(dict(tracks.clip), _film(tracks, facing, fixed, speed, checks), read_swings)
+    return Result(dict(tracks.clip), _film(tracks, facing, line_source, fixed, speed, checks), read_swings)
 
 
 def _prepare(tracks: Tracks, fixed: Corrections) -> tuple[Motion, Signals, float]:
@@ -103,25 +103,29 @@ def _swings(signals: Signals, pace: float, hand: str | None, fixed: Corrections)
     return {n: swing for n, swing in enumerate([*found, *added]) if n not in fixed.remove_swings}
 
 
-def _facing(tracks: Tracks, signals: Signals, swings: Sequence[Candidate], fixed: Corrections) -> Facing | None:
+def _facing(
+    tracks: Tracks, signals: Signals, swings: Sequence[Candidate], fixed: Corrections
+) -> tuple[Facing | None, str]:
+    """The facing, None without a swing to tell by, and what the line was read from: see `Film.line_source`."""
     facing = propose(signals, swings)
-    if facing is None:
-        return None
-    if fixed.hand is not None or fixed.view is not None:
+    if facing is not None and (fixed.hand is not None or fixed.view is not None):
         sure = 1.0 if fixed.hand else facing.hand_confidence
         facing = settle(signals, swings, fixed.hand or facing.hand, sure, fixed.view)
     ground = _ground(tracks, facing, fixed)
-    return facing if ground is None else along_plate(facing, ground.ahead, ground.sd)
+    turned = along_plate(facing, ground.ahead, ground.sd) if facing and ground else facing
+    used = ground is not None and (facing is None or turned != facing)
+    return turned, ("coach" if fixed.plate else "plate") if used else "measured"
 
 
-def _ground(tracks: Tracks, facing: Facing, fixed: Corrections) -> Ground | None:
+def _ground(tracks: Tracks, facing: Facing | None, fixed: Corrections) -> Ground | None:
     """Home plate where a coach placed its corners, or else where watching was sure of it."""
     size = (tracks.clip["width"], tracks.clip["height"])
+    near = facing.ahead if facing else None
     if fixed.plate:
-        return read_plate(np.array(fixed.plate), size, facing.ahead)
+        return read_plate(np.array(fixed.plate), size, near)
     if tracks.plate_confidence < PLATE_CONFIDENCE or not np.isfinite(tracks.plate_px).all():
         return None
-    ground = read_plate(tracks.plate_px.astype(np.float64), size, facing.ahead)
+    ground = read_plate(tracks.plate_px.astype(np.float64), size, near)
     return replace(ground, sd=float(np.hypot(ground.sd, SEEN_PLATE_SD))) if ground else None
 
 
@@ -211,7 +215,12 @@ def _instant(stage: Stage, found: Found) -> Instant:
 
 
 def _film(
-    tracks: Tracks, facing: Facing | None, fixed: Corrections, speed: FilmSpeed, checks: tuple[FilmCheck, ...]
+    tracks: Tracks,
+    facing: Facing | None,
+    line_source: str,
+    fixed: Corrections,
+    speed: FilmSpeed,
+    checks: tuple[FilmCheck, ...],
 ) -> Film:
     return Film(
         view=facing.view if facing else fixed.view or "unknown",
@@ -225,4 +234,5 @@ def _film(
         speed_suspect=speed.suspect,
         fps=tracks.clip["measured_fps"] or tracks.clip["nominal_fps"],
         checks=checks,
+        line_source=line_source,
     )

@@ -92,6 +92,8 @@ class Film:
     """What was found out about the film as a whole.
 
     speed_factor: how many times slower the film runs than the swing did; None while suspect and not settled.
+    line_source: what the line to the pitcher was read from: "coach" (the plate's corners as placed), "plate" (as it was
+    seen), or "measured" (the hitter's feet alone).
     """
 
     view: str
@@ -105,6 +107,7 @@ class Film:
     speed_suspect: bool
     fps: float | None
     checks: tuple[FilmCheck, ...] = ()
+    line_source: str = "measured"
 
     def to_json(self) -> dict[str, Any]:
         """As a JSON object."""
@@ -115,6 +118,7 @@ class Film:
             "hand": self.hand,
             "hand_confidence": number(self.hand_confidence),
             "hand_source": self.hand_source,
+            "line_source": self.line_source,
             "speed_factor": number(self.speed_factor),
             "speed_source": self.speed_source,
             "speed_suspect": self.speed_suspect,

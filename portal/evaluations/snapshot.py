@@ -12,7 +12,7 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from portal.desk.models import Assignment, MarkUp, Rating, Review
-from portal.desk.swings import place_of, swing_of
+from portal.desk.swings import place_of, result_of, swing_of
 from portal.drills.cautions import cautions
 from portal.drills.diagram_svg import PAGE, PRINT, described, drawing
 from portal.drills.set_up import completed, in_words
@@ -26,7 +26,7 @@ BY_ID = {entry.id: entry for entry in CHECKPOINTS}
 def build(review: Review, coach: User | None, edition: int) -> dict[str, Any]:
     """The snapshot of this draft as edition number `edition` by `coach`."""
     submission = review.submission
-    result = _result(review)
+    result = result_of(review.clip)
     points = _points(review, result)
     return {
         "schema": SCHEMA,
@@ -51,11 +51,6 @@ def shown_markups(review: Review) -> list[MarkUp]:
     """The marked-up frames that go into the evaluation, the one thing's first."""
     chosen = review.markups.filter(in_evaluation=True).select_related("clip__measurement")
     return sorted(chosen, key=lambda markup: (not markup.for_thing, markup.frame))
-
-
-def _result(review: Review) -> dict[str, Any]:
-    measurement = getattr(review.clip, "measurement", None)
-    return (measurement.result or {}) if measurement else {}
 
 
 def _hits(review: Review, result: dict[str, Any]) -> str:

@@ -11,7 +11,6 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 from django.core.files.storage import default_storage
 
 from analysis.read import (
@@ -28,7 +27,6 @@ from analysis.read import (
     read,
 )
 from analysis.read.camera import usable_camera
-from analysis.read.ground import read_plate
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
 from portal.measuring.models import Measurement
 from portal.measuring.starting import measure_again, start_measuring
@@ -72,14 +70,11 @@ def read_tracks(tracks: Tracks, corrections: dict[str, Any], level: str) -> dict
 
 
 def plate_fits(measurement: Measurement) -> bool | None:
-    """Whether the coach's five corners look like home plate on the ground, so that the line is read from them; None
+    """Whether the line was read from the coach's five corners, because they look like home plate on the ground; None
     where no corners were placed.
     """
-    corners = measurement.corrections.get("plate")
-    if not corners or not measurement.result:
-        return None
-    clip = measurement.result["clip"]
-    return read_plate(np.array(corners, dtype=float), (clip["width"], clip["height"])) is not None
+    source = (measurement.result or {}).get("film", {}).get("line_source")
+    return source == "coach" if source and measurement.corrections.get("plate") else None
 
 
 @lru_cache(maxsize=8)

@@ -53,6 +53,8 @@ def at_plate(open_desk, stop="foot_down", **options):
     page = open_desk(stop, **options)
     go(page, frame_of(stop))
     page.get_by_role("button", name="Plate", exact=True).click()
+    # The tool's words take room, and the film hears of its new size two pictures of the screen later.
+    page.evaluate("new Promise((go_on) => requestAnimationFrame(() => requestAnimationFrame(go_on)))")
     return page
 
 

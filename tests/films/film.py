@@ -19,9 +19,9 @@ from .skeleton import Skeleton
 from .stage_props import BALL_RADIUS, SWEET_SPOT
 from .stance import Posed
 
-__all__ = ["WORK", "Bystander", "Film", "Play"]
+__all__ = ["CACHE", "Bystander", "Film", "Play"]
 
-WORK = Path(__file__).parent / "work"  # cache of built bodies; not in version control
+CACHE = Path(__file__).parent / "cache"  # cache of built bodies; not in version control
 MIRROR = np.array([1.0, 1.0, -1.0])
 GRAVITY = np.array([0.0, -9.81, 0.0])
 
@@ -77,7 +77,7 @@ class Play:
 
     def __init__(self, film: Film) -> None:
         self.film = film
-        self.body: Body = build_body(film.shape, WORK)
+        self.body: Body = build_body(film.shape, CACHE)
         self.skeleton = Skeleton(self.body, film.bat_length)
         self.motion = Motion(self.skeleton, film.manner, list(film.timings), film.seconds)
         self._place_hitter()

@@ -22,7 +22,7 @@ from .sound import track
 from .truth import truth_of
 
 OUT = Path(__file__).parent / "out"
-RANDOM_OUT = Path(__file__).parent / "work" / "random"
+RANDOM_OUT = Path(__file__).parent / "cache" / "random"
 
 
 def make(film: Film, out: Path, truth_only: bool = False) -> None:

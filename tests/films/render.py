@@ -11,7 +11,7 @@ from scipy.ndimage import gaussian_filter, map_coordinates
 from .body import build_body
 from .clothes import dress
 from .figure import Solid, Stage, sun_up
-from .film import WORK, Bystander, Film, Play
+from .film import CACHE, Bystander, Film, Play
 from .meshes import skin
 from .scene import paint
 from .skeleton import Skeleton
@@ -220,7 +220,7 @@ def _add_disc(cover: np.ndarray, light: np.ndarray, centre: np.ndarray, radius: 
 
 def onlooker(wish: Bystander) -> list[Solid]:
     """The bystander's solids, field axes."""
-    body = build_body(wish.shape, WORK)
+    body = build_body(wish.shape, CACHE)
     skeleton = Skeleton(body, 0.8)
     rotations, places = skeleton.standing(wish.yaw)
     move = np.array([wish.at[0], skeleton.sole, wish.at[1]])

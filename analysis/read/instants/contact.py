@@ -30,7 +30,7 @@ AGREE: Final = 3.0  # deviations
 
 
 def find(stage: Stage) -> Found:
-    """By sound where a crack fits the picture, else by the bat, else by the hands alone."""
+    """By sound where a crack fits the picture, else by bat and hands together."""
     if not stage.full:
         return Found.no(CHECKED)
     seen = _together(find_by_bat(stage), find_by_hands(stage))

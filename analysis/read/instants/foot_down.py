@@ -57,26 +57,19 @@ def stride_frames(stage: Stage) -> tuple[int, int] | None:
     contact = stage.found["contact"]
     until = contact.time if contact else float(stage.times[stage.swing.end])
     frames = stage.span(until - LOOK_BACK_S * stage.pace, until)
-    runs = _runs(stage.speed(stage.front_toe()) > rest_level(stage), frames)
-    ways = _ways(stage, runs)
-    landed = {run: far for run, far in ways.items() if stage.times[run[1]] < until - LEAST_REST_S * stage.pace}
-    ways = landed or ways
-    longest = max(ways.values(), default=0.0)
-    return max((run for run, far in ways.items() if far >= NEARLY * longest), default=None)
-
-
-def _ways(stage: Stage, runs: list[tuple[int, int]]) -> dict[tuple[int, int], float]:
-    """How far the front toe goes in each run that may be a stride, standing heights."""
     toe, level = stage.front_toe(), rest_level(stage)
     speed = stage.speed(toe)
     ways: dict[tuple[int, int], float] = {}
-    for first, last in runs:
+    for first, last in _runs(speed > level, frames):
         path = toe[first : last + 1]
         far = float(np.max(np.linalg.norm(path - path[:1], axis=1), initial=0.0))
         fast = float(np.max(speed[first : last + 1], initial=0.0))
         if far >= LEAST_STRIDE and fast >= STRIDE_SHARE * level and last + 1 < stage.times.size:
             ways[first, last] = far
-    return ways
+    landed = {run: far for run, far in ways.items() if stage.times[run[1]] < until - LEAST_REST_S * stage.pace}
+    ways = landed or ways
+    longest = max(ways.values(), default=0.0)
+    return max((run for run, far in ways.items() if far >= NEARLY * longest), default=None)
 
 
 def _runs(flags: NDArray[np.bool_], frames: NDArray[np.int_]) -> list[tuple[int, int]]:

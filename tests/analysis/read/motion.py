@@ -351,3 +351,12 @@ def joints_at(film: Film, time: float) -> dict[str, Array]:
 def changed(film: Film, **changes: Any) -> Film:
     """The same film with some things changed."""
     return replace(film, **changes)
+
+
+def part_of(tracks: Tracks, frames: Array | slice) -> Tracks:
+    """The tracks of some frames alone, as if the others had never been filmed."""
+    rows = (
+        "time_s", "keypoints_px", "visibility", "world_m", "box_px", "camera", "bat_px", "bat_confidence", "ball_px",
+    )  # fmt: skip
+    kept = {name: getattr(tracks, name)[frames] for name in rows}
+    return replace(tracks, clip=tracks.clip | {"frames": len(kept["time_s"]), "variable_rate": True}, **kept)

@@ -15,7 +15,8 @@ import numpy as np
 import pytest
 
 from analysis.read import Result, Swing, read
-from analysis.tracks import Tracks, load
+from analysis.tracks import load
+from tests.analysis.read.motion import part_of
 
 DATA = Path(__file__).parent / "data"
 ALL = tuple(sorted(path.name.removesuffix(".truth.json") for path in DATA.glob("*.truth.json")))
@@ -132,7 +133,7 @@ def test_any_part_of_a_film_with_any_frames_missing_is_read(name: str) -> None:
     cuts = [(0, 1), (0, 7), (0, tracks.frames * 2 // 5), (tracks.frames // 2, tracks.frames)]
     cuts += [tuple(sorted(rng.choice(tracks.frames, 2, replace=False).tolist())) for _ in range(6)]
     for first, last in cuts:
-        part = part_of_film(tracks, first, last)
+        part = part_of(tracks, slice(first, last))
         gone = rng.random(part.frames) < 0.4
         holes = replace(
             part,
@@ -143,23 +144,3 @@ def test_any_part_of_a_film_with_any_frames_missing_is_read(name: str) -> None:
             for swing in read(tracked).swings:
                 assert all(instant.time_s is not None or instant.reason for instant in swing.instants.values())
                 assert all(reading.value is not None or reading.reason for reading in swing.readings)
-
-
-def part_of_film(tracks: Tracks, first: int, last: int) -> Tracks:
-    """The frames from first up to last, as if the film had been cut there."""
-    rows = [
-        "time_s",
-        "keypoints_px",
-        "visibility",
-        "world_m",
-        "box_px",
-        "camera",
-        "bat_px",
-        "bat_confidence",
-        "ball_px",
-    ]
-    return replace(
-        tracks,
-        clip=tracks.clip | {"frames": last - first},
-        **{row: getattr(tracks, row)[first:last] for row in rows},
-    )

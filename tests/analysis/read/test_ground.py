@@ -1,4 +1,4 @@
-"""Home plate gives the line: the mapping against OpenCV, the direction against known cameras."""
+"""Home plate gives the line: against OpenCV's pose, and against known cameras."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from analysis.read import read
-from analysis.read.ground import FOCAL_SHARE, PLATE_IN, plane_mapping, read_plate
+from analysis.read.geometry import turn_between
+from analysis.read.ground import FOCAL_SHARE, PLATE_IN, read_plate
 from tests.analysis.read.motion import Film, film_swing
 
 SIZE = (1280.0, 720.0)
@@ -38,21 +39,31 @@ def test_the_plate_is_that_of_the_rules() -> None:
     np.testing.assert_allclose(edges, [12.0, 8.5, 17.0, 8.5, 12.0], atol=0.03)
 
 
-def test_the_mapping_is_opencvs_homography() -> None:
-    rng = np.random.default_rng(0)
-    seen = plate_seen(20.0) + rng.normal(0.0, 0.3, (5, 2))
-    ours = plane_mapping(PLATE_IN, seen)
-    theirs, _ = cv2.findHomography(PLATE_IN, seen)
-    points = np.column_stack([rng.uniform(-40, 40, (20, 2)), np.ones(20)])
-    for_us, for_them = points @ ours.T, points @ theirs.T
-    np.testing.assert_allclose(for_us[:, :2] / for_us[:, 2:], for_them[:, :2] / for_them[:, 2:], rtol=0.02)
+@pytest.mark.parametrize("ahead", [-150.0, -30.0, 0.0, 25.0, 90.0, 170.0])
+def test_the_line_is_that_of_opencvs_pose(ahead: float) -> None:
+    """OpenCV's solvePnP, told the focal length, turns the same corners into the same line."""
+    corners, focal = plate_seen(ahead), FOCAL_SHARE * SIZE[0]
+    camera = np.array([[focal, 0.0, SIZE[0] / 2], [0.0, focal, SIZE[1] / 2], [0.0, 0.0, 1.0]])
+    plate = np.column_stack([PLATE_IN, np.zeros(5)])
+    _, turn, _ = cv2.solvePnP(plate, corners, camera, None, flags=cv2.SOLVEPNP_IPPE)
+    line, _, down = cv2.Rodrigues(turn)[0].T
+    ground = read_plate(corners, SIZE)
+    assert ground is not None
+    assert turn_between(direction_on_ground(line, down), ground.ahead) == pytest.approx(0.0, abs=1.0)
+
+
+def direction_on_ground(line: np.ndarray, down: np.ndarray) -> float:
+    """A line of the ground, on the axes of a camera (x right, y down, z away), in degrees: 0 = to the right, 90 = away."""
+    away = np.array([0.0, 0.0, 1.0]) - down * down[2]
+    away /= np.linalg.norm(away)
+    return float(np.degrees(np.arctan2(line @ away, line @ np.cross(down, away))))
 
 
 @pytest.mark.parametrize("ahead", [-150.0, -90.0, -30.0, 0.0, 25.0, 90.0, 170.0])
 def test_the_line_is_where_the_camera_sees_it(ahead: float) -> None:
     ground = read_plate(plate_seen(ahead), SIZE)
     assert ground is not None
-    assert (ground.ahead - ahead + 180.0) % 360.0 - 180.0 == pytest.approx(0.0, abs=2.0)
+    assert turn_between(ahead, ground.ahead) == pytest.approx(0.0, abs=2.0)
 
 
 @pytest.mark.parametrize("shift", range(5))
@@ -75,7 +86,7 @@ def test_corners_placed_a_little_off_turn_the_line_little_and_the_deviation_says
         seen = plate_seen(ahead, distance=distance) + rng.normal(0.0, 1.5, (5, 2))
         ground = read_plate(seen, SIZE, near=ahead + rng.normal(0.0, 12.0))
         assert ground is not None
-        off.append((ground.ahead - ahead + 180.0) % 360.0 - 180.0)
+        off.append(turn_between(ahead, ground.ahead))
         sds.append(ground.sd)
     assert np.sqrt(np.mean(np.square(off))) < 8.0
     assert np.mean(np.abs(off) <= 1.645 * np.array(sds)) >= 0.8
@@ -96,12 +107,10 @@ def test_the_line_of_rendered_films_is_that_of_their_cameras() -> None:
         film = json.loads(path.read_text())["film"]
         turn = np.array(film["camera"]["R"])
         line, down = turn @ [1.0, 0.0, 0.0], -(turn @ [0.0, 1.0, 0.0])
-        away = np.array([0.0, 0.0, 1.0]) - down * down[2]
-        away /= np.linalg.norm(away)
-        true = float(np.degrees(np.arctan2(line @ away, line @ np.cross(down, away))))
+        true = direction_on_ground(line, down)
         ground = read_plate(np.array(film["plate_px"]), (film["width"], film["height"]))
         assert ground is not None, path.stem
-        assert (ground.ahead - true + 180.0) % 360.0 - 180.0 == pytest.approx(0.0, abs=3.0), path.stem
+        assert turn_between(true, ground.ahead) == pytest.approx(0.0, abs=3.0), path.stem
 
 
 def test_five_points_that_are_no_plate_are_refused() -> None:
@@ -126,3 +135,16 @@ def test_a_plate_that_was_seen_for_sure_is_used_and_a_doubtful_one_is_not() -> N
     )
     assert sure - free == pytest.approx(-15.0, abs=6.0)
     assert doubtful == free
+
+
+def test_the_reading_says_what_the_line_was_read_from() -> None:
+    tracks = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
+    corners = plate_seen(15.0)
+    seen = replace(tracks, plate_px=corners.astype(np.float32), plate_confidence=0.95)
+    odd = [[0, 0], [100, 0], [20, 80], [100, 100], [0, 100]]
+    against_the_view = plate_seen(100.0).tolist()
+    assert read(tracks).film.line_source == "measured"
+    assert read(seen).film.line_source == "plate"
+    assert read(seen, {"plate": corners.tolist()}).film.line_source == "coach"
+    assert read(seen, {"plate": odd}).film.line_source == "measured"
+    assert read(seen, {"plate": against_the_view}).film.line_source == "measured"

@@ -9,8 +9,16 @@ import pytest
 
 from analysis.read import INSTANTS, Result, read
 from analysis.tracks import KEYPOINTS as K
-from analysis.tracks import Tracks
-from tests.analysis.read.motion import TOWARD_CAMERA, Film, Swing, changed, contact_times, film_swing, instants_of
+from tests.analysis.read.motion import (
+    TOWARD_CAMERA,
+    Film,
+    Swing,
+    changed,
+    contact_times,
+    film_swing,
+    instants_of,
+    part_of,
+)
 
 ROUGH = Film(noise_px=1.5, depth_noise_m=0.02)
 
@@ -113,7 +121,7 @@ def test_a_foot_that_stays_down_is_said_so() -> None:
 
 
 def test_a_film_that_ends_early_has_no_finish() -> None:
-    cut = _only(film_swing(ROUGH), np.arange(96))
+    cut = part_of(film_swing(ROUGH), np.arange(96))
     swing = read(cut).swings[0]
     assert swing.instants["contact"].time_s == pytest.approx(contact_times(ROUGH)[0], abs=0.03)
     assert swing.instants["finish"].reason == "The hands were not seen to come to rest after this swing."
@@ -130,23 +138,7 @@ def test_a_variable_rate_changes_nothing() -> None:
     even = film_swing(changed(ROUGH, fps=120.0))
     rng = np.random.default_rng(2)
     keep = np.sort(rng.choice(even.frames, even.frames * 2 // 3, replace=False))
-    uneven = _only(even, keep)
+    uneven = part_of(even, keep)
     for name in ("foot_down", "contact"):
         full = read(even).swings[0].instants[name].time_s
         assert read(uneven).swings[0].instants[name].time_s == pytest.approx(full, abs=0.02)
-
-
-def _only(tracks: Tracks, frames: np.ndarray) -> Tracks:
-    rows = (
-        "time_s",
-        "keypoints_px",
-        "visibility",
-        "world_m",
-        "box_px",
-        "camera",
-        "bat_px",
-        "bat_confidence",
-        "ball_px",
-    )
-    kept = {name: getattr(tracks, name)[frames] for name in rows}
-    return replace(tracks, clip=tracks.clip | {"frames": len(frames), "variable_rate": True}, **kept)

@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 
 from analysis.read import read
-from analysis.read.knees import LEG_LENGTH, THIGH_LENGTH, LegLengths, leg_lengths, side_bend
+from analysis.read.knees import LEG_LENGTH, LegLengths, leg_lengths, side_bend
+from analysis.read.legs import THIGH_LENGTH
 from analysis.tracks import KEYPOINTS as K
 from tests.analysis.read.motion import Film, film_swing
 
-LENGTHS = LegLengths(LEG_LENGTH, THIGH_LENGTH)
+LENGTHS = LegLengths(LEG_LENGTH, THIGH_LENGTH[0])
 NO_ERROR = (np.zeros(1), np.zeros(1))
 
 

@@ -13,7 +13,7 @@ import pytest
 
 from analysis.read import CHECKPOINTS, INSTANTS, CorrectionError, read
 from analysis.tracks import Tracks
-from tests.analysis.read.motion import Film, Swing, film_swing
+from tests.analysis.read.motion import Film, Swing, film_swing, part_of
 
 FILM = Film(noise_px=1.5, depth_noise_m=0.02, sound=True)
 TWO = Film(noise_px=1.5, depth_noise_m=0.02, swings=(Swing(arms_return=2.2, length=4.0), Swing()))
@@ -145,19 +145,7 @@ def test_nobody_in_the_clip_gives_no_swing_and_a_kind_word() -> None:
 
 
 def test_one_frame_is_no_swing() -> None:
-    one = film_swing(FILM)
-    rows = (
-        "time_s",
-        "keypoints_px",
-        "visibility",
-        "world_m",
-        "box_px",
-        "camera",
-        "bat_px",
-        "bat_confidence",
-        "ball_px",
-    )
-    short = replace(one, clip=one.clip | {"frames": 1}, **{name: getattr(one, name)[:1] for name in rows})
+    short = part_of(film_swing(FILM), slice(0, 1))
     assert read(short).swings == ()
 
 
