@@ -6,6 +6,8 @@ PORT ?= 8000
 export PORT
 # Programs of the environment first: where the machine has no Node.js, its node is there.
 export PATH := $(CURDIR)/.venv/bin:$(PATH)
+# What Python compiled is kept: tests and a demo start many processes, each of which would compile every module anew.
+unexport PYTHONDONTWRITEBYTECODE
 
 .DEFAULT_GOAL := help
 .PHONY: help demo test test-fast lint format bench pictures lock setup setup-test clean

@@ -20,6 +20,7 @@ from tests import servers
 
 ROOT = Path(__file__).resolve().parent.parent
 HOME = "CAGENOTE_TESTS_HOME"
+MOST_WORKERS = 32  # each has a Redis database of its own, of the 64 that tests.servers asks for
 _keeper: subprocess.Popen[bytes] | None = None
 
 
@@ -37,6 +38,13 @@ def pytest_load_initial_conftests(early_config: pytest.Config) -> Iterator[None]
     else:
         _join_run(int(worker.removeprefix("gw")))
     yield
+
+
+def pytest_xdist_auto_num_workers() -> int:
+    """One more than there are cores: half of what a worker does is waiting for a page, a server or another process."""
+    affinity = getattr(os, "sched_getaffinity", None)
+    cores = len(affinity(0)) if affinity else os.cpu_count() or 1
+    return min(cores + 1, MOST_WORKERS)
 
 
 def _start_run(*, sqlite: bool) -> None:
