@@ -20,7 +20,6 @@ from tests import servers
 
 ROOT = Path(__file__).resolve().parent.parent
 HOME = "CAGENOTE_TESTS_HOME"
-MOST_WORKERS = 32  # each has a Redis database of its own, of the 64 that tests.servers asks for
 _keeper: subprocess.Popen[bytes] | None = None
 
 
@@ -40,13 +39,6 @@ def pytest_load_initial_conftests(early_config: pytest.Config) -> Iterator[None]
     yield
 
 
-def pytest_xdist_auto_num_workers() -> int:
-    """One more than there are cores: half of what a worker does is waiting for a page, a server or another process."""
-    affinity = getattr(os, "sched_getaffinity", None)
-    cores = len(affinity(0)) if affinity else os.cpu_count() or 1
-    return min(cores + 1, MOST_WORKERS)
-
-
 def _start_run(*, sqlite: bool) -> None:
     global _keeper
     home = Path(tempfile.mkdtemp(prefix="cagenote-tests-"))
@@ -57,7 +49,9 @@ def _start_run(*, sqlite: bool) -> None:
         signal.SIGTERM, signal.default_int_handler
     )  # ends a run as Ctrl-C does: tests tidy up after themselves
     os.environ[HOME] = str(home)
-    os.environ.setdefault("XDG_RUNTIME_DIR", str(home))  # where PostgreSQL's package keeps its lock
+    runtime = home / "runtime"  # where PostgreSQL's package keeps its lock: the user's alone, or it is not taken
+    runtime.mkdir(mode=0o700)
+    os.environ.setdefault("XDG_RUNTIME_DIR", str(runtime))
     os.environ["REDIS_URL"] = redis_url
     os.environ["DATABASE_URL"] = "" if sqlite else servers.postgres_url(home)
     os.environ["SECRET_KEY"] = "only-for-tests-" + "x" * 50

@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import ndtr
 
 from analysis.read import errors
 from analysis.read.body import longest_seen, segment
@@ -37,6 +38,7 @@ SEED: Final = 20011
 LENGTHS: Final = {"trunk": (0.30, 0.03), "shoulders": (0.205, 0.08), "hips": (0.13, 0.08), "arm": (0.325, 0.05)}
 _DEPTH_TIMES: Final = np.array([errors.DEPTH_TIMES.get(part_of(k), 1.0) for k in USED])
 FOOT_LENGTH, FOOT_SHARE = 0.155, 0.06
+SEEN_THROUGH: Final = 8  # frames with the bat: a swing rather than a moment
 BAT_LENGTHS: Final = (0.4, 0.65)  # standing heights, from a child's short bat to a tall one's long bat
 
 
@@ -200,16 +202,29 @@ def _bat_reader(drawer: Drawer, times: Mapping[str, Draws]) -> Callable[[str], D
     """How much of the bat's length points up, per instant; None when the bat was never seen."""
     bat, frame_times = drawer.stage.bat, drawer.stage.times
     seen = np.flatnonzero(np.isfinite(bat[:, 0]) & (bat[:, 2] >= BAT_CONFIDENCE))
-    if seen.size < 2:
+    if not seen.size:
         return None
-    # No picture shows the bat longer than it is, and over a swing it lies in the picture's plane at least once.
-    length = float(np.clip(np.percentile(np.hypot(bat[seen, 0], bat[seen, 1]), 90), *BAT_LENGTHS))
+    length = _bat_length(drawer, np.hypot(bat[seen, 0], bat[seen, 1]))
 
     def up(instant: str) -> Draws:
         nearest = np.abs(frame_times[seen] - times[instant][0]).min()
         if nearest > 1.5 * drawer.stage.step:
             raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
         rise = np.interp(times[instant], frame_times[seen], bat[seen, 1]) + drawer.spread(errors.BAT_END)
-        return np.asarray(rise / (length * (1.0 + drawer.spread(errors.BAT_LENGTH_SHARE))))
+        return np.asarray(rise / length)
 
     return up
+
+
+def _bat_length(drawer: Drawer, seen: Array) -> Draws:
+    """The bat's length in standing heights, from how long it was seen in some frames, [N].
+
+    No picture shows the bat longer than it is, and over a swing it lies in the picture's plane at least once. In a frame or
+    two, put there by hand, it may point out of that plane, anywhere up to where it would have to be longer than bats are:
+    every angle is as likely.
+    """
+    longest = float(np.clip(np.percentile(seen, 90), *BAT_LENGTHS))
+    out_of_plane: Draws | float = 0.0
+    if seen.size < SEEN_THROUGH:
+        out_of_plane = np.arccos(longest / BAT_LENGTHS[1]) * ndtr(drawer.spread(1.0))
+    return np.asarray(longest / np.cos(out_of_plane) * (1.0 + drawer.spread(errors.BAT_LENGTH_SHARE)))

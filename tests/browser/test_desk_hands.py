@@ -149,6 +149,7 @@ def test_undo_of_the_drawing_leaves_a_moved_point_alone(open_desk):
     x, y = knee(page)
     drag_in_clip(page, (x, y), (x + 20, y))
     settled(page)
+    page.keyboard.press("Escape")  # the tool that looks: undo is about what is drawn
     page.keyboard.press("z")
     settled(page)
     assert len(standing().corrections["keypoints"]) == 1

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_GET, require_safe
 from portal import access
 from portal.desk import claims, drafts, page, worklist
 from portal.desk.models import Review
+from portal.desk.points import points
 from portal.desk.skeleton import stretch
 from portal.desk.stops import STOPS, stops
 from portal.desk.swings import result_of, swing_of
@@ -42,6 +43,7 @@ def desk(request: HttpRequest, pk: UUID, stop: str = "") -> HttpResponse:
         "is_mine": is_mine,
         "may_claim": submission.state in claims.OPEN_TO_CLAIM,
         "held_by": submission.reviewer if submission.state == State.IN_REVIEW and not is_mine else None,
+        "points": points(),
         "views": [(name, _(words)) for name, words in VIEW_NAMES.items()],
         "data": page.desk_data(review, stop or STOPS[0], is_mine),
         "missing": drafts.missing(review),

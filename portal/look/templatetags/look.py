@@ -8,11 +8,18 @@ from typing import Any
 from django import template
 
 from portal.look import words
+from portal.look.modules import imported
 from portal.look.strip import geometry
 
 register = template.Library()
 
 register.filter("number", words.number)
+
+
+@register.inclusion_tag("components/module.html")
+def module(name: str) -> dict[str, Any]:
+    """A browser module and, named ahead, all that it imports: `{% module "js/desk/desk.js" %}`."""
+    return {"name": name, "imported": imported(name)}
 
 
 @register.filter

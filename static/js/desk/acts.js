@@ -25,16 +25,19 @@ function filmActs(desk) {
     toFrame: on((film, end) => film.goTo(film.stretch()[end === "first" ? 0 : 1])),
     play: on((film) => film.play.toggle()),
     zoom: on((film, factor) => film.stage.zoom(factor)),
-    closer: on((film) => film.stage.zoom(2, film.tools.plate.middle())),
+    closer: on((film) => film.stage.zoom(2, film.tools.middle())),
     whole: on((film) => film.stage.whole()),
     skeleton: on((film) => film.toggleSkeleton()),
     tool: on((film, tool) => film.tools.choose(tool)),
     tone: on((film) => film.tools.setTone(TONES[(TONES.indexOf(film.tools.tone) + 1) % TONES.length])),
-    undo: on((film) => (film.tools.tool === "plate" && film.tools.plate.back()) || afterUndo(film, film.marks.undo())),
-    redo: on((film) => afterUndo(film, film.marks.redo())),
+    undo: on((film) => (film.tools.tool === "plate" && film.tools.plate.back()) || afterUndo(film, steps(desk, film).undo())),
+    redo: on((film) => afterUndo(film, steps(desk, film).redo())),
     delete: on((film) => film.tools.delete()),
   };
 }
+
+/** With the tool that moves points, undo is about them; else about what is drawn. @param {Desk} desk @param {Film} film */
+const steps = (desk, film) => (film.tools.tool === "points" && desk.byHand.steps) || film.marks;
 
 /** Undo goes to the frame that it touched. @param {Film} film @param {number|null} frame */
 function afterUndo(film, frame) {
@@ -48,6 +51,7 @@ function handActs(desk) {
   return {
     put: on(() => desk.byHand.put()),
     restore: on(() => desk.byHand.restore()),
+    pointBack: on(() => desk.byHand.pointBack()),
     plateBack: on(() => desk.byHand.plateBack()),
     notSwing: on(() => desk.swingBar.askRemove()),
     markSwing: on(() => desk.swingBar.mark()),

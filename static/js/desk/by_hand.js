@@ -6,9 +6,12 @@
  * @typedef {import("./corrections.js").Standing} Standing
  */
 import { filmPanel } from "./film_panel.js";
-import { batAt, frameBack, instantAt, keypointAt, plateAt } from "./moves.js";
+import { batOf } from "./holds.js";
+import { batAt, batBack, frameBack, instantAt, keypointAt, keypointBack, plateAt } from "./moves.js";
 import { byId, filled } from "./page.js";
 import { PlateBar } from "./plate_bar.js";
+import { pointsBar } from "./points_bar.js";
+import { Steps } from "./steps.js";
 
 export class ByHand {
   /** @param {import("./desk.js").Desk} desk */
@@ -16,6 +19,7 @@ export class ByHand {
     this.desk = desk;
     this.data = desk.data;
     this.correcting = desk.correcting;
+    this.steps = desk.correcting && new Steps(desk.correcting);
   }
 
   /** @param {Film} film */
@@ -29,10 +33,11 @@ export class ByHand {
     };
     this.fillPanel = filmPanel(correcting, () => this.data.film, this.data.editable);
     this.plateBar = new PlateBar(film, this.desk.messages, this.data.plate_fits);
+    this.showPoint = pointsBar(film, this.desk.messages);
     correcting.addEventListener("moved", seen);
     correcting.addEventListener("refused", seen);
     correcting.addEventListener("read", (event) => void this.takeReading(film, /** @type {CustomEvent} */ (event).detail));
-    film.tools.addEventListener("placed", (event) => this.place(/** @type {CustomEvent} */ (event).detail));
+    film.tools.points.addEventListener("placed", (event) => this.place(/** @type {CustomEvent} */ (event).detail));
     film.tools.plate.addEventListener("placed", (event) => correcting.make(plateAt(/** @type {CustomEvent} */ (event).detail)));
   }
 
@@ -40,6 +45,8 @@ export class ByHand {
   fillPanel = undefined;
   /** @type {PlateBar|undefined} */
   plateBar = undefined;
+  /** @type {(() => void)|undefined} */
+  showPoint = undefined;
 
   /** @param {Film} film @param {Standing} standing */
   async takeReading(film, standing) {
@@ -72,6 +79,7 @@ export class ByHand {
     const words = !isHere ? "put_here" : instant?.source === "coach" ? "take_back" : "is_here";
     button.textContent = filled(this.desk.messages[words], { name: this.data.names[stop] });
     byId("restore").hidden = !this.data.editable || !film.bodies.isMoved(film.frame);
+    this.showPoint?.();
   }
 
   /** "Put this instant here", and back. */
@@ -87,10 +95,19 @@ export class ByHand {
   /** @param {import("./holds.js").Held} held */
   place(held) {
     const { film } = this.desk;
-    if (!film || !this.correcting) return;
-    if (held.kind === "keypoint") return this.correcting.make(keypointAt(film.frame, held.keypoint, held.at));
-    const bat = film.bodies.at(film.frame)?.bat;
-    if (bat) this.correcting.make(held.end === 0 ? batAt(film.frame, held.at, bat[1]) : batAt(film.frame, bat[0], held.at));
+    if (!film) return;
+    const { frame } = film;
+    this.steps?.make(frame, held.kind === "keypoint" ? keypointAt(frame, held.keypoint, held.at) : batAt(frame, ...batOf(held)));
+  }
+
+  /** The chosen point goes back to where it was seen on the shown frame; a bat with both of its ends. */
+  pointBack() {
+    const { film } = this.desk;
+    if (!film || !this.data.editable || !film.tools.points.isPlaced) return;
+    const { frame, tools } = film;
+    const { chosen } = tools.points;
+    tools.letGo();
+    this.steps?.make(frame, chosen === "knob" || chosen === "barrel" ? batBack(frame) : keypointBack(frame, Number(chosen)));
   }
 
   /** What was moved on the shown frame goes back to what was seen. */
@@ -98,7 +115,7 @@ export class ByHand {
     const { film } = this.desk;
     if (!film || !this.data.editable || !film.bodies.isMoved(film.frame)) return;
     film.tools.letGo();
-    this.correcting?.make(frameBack(film.frame));
+    this.steps?.make(film.frame, frameBack(film.frame));
   }
 
   /** The plate's corners are taken back: those half marked, or those in use. */

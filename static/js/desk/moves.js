@@ -30,12 +30,32 @@ export const batAt = (frame, knob, barrel) => (now) => {
   return { ...now, bat: [...others, { frame, knob: round(knob), barrel: round(barrel) }] };
 };
 
-/** Everything put in place on one frame goes back to what was seen. @param {number} frame @returns {Move} */
-export const frameBack = (frame) => (now) => ({
-  ...now,
-  keypoints: (now.keypoints ?? []).filter((move) => move.frame !== frame),
-  bat: (now.bat ?? []).filter((bat) => bat.frame !== frame),
+/** @typedef {Required<Pick<Corrections, "keypoints"|"bat">>} Placed  what stands on one frame where the coach put it */
+
+/** @param {Corrections} now @param {number} frame @returns {Placed} */
+export const placedOn = (now, frame) => ({
+  keypoints: (now.keypoints ?? []).filter((move) => move.frame === frame),
+  bat: (now.bat ?? []).filter((bat) => bat.frame === frame),
 });
+
+/** On one frame this stands in place, and nothing else. @param {number} frame @param {Placed} placed @returns {Move} */
+export const frameAs = (frame, placed) => (now) => ({
+  ...now,
+  keypoints: [...(now.keypoints ?? []).filter((move) => move.frame !== frame), ...placed.keypoints],
+  bat: [...(now.bat ?? []).filter((bat) => bat.frame !== frame), ...placed.bat],
+});
+
+/** Everything put in place on one frame goes back to what was seen. @param {number} frame @returns {Move} */
+export const frameBack = (frame) => frameAs(frame, { keypoints: [], bat: [] });
+
+/** One keypoint of a frame goes back to where it was seen. @param {number} frame @param {number} keypoint @returns {Move} */
+export const keypointBack = (frame, keypoint) => (now) => ({
+  ...now,
+  keypoints: (now.keypoints ?? []).filter((move) => move.frame !== frame || move.keypoint !== keypoint),
+});
+
+/** And the bat. @param {number} frame @returns {Move} */
+export const batBack = (frame) => (now) => ({ ...now, bat: (now.bat ?? []).filter((bat) => bat.frame !== frame) });
 
 /** View, hand and speed of the film; null leaves one to the measuring. @param {Pick<Corrections, "view"|"hand"|"speed_factor">} film @returns {Move} */
 export const filmIs = (film) => (now) => ({ ...now, ...film });

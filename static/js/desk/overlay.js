@@ -13,12 +13,12 @@ import { paintBat, paintBody, paintHolds, paintPlate, paintShape } from "./paint
  */
 export function overlay(tools, tones, showsBody) {
   return (ink, view) => {
-    const { stage, bodies } = tools;
+    const { stage, bodies, points } = tools;
     if (showsBody() || tools.tool === "points") {
-      const body = heldBody(tools, bodies.at(stage.frame));
+      const { body } = points;
       if (body?.points) paintBody(ink, view, body.points, tones, bodies.placed(stage.frame));
       if (body?.bat) paintBat(ink, view, body.bat, tones, bodies.batIsPlaced(stage.frame));
-      if (tools.tool === "points" && body) paintHolds(ink, view, holdsOf(body).map(({ at }) => at), tones);
+      if (tools.tool === "points") paintHolds(ink, view, holdsOf(body).map(({ at }) => at), points.here?.at ?? null, tones);
     }
     if (showsBody() || tools.tool === "plate") paintPlate(ink, view, tools.plate.shown(), tones, tools.tool === "plate");
     shapesNow(tools).forEach((shape, i) => paintShape(ink, view, shape, tones, i === tools.chosen));
@@ -30,11 +30,4 @@ export function overlay(tools, tones, showsBody) {
 function shapesNow(tools) {
   const { changing } = tools;
   return changing ? tools.shapes.map((shape, i) => (i === changing.which ? changing.shape : shape)) : tools.shapes;
-}
-
-/** The body with the held point where the pointer has it. @param {Tools} tools @param {import("./body.js").Body|null} body */
-function heldBody({ held }, body) {
-  if (!held || !body) return body;
-  if (held.kind === "bat") return { ...body, bat: body.bat && body.bat.map((end, i) => (i === held.end ? held.at : end)) };
-  return { ...body, points: body.points && body.points.map((point, i) => (i === held.keypoint ? [...held.at, 1] : point)) };
 }

@@ -34,6 +34,26 @@ export function made(tag, attributes = {}, ...children) {
   return element;
 }
 
+const WAYS = /** @type {Record<string, [number, number]>} */ ({ ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] });
+const FAR = 10;
+
+/**
+ * While a button has the focus, the arrow keys move something: by one pixel, or ten with Shift; it is put down when the key
+ * comes up or the focus leaves.
+ * @param {HTMLElement} button @param {(by: [number, number]) => void} nudge  to the right, down
+ * @param {() => void} putDown @param {() => boolean} isThere  whether there is something to move
+ */
+export function arrowKeys(button, nudge, putDown, isThere) {
+  button.addEventListener("keydown", (event) => {
+    const way = WAYS[event.key];
+    if (!way || event.ctrlKey || event.altKey || event.metaKey || !isThere()) return;
+    event.preventDefault(); // not a step of the film
+    const by = event.shiftKey ? FAR : 1;
+    nudge([way[0] * by, way[1] * by]);
+  });
+  for (const end of ["keyup", "blur"]) button.addEventListener(end, putDown);
+}
+
 /** Call after the last of many calls. @param {() => void} act @param {number} wait  milliseconds */
 export function later(act, wait) {
   /** @type {ReturnType<typeof setTimeout>|undefined} */

@@ -150,9 +150,13 @@ export function paintPlate(ink, view, corners, tones, isHeld) {
   if (isHeld) for (const point of points) dot(ink, point, "#fff", tones.edge, 4);
 }
 
-/** Points that can be taken hold of. @param {Ink} ink @param {View} view @param {Point[]} points @param {Tones} tones */
-export function paintHolds(ink, view, points, tones) {
+/** Points that can be taken hold of, with a ring around the chosen one. @param {Ink} ink @param {View} view @param {Point[]} points @param {Point|null} chosen @param {Tones} tones */
+export function paintHolds(ink, view, points, chosen, tones) {
   for (const point of points) dot(ink, toStage(view, point), "#fff", tones.edge, 4);
+  if (!chosen) return;
+  const ring = new Path2D();
+  ring.arc(...toStage(view, chosen), 11, 0, 2 * Math.PI);
+  stroke(ink, ring, tones.coach, tones.edge, [], 2.5);
 }
 
 /** @param {Ink} ink @param {Point} at @param {string} tone @param {string} edge @param {number} size */

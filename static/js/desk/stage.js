@@ -75,6 +75,11 @@ export class Stage {
     for (const layer of this.layers) layer(ink, this.view);
   }
 
+  /** A length of the stage in clip pixels. @param {number} pixels */
+  inClip(pixels) {
+    return pixels / this.view.scale;
+  }
+
   /** Where a pointer is, in clip pixels. @param {PointerEvent|WheelEvent} event @returns {Point} */
   clipPoint(event) {
     return toClip(this.view, this.stagePoint(event));

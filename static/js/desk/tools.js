@@ -1,6 +1,6 @@
 // @ts-check
 /**
- * The pointer on the stage: looking (pan, choose and move shapes), drawing, and putting keypoints and bat in place.
+ * The pointer on the stage: looking (pan, choose and move shapes) and drawing here, keypoints, bat and plate in modules of their own.
  * @typedef {import("./types.js").Point} Point
  * @typedef {import("./types.js").Shape} Shape
  * @typedef {import("./types.js").Kind} Kind
@@ -8,12 +8,11 @@
  * @typedef {import("./stage.js").Stage} Stage
  * @typedef {import("./marks.js").Marks} Marks
  * @typedef {import("./body.js").Bodies} Bodies
- * @typedef {import("./holds.js").Held} Held
  */
-import { distance } from "./geometry.js";
-import { holdsOf, nearest } from "./holds.js";
+import { distance, toStage } from "./geometry.js";
 import { LETTERS } from "./paint.js";
 import { Plate } from "./plate.js";
+import { Points } from "./points.js";
 import { begun, corner, drawnTo, finished, goneOn, hit, needsMore, shifted, withCorner } from "./shapes.js";
 
 const REACH = 12; // stage pixels around a pointer
@@ -37,8 +36,7 @@ export class Tools extends EventTarget {
     this.growing = null;
     /** @type {{to: (at: Point, event: PointerEvent) => void, end: () => void}|null} */
     this.drag = null;
-    /** @type {Held|null} */
-    this.held = null;
+    this.points = new Points(stage, bodies);
     this.plate = new Plate(stage, bodies);
     this.down = this.down.bind(this);
     this.move = this.move.bind(this);
@@ -65,11 +63,6 @@ export class Tools extends EventTarget {
     canvas.removeEventListener("wheel", this.wheel);
   }
 
-  /** Lengths of the stage in clip pixels. @param {number} pixels */
-  inClip(pixels) {
-    return pixels / this.stage.view.scale;
-  }
-
   get shapes() {
     return this.marks.at(this.stage.frame).shapes;
   }
@@ -94,7 +87,7 @@ export class Tools extends EventTarget {
   letGo() {
     this.chosen = -1;
     this.growing = null;
-    this.held = null;
+    this.points.held = null;
     this.plate.held = null;
     this.changing = null;
     this.drag = null;
@@ -117,7 +110,7 @@ export class Tools extends EventTarget {
 
   /** @param {Shape} shape */
   add(shape) {
-    const kept = finished(shape, this.inClip(6));
+    const kept = finished(shape, this.stage.inClip(6));
     if (!kept) return;
     this.marks.draw(this.stage.frame, [...this.shapes, kept]);
     this.chosen = this.shapes.length - 1;
@@ -134,8 +127,7 @@ export class Tools extends EventTarget {
     }
     const at = this.stage.clipPoint(event);
     if (this.tool === "look") this.look(at, event);
-    else if (this.tool === "points") this.takeHold(at);
-    else if (this.tool === "plate") this.drag = (this.editable() && this.plate.from(at, this.inClip(REACH * 1.5))) || this.shift(event);
+    else if (this.tool === "points" || this.tool === "plate") this.drag = (this.editable() && this[this.tool].from(at, this.stage.inClip(REACH * 1.5))) || this.shift(event);
     else if (this.tool === "words") this.drag = { to: () => {}, end: () => this.dispatchEvent(new CustomEvent("words", { detail: at })) };
     else this.drawFrom(at, this.tool);
     this.stage.ask();
@@ -157,8 +149,8 @@ export class Tools extends EventTarget {
 
   /** Choose a shape and move it, or its corner; beside them, move the picture. @param {Point} at @param {PointerEvent} event */
   look(at, event) {
-    const reach = this.inClip(REACH);
-    const which = hit(this.shapes, at, reach, this.inClip(LETTERS));
+    const reach = this.stage.inClip(REACH);
+    const which = hit(this.shapes, at, reach, this.stage.inClip(LETTERS));
     const old = this.shapes[which];
     const grabbed = this.shapes[this.chosen] && this.editable() ? corner(this.shapes[this.chosen], at, reach) : -1;
     if (grabbed >= 0) return this.change(this.chosen, (to) => withCorner(this.shapes[this.chosen], grabbed, to));
@@ -208,26 +200,17 @@ export class Tools extends EventTarget {
       to: (now) => (this.growing = drawnTo(/** @type {Shape} */ (this.growing), now)),
       end: () => {
         const shape = /** @type {Shape} */ (this.growing);
-        if (needsMore(shape) && distance(shape.points[0], shape.points[1]) >= this.inClip(6)) return;
+        if (needsMore(shape) && distance(shape.points[0], shape.points[1]) >= this.stage.inClip(6)) return;
         this.growing = null;
         this.add(shape);
       },
     };
   }
 
-  /** Take hold of the nearest keypoint or bat end. @param {Point} at */
-  takeHold(at) {
-    this.held = this.editable() ? nearest(holdsOf(this.bodies.at(this.stage.frame)), at, this.inClip(REACH * 1.5)) : null;
-    if (!this.held) return;
-    const first = this.held.at;
-    this.drag = {
-      to: (now) => (this.held = { .../** @type {Held} */ (this.held), at: now }),
-      end: () => {
-        const held = /** @type {Held} */ (this.held);
-        this.held = null;
-        if (distance(first, held.at) >= this.inClip(1)) this.dispatchEvent(new CustomEvent("placed", { detail: held }));
-      },
-    };
+  /** Where to look closer: the chosen point, else the plate; pixels of the stage. @returns {Point|undefined} */
+  middle() {
+    const point = this.tool === "points" ? this.points.here?.at : undefined;
+    return point ? toStage(this.stage.view, point) : this.tool === "plate" ? this.plate.middle() : undefined;
   }
 
   /** Zoom with the modifier that pinching sends; a plain wheel scrolls the page. @param {WheelEvent} event */

@@ -77,7 +77,6 @@
  * @property {Record<string, any>} film
  * @property {Corrections} corrections
  * @property {number} corrections_version
- * @property {string[]} keypoints
  * @property {Draft} draft
  * @property {Record<string, Rating>} ratings
  * @property {MarkUp[]} markups

@@ -113,6 +113,19 @@ def test_a_bat_placed_by_hand_is_read() -> None:
     assert reading(film, "down_bat_angle", bat=placed).value == pytest.approx(51.0, abs=10.0)
 
 
+def test_a_bat_placed_on_one_frame_is_read_with_a_wider_interval_for_it_may_point_out_of_the_picture() -> None:
+    seen = film_swing(FILM)
+    frame = read(seen).swings[0].instants["foot_down"].frame
+    ends = seen.bat_px[frame]
+    placed = {"frame": frame, "knob": ends[0].tolist(), "barrel": ends[1].tolist()}
+    got = reading(changed(FILM, bat_seen=False), "down_bat_angle", bat=[placed])
+    every = reading(FILM, "down_bat_angle")
+    assert got.interval[0] <= every.value <= got.interval[1]
+    assert got.interval[1] - got.interval[0] > every.interval[1] - every.interval[0]
+    lie = np.degrees(np.arctan2(ends[0, 1] - ends[1, 1], abs(ends[1, 0] - ends[0, 0])))
+    assert 0.0 < got.value < lie  # it stands up no steeper than the picture has it
+
+
 def test_a_hidden_body_is_said_to_be_hidden() -> None:
     tracks = film_swing(FILM)
     tracks.keypoints_px[:, [29, 30]] = np.nan

@@ -1,0 +1,107 @@
+// @ts-check
+/**
+ * Keypoints and bat ends under the pointer: the one that is chosen, dragged into place or moved by keys, or put where
+ * nothing was seen. What was put down is told with "placed".
+ * @typedef {import("./types.js").Point} Point
+ * @typedef {import("./holds.js").Held} Held
+ * @typedef {import("./stage.js").Stage} Stage
+ * @typedef {import("./body.js").Bodies} Bodies
+ */
+import { distance } from "./geometry.js";
+import { heldBody, holdsOf, keyOf, nearest } from "./holds.js";
+
+export class Points extends EventTarget {
+  /** @param {Stage} stage @param {Bodies} bodies */
+  constructor(stage, bodies) {
+    super();
+    this.stage = stage;
+    this.bodies = bodies;
+    /** Which one is chosen, as holds.js names it; "" for none. */
+    this.chosen = "";
+    /** @type {Held|null} on its way, at the pointer */
+    this.held = null;
+  }
+
+  /** The body of the shown frame, with the held point where the hand has it. */
+  get body() {
+    return heldBody(this.bodies.at(this.stage.frame), this.held);
+  }
+
+  /** The chosen one in the shown frame; null when it was not seen there. @returns {Held|null} */
+  get here() {
+    return holdsOf(this.body).find((hold) => keyOf(hold) === this.chosen) ?? null;
+  }
+
+  /** Whether the chosen one stands in the shown frame where the coach put it. */
+  get isPlaced() {
+    const { bodies, chosen, stage } = this;
+    return chosen === "knob" || chosen === "barrel" ? bodies.batIsPlaced(stage.frame) : chosen !== "" && bodies.placed(stage.frame).has(Number(chosen));
+  }
+
+  /** @param {string} key */
+  choose(key) {
+    this.chosen = key;
+    this.tell();
+  }
+
+  /**
+   * Take hold of the nearest one; or put the chosen one here when this frame does not have it. Null when neither.
+   * @param {Point} at  pixels of the frame @param {number} reach
+   * @returns {{to: (at: Point) => void, end: () => void}|null}
+   */
+  from(at, reach) {
+    const body = this.bodies.at(this.stage.frame);
+    if (!body) return null; // on its way
+    const isMissing = this.chosen !== "" && !this.here;
+    const near = isMissing ? null : nearest(holdsOf(body), at, reach);
+    if (!near && !isMissing) return null;
+    if (near) this.choose(keyOf(near));
+    this.held = near ?? newAt(this.chosen, at, at);
+    const first = near?.at;
+    return {
+      to: (now) => (this.held = this.held && { ...this.held, at: now }),
+      end: () => {
+        const least = this.stage.inClip(first ? 1 : this.held?.kind === "bat" ? 6 : 0);
+        const isMeant = this.held && distance(first ?? at, this.held.at) >= least;
+        if (!isMeant) this.held = null; // put down where it was, or a bat without length
+        this.putDown();
+      },
+    };
+  }
+
+  /** The chosen one, which this frame does not have, beside the hitter: for hands without a pointer. */
+  add() {
+    const body = this.bodies.at(this.stage.frame);
+    if (!body || this.chosen === "" || this.here) return;
+    const { width, height } = this.stage.clip;
+    const [x0, y0, x1, y1] = body.box ?? [width / 3, height / 3, (2 * width) / 3, (2 * height) / 3];
+    const middle = /** @type {Point} */ ([(x0 + x1) / 2, (y0 + y1) / 2]);
+    this.held = newAt(this.chosen, [middle[0], middle[1] - (y1 - y0) / 3], middle);
+    this.putDown();
+  }
+
+  /** Move the chosen one; it is put down with `putDown`. @param {Point} by  pixels of the frame */
+  nudge([dx, dy]) {
+    const { here } = this;
+    if (!here) return;
+    this.held = { ...here, at: [here.at[0] + dx, here.at[1] + dy] };
+    this.stage.ask();
+  }
+
+  putDown() {
+    const { held } = this;
+    this.held = null;
+    if (held) this.dispatchEvent(new CustomEvent("placed", { detail: held }));
+    this.tell();
+  }
+
+  tell() {
+    this.dispatchEvent(new Event("change"));
+    this.stage.ask();
+  }
+}
+
+/** @param {string} key @param {Point} at @param {Point} knob  the other end, where a bat begins @returns {Held} */
+function newAt(key, at, knob) {
+  return key === "knob" || key === "barrel" ? { kind: "bat", end: 1, at, other: knob } : { kind: "keypoint", keypoint: Number(key), at };
+}
