@@ -64,18 +64,13 @@ def messages() -> dict[str, str]:
         "front_foot_speed": _("front foot"),
         "sound": _("sound"),
         "reading_again": _("Reading again"),
-        "read_again": _("Read again"),
         "not_read": _("That could not be used:"),
-        "read_fails": _("The readings could not be made anew. What you moved is not kept; try once more."),
         # drawing
-        "words_prompt": _("Words on the picture"),
         "drawn": _("{n} on this frame"),
-        "bin_shape": _("Deleted. {key} brings it back."),
         # write-up
         "write_up_state": _("Write-up: {good} good, {thing}"),
         "thing_chosen": _("one thing chosen"),
         "thing_open": _("the one thing is open"),
-        "add_sentence": _("Say so in the letter"),
         "sentence": _("Good thing {n}"),
         "remove": _("Remove"),
         # drills
@@ -89,7 +84,6 @@ def messages() -> dict[str, str]:
         # preview
         "preview_waits": _("Making the preview"),
         "preview_fails": _("The preview could not be made just now."),
-        "still_open": _("Still open:"),
         "wait_saving": _("One moment: the last change is on its way."),
         **_keys(),
     }

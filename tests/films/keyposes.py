@@ -19,14 +19,14 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
     """Feet, knees and pelvis."""
     base, stride = m.base * s, m.stride * s
     fx = base / 2
-    hop = (t.down - t.load) * 0.5
+    hop = (t.down - t.load) * (0.5 + 0.22 * m.hang)
     middle = stride / 2
     late = t.contact - 0.11
     return {
         "front_foot_x": [
             (t.move, fx),
             (t.load, fx - 0.02 * s),
-            (t.load + hop, fx + stride * 0.6),
+            (t.load + hop, fx + stride * (0.6 + 0.25 * m.hang)),
             (t.down - 0.01, fx + stride),
             (t.finish, fx + stride),
         ],
@@ -34,7 +34,7 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
             (t.move, 0.0),
             (t.move + 0.12, 0.004),
             (t.load, m.lift * s),
-            (t.load + hop, m.lift * s * 0.72),
+            (t.load + hop, m.lift * s * (0.72 + 0.28 * m.hang)),
             (t.down - 0.005, 0.0),
             (t.finish, 0.0),
         ],

@@ -50,6 +50,7 @@ class Manner:
     base: float = 0.57  # between the balls of the feet at set-up
     stride: float = 0.22
     lift: float = 0.11
+    hang: float = 0.0  # 1: the lifted foot hangs in the air before it comes down late; 0: it comes down all along
     opening: float = 28.0
     setup_rear_knee: float = 33.0
     load_rear_knee: float = 42.0

@@ -24,6 +24,12 @@ LOOK_BACK_S: Final = 1.6
 # A stride that has not ended so long before contact is none: the front foot turns in the swing, and a pose is easily
 # misjudged there.
 LEAST_REST_S: Final = 0.09
+# Heights of the middle of the foot above where it stands until contact, standing heights. On 40 rendered films, without a
+# leg kick that hangs, it lands within 0.022; the two of a real clip that do hang, hang at 0.048 and 0.059.
+IN_THE_AIR: Final = 0.033
+LANDED: Final = 0.015
+GROUND_PERCENTILE: Final = 20.0
+HEIGHT_ERROR: Final = 0.01
 
 
 def find(stage: Stage) -> Found:
@@ -40,7 +46,33 @@ def find(stage: Stage) -> Found:
     time = crossing(stage.times, speed, level, last + 1)
     slope = max(speed[last] - speed[last + 1], 1e-6) / stage.step
     slope = max(slope, level / (0.2 * stage.pace))
-    return Found(time, float(np.hypot(stage.frame_sd, 0.25 * level / slope)))
+    return _out_of_the_air(stage, time) or Found(time, float(np.hypot(stage.frame_sd, 0.25 * level / slope)))
+
+
+def _out_of_the_air(stage: Stage, time: float) -> Found | None:
+    """The landing of a foot that came to rest high above where it stands until contact; None when it stands there already.
+
+    A leg kick may hang in the air as still as a foot on the ground. Only a camera at the side sees how high it hangs.
+    """
+    frames = stage.span(time, _until(stage))
+    height = stage.front_foot()[:, 1]
+    if not stage.from_side or not np.isfinite(height[frames]).any():
+        return None
+    above = height - np.nanpercentile(height[frames], GROUND_PERCENTILE)
+    landed = frames[above[frames] <= LANDED]
+    flying = frames[above[frames] > LANDED]
+    flying = flying[flying < landed[-1]]
+    if np.interp(time, stage.times, above) <= IN_THE_AIR or not flying.size:
+        return None
+    last = int(flying[-1])
+    slope = max((above[last] - above[last + 1]) / stage.step, LANDED / (0.2 * stage.pace))
+    return Found(crossing(stage.times, above, LANDED, last + 1), float(np.hypot(stage.frame_sd, HEIGHT_ERROR / slope)))
+
+
+def _until(stage: Stage) -> float:
+    """The film time before which the foot is down: contact, or the end of a swing that does not come to it."""
+    contact = stage.found["contact"]
+    return contact.time if contact else float(stage.times[stage.swing.end])
 
 
 def rest_level(stage: Stage) -> float:
@@ -54,8 +86,7 @@ def stride_frames(stage: Stage) -> tuple[int, int] | None:
     A stride may pause in the air, and the foot may stir when it stands: of its runs the last one counts that goes nearly
     as far as the longest.
     """
-    contact = stage.found["contact"]
-    until = contact.time if contact else float(stage.times[stage.swing.end])
+    until = _until(stage)
     frames = stage.span(until - LOOK_BACK_S * stage.pace, until)
     toe, level = stage.front_toe(), rest_level(stage)
     speed = stage.speed(toe)

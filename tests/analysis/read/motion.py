@@ -45,6 +45,7 @@ class Swing:
 
     foot_lifts: float = 0.75
     foot_down: float = 1.20
+    foot_hangs: float = 0.0  # s that it pauses in the air, most of the stride behind it
     hands_go: float = 1.22
     contact: float = 1.42
     finish: float = 1.85
@@ -130,8 +131,10 @@ def _swing(height: float, s: Swing, t: Array) -> dict[str, Array]:
 def _pose(h: float, s: Swing, t: Array, a: dict[str, Array]) -> dict[str, Array]:
     one, zero = np.ones_like(t), np.zeros_like(t)
     home = float(a["return"][0])
-    step = ease(t, [(s.foot_lifts, 0.0), (s.foot_down, 1.0), (home, 1.0), (home + 0.7, 0.0)])
-    up = ease(t, [(s.foot_lifts, 0.0), ((s.foot_lifts + s.foot_down) / 2, 1.0), (s.foot_down, 0.0)])
+    top = (s.foot_lifts + s.foot_down - s.foot_hangs) / 2
+    pause = [(top, 0.8), (top + s.foot_hangs, 0.8)] if s.foot_hangs else []
+    step = ease(t, [(s.foot_lifts, 0.0), *pause, (s.foot_down, 1.0), (home, 1.0), (home + 0.7, 0.0)])
+    up = ease(t, [(s.foot_lifts, 0.0), (top, 1.0), (top + s.foot_hangs + 1e-9, 1.0), (s.foot_down, 0.0)])
     front_x, rear_x = (0.14 + 0.11 * step) * h, -0.15 * h * one
     sway = ease(t, [(0.6, 0.0), (s.foot_lifts + 0.2, -0.02), (s.finish, 0.06), (home, 0.06), (home + 0.7, 0.0)])
     hips = np.stack([sway * h, 0.475 * h * one, zero], 1)

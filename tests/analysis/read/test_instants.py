@@ -39,6 +39,25 @@ def test_foot_down_is_found_to_the_frame(view: str, hand: str) -> None:
     assert abs(miss_ms(changed(ROUGH, view=view, hand=hand), "foot_down")) < 25.0
 
 
+@pytest.mark.parametrize("view", ["chest_side", "back_side"])
+@pytest.mark.parametrize("hangs", [0.12, 0.2])
+def test_a_foot_that_hangs_in_the_air_is_not_down(view: str, hangs: float) -> None:
+    """A leg kick hangs still before it comes down late, and the toe turns with the swing from then on: no later rest."""
+    film = changed(ROUGH, view=view, swings=(Swing(foot_down=1.28, foot_hangs=hangs),))
+    tracks, truth = film_swing(film), instants_of(film)
+    turns = np.clip((tracks.time_s - truth["foot_down"]) / (truth["contact"] - truth["foot_down"]), 0.0, 1.0)
+    keypoints = tracks.keypoints_px.copy()
+    keypoints[:, K["left_toe"], 0] += 0.08 * film.height * film.focal / film.distance * turns
+    found = read(replace(tracks, keypoints_px=keypoints)).swings[0].instants["foot_down"]
+    assert found.time_s == pytest.approx(truth["foot_down"], abs=0.04)
+
+
+@pytest.mark.parametrize("hangs", [0.0, 0.12, 0.2])
+def test_a_leg_kick_that_hangs_ends_on_the_ground(hangs: float) -> None:
+    film = changed(ROUGH, swings=(Swing(foot_hangs=hangs),))
+    assert abs(miss_ms(film, "foot_down")) < 25.0
+
+
 def test_a_leg_misjudged_at_contact_is_no_stride() -> None:
     """The pose model puts the front leg elsewhere while the body turns through contact."""
     tracks = film_swing(ROUGH)

@@ -93,7 +93,7 @@ def test_the_pan_is_followed(cage: Tracks) -> None:
 
 
 def test_a_real_clip_is_read_right(cage: Tracks) -> None:
-    """Hand, swings and contacts as looked up by eye, frame by frame (±1)."""
+    """Hand, swings, contacts and the front foot's landing as looked up by eye, frame by frame (±1)."""
     result = read(cage)
     assert result.film.hand == "right"
     assert result.film.view == "back_side"
@@ -102,3 +102,7 @@ def test_a_real_clip_is_read_right(cage: Tracks) -> None:
     for found, looked_up in zip(contacts, (62, 166), strict=True):
         assert found is not None
         assert abs(found - looked_up) <= 2
+    for swing, on_toes, flat in zip(result.swings, (55, 157), (58, 161), strict=True):
+        down = swing.instants["foot_down"].frame  # his leg kick hangs: the foot is still for six frames in the air
+        assert down is not None
+        assert on_toes - 1 <= down <= flat
