@@ -12,7 +12,8 @@ __all__ = ["find"]
 
 LOOK_ON_S: Final = 0.25
 ARM_ERROR: Final = 0.02  # standing heights
-SD_S: Final = 0.02  # the arms lengthen in depth too, which is not seen
+# The arms lengthen in depth too, which is not seen: from a side, and along the line. As far off as on 44 rendered swings.
+SD_S, DEPTH_SD_S = 0.026, 0.04
 
 
 def find(stage: Stage) -> Found:
@@ -26,4 +27,4 @@ def find(stage: Stage) -> Found:
     top = plateau(stage.times, np.asarray(arms), frames, ARM_ERROR) if frames.size else None
     if top is None:
         return Found.no("The arms were not seen after contact.")
-    return Found(top[0], max(stage.frame_sd, top[1], SD_S * stage.pace))
+    return Found(top[0], max(stage.frame_sd, top[1], (SD_S if stage.from_side else DEPTH_SD_S) * stage.pace))

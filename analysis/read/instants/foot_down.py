@@ -30,6 +30,7 @@ IN_THE_AIR: Final = 0.033
 LANDED: Final = 0.015
 GROUND_PERCENTILE: Final = 20.0
 HEIGHT_ERROR: Final = 0.01
+TOE_SD_S: Final = 0.006  # a toe that rolls down seems to rest a little sooner or later (44 rendered swings)
 
 
 def find(stage: Stage) -> Found:
@@ -46,7 +47,9 @@ def find(stage: Stage) -> Found:
     time = crossing(stage.times, speed, level, last + 1)
     slope = max(speed[last] - speed[last + 1], 1e-6) / stage.step
     slope = max(slope, level / (0.2 * stage.pace))
-    return _out_of_the_air(stage, time) or Found(time, float(np.hypot(stage.frame_sd, 0.25 * level / slope)))
+    return _out_of_the_air(stage, time) or Found(
+        time, float(np.linalg.norm([stage.frame_sd, 0.25 * level / slope, TOE_SD_S * stage.pace]))
+    )
 
 
 def _out_of_the_air(stage: Stage, time: float) -> Found | None:

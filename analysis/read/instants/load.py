@@ -15,7 +15,7 @@ HANDS_ERROR: Final = 0.006  # standing heights: what the smoothed hands are good
 # Hands go back quickly and then wait: of the time in which they cannot be told from rearmost, the moment lies past the
 # middle by this share (rendered films with known truth).
 LATE_SHARE: Final = 0.2
-SD_S: Final = 0.08
+SD_S: Final = 0.12  # as far off as on 35 rendered swings
 DEPTH_SD_S: Final = 0.3  # seen along the line, hands that go back hardly move in the picture
 
 
