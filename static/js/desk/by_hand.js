@@ -6,7 +6,7 @@
  * @typedef {import("./corrections.js").Standing} Standing
  */
 import { filmPanel } from "./film_panel.js";
-import { batOf } from "./holds.js";
+import { batOf, isBatEnd } from "./holds.js";
 import { batAt, batBack, frameBack, instantAt, keypointAt, keypointBack, plateAt } from "./moves.js";
 import { byId, filled } from "./page.js";
 import { PlateBar } from "./plate_bar.js";
@@ -107,7 +107,7 @@ export class ByHand {
     const { frame, tools } = film;
     const { chosen } = tools.points;
     tools.letGo();
-    this.steps?.make(frame, chosen === "knob" || chosen === "barrel" ? batBack(frame) : keypointBack(frame, Number(chosen)));
+    this.steps?.make(frame, isBatEnd(chosen) ? batBack(frame) : keypointBack(frame, Number(chosen)));
   }
 
   /** What was moved on the shown frame goes back to what was seen. */

@@ -26,6 +26,9 @@ export function holdsOf(body) {
 /** What the list of points calls a hold: a keypoint's number, or the bat's end. @param {Held} hold */
 export const keyOf = (hold) => (hold.kind === "bat" ? ["knob", "barrel"][hold.end] : String(hold.keypoint));
 
+/** @param {string} key */
+export const isBatEnd = (key) => key === "knob" || key === "barrel";
+
 /** Knob and barrel of a held bat. @param {Extract<Held, {kind: "bat"}>} held @returns {[Point, Point]} */
 export const batOf = ({ end, at, other }) => (end === 0 ? [at, other] : [other, at]);
 

@@ -8,7 +8,7 @@
  * @typedef {import("./body.js").Bodies} Bodies
  */
 import { distance } from "./geometry.js";
-import { heldBody, holdsOf, keyOf, nearest } from "./holds.js";
+import { heldBody, holdsOf, isBatEnd, keyOf, nearest } from "./holds.js";
 
 export class Points extends EventTarget {
   /** @param {Stage} stage @param {Bodies} bodies */
@@ -35,7 +35,7 @@ export class Points extends EventTarget {
   /** Whether the chosen one stands in the shown frame where the coach put it. */
   get isPlaced() {
     const { bodies, chosen, stage } = this;
-    return chosen === "knob" || chosen === "barrel" ? bodies.batIsPlaced(stage.frame) : chosen !== "" && bodies.placed(stage.frame).has(Number(chosen));
+    return isBatEnd(chosen) ? bodies.batIsPlaced(stage.frame) : chosen !== "" && bodies.placed(stage.frame).has(Number(chosen));
   }
 
   /** @param {string} key */
@@ -103,5 +103,5 @@ export class Points extends EventTarget {
 
 /** @param {string} key @param {Point} at @param {Point} knob  the other end, where a bat begins @returns {Held} */
 function newAt(key, at, knob) {
-  return key === "knob" || key === "barrel" ? { kind: "bat", end: 1, at, other: knob } : { kind: "keypoint", keypoint: Number(key), at };
+  return isBatEnd(key) ? { kind: "bat", end: 1, at, other: knob } : { kind: "keypoint", keypoint: Number(key), at };
 }

@@ -4,7 +4,8 @@
  * pointer: chosen from the list, then moved by the arrow keys, one pixel of the clip or ten with Shift.
  * @typedef {import("./film.js").Film} Film
  */
-import { arrowKeys, byId, field, filled } from "./page.js";
+import { isBatEnd } from "./holds.js";
+import { arrowKeys, byId, filled } from "./page.js";
 
 /**
  * Gives back what shows the bar anew.
@@ -13,7 +14,7 @@ import { arrowKeys, byId, field, filled } from "./page.js";
 export function pointsBar(film, messages) {
   const { tools, bodies } = film;
   const { points } = tools;
-  const list = field("point");
+  const list = /** @type {HTMLSelectElement} */ (byId("point"));
   const move = /** @type {HTMLButtonElement} */ (byId("point-move"));
   list.addEventListener("change", () => points.choose(list.value));
   move.addEventListener("click", () => points.add());
@@ -23,12 +24,11 @@ export function pointsBar(film, messages) {
     list.value = points.chosen;
     const words = messages[state(points, bodies.at(film.frame) === null)];
     if (byId("point-words").textContent !== words) byId("point-words").textContent = words;
-    // never hidden: the film must not grow or shrink while a point is moved
     const isMissing = points.chosen !== "" && !points.here;
-    move.disabled = points.chosen === "";
-    const [name] = /** @type {HTMLSelectElement} */ (byId("point")).selectedOptions;
+    move.disabled = points.chosen === ""; // never hidden: the film must not grow or shrink while a point is moved
     move.textContent = messages[isMissing ? "point_add" : "point_move"];
-    move.setAttribute("aria-label", filled(messages[isMissing ? "point_add_named" : "point_move_named"], { name: name?.text ?? "" }));
+    const named = messages[isMissing ? "point_add_named" : "point_move_named"];
+    move.setAttribute("aria-label", filled(named, { name: list.selectedOptions[0]?.text ?? "" }));
     /** @type {HTMLButtonElement} */ (byId("point-back")).disabled = !points.isPlaced;
   };
   for (const one of [tools, points, bodies]) one.addEventListener("change", show);
@@ -39,6 +39,6 @@ export function pointsBar(film, messages) {
 /** @param {import("./points.js").Points} points @param {boolean} isComing */
 function state(points, isComing) {
   if (points.chosen === "" || isComing) return "point_none";
-  if (!points.here) return points.chosen === "knob" || points.chosen === "barrel" ? "bat_missing" : "point_missing";
+  if (!points.here) return isBatEnd(points.chosen) ? "bat_missing" : "point_missing";
   return points.isPlaced ? "point_placed" : "point_seen";
 }
