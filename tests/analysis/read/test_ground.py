@@ -75,6 +75,7 @@ def test_corners_may_start_anywhere_and_go_either_way(shift: int, way: int) -> N
     assert ground.ahead == pytest.approx(10.0, abs=2.0)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ahead", [-150.0, -90.0, -30.0, 0.0, 25.0, 90.0, 170.0])
 @pytest.mark.parametrize("distance", [4.0, 8.0])
 def test_corners_placed_a_little_off_turn_the_line_little_and_the_deviation_says_how_much(
