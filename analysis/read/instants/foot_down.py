@@ -65,9 +65,11 @@ def _out_of_the_air(stage: Stage, time: float) -> Found | None:
     landed = frames[above[frames] <= LANDED]
     flying = frames[above[frames] > LANDED]
     flying = flying[flying < landed[-1]]
-    if np.interp(time, stage.times, above) <= IN_THE_AIR or not flying.size:
+    if not flying.size or not np.interp(time, stage.times, above) > IN_THE_AIR:
         return None
     last = int(flying[-1])
+    if not np.isfinite(above[last + 1]):  # hidden as it lands
+        return None
     slope = max((above[last] - above[last + 1]) / stage.step, LANDED / (0.2 * stage.pace))
     return Found(crossing(stage.times, above, LANDED, last + 1), float(np.hypot(stage.frame_sd, HEIGHT_ERROR / slope)))
 
