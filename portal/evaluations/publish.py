@@ -11,6 +11,7 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 from django.db.models import Max
 
+from portal.after_commit import after_commit
 from portal.desk.models import MarkUp, Review
 from portal.desk.skeleton import stretch
 from portal.evaluations import snapshot as snapshots
@@ -58,7 +59,7 @@ def next_edition(submission: Submission) -> int:
 def _ask_for_pdf(made: Evaluation) -> None:
     from portal.evaluations.tasks import make_pdf
 
-    make_pdf.delay_on_commit(str(made.pk))
+    after_commit(make_pdf.delay, str(made.pk))
 
 
 def draft_snapshot(review: Review) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from celery import shared_task
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
+from portal.after_commit import after_commit
 from portal.evaluations.models import Evaluation
 
 LATE_AFTER = timedelta(minutes=2)
@@ -62,5 +63,5 @@ def make_pdf_again(evaluation: Evaluation) -> bool:
     worn_out = Evaluation.objects.filter(pk=evaluation.pk, pdf="", pdf_attempt__gte=MAX_ATTEMPTS)
     if not worn_out.update(pdf_attempt=0, pdf_tried_at=None, pdf_trouble=""):
         return False
-    make_pdf.delay_on_commit(str(evaluation.pk))
+    after_commit(make_pdf.delay, str(evaluation.pk))
     return True

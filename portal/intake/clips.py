@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from django.db import IntegrityError, transaction
+from django.db import DatabaseError, IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from portal.intake import consent, mails
@@ -55,9 +55,20 @@ def keep(submission: Submission, arrived: Arrived, name: str) -> Kept:
         clip.original.delete(save=False)
         return Kept(Clip.objects.get(submission=submission, sha256=arrived.sha256), again=True)
     except BaseException:
-        clip.original.delete(save=False)
+        if not _may_be_there(clip):
+            clip.original.delete(save=False)
         raise
     return Kept(clip, again=False)
+
+
+def _may_be_there(clip: Clip) -> bool:
+    """Whether the clip's row may have come to be: its file goes only when the database says that it has none. Where the
+    database does not answer the file stays, and the leftovers find it.
+    """
+    try:
+        return Clip.objects.filter(pk=clip.pk).exists()
+    except DatabaseError:
+        return True
 
 
 def _same_file(submission: Submission, sha256: str) -> Clip | None:

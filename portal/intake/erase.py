@@ -11,6 +11,7 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 from django.utils import timezone
 
+from portal.after_commit import after_commit
 from portal.desk.models import Review
 from portal.evaluations.models import Evaluation
 from portal.intake.models import Clip, Submission
@@ -34,7 +35,7 @@ def withdraw(submission: Submission) -> None:
     Review.objects.filter(submission=submission).delete()
     Evaluation.objects.filter(submission=submission).delete()
     Clip.objects.filter(submission=submission).delete()
-    transaction.on_commit(lambda: delete_files(names, folders))
+    after_commit(delete_files, names, folders)
 
 
 def delete_files(names: Iterable[str], folders: Iterable[str]) -> None:

@@ -1,23 +1,13 @@
-"""Mails to families. Each is one text file in templates/mail: the subject on the first line, then the letter.
-
-They go out once the change they tell of is committed; a mail server that is down is noted on the outbox page and stops
-nobody.
-"""
+"""Mails to families (see portal/outbox/letters.py for how a letter leaves)."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from functools import partial
 from typing import Any
-
-from django.conf import settings
-from django.core.mail import send_mail
-from django.db import transaction
-from django.template.loader import render_to_string
-from django.urls import reverse
 
 from portal.evaluations.models import Evaluation
 from portal.intake.models import Submission
+from portal.outbox import letters
+from portal.outbox.letters import link_to
 from portal.people.models import Player, User
 
 
@@ -49,7 +39,7 @@ def published(evaluation: Evaluation) -> None:
 
 def player_invite(player: Player, by: User, email: str, token: str) -> None:
     """A guardian offers the player a sign-in of their own."""
-    _send("player_invite", [email], player=player, by=by, link=link_to("join_player", token))
+    letters.send("player_invite", [email], player=player, by=by, link=link_to("join_player", token))
 
 
 def failure_words(submission: Submission) -> str:
@@ -65,22 +55,6 @@ def family_of(player: Player) -> list[str]:
     return sorted({user.email for user in users if user.is_active})
 
 
-def link_to(name: str, *args: object) -> str:
-    return settings.SITE_URL + reverse(name, args=args)
-
-
 def _to_family(letter: str, submission: Submission, **about: Any) -> None:
     about = {"link": link_to("submission", submission.pk), **about}
-    _send(letter, family_of(submission.player), submission=submission, player=submission.player, **about)
-
-
-def _send(letter: str, to: Iterable[str], **about: Any) -> None:
-    """One letter per address, so that nobody reads who else got it."""
-    text = render_to_string(f"mail/{letter}.txt", {**about, "site_url": settings.SITE_URL})
-    subject, body = text.strip().split("\n", 1)
-    for address in to:
-        transaction.on_commit(partial(_post, subject.strip(), body.strip() + "\n", address))
-
-
-def _post(subject: str, body: str, address: str) -> None:
-    send_mail(subject, body, None, [address], fail_silently=True)
+    letters.send(letter, family_of(submission.player), submission=submission, player=submission.player, **about)

@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import secrets
 from dataclasses import dataclass
-from functools import partial
 from typing import Any
 from uuid import UUID
 
@@ -15,6 +14,7 @@ from django.db.models import F
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from portal.after_commit import after_commit
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring import endings, queue
@@ -88,7 +88,7 @@ def release(clip_id: UUID, token: str, attempt: int, *, blameless: bool = False)
         with transaction.atomic():
             count = F("attempt") - 1 if blameless else F("attempt")
             _write(claim, stage=Stage.WAITING, claim="", attempt=count, queued_at=timezone.now())
-            transaction.on_commit(partial(queue.send, clip_id), robust=True)
+            after_commit(queue.send, clip_id)
     except ClaimLost:
         return False
     return True

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from django.db import transaction
 from django.utils import timezone
 
+from portal.after_commit import after_commit
 from portal.intake.models import Clip
 from portal.intake.states import State
 from portal.measuring import queue
@@ -17,7 +16,7 @@ def start_measuring(clip: Clip) -> Measurement:
     """Put the clip into the queue once the transaction holds. Asking twice changes nothing."""
     measurement, is_new = Measurement.objects.get_or_create(clip=clip, defaults={"queued_at": timezone.now()})
     if is_new:
-        transaction.on_commit(partial(queue.send, clip.pk), robust=True)  # what gets lost here, the sweep finds
+        after_commit(queue.send, clip.pk)  # what gets lost here, the sweep finds
     return measurement
 
 
@@ -30,5 +29,5 @@ def measure_again(measurement: Measurement) -> bool:
     submission = measurement.clip.submission
     if submission.state == State.UNREADABLE:
         submission.move(State.RECEIVED)
-    transaction.on_commit(partial(queue.send, measurement.clip_id), robust=True)
+    after_commit(queue.send, measurement.clip_id)
     return True

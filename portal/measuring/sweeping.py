@@ -6,13 +6,12 @@ import logging
 import shutil
 import time
 from datetime import datetime, timedelta
-from functools import partial
 
 from django.conf import settings
-from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
+from portal.after_commit import after_commit
 from portal.intake.models import Clip
 from portal.intake.states import State
 from portal.measuring import claims, door, queue, work
@@ -53,7 +52,7 @@ def _without_message() -> int:
     for pk, clip_id, queued_at in lost.values_list("pk", "clip_id", "queued_at"):
         mine = Measurement.objects.filter(pk=pk, stage=Stage.WAITING, queued_at=queued_at)
         if mine.update(queued_at=timezone.now()):
-            transaction.on_commit(partial(queue.send, clip_id))
+            after_commit(queue.send, clip_id)
             found += 1
     return found
 

@@ -60,7 +60,7 @@ def evaluation(coach, guardian, tmp_path, monkeypatch):
         Rating.objects.create(review=review, checkpoint=checkpoint, rate=rate)
     MarkUp.objects.create(review=review, clip=clip, frame=26, instant="foot_down", shapes=SHAPES, for_thing=True)
     Assignment.objects.create(review=review, drill=Drill.objects.get(slug="land-on-the-chalk"))
-    monkeypatch.setattr(tasks.make_pdf, "delay_on_commit", lambda pk: None)
+    monkeypatch.setattr(tasks.make_pdf, "delay", lambda pk: None)
     return publish(review, coach)
 
 

@@ -40,7 +40,7 @@ def workers(monkeypatch):
     """One worker in a thread that measures what is sent, and makes PDFs in name only."""
     waiting, over = [], threading.Event()
     monkeypatch.setattr(queue, "send", waiting.append)
-    monkeypatch.setattr(pdf_tasks.make_pdf, "delay_on_commit", lambda pk: None)
+    monkeypatch.setattr(pdf_tasks.make_pdf, "delay", lambda pk: None)
 
     def toil():
         while not over.wait(0.05):

@@ -115,7 +115,7 @@ def test_a_swing_that_is_none_is_not_there(desk_client, review, choice):
 def test_publishing_makes_an_edition_and_tells_the_family(
     desk_client, review, mailoutbox, django_capture_on_commit_callbacks, monkeypatch
 ):
-    monkeypatch.setattr("portal.evaluations.tasks.make_pdf.delay_on_commit", lambda pk: None)
+    monkeypatch.setattr("portal.evaluations.tasks.make_pdf.delay", lambda pk: None)
     with django_capture_on_commit_callbacks(execute=True):
         answer = desk_client.post(address("desk_publish", review), {"version": review.version})
     edition = review.submission.evaluations.get()

@@ -44,11 +44,11 @@ def full(review, drill):
 def asked(monkeypatch):
     """The evaluations for which a PDF was asked."""
     found: list[str] = []
-    monkeypatch.setattr(tasks.make_pdf, "delay_on_commit", found.append)
     monkeypatch.setattr(tasks.make_pdf, "delay", found.append)
     return found
 
 
 @pytest.fixture
-def published(full, coach, asked):
-    return publish(full, coach)
+def published(full, coach, asked, django_capture_on_commit_callbacks):
+    with django_capture_on_commit_callbacks(execute=True):
+        return publish(full, coach)

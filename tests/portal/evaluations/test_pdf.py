@@ -226,7 +226,8 @@ def test_the_owner_sees_why_and_has_it_made_again(
     assert "PdfFault: a picture is missing" in page
     assert "3 attempts" in page
     asked.clear()
-    answer = client.post(reverse("evaluation_pdf_again", args=[always_fails.pk]), follow=True)
+    with django_capture_on_commit_callbacks(execute=True):
+        answer = client.post(reverse("evaluation_pdf_again", args=[always_fails.pk]), follow=True)
     assert "being made again" in answer.content.decode()
     assert asked == [str(always_fails.pk)]
     monkeypatch.setattr(pdf, "render", lambda snapshot, pictures: b"%PDF-")

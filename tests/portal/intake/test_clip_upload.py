@@ -247,3 +247,26 @@ class TestAccess:
 
     def test_it_cannot_be_read(self, family, begun):
         assert family.get(url_of(begun)).status_code == 405
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_clip_that_was_acknowledged_outlives_a_dead_queue(family, begun, monkeypatch):
+    """Found on a real site: Redis died, the row was committed and the file deleted, five times of five."""
+
+    def dead(_clip_id):
+        raise ConnectionError("Error 111 connecting to the queue")
+
+    monkeypatch.setattr("portal.measuring.queue.send", dead)
+    assert put(family, begun).status_code == 201
+    assert Clip.objects.get().original.read() == FILM
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_file_goes_only_when_its_row_never_came_to_be(family, begun, monkeypatch):
+    def broken(_submission, _clip):
+        raise RuntimeError("no such move")
+
+    monkeypatch.setattr(clips, "_enter", broken)
+    with pytest.raises(RuntimeError):
+        put(family, begun)
+    assert default_storage.listdir("originals")[1] == []

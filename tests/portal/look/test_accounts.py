@@ -60,3 +60,39 @@ def test_sign_in_takes_a_password_too(stranger, guardian):
     response = stranger.post("/accounts/login/", {"login": guardian.email, "password": PASSWORD})
     assert response.status_code == 302
     assert stranger.session["_auth_user_id"] == str(guardian.pk)
+
+
+@pytest.fixture
+def unproven():
+    """An account as `createsuperuser` makes it: a password, and an address that nobody has confirmed."""
+    from portal.people.models import User
+    from tests.portal.conftest import PASSWORD
+
+    return User.objects.create_superuser("vera@example.org", PASSWORD)
+
+
+def type_codes_in(client, asked, mailoutbox):
+    """Type in each code that is asked for, until none is."""
+    for _again in range(3):
+        assert asked.status_code == 200
+        if "_auth_user_id" in client.session:
+            return
+        code = next(line.strip() for line in mailoutbox[-1].body.splitlines() if len(line.strip()) in (6, 7, 9))
+        asked = client.post(asked.redirect_chain[-1][0], {"code": code}, follow=True)
+
+
+def test_an_account_that_no_fixture_made_gets_in_by_password(stranger, unproven, mailoutbox):
+    """Found on a real site: an error at the page that asks for the code."""
+    from tests.portal.conftest import PASSWORD
+
+    asked = stranger.post("/accounts/login/", {"login": unproven.email, "password": PASSWORD}, follow=True)
+    assert unproven.email in asked.content.decode()
+    type_codes_in(stranger, asked, mailoutbox)
+    assert stranger.session["_auth_user_id"] == str(unproven.pk)
+
+
+def test_an_account_that_no_fixture_made_gets_in_by_code(stranger, unproven, mailoutbox):
+    asked = stranger.post("/accounts/login/code/", {"email": unproven.email}, follow=True)
+    assert unproven.email in asked.content.decode()
+    type_codes_in(stranger, asked, mailoutbox)
+    assert stranger.session["_auth_user_id"] == str(unproven.pk)
