@@ -9,7 +9,7 @@ from celery.signals import worker_process_init
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "portal.settings")
 
-app = Celery("portal")
+app = Celery("portal", task_cls="portal.queue_door:Hurried")
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.autodiscover_tasks()
 

@@ -103,6 +103,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 REDIS_SOCKET = env.socket_path(DATA_DIR, "redis.sock")
 REDIS_URL = env.text("REDIS_URL", f"unix://{REDIS_SOCKET}?db=0")
 EMBEDDED_REDIS = REDIS_URL.startswith("unix://") and str(REDIS_SOCKET) in REDIS_URL
+QUEUE_PATIENCE_S = 2.0  # a queue that is silent for longer is down: see portal/queue_door.py
 CELERY_BROKER_URL = REDIS_URL.replace("unix://", "redis+socket://", 1).replace("?db=", "?virtual_host=")
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 # Clips wait in a queue of their own, so that mail, PDFs and signs of life never stand behind an hour of film. A worker
@@ -117,7 +118,18 @@ MEASURE_TIME_LIMIT_S = env.whole("MEASURE_TIME_LIMIT_S", 1800, least=60)
 MEASURE_CLIPS = env.whole("MEASURE_CLIPS", 1, least=1)  # at a time, in the set that `manage.py run` starts
 MEASURE_MEMORY_MB = env.whole("MEASURE_MEMORY_MB", 8192, least=1024)  # address space, not resident memory
 MEASURE_STALE_S = env.whole("MEASURE_STALE_S", 60, least=2)  # a worker silent for longer is taken for dead
-CELERY_BROKER_TRANSPORT_OPTIONS = {"visibility_timeout": 6 * 3600}  # far above the hard limit plus a long queue
+CELERY_BROKER_TRANSPORT_OPTIONS = {
+    "visibility_timeout": 6 * 3600,  # far above the hard limit plus a long queue
+    # Pages publish through these too: they give up soon, and the sweep finds the work. max_retries 0 would mean forever.
+    "socket_timeout": QUEUE_PATIENCE_S,
+    "socket_connect_timeout": QUEUE_PATIENCE_S,
+    "max_retries": 1,
+    "interval_start": 0,
+    "interval_step": 0,
+}
+CELERY_BROKER_CONNECTION_TIMEOUT = QUEUE_PATIENCE_S
+CELERY_BROKER_CONNECTION_MAX_RETRIES = None  # a worker waits for its queue as long as it takes
+CELERY_TASK_PUBLISH_RETRY = False  # the sweep does it, and no page waits
 CELERY_TASK_ACKS_LATE = True
 CELERY_TASK_REJECT_ON_WORKER_LOST = False  # the sweep finds lost work; a requeue loop would never end
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
@@ -154,7 +166,7 @@ CELERY_BEAT_SCHEDULE = {
     },
 }
 
-CACHES = {"default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS_URL}}
+CACHES = {"default": {"BACKEND": "portal.cache.Cache", "LOCATION": REDIS_URL}}
 
 # People
 AUTH_USER_MODEL = "people.User"

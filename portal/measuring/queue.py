@@ -6,6 +6,8 @@ from uuid import UUID
 
 import redis
 from django.conf import settings
+from redis.backoff import NoBackoff
+from redis.retry import Retry
 
 NAMES = tuple(queue.name for queue in settings.CELERY_TASK_QUEUES)
 MEASURING = "measuring"
@@ -20,5 +22,10 @@ def send(clip_id: UUID) -> None:
 
 def length(name: str) -> int:
     """How many messages wait that no worker has taken. Raises redis.RedisError when the queue can't be reached."""
-    with redis.Redis.from_url(settings.REDIS_URL, socket_timeout=5, socket_connect_timeout=5) as client:
+    soon = {
+        "socket_timeout": settings.QUEUE_PATIENCE_S,
+        "socket_connect_timeout": settings.QUEUE_PATIENCE_S,
+        "retry": Retry(NoBackoff(), 0),
+    }
+    with redis.Redis.from_url(settings.REDIS_URL, **soon) as client:
         return int(client.llen(name))
