@@ -18,7 +18,7 @@ from django.utils import timezone
 from portal.camps.models import Camp
 from portal.drills.models import Drill
 from portal.evaluations.models import Evaluation
-from portal.intake.models import Clip, Consent, Submission
+from portal.intake.models import Clip, Consent, Submission, Upload
 from portal.people.models import Player, User
 
 Viewer = User | AnonymousUser
@@ -163,6 +163,17 @@ def get_family_submission(user: Viewer, pk: UUID) -> Submission:
         Submission.objects.filter(_family(user, "player__")).select_related("player", "camp").distinct(),
         pk=pk,
     )
+
+
+def uploads_of(user: Viewer) -> QuerySet[Upload]:
+    """Clips on their way that this person may go on with: those of their own players."""
+    if not isinstance(user, User):
+        return Upload.objects.none()
+    return Upload.objects.filter(_family(user, "submission__player__")).distinct()
+
+
+def get_upload(user: Viewer, pk: UUID) -> Upload:
+    return get_object_or_404(uploads_of(user).select_related("submission__player", "submission__camp", "clip"), pk=pk)
 
 
 def get_desk_submission(user: Viewer, pk: UUID) -> Submission:

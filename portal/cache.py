@@ -29,13 +29,12 @@ class Cache(RedisCache):
     """Django's own cache in Redis with a second leg."""
 
     def __init__(self, server: Any, params: dict[str, Any]) -> None:
-        super().__init__(server, params)
-        self._options = {
+        soon = {
             "socket_timeout": PATIENCE_S,
             "socket_connect_timeout": PATIENCE_S,
             "retry": Retry(NoBackoff(), 0),
-            **self._options,
         }
+        super().__init__(server, {**params, "OPTIONS": {**soon, **params.get("OPTIONS", {})}})
         self._memory = LocMemCache(f"beside {server}", {**params, "OPTIONS": {}})
 
     def add(self, *args: Any, **kwargs: Any) -> Any:

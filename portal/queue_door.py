@@ -1,8 +1,8 @@
 """How a message gets into the queue: within two seconds or not at all.
 
-The time-outs stand in the settings (CELERY_BROKER_TRANSPORT_OPTIONS). A page never waits for a queue that is down, full or silent. What it could not put into the queue stands in the database
-and is found again by the sweep; so after one failure nothing is tried for a few seconds more, and a page that has
-several messages to send waits once, not once for each.
+The time-outs stand in the settings (CELERY_BROKER_TRANSPORT_OPTIONS). A page never waits for a queue that is down, full or
+silent. What it could not put into the queue stands in the database and is found again by the sweep; so after one failure
+nothing is tried for a few seconds more, and a page that has several messages to send waits once, not once for each.
 """
 
 from __future__ import annotations

@@ -155,8 +155,13 @@ CELERY_BEAT_SCHEDULE = {
     },
     "leftovers": {
         "task": "portal.intake.tasks.erase_leftovers",
-        "schedule": 6 * 3600.0,
-        "options": {"expires": 3600},
+        "schedule": 3600.0,
+        "options": {"expires": 1800},
+    },
+    "whole uploads": {
+        "task": "portal.intake.tasks.finish_uploads",
+        "schedule": 60.0,
+        "options": {"expires": 120},
     },
     "heartbeat": {"task": "portal.health.tasks.heartbeat", "schedule": 15.0, "options": {"expires": 60}},
     "measurer-heartbeat": {

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from uuid import UUID, uuid4
 
 from django.db import DatabaseError, IntegrityError, transaction
 from django.utils.translation import gettext as _
 
 from portal.intake import consent, mails
 from portal.intake.models import Clip, Submission
-from portal.intake.receiving import Arrived, Refused
+from portal.intake.receiving import Arrived, InPlace, Refused
 from portal.intake.states import State
 from portal.measuring import door
 
@@ -36,26 +37,29 @@ def refuse_state(submission: Submission) -> None:
         raise Refused("no_consent", _("Consent was taken back, so we keep no clip. Agree again first."), 409)
 
 
-def keep(submission: Submission, arrived: Arrived, name: str) -> Kept:
+def keep(submission: Submission, arrived: Arrived | InPlace, name: str, pk: UUID | None = None) -> Kept:
     """Move the file into the storage and the submission to `received`; measuring starts once that is committed.
 
     The same file sent twice, in this submission or in another of this player in this camp, is recognised and kept once.
+    `pk`: the id that the clip will have. Then calling again after a failure gives the same clip, and the file stays for
+    that; without one nobody would find it again, so it goes.
     """
     earlier = _same_file(submission, arrived.sha256)
     if earlier is not None:
         arrived.discard()
         return Kept(earlier, again=True)
-    clip = Clip(submission=submission, name=name, size=arrived.size, sha256=arrived.sha256)
-    with arrived.as_file() as file:
-        clip.original.save(name, file, save=False)
-    arrived.discard()
+    clip = Clip(pk=pk or uuid4(), submission=submission, name=name, size=arrived.size, sha256=arrived.sha256)
+    arrived.put(clip)
     try:
         _enter(submission, clip)
-    except IntegrityError:  # the same file came on a second line at the same time
+    except IntegrityError:  # it came on a second line at the same time: this very upload, or the same file once more
+        same = Clip.objects.filter(pk=clip.pk).first()
+        if same is not None:
+            return Kept(same, again=False)
         clip.original.delete(save=False)
         return Kept(Clip.objects.get(submission=submission, sha256=arrived.sha256), again=True)
-    except BaseException:
-        if not _may_be_there(clip):
+    except BaseException as error:
+        if (pk is None or isinstance(error, Refused)) and not _may_be_there(clip):
             clip.original.delete(save=False)
         raise
     return Kept(clip, again=False)

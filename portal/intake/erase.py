@@ -14,10 +14,11 @@ from django.utils import timezone
 from portal.after_commit import after_commit
 from portal.desk.models import Review
 from portal.evaluations.models import Evaluation
-from portal.intake.models import Clip, Submission
+from portal.intake.models import Clip, Submission, Upload
 from portal.intake.states import State
+from portal.measuring.models import Measurement
 
-OLD = timedelta(days=1)
+OLD = timedelta(hours=1)
 
 
 @transaction.atomic
@@ -30,11 +31,15 @@ def withdraw(submission: Submission) -> None:
     if submission.state != State.WITHDRAWN:
         submission.move(State.WITHDRAWN, note="", film_again_words="", reviewer=None)
     clips, editions = list(submission.clips.all()), list(submission.evaluations.all())
+    begun = list(submission.uploads.values_list("pk", flat=True))
     names = [clip.original.name for clip in clips if clip.original.name]
+    names += [f"originals/{key}" for key in begun]  # where a crash came before the clip's row
+    names += [f"incoming/{key}.part" for key in begun]
     folders = [*(clip.folder for clip in clips), *(edition.folder for edition in editions)]
     Review.objects.filter(submission=submission).delete()
     Evaluation.objects.filter(submission=submission).delete()
     Clip.objects.filter(submission=submission).delete()
+    Upload.objects.filter(submission=submission).delete()
     after_commit(delete_files, names, folders)
 
 
@@ -62,31 +67,55 @@ def delete_folder(folder: str) -> None:
         default_storage.delete(folder)
 
 
-def leftovers(now: datetime | None = None) -> list[str]:
+def leftovers(now: datetime | None = None, old: timedelta = OLD) -> list[str]:
     """Storage names of files and folders that belong to nothing: originals, things made from clips, editions, broken-off
-    uploads. A day old at least, so that nothing is taken for lost that is only just being put away.
+    uploads. Untouched for `old` at least, so that nothing is taken for lost that is only just being put away.
     """
-    until = (now or timezone.now()) - OLD
+    until = (now or timezone.now()) - old
     clips = set(Clip.objects.values_list("pk", flat=True))
+    begun = set(Upload.objects.values_list("pk", flat=True))
     editions = set(Evaluation.objects.values_list("pk", flat=True))
     names = [
-        *(f"originals/{name}" for name in _names("originals") if _is_orphan(name, clips)),
+        *(f"originals/{name}" for name in _names("originals") if _is_orphan(name, clips | begun)),
         *(f"clips/{name}" for name in _names("clips") if _is_orphan(name, clips)),
+        *_half_made(clips),
         *(f"evaluations/{name}" for name in _names("evaluations") if _is_orphan(name, editions)),
-        *(f"incoming/{name}" for name in _names("incoming")),
+        *(f"incoming/{name}" for name in _names("incoming") if not _is_begun(name, begun)),
     ]
     return [name for name in names if _touched(name) < until]
 
 
-def erase_leftovers() -> list[str]:
+def erase_leftovers(now: datetime | None = None, old: timedelta = OLD) -> list[str]:
     """Delete the leftovers; their names."""
-    found = leftovers()
+    found = leftovers(now, old)
     for name in found:
         if _is_folder(name):
             delete_folder(name)
         else:
             default_storage.delete(name)
     return found
+
+
+def _half_made(clips: set[UUID]) -> list[str]:
+    """Folders in which a killed worker left half of its products: neither named by the measurement nor being filled."""
+    used: dict[str, tuple[str, str]] = {}
+    for key, products, claim in Measurement.objects.values_list("clip_id", "products", "claim"):
+        used[str(key)] = (products, f"clips/{key}/{claim[:12]}")
+    folders = [name for name in _names("clips") if not _is_orphan(name, clips) and name in used]
+    return [
+        f"clips/{name}/{inner}"
+        for name in folders
+        for inner in default_storage.listdir(f"clips/{name}")[0]
+        if f"clips/{name}" != used[name][0] and f"clips/{name}/{inner}" not in used[name]
+    ]
+
+
+def _is_begun(name: str, begun: set[UUID]) -> bool:
+    """Whether it holds the bytes of an upload that its family can go on with."""
+    try:
+        return UUID(name.removesuffix(".part")) in begun
+    except ValueError:
+        return False
 
 
 def _names(folder: str) -> list[str]:

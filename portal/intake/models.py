@@ -84,7 +84,7 @@ class Submission(models.Model):
 
 def original_path(clip: Clip, filename: str) -> str:
     """Originals are sealed: a name of our own, never the family's file name."""
-    return f"originals/{clip.pk}"
+    return clip.place
 
 
 class Clip(models.Model):
@@ -110,6 +110,36 @@ class Clip(models.Model):
         return self.name
 
     @property
+    def place(self) -> str:
+        """Where the original lies in the storage."""
+        return f"originals/{self.pk}"
+
+    @property
     def folder(self) -> str:
         """Where the things made from this clip lie in the storage."""
         return f"clips/{self.pk}"
+
+
+class Upload(models.Model):
+    """A clip on its way, in pieces (portal/intake/tus). Once whole it becomes the clip of the same id."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    submission = models.ForeignKey(Submission, on_delete=models.CASCADE, related_name="uploads")
+    begun_by = models.ForeignKey(User, on_delete=models.CASCADE, related_name="uploads")
+    name = models.CharField(max_length=120, help_text=_("The file's name as the family knows it."))
+    size = models.BigIntegerField(help_text=_("How many bytes it will have."))
+    mark = models.CharField(
+        max_length=64, blank=True, help_text=_("What the page knows the file by when it is chosen again.")
+    )
+    metadata = models.TextField(blank=True, help_text=_("Upload-Metadata as it was sent."))
+    begun_at = models.DateTimeField(auto_now_add=True)
+    expires_at = models.DateTimeField(db_index=True)
+    clip = models.ForeignKey(
+        Clip, null=True, blank=True, on_delete=models.CASCADE, help_text=_("The clip that came of it.")
+    )
+
+    class Meta:
+        ordering = ["-begun_at"]
+
+    def __str__(self) -> str:
+        return f"{self.name}, {self.size} bytes"

@@ -9,7 +9,7 @@ import tempfile
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path, PurePath
-from typing import IO
+from typing import IO, TYPE_CHECKING
 
 from django.conf import settings
 from django.core.files.base import File
@@ -20,6 +20,9 @@ from django.utils.text import get_valid_filename
 from django.utils.translation import gettext as _
 
 from portal.intake.film_kind import HEAD, FilmKind, kind_of
+
+if TYPE_CHECKING:
+    from portal.intake.models import Clip
 
 PIECE = 256 * 1024
 MEGABYTE = 1024 * 1024
@@ -42,11 +45,31 @@ class Arrived:
     size: int
     sha256: str
 
-    def as_file(self) -> File:
-        return _Renamed(self.path)
+    def put(self, clip: Clip) -> None:
+        """Move it to where the clip's original lies. What a crash left there before the clip had a row goes."""
+        if default_storage.exists(clip.place):
+            default_storage.delete(clip.place)
+        with _Renamed(self.path) as file:
+            clip.original.save(clip.name, file, save=False)
+        self.discard()
 
     def discard(self) -> None:
         self.path.unlink(missing_ok=True)
+
+
+@dataclass(frozen=True)
+class InPlace:
+    """A whole film that lies already where the clip's original belongs, because a crash came before the row."""
+
+    place: str
+    size: int
+    sha256: str
+
+    def put(self, clip: Clip) -> None:
+        clip.original.name = self.place
+
+    def discard(self) -> None:
+        default_storage.delete(self.place)
 
 
 class _Renamed(File):
@@ -80,10 +103,12 @@ def take_in(pieces: Iterable[bytes], announced: int | None = None) -> Arrived:
     `announced`: how many bytes should come, None where that is not known. Raises Refused for an empty file, one that is
     no film, one over the cap, one that came in part, and when the disk is full; nothing stays behind then.
     """
-    path = _incoming()
+    path = _new_file()
     try:
         with path.open("wb") as out:
             head, size, sha256 = _write(out, pieces)
+            out.flush()
+            os.fsync(out.fileno())
         _refuse(head, size, announced)
     except BaseException as error:
         path.unlink(missing_ok=True)
@@ -106,12 +131,17 @@ def safe_name(name: str) -> str:
     return f"{stem}.{ending}" if ending else stem or _("clip")
 
 
-def _incoming() -> Path:
-    """A new local file, on the disk of the storage where there is one, so that taking over is a rename."""
-    root = Path(getattr(default_storage, "location", tempfile.gettempdir()))
-    folder = root / "incoming"
+def incoming() -> Path:
+    """Where files lie that are on their way, on the disk of the storage where there is one, so that taking over is a
+    rename.
+    """
+    folder = Path(getattr(default_storage, "location", tempfile.gettempdir())) / "incoming"
     folder.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=folder, prefix="clip-", suffix=".part")
+    return folder
+
+
+def _new_file() -> Path:
+    handle, name = tempfile.mkstemp(dir=incoming(), prefix="clip-", suffix=".part")
     os.close(handle)
     return Path(name)
 
@@ -134,6 +164,11 @@ def _refuse(head: bytes, size: int, announced: int | None) -> None:
     if announced is not None and size < announced:
         raise Refused("broken_off", _("The line broke before the whole clip was here. Send it once more."))
     refuse_length(size)
+    refuse_kind(head)
+
+
+def refuse_kind(head: bytes) -> None:
+    """Refuse by the first bytes what is no film."""
     kind = kind_of(head)
     if kind is FilmKind.PHOTO:
         raise Refused("photo", _("This is a photo. Please choose the film of the swing."), 415)
@@ -151,11 +186,26 @@ def too_large() -> Refused:
     return Refused("too_large", words % {"most": most}, 413)
 
 
+def disk_full() -> Refused:
+    words = _(
+        "Our disk is full, so we can’t take the clip just now. That is our trouble, not yours, and we have been told. "
+        "The clip is still on your phone: please send it again later."
+    )
+    return Refused("disk_full", words, 507)
+
+
+def is_broken_line(error: OSError) -> bool:
+    return isinstance(error, UnreadablePostError) or error.errno in (errno.EPIPE, errno.ECONNRESET)
+
+
+def is_full_disk(error: OSError) -> bool:
+    return error.errno in (errno.ENOSPC, errno.EDQUOT)
+
+
 def _trouble(error: OSError) -> Refused:
     """A broken line or a full disk, in words for the family."""
-    if isinstance(error, UnreadablePostError) or error.errno in (errno.EPIPE, errno.ECONNRESET):
+    if is_broken_line(error):
         return Refused("broken_off", _("The line broke before the whole clip was here. Send it once more."))
-    if error.errno in (errno.ENOSPC, errno.EDQUOT):
-        words = _("Our disk is full, so we could not keep the clip. Please tell your coach, and send it again later.")
-        return Refused("disk_full", words, 507)
+    if is_full_disk(error):
+        return disk_full()
     raise error

@@ -7,12 +7,20 @@ import logging
 from celery import shared_task
 
 from portal.intake import erase
+from portal.intake.tus import uploads
 
 log = logging.getLogger(__name__)
 
 
 @shared_task
 def erase_leftovers() -> None:
-    """Once a day: files that a crash left behind, of clips and evaluations that are gone."""
+    """Once an hour: uploads that nobody went on with, and files that a crash left behind."""
+    uploads.end_expired()
     for name in erase.erase_leftovers():
         log.info("Deleted %s, which belonged to nothing any more.", name)
+
+
+@shared_task
+def finish_uploads() -> int:
+    """Once a minute: uploads that are whole, and whose server died before the clip was there."""
+    return uploads.finish_whole()

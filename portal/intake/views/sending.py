@@ -86,7 +86,7 @@ def _from_line(request: HttpRequest, submission: Submission) -> HttpResponse:
         kept = clips.keep(submission, receiving.take_in(receiving.pieces_of(request), length), name)
     except Refused as refused:
         return JsonResponse({"code": refused.code, "words": refused.words}, status=refused.status)
-    _tell(request, kept)
+    tell(request, kept)
     page = reverse("submission", args=[kept.clip.submission_id])
     return JsonResponse({"page": page, "again": kept.again}, status=200 if kept.again else 201)
 
@@ -110,11 +110,12 @@ def _read_form(request: HttpRequest, submission: Submission) -> HttpResponse:
         kept = clips.keep(submission, receiving.take_in(file.chunks(), file.size), receiving.safe_name(file.name))
     except Refused as refused:
         return _clip_page(request, submission, refused)
-    _tell(request, kept)
+    tell(request, kept)
     return redirect("submission", kept.clip.submission_id)
 
 
-def _tell(request: HttpRequest, kept: clips.Kept) -> None:
+def tell(request: HttpRequest, kept: clips.Kept) -> None:
+    """Say on the next page that the clip is here."""
     if kept.again:
         messages.info(request, _("We have this very clip already, so it was kept once. Here is where it stands."))
     else:

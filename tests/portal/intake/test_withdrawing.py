@@ -1,6 +1,7 @@
 """Taking it back deletes what was kept, files included."""
 
 from datetime import timedelta
+from functools import partial
 from pathlib import Path
 from uuid import uuid4
 
@@ -152,7 +153,7 @@ class TestConsent:
 
 
 class TestLeftovers:
-    TOMORROW = timedelta(days=1, minutes=1)
+    LATER = timedelta(hours=1, minutes=1)
 
     @pytest.fixture
     def lost(self, measured_clip, evaluation):
@@ -165,13 +166,13 @@ class TestLeftovers:
         return names
 
     def test_what_a_crash_left_behind_is_found_and_what_is_in_use_is_not(self, lost):
-        assert erase.leftovers(timezone.now() + self.TOMORROW) == lost
+        assert erase.leftovers(timezone.now() + self.LATER) == lost
 
     def test_what_was_written_just_now_may_still_be_on_its_way(self, lost):
         assert erase.leftovers() == []
 
-    def test_the_daily_task_deletes_it_and_nothing_else(self, lost, settings, monkeypatch):
-        monkeypatch.setattr(erase, "OLD", -timedelta(minutes=1))
+    def test_the_hourly_task_deletes_it_and_nothing_else(self, lost, settings, monkeypatch):
+        monkeypatch.setattr(tasks.erase, "erase_leftovers", partial(erase.erase_leftovers, old=-timedelta(minutes=1)))
         before = files(settings)
         tasks.erase_leftovers()
         left = files(settings)
