@@ -14,7 +14,6 @@ A plain JSON object; every key may be absent or null:
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
@@ -25,6 +24,8 @@ from analysis.tracks import KEYPOINT_COUNT
 __all__ = ["CorrectionError", "Corrections", "parse_corrections"]
 
 SPEED_LIMITS: Final = (0.1, 50.0)
+FARTHEST: Final = 100_000  # pixels, far outside of any clip
+MOST_SWINGS: Final = 100  # each costs a reading
 
 
 class CorrectionError(ValueError):
@@ -70,26 +71,40 @@ def parse_corrections(given: Mapping[str, Any] | None, frames: int) -> Correctio
 
 def _faults(key: str, value: Any, frames: int) -> Iterator[str]:
     if key not in _CHECKS:
-        yield f"there is no correction called {key!r}, only {', '.join(_CHECKS)}"
+        yield f"there is no correction called {_short(key)}, only {', '.join(_CHECKS)}"
+        return
+    if isinstance(value, list | dict) and len(value) > _most(key, frames):
+        yield f"{key} holds {len(value)} entries, at most {_most(key, frames)} can be used"
         return
     try:
         yield from _CHECKS[key](value, frames)
-    except (TypeError, KeyError, ValueError, AttributeError):
-        yield f"{key} is not of the expected form, got {value!r}"
+    except (TypeError, KeyError, ValueError, AttributeError, OverflowError):
+        yield f"{key} is not of the expected form, got {_short(value)}"
+
+
+def _most(key: str, frames: int) -> int:
+    """How many entries there can be: each frame has so many keypoints and one bat, and every swing costs a reading."""
+    return {"keypoints": KEYPOINT_COUNT * frames, "bat": frames}.get(key, MOST_SWINGS)
+
+
+def _short(value: Any) -> str:
+    """What was given, for a message that somebody can still read."""
+    text = repr(value)
+    return text if len(text) <= 80 else f"{text[:79]}…"
 
 
 def _one_of(choices: tuple[str, ...]) -> Callable[[Any, int], Iterator[str]]:
     def check(value: Any, frames: int) -> Iterator[str]:
         if value not in choices:
-            yield f"expected one of {', '.join(choices)}, got {value!r}"
+            yield f"expected one of {', '.join(choices)}, got {_short(value)}"
 
     return check
 
 
 def _speed(value: Any, frames: int) -> Iterator[str]:
     low, high = SPEED_LIMITS
-    if isinstance(value, bool) or not (low <= float(value) <= high):
-        yield f"speed_factor must lie between {low:g} and {high:g}, got {value!r}"
+    if not isinstance(value, int | float) or isinstance(value, bool) or not (low <= value <= high):
+        yield f"speed_factor must lie between {low:g} and {high:g}, got {_short(value)}"
 
 
 def _instants(value: Any, frames: int) -> Iterator[str]:
@@ -97,7 +112,7 @@ def _instants(value: Any, frames: int) -> Iterator[str]:
         int(index)
         for name, frame in chosen.items():
             if name not in INSTANTS:
-                yield f"there is no instant called {name!r}, only {', '.join(INSTANTS)}"
+                yield f"there is no instant called {_short(name)}, only {', '.join(INSTANTS)}"
             elif frame is not None:
                 yield from _frame(frame, frames, name)
         yield from _order(chosen)
@@ -115,7 +130,7 @@ def _keypoints(value: Any, frames: int) -> Iterator[str]:
     for move in value:
         yield from _frame(move["frame"], frames, "a keypoint")
         if not _whole(move["keypoint"]) or not 0 <= move["keypoint"] < KEYPOINT_COUNT:
-            yield f"a keypoint's number must lie in 0..{KEYPOINT_COUNT - 1}, got {move['keypoint']!r}"
+            yield f"a keypoint's number must lie in 0..{KEYPOINT_COUNT - 1}, got {_short(move['keypoint'])}"
         yield from _place((move["x"], move["y"]), "a keypoint")
 
 
@@ -136,7 +151,7 @@ def _plate(value: Any, frames: int) -> Iterator[str]:
 def _removed(value: Any, frames: int) -> Iterator[str]:
     for index in value:
         if not _whole(index) or index < 0:
-            yield f"a swing to remove is named by its index, got {index!r}"
+            yield f"a swing to remove is named by its index, got {_short(index)}"
 
 
 def _added(value: Any, frames: int) -> Iterator[str]:
@@ -149,13 +164,13 @@ def _added(value: Any, frames: int) -> Iterator[str]:
 
 def _frame(frame: Any, frames: int, what: str) -> Iterator[str]:
     if not _whole(frame) or not 0 <= frame < frames:
-        yield f"{what} must be at a frame in 0..{frames - 1}, got {frame!r}"
+        yield f"{what} must be at a frame in 0..{frames - 1}, got {_short(frame)}"
 
 
 def _place(place: Any, what: str) -> Iterator[str]:
     x, y = place
-    if not (math.isfinite(x) and math.isfinite(y)):
-        yield f"{what} must be at finite pixels, got {place!r}"
+    if not (abs(x) < FARTHEST and abs(y) < FARTHEST):  # written so that NaN is refused as well
+        yield f"{what} must lie within {FARTHEST} pixels, got {_short(place)}"
 
 
 def _whole(value: Any) -> bool:

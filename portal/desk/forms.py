@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from portal.desk.models import Rate
 from portal.desk.shapes import clean_shapes
+from portal.desk.swings import frames_of
 from portal.drills.models import Drill
 from portal.drills.set_up import SetUpFault, completed
 from portal.intake.models import Clip, Submission
@@ -17,13 +18,17 @@ from portal.measuring.door import CHECKPOINTS, INSTANTS
 
 CHECKPOINT_IDS = [(entry.id, entry.name) for entry in CHECKPOINTS]
 MAX_GOOD = 12
+MAX_VERSION = 2**31 - 2  # the column holds one more
 MAX_SENTENCE = 400
 
 
 class Version(forms.Form):
-    """On top of which version the change was made, and its token."""
+    """On top of which version the change was made, and its token.
 
-    version = forms.IntegerField(min_value=0)
+    What a form takes as `forms.Field` was JSON in the body (portal/json_body.py) and is looked at by its `clean_` method.
+    """
+
+    version = forms.IntegerField(min_value=0, max_value=MAX_VERSION)
     change = forms.CharField(max_length=36, required=False)
 
 
@@ -31,7 +36,7 @@ class DraftForm(Version):
     """Any of the write-up's fields."""
 
     greeting = forms.CharField(required=False, max_length=2000, strip=False)
-    good = forms.JSONField(required=False)
+    good = forms.Field(required=False)
     thing_checkpoint = forms.ChoiceField(required=False, choices=[("", ""), *CHECKPOINT_IDS])
     thing_title = forms.CharField(required=False, max_length=120)
     thing_words = forms.CharField(required=False, max_length=3000, strip=False)
@@ -66,7 +71,7 @@ class MarkUpForm(Version):
     clip = forms.ModelChoiceField(Clip.objects.none())
     frame = forms.IntegerField(min_value=0, max_value=1_000_000)
     instant = forms.ChoiceField(required=False, choices=[("", ""), *((name, name) for name in INSTANTS)])
-    shapes = forms.JSONField(required=False)
+    shapes = forms.Field(required=False)
     show_skeleton = forms.BooleanField(required=False)
     caption = forms.CharField(required=False, max_length=200)
     in_evaluation = forms.BooleanField(required=False)
@@ -81,6 +86,15 @@ class MarkUpForm(Version):
     def clean_shapes(self) -> list[dict[str, Any]]:
         return clean_shapes(self.cleaned_data["shapes"] or [])
 
+    def clean(self) -> dict[str, Any]:
+        """Only a frame that the clip has can be drawn on; a picture of any other could never be made."""
+        said = super().clean() or self.cleaned_data
+        if said.get("clip") is not None and said.get("frame") is not None:
+            frames = frames_of(said["clip"])
+            if said["frame"] >= frames:
+                self.add_error("frame", _("This clip has %(n)d frames, and none of that number.") % {"n": frames})
+        return said
+
     def picture(self) -> dict[str, Any]:
         names = ("instant", "shapes", "show_skeleton", "caption", "in_evaluation", "for_thing")
         return {name: self.cleaned_data[name] for name in names}
@@ -91,7 +105,7 @@ class AssignmentForm(Version):
 
     drill = forms.ModelChoiceField(Drill.objects.all(), to_field_name="slug")
     remove = forms.BooleanField(required=False)
-    set_up = forms.JSONField(required=False)
+    set_up = forms.Field(required=False)
     goal = forms.CharField(required=False, max_length=200)
     words = forms.CharField(required=False, max_length=300)
 

@@ -9,7 +9,6 @@ words         the point where the words begin, at their lower edge
 
 from __future__ import annotations
 
-from math import isfinite
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -40,7 +39,9 @@ def clean_shapes(given: object) -> list[dict[str, Any]]:
 
 
 def _clean_shape(number: int, shape: object) -> dict[str, Any]:
-    if not isinstance(shape, dict) or shape.get("kind") not in POINTS:
+    if not isinstance(shape, dict) or shape.get("kind") not in list(
+        POINTS
+    ):  # a list: what is asked for may be unhashable
         raise ValidationError(_("Shape %(n)s is of no known kind.") % {"n": number})
     if shape.get("tone", "seen") not in TONES:
         raise ValidationError(_("Shape %(n)s has no known tone.") % {"n": number})
@@ -64,6 +65,7 @@ def _is_point(point: object) -> bool:
         isinstance(point, list)
         and len(point) == 2
         and all(
-            isinstance(c, int | float) and not isinstance(c, bool) and isfinite(c) and abs(c) < FARTHEST for c in point
+            isinstance(c, int | float) and not isinstance(c, bool) and abs(c) < FARTHEST
+            for c in point  # NaN is not
         )
     )

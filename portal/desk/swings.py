@@ -21,6 +21,11 @@ def result_of(clip: Clip | None) -> dict[str, Any]:
     return (measurement.result or {}) if measurement else {}
 
 
+def frames_of(clip: Clip | None) -> int:
+    """How many frames of the clip can be looked at; none before it is measured."""
+    return int(result_of(clip).get("clip", {}).get("frames", 0))
+
+
 def best_swing(result: dict[str, Any] | None) -> int:
     """The index of the swing to look at first: the last that reaches contact, for it comes warmed up; else the first."""
     swings = (result or {}).get("swings", [])

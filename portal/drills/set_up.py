@@ -95,12 +95,17 @@ def completed(set_up: Mapping[str, Any] | None) -> dict[str, Any]:
 def _fault(key: str, value: object) -> str:
     if key in CHOICES:
         choices = CHOICES[key]
-        return "" if value in choices else f"{key} must be one of {', '.join(repr(c) for c in choices)}, got {value!r}"
+        known = isinstance(value, str) and value in choices
+        return "" if known else f"{key} must be one of {', '.join(repr(c) for c in choices)}, got {_short(value)}"
     if key in COUNTS:
         least, most = COUNTS[key]
         whole = isinstance(value, int) and not isinstance(value, bool) and least <= value <= most
-        return "" if whole else f"{key} must be a whole number from {least} to {most}, got {value!r}"
-    return f"there is no {key!r} in a set-up"
+        return "" if whole else f"{key} must be a whole number from {least} to {most}, got {_short(value)}"
+    return f"there is no {_short(key)} in a set-up"
+
+
+def _short(value: object) -> str:
+    return repr(value)[:60]
 
 
 def in_words(set_up: Mapping[str, Any] | None) -> list[tuple[str, str]]:

@@ -12,7 +12,7 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from portal.desk.models import Assignment, MarkUp, Rating, Review
-from portal.desk.swings import place_of, result_of, swing_of
+from portal.desk.swings import frames_of, place_of, result_of, swing_of
 from portal.drills.cautions import cautions
 from portal.drills.diagram_svg import PAGE, PRINT, described, drawing
 from portal.drills.set_up import completed, in_words
@@ -48,9 +48,12 @@ def build(review: Review, coach: User | None, edition: int) -> dict[str, Any]:
 
 
 def shown_markups(review: Review) -> list[MarkUp]:
-    """The marked-up frames that go into the evaluation, the one thing's first."""
+    """The marked-up frames that go into the evaluation, the one thing's first. Of a frame that its clip has not (any
+    more) there is no picture, and nobody could have drawn on it.
+    """
     chosen = review.markups.filter(in_evaluation=True).select_related("clip__measurement")
-    return sorted(chosen, key=lambda markup: (not markup.for_thing, markup.frame))
+    there = [markup for markup in chosen if markup.frame < frames_of(markup.clip)]
+    return sorted(there, key=lambda markup: (not markup.for_thing, markup.frame))
 
 
 def _hits(review: Review, result: dict[str, Any]) -> str:

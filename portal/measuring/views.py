@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 from uuid import UUID
 
@@ -11,15 +10,11 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
-from portal import access, media
+from portal import access, json_body, media
 from portal.evaluations import sights
 from portal.intake.models import Clip
 from portal.measuring import corrections, door, products
 from portal.measuring.models import Measurement
-
-
-class Unusable(Exception):
-    """The request is not what the desk sends; the message says what it should hold."""
 
 
 @require_safe
@@ -57,8 +52,8 @@ def clip_correct(request: HttpRequest, pk: UUID) -> JsonResponse:
         measurement.refresh_from_db()
         words = _("Somebody changed this clip in another window. The newest state is shown now; please move it again.")
         return JsonResponse({"words": words, **_standing(measurement)}, status=409)
-    except Unusable as error:
-        return JsonResponse({"words": str(error)}, status=400)
+    except json_body.Unreadable as odd:
+        return odd.answer()
     except ValueError as error:
         return JsonResponse({"words": str(error)}, status=422)
     return JsonResponse({**_standing(measurement), "moved": moved})
@@ -81,16 +76,8 @@ def _standing(measurement: Measurement) -> dict[str, Any]:
 
 
 def _asked(request: HttpRequest) -> tuple[dict[str, Any], int]:
-    try:
-        body = json.loads(request.body, parse_constant=_refuse_constant)
-        wanted, version = body["corrections"], body["version"]
-    except (ValueError, TypeError, KeyError):
-        raise Unusable(_("Send a JSON object with “version” and “corrections”.")) from None
+    body = json_body.read_object(request)
+    wanted, version = body.get("corrections"), body.get("version")
     if not isinstance(wanted, dict) or not isinstance(version, int) or isinstance(version, bool):
-        raise Unusable(_("“corrections” is an object and “version” a whole number."))
+        raise json_body.Unreadable(_("Send an object “corrections” and a whole number “version”."))
     return wanted, version
-
-
-def _refuse_constant(name: str) -> float:
-    """NaN and Infinity are no JSON (RFC 8259), and PostgreSQL refuses them too."""
-    raise ValueError(name)

@@ -6,7 +6,6 @@ Every body holds `version` and `change` (a token made by the browser) beside its
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from typing import Any
 from uuid import UUID
@@ -15,7 +14,7 @@ from django.http import HttpRequest, JsonResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from portal import access
+from portal import access, json_body
 from portal.desk import drafts
 from portal.desk.forms import AssignmentForm, DraftForm, MarkUpForm, RatingForm, Version
 from portal.intake.models import Submission
@@ -74,10 +73,10 @@ def _change(
     if not request.user.is_authenticated:
         return JsonResponse({"words": _("You were signed out.")}, status=401)
     submission = access.get_desk_submission(request.user, pk)
-    data = _body(request)
-    if data is None:
-        return JsonResponse({"words": _("The desk sent something that is no change.")}, status=400)
-    form = form_for(data, submission)
+    try:
+        form = form_for(json_body.read_object(request), submission)
+    except json_body.Unreadable as odd:
+        return odd.answer()
     if not form.is_valid():
         return JsonResponse({"words": _faults(form)}, status=400)
     base, token = form.cleaned_data["version"], form.cleaned_data["change"]
@@ -89,14 +88,6 @@ def _change(
     except drafts.Closed:
         return JsonResponse({"words": _closed_words(submission), "code": "closed"}, status=409)
     return JsonResponse({"version": version})
-
-
-def _body(request: HttpRequest) -> dict[str, Any] | None:
-    try:
-        data = json.loads(request.body)
-    except ValueError:
-        return None
-    return data if isinstance(data, dict) else None
 
 
 def _faults(form: Version) -> str:

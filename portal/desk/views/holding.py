@@ -23,10 +23,10 @@ from portal.desk.stops import STOPS
 def claim(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Begin the review; with `from` (the reviewer the page named), take it over."""
     submission = access.get_desk_submission(request.user, pk)
-    wanted = request.POST.get("from", "")
+    wanted = _named_reviewer(request.POST.get("from", ""))
     try:
-        if wanted.isdigit():
-            claims.take_over(submission, request.user, int(wanted))
+        if wanted is not None:
+            claims.take_over(submission, request.user, wanted)
         else:
             claims.claim(submission, request.user)
     except claims.HeldByAnother as held:
@@ -38,6 +38,11 @@ def claim(request: HttpRequest, pk: UUID) -> HttpResponse:
         )
         return redirect("queue")
     return redirect("desk", pk)
+
+
+def _named_reviewer(text: str) -> int | None:
+    """The number of a person; None for what cannot be one (isdigit alone takes ² for a digit, which int refuses)."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= 18 else None
 
 
 @login_required

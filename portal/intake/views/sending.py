@@ -22,6 +22,7 @@ from portal.intake.models import Submission
 from portal.intake.receiving import MEGABYTE, Refused
 from portal.intake.sending import open_submission
 from portal.people.adapter import INVITE_KEY
+from portal.plain_input import content_length
 
 FORM_AROUND = 64 * 1024  # what a multipart form adds around its file, generously
 
@@ -79,7 +80,7 @@ def clip_upload(request: HttpRequest, pk: UUID) -> HttpResponse:
 @csrf_protect
 def _from_line(request: HttpRequest, submission: Submission) -> HttpResponse:
     name = receiving.safe_name(unquote(request.headers.get("X-File-Name", "")))
-    length = int(request.META.get("CONTENT_LENGTH") or 0)
+    length = content_length(request)
     try:
         clips.refuse_state(submission)
         receiving.refuse_length(length)
@@ -93,7 +94,7 @@ def _from_line(request: HttpRequest, submission: Submission) -> HttpResponse:
 
 def _from_form(request: HttpRequest, submission: Submission) -> HttpResponse:
     """The length is looked at before the form is read, and the form is read before its token can be."""
-    length = int(request.META.get("CONTENT_LENGTH") or 0)
+    length = content_length(request)
     if length > settings.UPLOAD_MAX_BYTES + FORM_AROUND:
         return _clip_page(request, submission, receiving.too_large())
     return _read_form(request, submission)
