@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import sys
 
-from analysis.cli import main
-
 if __name__ == "__main__":
+    if sys.argv[1:2] == ["measure"]:
+        from analysis.guard import measure_guarded
+
+        sys.exit(measure_guarded(sys.argv[1:]))
+    from analysis.cli import main
+
     sys.exit(main())

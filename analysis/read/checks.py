@@ -38,6 +38,7 @@ def check_film(tracks: Tracks, motion: Motion, swings: Sequence[Candidate], cont
         _feet(tracks, frames),
         _steady(motion, frames),
         _sound(tracks),
+        *_times(tracks),
     )
 
 
@@ -104,6 +105,22 @@ def _sound(tracks: Tracks) -> FilmCheck:
     if tracks.clip["has_sound"] and tracks.sound_time_s.size:
         return FilmCheck("sound", True, "There is sound to hear contact by.")
     return FilmCheck("sound", False, "There is no sound. With sound, contact is found much more exactly.")
+
+
+def _times(tracks: Tracks) -> tuple[FilmCheck, ...]:
+    """Said only where there is something to say: nearly every film's times are in order."""
+    mended = tracks.clip.get("mended_times", 0)
+    if not mended:
+        return ()
+    words = "picture had a time" if mended == 1 else "pictures had times"
+    return (
+        FilmCheck(
+            "times",
+            False,
+            f"{mended} {words} out of order in the file; put in order here, they may be a picture's length off. "
+            "Send the clip as the phone recorded it, not one that an app worked on.",
+        ),
+    )
 
 
 def _swing_frames(swings: Sequence[Candidate], count: int) -> NDArray[np.int_]:

@@ -1,4 +1,4 @@
-"""Look at an MP4's boxes without a demuxer: is its index there, and how long does it claim to be?
+"""Walk an MP4's boxes without a demuxer: is its index there, and how long does it claim to be?
 
 Boxes are a length, a name and a content (ISO/IEC 14496-12, 4.2); the movie header is in 8.2.2.
 """
@@ -14,24 +14,27 @@ def has_whole_box(path: Path, wanted: bytes) -> bool:
     """Say whether the file's top level holds the box `wanted` down to its last byte."""
     size = path.stat().st_size
     with path.open("rb") as file:
-        return any(name == wanted and end <= size for name, _, end in _boxes(file, 0, size))
+        return any(name == wanted and end <= size for name, _, end in boxes(file, 0, size))
 
 
 def claimed_duration(path: Path) -> float | None:
     """Return the length in seconds that the movie header claims; None without one, or in another format."""
     size = path.stat().st_size
     with path.open("rb") as file:
-        for name, start, end in _boxes(file, 0, size):
+        for name, start, end in boxes(file, 0, size):
             if name != b"moov":
                 continue
-            for inner, inner_start, _ in _boxes(file, start, min(end, size)):
+            for inner, inner_start, _ in boxes(file, start, min(end, size)):
                 if inner == b"mvhd":
                     return _movie_length(file, inner_start)
     return None
 
 
-def _boxes(file: BinaryIO, start: int, end: int) -> Iterator[tuple[bytes, int, int]]:
-    """Yield (name, start of the content, end) of the boxes that begin between `start` and `end`."""
+def boxes(file: BinaryIO, start: int, end: int) -> Iterator[tuple[bytes, int, int]]:
+    """Yield (name, start of the content, end) of the boxes that begin between `start` and `end`.
+
+    The end is what the box claims: it may lie beyond `end`. A box that can't be one ends the walk.
+    """
     at = start
     while at + 8 <= end:
         file.seek(at)

@@ -13,15 +13,32 @@ import av
 from av.container import InputContainer
 from av.video.stream import VideoStream
 
-from analysis.watch import boxes
-from analysis.watch.errors import ClipError
+from analysis.watch import boxes, ebml, tables
+from analysis.watch.caps import (
+    MAX_BYTES,
+    MAX_DECODED_PIXELS,
+    MAX_DURATION_S,
+    MAX_FRAMES,
+    MAX_PIXELS,
+    MAX_STREAMS,
+    MAX_UNPACKED_PIXELS,
+    MIN_SIDE,
+)
+from analysis.watch.errors import AGAIN, ClipError, cut_off, too_heavy, too_long, too_many_frames
 
-MAX_BYTES = 2 * 1024**3
-MAX_DURATION_S = 120.0
-MAX_PIXELS = 4096 * 2304
-MAX_STREAMS = 16
-MIN_SIDE = 96
 DECODE_THREADS = 2
+# Major brands of pictures in the same kind of boxes (ISO/IEC 23008-12 and the AVIF specification).
+PHOTO_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"mif1", b"avif"}
+# Nothing but this file is ever opened: no other file that it names, no address. Probing is kept short.
+DEMUXER_OPTIONS = {
+    "protocol_whitelist": "file",
+    "enable_drefs": "0",
+    "use_absolute_path": "0",
+    "max_streams": str(4 * MAX_STREAMS),  # covers and attachments count as streams too
+    "analyzeduration": "5000000",
+    "probesize": "5000000",
+}
+DECODER_OPTIONS = {"max_pixels": str(MAX_DECODED_PIXELS)}
 
 # PyAV's log callback can hang a process that decodes in threads (PyAV issue 317): keep libav silent.
 av.logging.set_level(None)
@@ -50,8 +67,17 @@ class Header:
 def opened(path: Path) -> Iterator[tuple[InputContainer, VideoStream]]:
     """Open the clip and its picture stream; raise ClipError when that can't be."""
     demuxer = _allowed_demuxer(path)
+    (tables if demuxer == "mov" else ebml).check(path)
     try:
-        container = av.open(str(path), format=demuxer, metadata_errors="replace")
+        container = av.open(
+            f"file:{path}",  # else a name with a colon would be taken for an address
+            format=demuxer,
+            metadata_errors="replace",
+            options=DECODER_OPTIONS,
+            container_options=_demuxer_options(demuxer),
+        )
+    except MemoryError as error:
+        raise too_heavy() from error
     except (av.error.FFmpegError, OSError, ValueError) as error:
         raise _cannot_open(path, demuxer) from error
     with container:
@@ -67,7 +93,7 @@ def read_header(path: Path) -> Header:
             coded_width=stream.codec_context.width,
             coded_height=stream.codec_context.height,
             nominal_fps=_rate(stream.average_rate or stream.guessed_rate),
-            duration_s=_longest(_duration(container, stream), boxes.claimed_duration(path)),
+            duration_s=_claimed_length(container, stream, path),
             declared_frames=stream.frames or None,
             capture_fps=_capture_fps(container, stream),
             has_sound=bool(container.streams.audio),
@@ -86,8 +112,10 @@ def sha256(path: Path) -> str:
 
 
 def _allowed_demuxer(path: Path) -> str:
-    if not path.is_file():
+    if not path.exists():
         raise ClipError("not_there", f"There is no file {path.name}. Check the name and try again.")
+    if not path.is_file():
+        raise ClipError("not_there", f"{path.name} is no file that holds a film. Check the name and try again.")
     size = path.stat().st_size
     if size == 0:
         raise ClipError("empty", "This file is empty. The upload may have stopped early: please send the clip again.")
@@ -95,9 +123,14 @@ def _allowed_demuxer(path: Path) -> str:
         raise ClipError(
             "too_large", "This file is larger than 2 GB. Please trim the clip to the swing and send it again."
         )
-    with path.open("rb") as file:
-        start = file.read(12)
-    if start[4:8] in (b"ftyp", b"moov", b"mdat", b"wide", b"free", b"skip"):
+    try:
+        with path.open("rb") as file:
+            start = file.read(12)
+    except OSError as error:
+        raise ClipError("not_there", f"The file {path.name} can't be opened: {error.strerror}.") from error
+    if start[4:8] == b"ftyp" and start[8:12] in PHOTO_BRANDS:
+        raise ClipError("not_video", "This file is a photo. Please send the video of the swing.")
+    if start[4:8] in (b"ftyp", b"moov", b"mdat", b"wide", b"free", b"skip", b"pnot"):
         return "mov"
     if start[:4] == b"\x1a\x45\xdf\xa3":
         return "matroska"
@@ -113,27 +146,27 @@ def _cannot_open(path: Path, demuxer: str) -> ClipError:
         return cut_off()
     return ClipError(
         "not_video",
-        "This file starts like a video but can't be read. Please send the original clip from your phone again.",
-    )
-
-
-def cut_off() -> ClipError:
-    """The refusal of a clip whose end is missing so early that no swing can be measured."""
-    return ClipError(
-        "truncated",
-        "This clip is cut off: most of it is missing. The upload may have stopped early: please send it again.",
+        f"This file starts like a video but can't be read. {AGAIN}",
     )
 
 
 def _picture_stream(container: InputContainer) -> VideoStream:
     if len(container.streams) > MAX_STREAMS:
-        raise ClipError("too_large", "This file holds too many streams. Please send the original clip from your phone.")
-    pictures = [stream for stream in container.streams.video if not _is_cover(stream)]
+        raise tables.too_many_streams()
+    films = [stream for stream in container.streams.video if not _is_cover(stream)]
+    if not films:
+        raise ClipError("no_picture", "This file holds no film: no moving picture. Please send the video of the swing.")
+    pictures = [stream for stream in films if stream.codec_context is not None]
     if not pictures:
-        raise ClipError("no_picture", "This file holds sound but no picture. Please send the video of the swing.")
+        raise ClipError(
+            "not_video",
+            "The film in this file is packed in a way that we can't open. "
+            "Please send the clip as your phone recorded it (MP4, MOV, WebM or MKV).",
+        )
     stream = max(pictures, key=lambda s: (s.codec_context.width or 0) * (s.codec_context.height or 0))
     stream.thread_type = "AUTO"
     stream.codec_context.thread_count = DECODE_THREADS
+    stream.codec_context.options = DECODER_OPTIONS
     return stream
 
 
@@ -144,7 +177,7 @@ def _is_cover(stream: VideoStream) -> bool:
 def _refuse_beyond_caps(header: Header) -> None:
     pixels = header.coded_width * header.coded_height
     if pixels > MAX_PIXELS:
-        raise ClipError("too_large", "This picture is larger than 4K. Please film at 1080p and send the clip again.")
+        raise too_many_pixels()
     if min(header.coded_width, header.coded_height) < MIN_SIDE:
         raise ClipError(
             "too_small",
@@ -153,30 +186,38 @@ def _refuse_beyond_caps(header: Header) -> None:
         )
     if header.duration_s is not None and header.duration_s > MAX_DURATION_S:
         raise too_long(header.duration_s)
+    claimed = header.declared_frames or 0
+    if claimed > MAX_FRAMES:
+        raise too_many_frames()
+    if claimed * pixels > MAX_UNPACKED_PIXELS:
+        raise too_heavy()
 
 
-def too_long(duration_s: float) -> ClipError:
-    """The refusal of a clip longer than the cap."""
-    minutes = duration_s / 60
-    length = f"{minutes / 60:.0f} hours" if minutes >= 100 else f"{minutes:.0f} minutes"
-    return ClipError(
-        "too_long",
-        f"This clip says it is {length} long; at most {MAX_DURATION_S / 60:.0f} minutes can be measured. "
-        "Please trim it to the swings and send it again.",
-    )
+def too_many_pixels() -> ClipError:
+    """The refusal of a picture larger than the cap."""
+    return ClipError("too_large", "This picture is larger than 4K. Please film at 1080p and send the clip again.")
 
 
-def _duration(container: InputContainer, stream: VideoStream) -> float | None:
+def _demuxer_options(demuxer: str) -> dict[str, str]:
+    """Options of the demuxer; the two about references are known to the one for MP4 alone."""
+    if demuxer == "mov":
+        return DEMUXER_OPTIONS
+    return {name: value for name, value in DEMUXER_OPTIONS.items() if name not in ("enable_drefs", "use_absolute_path")}
+
+
+def _claimed_length(container: InputContainer, stream: VideoStream, path: Path) -> float | None:
+    """Return the longest claim about the film's length, from its first picture on, in seconds.
+
+    A film may begin anywhere in time: a recording cut out of a longer one keeps the longer one's times. What the header
+    claims then counts from zero, so the start is taken off it.
+    """
+    start = float(stream.start_time * stream.time_base) if stream.start_time and stream.time_base else 0.0
     claims = []
     if stream.duration and stream.time_base:
         claims.append(float(stream.duration * stream.time_base))
-    if container.duration:
-        claims.append(container.duration / 1e6)
+    ends = [container.duration / 1e6 if container.duration else None, boxes.claimed_duration(path)]
+    claims += [end - max(0.0, start) for end in ends if end is not None]
     return max(claims) if claims else None
-
-
-def _longest(*claims: float | None) -> float | None:
-    return max((claim for claim in claims if claim is not None), default=None)
 
 
 def _rate(rate: Fraction | None) -> float | None:

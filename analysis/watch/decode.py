@@ -15,27 +15,45 @@ from av.video.reformatter import Colorspace
 from av.video.stream import VideoStream
 from numpy.typing import NDArray
 
-from analysis.watch.container import MAX_DURATION_S, opened, too_long
-from analysis.watch.errors import ClipError
+from analysis.watch.caps import MAX_FRAMES, MAX_PIXELS, MAX_UNPACKED_PIXELS, PACKED_BYTES, PACKED_RATIO
+from analysis.watch.clock import Clock
+from analysis.watch.container import opened, too_many_pixels
+from analysis.watch.errors import AGAIN, ClipError, too_heavy, too_many_frames
+from analysis.watch.orientation import UPRIGHT, Orientation, one_way, orientation
 
 Picture = NDArray[np.uint8]
-MAX_FRAMES = 40_000
+SAME_SHAPE = 0.02  # of the ratio of sides: how far a picture that changes its size may change its shape
+SQUARE = 0.01  # pixels that are less out of square than this count as square
+BYTES_PER_PIXEL = 1.5  # unpacked, in the layout of nearly every film
 
 
 @dataclass(frozen=True)
 class Frame:
-    """One decoded frame: its 0-based place in the file, its presentation time and its picture, not yet converted."""
+    """One decoded frame: its 0-based place in the file, its presentation time and its picture, not yet converted.
+
+    time_s   from the first frame, which lies at `origin_s` in the file's own counting
+    mended   how many times were out of order or missing, up to this frame (see `Clock`)
+    shape    width and height as stored, in square pixels and the same for every frame of the clip
+    """
 
     index: int
     time_s: float
     key: bool
     source: VideoFrame
-    quarter_turns: int
+    shape: tuple[int, int]
+    orientation: Orientation = UPRIGHT
+    origin_s: float = 0.0
+    mended: int = 0
+
+    @property
+    def quarter_turns(self) -> int:
+        """Counter-clockwise quarter turns that make the stored picture upright."""
+        return self.orientation.quarter_turns
 
     @property
     def size(self) -> tuple[int, int]:
         """Width and height of the upright picture in full pixels."""
-        width, height = self.source.width, self.source.height
+        width, height = self.shape
         return (height, width) if self.quarter_turns % 2 else (width, height)
 
     def rgb(self, scale: float = 1.0) -> Picture:
@@ -47,28 +65,82 @@ class Frame:
         return self._upright("gray", scale)
 
     def _upright(self, layout: str, scale: float) -> Picture:
-        width, height = scaled_size(self.source.width, self.source.height, scale)
+        width, height = scaled_size(*self.shape, scale)
         # An explicit matrix: untagged phone film is BT.709 from 720 lines up, BT.601 below; tagged film says it.
-        picture = self.source.reformat(width, height, layout, src_colorspace=_matrix(self.source)).to_ndarray()
-        return np.ascontiguousarray(np.rot90(picture, self.quarter_turns))
+        try:
+            picture = self.source.reformat(width, height, layout, src_colorspace=_matrix(self.source)).to_ndarray()
+        except (av.error.FFmpegError, ValueError) as error:
+            raise ClipError(
+                "not_video", f"The colours of this film are stored in a way that we can't read. {AGAIN}"
+            ) from error
+        return self.orientation.upright(np.asarray(picture, dtype=np.uint8))
 
 
 def frames(path: Path) -> Iterator[Frame]:
     """Yield every frame that decodes, in presentation order; memory stays flat.
 
-    Broken packets are passed over: a cut-off clip gives the frames it still holds. Times strictly increase;
-    a frame without a time, or not later than the one before, is put just behind it.
+    Broken packets are passed over: a cut-off clip gives the frames it still holds. Times start at 0 and strictly increase.
+    Raises ClipError where pictures or times are beyond the caps, or the times turn out false after the last frame.
     """
     with opened(path) as (container, stream):
-        before = -float("inf")
-        tick = _tick(stream)
+        clock, unpacked = Clock(stream), _Unpacked(path.stat().st_size)
+        shape, first = (0, 0), UPRIGHT
         for index, source in enumerate(_decoded(container, stream)):
-            time_s = _time(source, stream)
-            if time_s is None or time_s <= before:
-                time_s = before + tick if index else 0.0
-            _refuse_endless(index, time_s)
-            before = time_s
-            yield Frame(index, time_s, bool(source.key_frame), source, _quarter_turns(source))
+            if index >= MAX_FRAMES:
+                raise too_many_frames()
+            unpacked.add(source.width * source.height)
+            now = orientation(source)
+            if index == 0:
+                shape, first = square_shape(source.width, source.height, stream.sample_aspect_ratio), now
+            one_way(first, now)
+            _refuse_another_shape(source, shape, stream.sample_aspect_ratio)
+            time_s = clock.read(source)
+            yield Frame(index, time_s, bool(source.key_frame), source, shape, now, clock.origin_s, clock.mended)
+        clock.refuse_if_false()
+
+
+class _Unpacked:
+    """Counts the pixels that a file unpacks to, and ends it when they are more than any film's."""
+
+    def __init__(self, file_bytes: int) -> None:
+        self._file_bytes, self._pixels = file_bytes, 0
+
+    def add(self, pixels: int) -> None:
+        if pixels > MAX_PIXELS:
+            raise too_many_pixels()
+        self._pixels += pixels
+        if self._pixels > MAX_UNPACKED_PIXELS:
+            raise too_heavy()
+        unpacked = self._pixels * BYTES_PER_PIXEL
+        if unpacked > PACKED_BYTES and unpacked > PACKED_RATIO * self._file_bytes:
+            raise ClipError(
+                "unpacks",
+                f"This small file unpacks to far more than a film can: its pictures are all but empty. {AGAIN}",
+            )
+
+
+def square_shape(width: int, height: int, pixel: Fraction | None) -> tuple[int, int]:
+    """Return a picture's width and height in square pixels: the longer way of a pixel is kept, the other one shrunk.
+
+    pixel  a stored pixel's width over its height; None, or beyond 1:4 and 4:1, counts as square
+    """
+    wide = float(pixel) if pixel else 1.0
+    if abs(wide - 1.0) < SQUARE or not 0.25 <= wide <= 4.0:
+        return width, height
+    if wide < 1.0:
+        return max(2, round(width * wide / 2) * 2), height
+    return width, max(2, round(height / wide / 2) * 2)
+
+
+def _refuse_another_shape(source: VideoFrame, shape: tuple[int, int], pixel: Fraction | None) -> None:
+    """A picture that changes its size is brought to the first one's size; one that changes its shape shows another view."""
+    width, height = square_shape(source.width, source.height, pixel)
+    if abs(width * shape[1] / (height * shape[0]) - 1.0) > SAME_SHAPE:
+        raise ClipError(
+            "changing_picture",
+            "The picture in this file changes its shape on the way, as if two clips were joined. "
+            "Please send one clip of the swing, as your phone recorded it.",
+        )
 
 
 def scaled_size(width: int, height: int, scale: float) -> tuple[int, int]:
@@ -97,33 +169,9 @@ def _decoded(container: InputContainer, stream: VideoStream) -> Iterator[VideoFr
             return
 
 
-def _time(source: VideoFrame, stream: VideoStream) -> float | None:
-    if source.pts is None:
-        return None
-    base = source.time_base or stream.time_base or Fraction(1, 1)
-    return float(source.pts * base)
-
-
-def _tick(stream: VideoStream) -> float:
-    rate = stream.average_rate or stream.guessed_rate
-    return 0.5 / float(rate) if rate else 1e-3
-
-
-def _quarter_turns(source: VideoFrame) -> int:
-    """Return how many counter-clockwise quarter turns (as np.rot90 counts) make the picture upright."""
-    return round(source.rotation / 90) % 4
-
-
 def _matrix(source: VideoFrame) -> Colorspace:
     if source.colorspace in (1, 9, 10):  # BT.709; BT.2020 is not a choice of the converter, 709 comes nearest
         return Colorspace.ITU709
     if source.colorspace in (5, 6, 4):
         return Colorspace.ITU601
     return Colorspace.ITU709 if min(source.width, source.height) >= 720 else Colorspace.ITU601
-
-
-def _refuse_endless(index: int, time_s: float) -> None:
-    if time_s > MAX_DURATION_S + 1.0:
-        raise too_long(time_s)
-    if index >= MAX_FRAMES:
-        raise ClipError("too_long", "This clip holds too many frames. Please trim it to the swings and send it again.")

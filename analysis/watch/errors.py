@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from analysis.watch.caps import MAX_DURATION_S
+
+AGAIN = "Please send the original clip from your phone again."
+
 
 @dataclass
 class ClipError(Exception):
@@ -14,3 +18,59 @@ class ClipError(Exception):
 
     def __str__(self) -> str:
         return self.words
+
+
+def cut_off() -> ClipError:
+    """The refusal of a clip whose end is missing so early that no swing can be measured."""
+    return ClipError(
+        "truncated",
+        "This clip is cut off: too much of it is missing to measure a swing. "
+        "The upload may have stopped early: please send it again.",
+    )
+
+
+def broken_index() -> ClipError:
+    """The refusal of a clip whose index lists what the file can't hold."""
+    return ClipError("broken_index", f"The index of this clip is broken: it lists more than the file can hold. {AGAIN}")
+
+
+def too_long(duration_s: float) -> ClipError:
+    """The refusal of a clip longer than the cap."""
+    return ClipError(
+        "too_long",
+        f"This clip says it is {_length(duration_s)} long; at most {MAX_DURATION_S / 60:.0f} minutes can be measured. "
+        "Please trim it to the swings and send it again.",
+    )
+
+
+def too_many_frames() -> ClipError:
+    """The refusal of a clip with more pictures than two minutes of the quickest camera."""
+    return ClipError("too_long", "This clip holds too many frames. Please trim it to the swings and send it again.")
+
+
+def too_heavy() -> ClipError:
+    """The refusal of a clip that needs more memory, or more pixels in all, than any film from a phone."""
+    return ClipError(
+        "too_heavy",
+        "Unpacking this clip takes far more than a film from a phone does, so we stopped. "
+        "Please film at 1080p, trim the clip to the swings and send it again.",
+    )
+
+
+def crashed() -> ClipError:
+    """The refusal of a clip that made the process that reads it fall over."""
+    return ClipError("crashed", f"This file made our reader stop. {AGAIN} If that stops as well, it is our trouble.")
+
+
+def false_times(how: str) -> ClipError:
+    """The refusal of a clip whose times can't be trusted: `how` says what is wrong with them."""
+    return ClipError(
+        "false_times", f"The times in this file {how}, so nothing about the swing's timing could be trusted. {AGAIN}"
+    )
+
+
+def _length(duration_s: float) -> str:
+    minutes = duration_s / 60
+    if minutes >= 60_000:
+        return "more than 1,000 hours"
+    return f"{minutes / 60:.0f} hours" if minutes >= 100 else f"{minutes:.0f} minutes"

@@ -8,8 +8,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.watch.container import Header, cut_off, sha256
-from analysis.watch.errors import ClipError
+from analysis.watch.caps import MAX_FPS
+from analysis.watch.container import Header, sha256
+from analysis.watch.errors import ClipError, cut_off, false_times
 
 MIN_FRAMES = 12
 MIN_SHARE_DECODED = 0.2
@@ -18,14 +19,20 @@ VARIABLE_SHARE = 0.02
 
 
 def clip_facts(
-    path: Path, header: Header, size: tuple[int, int], quarter_turns: int, time_s: NDArray[np.float64]
+    path: Path, header: Header, size: tuple[int, int], quarter_turns: int, time_s: NDArray[np.float64], mended: int = 0
 ) -> dict[str, Any]:
-    """Return the clip's facts; raise ClipError when too little of it could be decoded."""
+    """Return the clip's facts; raise ClipError when too little of it could be decoded.
+
+    mended  how many times were out of order or missing; told only where there are some
+    """
     _refuse_too_little(header, time_s)
     steps = np.diff(time_s)
     usual = float(np.median(steps))
-    return {
-        "name": path.name,
+    if usual * MAX_FPS < 1.0:
+        raise false_times(f"tell of {1.0 / usual:,.0f} pictures a second")
+    facts: dict[str, Any] = {
+        # A name may hold bytes that are no text; what is written as JSON can't.
+        "name": path.name.encode("utf-8", "replace").decode("utf-8"),
         "sha256": sha256(path),
         "width": size[0],
         "height": size[1],
@@ -42,6 +49,7 @@ def clip_facts(
         "has_sound": header.has_sound,
         "cut_off": bool(header.declared_frames and len(time_s) < 0.9 * header.declared_frames),
     }
+    return facts | ({"mended_times": mended} if mended else {})
 
 
 def _refuse_too_little(header: Header, time_s: NDArray[np.float64]) -> None:

@@ -40,6 +40,8 @@ class Found:
     follower: Follower
     camera: NDArray[np.float64]
     background: background.Backdrop | None
+    origin_s: float  # the first frame's time in the file's own counting
+    mended: int
 
 
 def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy") -> Tracks:
@@ -54,7 +56,7 @@ def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy
     coarse, fine = find_model("lite"), find_model(model_name)
     progress("opening", 1, 1)
     found = _find(path, header, coarse, progress)
-    clip = clip_facts(path, header, found.size, found.quarter_turns, found.time_s)
+    clip = clip_facts(path, header, found.size, found.quarter_turns, found.time_s, found.mended)
     hitter = choose(found.follower.walks, found.time_s)
     if hitter is None:
         raise ClipError(
@@ -65,7 +67,7 @@ def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy
     plan_ = plan(hitter, hands_of(hitter, found.time_s), found.time_s)
     closer = Closer(plan_, Landmarker(fine), found.time_s, hitter, found.camera, found.background)
     _look_closely(path, closer, progress)
-    heard = sound.listen(path) if header.has_sound else sound.SILENCE
+    heard = sound.listen(path, found.origin_s, float(found.time_s[-1])) if header.has_sound else sound.SILENCE
     return Tracks(
         clip=clip,
         watch=_how(fine, coarse, plan_),
@@ -82,12 +84,13 @@ def _find(path: Path, header: Header, model: Model, progress: Progress) -> Found
     follower = Follower(Detector(model), Landmarker(model))
     times: list[float] = []
     size, turns, next_look, next_search = (0, 0), 0, -1.0, -1.0
+    origin_s, mended = 0.0, 0
     camera: Camera | None = None
     behind: background.Background | None = None
     expected = header.declared_frames or 0
     for frame in frames(path):
         times.append(frame.time_s)
-        size, turns = frame.size, frame.quarter_turns
+        size, turns, origin_s, mended = frame.size, frame.quarter_turns, frame.origin_s, frame.mended
         if frame.time_s >= next_look - 1e-6:
             scale = min(1.0, COARSE_SIDE / max(size))
             everywhere = frame.time_s >= next_search - 1e-6 or all(walk.lost for walk in follower.walks)
@@ -103,7 +106,8 @@ def _find(path: Path, header: Header, model: Model, progress: Progress) -> Found
         camera = camera or Camera(camera_scale)
         camera.add(frame.gray(camera_scale), follower.boxes())
     mappings = camera.mappings() if camera else np.zeros((0, 3, 3))
-    return Found(np.array(times), size, turns, follower, mappings, behind.backdrop(mappings) if behind else None)
+    backdrop = behind.backdrop(mappings) if behind else None
+    return Found(np.array(times), size, turns, follower, mappings, backdrop, origin_s, mended)
 
 
 def _look_closely(path: Path, closer: Closer, progress: Progress) -> None:

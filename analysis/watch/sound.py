@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import maximum_filter1d, median_filter
 from scipy.signal import butter, sosfilt
 
+from analysis.watch.caps import MAX_DURATION_S, MAX_SOUND_S
 from analysis.watch.container import opened
 
 RATE = 24_000  # Hz: enough for the band, whatever the file's own rate
@@ -22,6 +23,7 @@ QUIET_S = 0.25  # over which the usual level is taken
 PEAK_APART_S = 0.06
 MIN_PEAK = 3.0  # strengths of the usual rise
 MAX_PEAKS = 40
+AROUND_S = 1.0  # before the first picture and after the last one: as much sound is kept
 
 Floats = NDArray[np.float64]
 
@@ -42,24 +44,28 @@ class Heard:
 SILENCE = Heard(np.zeros(0), np.zeros(0), np.zeros(0), np.zeros(0))
 
 
-def listen(path: Path) -> Heard:
-    """Decode the clip's first sound stream and find its onsets; SILENCE when it can't be decoded."""
-    start_s, wave = decode_sound(path)
+def listen(path: Path, origin_s: float = 0.0, length_s: float = MAX_DURATION_S) -> Heard:
+    """Decode the clip's first sound stream and find its onsets; SILENCE when it can't be decoded.
+
+    origin_s  the first picture's time in the file's own counting: times are told from there, as those of pictures are
+    length_s  how long the pictures go on; sound far before or behind them is left out
+    """
+    start_s, wave = decode_sound(path, origin_s, length_s)
     return hear(wave, start_s, RATE)
 
 
-def decode_sound(path: Path) -> tuple[float, Floats]:
+def decode_sound(path: Path, origin_s: float = 0.0, length_s: float = MAX_DURATION_S) -> tuple[float, Floats]:
     """Return the time of the first sample and the mono waveform at RATE, laid out by its decoded timestamps."""
     pieces: list[tuple[float, Floats]] = []
     with opened(path) as (container, _):
         if not container.streams.audio:
             return 0.0, np.zeros(0)
-        to_mono = av.AudioResampler(format="flt", layout="mono", rate=RATE)
-        for frame in _sound_frames(container):
-            at = float(frame.pts * frame.time_base) if frame.pts is not None and frame.time_base else None
-            values = [piece.to_ndarray()[0].astype(np.float64) for piece in to_mono.resample(frame)]
-            if values:
-                pieces.append((_next(pieces) if at is None else at, np.concatenate(values)))
+        for at, values in _mono(container):
+            start = at - origin_s if at is not None else _next(pieces)
+            if start > length_s + AROUND_S:
+                break
+            if start + len(values) / RATE >= -AROUND_S:
+                pieces.append((start, values))
     return _laid_out(pieces)
 
 
@@ -81,9 +87,35 @@ def hear(wave: Floats, start_s: float, rate: int) -> Heard:
     return Heard(time_s, level, times[order], level[peaks][order])
 
 
+def _mono(container: av.container.InputContainer) -> Iterator[tuple[float | None, Floats]]:
+    """Yield the sound in mono at RATE, piece by piece with the time of each, until it ends or can't be mixed."""
+    to_mono, source, heard = None, None, 0.0
+    for frame in _sound_frames(container):
+        heard += frame.samples / max(1, frame.sample_rate)
+        if heard > MAX_SOUND_S:
+            return
+        if source != (source := (frame.format.name, frame.layout.name, frame.sample_rate)):
+            to_mono = av.AudioResampler(format="flt", layout="mono", rate=RATE)  # sound may change on the way
+        assert to_mono is not None
+        try:
+            values = [piece.to_ndarray()[0].astype(np.float64) for piece in to_mono.resample(frame)]
+        except (av.error.FFmpegError, ValueError):  # more loudspeakers than can be mixed: as good as silent
+            return
+        if values:
+            at = float(frame.pts * frame.time_base) if frame.pts is not None and frame.time_base else None
+            yield at, np.nan_to_num(np.concatenate(values))
+
+
 def _sound_frames(container: av.container.InputContainer) -> Iterator[av.AudioFrame]:
     stream = container.streams.audio[0]
-    for packet in container.demux(stream):
+    if stream.codec_context is None:  # no decoder for it
+        return
+    packets = container.demux(stream)
+    while True:
+        try:
+            packet = next(packets)
+        except (StopIteration, av.error.FFmpegError):
+            return
         try:
             yield from packet.decode()
         except av.error.FFmpegError:

@@ -1,0 +1,62 @@
+"""Which way up a stored picture belongs: quarter turns, and mirrored where the file says so.
+
+The file gives a matrix for showing (`tkhd` of ISO/IEC 14496-12, 8.3.2; libav's display matrix): nine numbers in fixed
+point, of which the first two of each row turn and mirror. What stands between two quarters goes to the nearer one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from av.sidedata.sidedata import Type
+from av.video.frame import VideoFrame
+from numpy.typing import NDArray
+
+from analysis.watch.errors import ClipError
+
+
+@dataclass(frozen=True)
+class Orientation:
+    """First mirrored left to right, if at all, then turned by quarters counter-clockwise, as np.rot90 counts."""
+
+    quarter_turns: int = 0
+    mirrored: bool = False
+
+    def upright(self, picture: NDArray[np.uint8]) -> NDArray[np.uint8]:
+        """Return the stored picture [H, W, ...] the right way up, C-contiguous."""
+        return np.ascontiguousarray(np.rot90(picture[:, ::-1] if self.mirrored else picture, self.quarter_turns))
+
+
+UPRIGHT = Orientation()
+
+
+def orientation(source: VideoFrame) -> Orientation:
+    """Return how the frame is to be shown; upright where its matrix says nothing sensible."""
+    try:
+        data = source.side_data[Type.DISPLAYMATRIX]
+    except KeyError:
+        return UPRIGHT
+    matrix = np.frombuffer(bytes(data), np.int32)
+    return from_matrix(*(float(matrix[place]) for place in (0, 1, 3, 4)))
+
+
+def from_matrix(a: float, b: float, c: float, d: float) -> Orientation:
+    """Return the orientation nearest to the matrix that shows the stored (x, y) at (a·x + c·y, b·x + d·y), y down."""
+    if a * d - b * c == 0.0:
+        return UPRIGHT
+    mirrored = a * d - b * c < 0
+    if mirrored:  # taken out of it, it only turns
+        a, b = -a, -b
+    clockwise = np.degrees(np.arctan2(b, a))
+    return Orientation(round(-clockwise / 90) % 4, mirrored)
+
+
+def one_way(first: Orientation, now: Orientation) -> None:
+    """Raise ClipError when a clip turns over on the way: a hitter can't be followed through that."""
+    if first != now:
+        raise ClipError(
+            "changing_picture",
+            "The picture in this file turns over on the way. Please film one swing without turning the phone "
+            "and send that clip.",
+        )
