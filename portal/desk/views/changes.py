@@ -73,7 +73,7 @@ def _change(
 ) -> JsonResponse:
     if not request.user.is_authenticated:
         return JsonResponse({"words": _("You were signed out.")}, status=401)
-    submission = access.get_desk_submission(request.user, pk)
+    submission = access.get_desk_submission(request.user, pk, shows=None)
     data = _body(request)
     if data is None:
         return JsonResponse({"words": _("The desk sent something that is no change.")}, status=400)
