@@ -1,6 +1,10 @@
 """Who may see and do what: one function per kind of object, and every view goes through it.
 
 What a person may not see does not exist for them (Http404). `*_seen_by` give querysets; `get_*` give one object or 404.
+Functions that hand out something of a child take what of it is going to be shown (`shows`), and note it in the log of who
+saw what before they hand it out. `shows=None` says that the answer shows nothing of the child but a name. The functions for
+families alone (`get_family_*` and the like) note nothing.
+
 The owner sees what is needed to keep the site running (camps, people, submissions, the queue), and so do the coaches of
 a camp for that camp; a guardian sees their own players' things; a player sees their own.
 """
@@ -10,15 +14,17 @@ from __future__ import annotations
 from uuid import UUID
 
 from django.contrib.auth.models import AnonymousUser
-from django.db.models import Q, QuerySet
+from django.db.models import Model, Q, QuerySet
 from django.http import Http404
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from portal.camps.models import Camp
 from portal.drills.models import Drill
-from portal.evaluations.models import Evaluation
+from portal.evaluations import sights
+from portal.evaluations.models import Evaluation, What
 from portal.intake.models import Clip, Consent, Submission, Upload
+from portal.outbox.models import Letter
 from portal.people.models import Player, User
 
 Viewer = User | AnonymousUser
@@ -87,8 +93,10 @@ def get_camp(user: Viewer, pk: int) -> Camp:
     return get_object_or_404(camps_seen_by(user), pk=pk)
 
 
-def get_player(user: Viewer, pk: UUID) -> Player:
-    return get_object_or_404(players_seen_by(user), pk=pk)
+def get_player(user: Viewer, pk: UUID, *, shows: What | None) -> Player:
+    player = get_object_or_404(players_seen_by(user), pk=pk)
+    _note(user, player, None, shows)
+    return player
 
 
 def get_family_player(user: Viewer, pk: UUID) -> Player:
@@ -151,8 +159,10 @@ def get_spoken_for_submission(user: Viewer, pk: UUID) -> Submission:
     return submission
 
 
-def get_submission(user: Viewer, pk: UUID) -> Submission:
-    return get_object_or_404(submissions_seen_by(user).select_related("player", "camp"), pk=pk)
+def get_submission(user: Viewer, pk: UUID, *, shows: What | None) -> Submission:
+    submission = get_object_or_404(submissions_seen_by(user).select_related("player", "camp"), pk=pk)
+    _note(user, submission.player, submission, shows)
+    return submission
 
 
 def get_family_submission(user: Viewer, pk: UUID) -> Submission:
@@ -176,30 +186,75 @@ def get_upload(user: Viewer, pk: UUID) -> Upload:
     return get_object_or_404(uploads_of(user).select_related("submission__player", "submission__camp", "clip"), pk=pk)
 
 
-def get_desk_submission(user: Viewer, pk: UUID) -> Submission:
+def get_desk_submission(user: Viewer, pk: UUID, *, shows: What | None) -> Submission:
     """A submission at the desk, for a coach of its camp."""
-    return get_object_or_404(submissions_reviewed_by(user).select_related("player", "camp"), pk=pk)
+    submission = get_object_or_404(submissions_reviewed_by(user).select_related("player", "camp"), pk=pk)
+    _note(user, submission.player, submission, shows)
+    return submission
 
 
-def get_clip(user: Viewer, pk: UUID) -> Clip:
+def get_clip(user: Viewer, pk: UUID, *, shows: What | None) -> Clip:
     """A clip whose derived pictures this person may see. Originals are handed to nobody."""
-    return get_object_or_404(
-        Clip.objects.filter(submission__in=submissions_seen_by(user)).select_related("submission"), pk=pk
-    )
+    return _clip_of(user, submissions_seen_by(user), pk, shows)
 
 
-def get_desk_clip(user: Viewer, pk: UUID) -> Clip:
-    return get_object_or_404(
-        Clip.objects.filter(submission__in=submissions_reviewed_by(user)).select_related("submission"), pk=pk
-    )
+def get_desk_clip(user: Viewer, pk: UUID, *, shows: What | None) -> Clip:
+    return _clip_of(user, submissions_reviewed_by(user), pk, shows)
+
+
+def _clip_of(user: Viewer, submissions: QuerySet[Submission], pk: UUID, shows: What | None) -> Clip:
+    """A clip of one of these; there is nothing to show of one that is not measured."""
+    clips = Clip.objects.filter(submission__in=submissions).select_related("submission__player")
+    if shows:
+        clips = clips.filter(measurement__stage="done")
+    clip = get_object_or_404(clips, pk=pk)
+    _note(user, clip.submission.player, clip.submission, shows)
+    return clip
 
 
 def evaluations_seen_by(user: Viewer) -> QuerySet[Evaluation]:
     return Evaluation.objects.filter(submission__in=submissions_seen_by(user))
 
 
-def get_evaluation(user: Viewer, pk: UUID) -> Evaluation:
-    return get_object_or_404(evaluations_seen_by(user).select_related("submission__player", "submission__camp"), pk=pk)
+def get_evaluation(user: Viewer, pk: UUID, *, shows: What | None) -> Evaluation:
+    """An edition; its PDF does not exist before a worker has made it."""
+    seen = evaluations_seen_by(user).select_related("submission__player", "submission__camp")
+    found = get_object_or_404(seen.exclude(pdf="") if shows == What.PDF else seen, pk=pk)
+    _note(user, found.submission.player, found.submission, shows)
+    return found
+
+
+def note_letter(user: Viewer, letter: Letter) -> None:
+    """Note that this person reads a letter to a family (who else may read letters is the outbox's question)."""
+    to = Q(guardians__email__iexact=letter.to) | Q(user__email__iexact=letter.to)
+    for player in Player.objects.filter(to).distinct():
+        _note(user, player, None, What.LETTER)
+
+
+def note_row(user: Viewer, row: Model) -> None:
+    """Note that this person reads a row of the owner's tables that is about a child: `row` is the player, or names the
+    submission or player it is about.
+    """
+    submission = row if isinstance(row, Submission) else _named(row, "submission", "clip", "review")
+    player = row if isinstance(row, Player) else submission.player if submission else getattr(row, "player", None)
+    if isinstance(row, Letter):
+        note_letter(user, row)
+    elif player is not None:
+        _note(user, player, submission, What.ROW)
+
+
+def _named(row: Model, *names: str) -> Submission | None:
+    """The submission that the row is about, along its foreign keys."""
+    for name in names:
+        about = getattr(row, name, None)
+        if about is not None:
+            return about if isinstance(about, Submission) else _named(about, *names)
+    return None
+
+
+def _note(user: Viewer, player: Player, submission: Submission | None, shows: What | None) -> None:
+    if shows and isinstance(user, User):
+        sights.note(user, player, shows, submission)
 
 
 def drills_seen_by(user: Viewer) -> QuerySet[Drill]:

@@ -63,6 +63,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "allauth.account.middleware.AccountMiddleware",
+    "portal.evaluations.middleware.NoLookUnnoted",
 ]
 
 ROOT_URLCONF = "portal.urls"

@@ -14,5 +14,5 @@ class EvaluationAdmin(ReadOnly):
 
 @admin.register(Sight)
 class SightAdmin(ReadOnly):
-    list_display = ["user", "submission", "what", "at"]
-    list_filter = ["what", "day"]
+    list_display = ["who", "seen_as", "what", "player", "submission", "at"]
+    list_filter = ["what", "seen_as", "at"]

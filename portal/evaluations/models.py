@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from portal.intake.models import Submission
-from portal.people.models import User
+from portal.people.models import Player, User
 
 
 class PublishedIsFixed(Exception):
@@ -68,19 +68,58 @@ class PracticeDay(models.Model):
         return f"{self.drill} on {self.day}"
 
 
-class Sight(models.Model):
-    """The log of who saw what: one row per person, thing and day."""
+class What(models.TextChoices):
+    """What of a child somebody can look at; the labels go on from "looked at"."""
 
-    user = models.ForeignKey(User, on_delete=models.CASCADE, related_name="+")
-    submission = models.ForeignKey(Submission, on_delete=models.CASCADE, related_name="sights")
-    what = models.CharField(
-        max_length=12, choices=[("clip", _("clip")), ("desk", _("desk")), ("evaluation", _("evaluation"))]
-    )
-    day = models.DateField()
-    at = models.DateTimeField(auto_now=True)
+    FILM = "film", _("the film")
+    FRAMES = "frames", _("the film frame by frame")
+    PICTURES = "pictures", _("pictures from the film")
+    NUMBERS = "numbers", _("the numbers")
+    DRAFT = "draft", _("the draft of the evaluation")
+    PREVIEW = "preview", _("the draft as it will be read")
+    EVALUATION = "evaluation", _("the evaluation")
+    PDF = "pdf", _("the evaluation’s PDF")
+    PAGE = "page", _("the clip’s page")
+    PLAYER = "player", _("the player’s page")
+    ROW = "row", _("the owner’s tables")
+    LETTER = "letter", _("a letter to the family")
+    EXPORT = "export", _("a copy of everything kept")
+
+
+class SeenAs(models.TextChoices):
+    COACH = "coach", _("a coach of the camp")
+    OWNER = "owner", _("the owner of this site")
+    FAMILY = "family", _("the family")
+
+
+class Sight(models.Model):
+    """The log of who saw what: one row for each look of a person at a thing, none within an hour of the one before.
+
+    `portal/evaluations/sights.py` writes it. `thing` is the submission, or the player where it was at no single one;
+    `hour` and `half` count hours from two starts half an hour apart, so that two looks at the same moment share one of them.
+    """
+
+    user = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")
+    name = models.CharField(max_length=254, blank=True, help_text=_("Of a coach or owner, for when the account goes."))
+    seen_as = models.CharField(max_length=6, choices=SeenAs)
+    player = models.ForeignKey(Player, on_delete=models.CASCADE, related_name="sights")
+    submission = models.ForeignKey(Submission, null=True, on_delete=models.CASCADE, related_name="sights")
+    what = models.CharField(max_length=12, choices=What)
+    at = models.DateTimeField(default=timezone.now)
+    thing = models.UUIDField()
+    hour = models.PositiveIntegerField()
+    half = models.PositiveIntegerField()
 
     class Meta:
-        constraints = [models.UniqueConstraint(fields=["user", "submission", "what", "day"], name="one_sight_a_day")]
+        constraints = [
+            models.UniqueConstraint(fields=["user", "thing", "what", "hour"], name="one_sight_an_hour"),
+            models.UniqueConstraint(fields=["user", "thing", "what", "half"], name="one_sight_an_hour_from_half"),
+        ]
 
     def __str__(self) -> str:
-        return f"{self.user} saw {self.what}"
+        return f"{self.who} saw {self.get_what_display()}"
+
+    @property
+    def who(self) -> str:
+        """The name they go by now, or went by when the account was there."""
+        return str(self.user) if self.user else self.name

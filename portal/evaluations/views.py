@@ -15,9 +15,9 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from portal import access, media
-from portal.evaluations import practice, sights, tasks
+from portal.evaluations import practice, tasks
 from portal.evaluations.forms import TickForm
-from portal.evaluations.models import Evaluation
+from portal.evaluations.models import Evaluation, What
 from portal.evaluations.present import present
 from portal.intake.models import Submission
 
@@ -27,8 +27,7 @@ from portal.intake.models import Submission
 @require_safe
 def evaluation(request: HttpRequest, pk: UUID) -> HttpResponse:
     """One edition as the player reads it. Older editions stay readable and say that there is a newer one."""
-    found = access.get_evaluation(request.user, pk)
-    sights.note(request.user, found.submission, "evaluation")
+    found = access.get_evaluation(request.user, pk, shows=What.EVALUATION)
     editions = list(found.submission.evaluations.defer("snapshot"))
     context = {
         "evaluation": found,
@@ -54,7 +53,7 @@ def _is_family(request: HttpRequest, submission: Submission) -> bool:
 @require_safe
 def picture(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
     """A marked-up frame of the edition: only the files that its snapshot names."""
-    found = access.get_evaluation(request.user, pk)
+    found = access.get_evaluation(request.user, pk, shows=What.PICTURES)
     if name not in {about["file"] for about in found.snapshot.get("pictures", [])}:
         raise Http404
     return media.serve(request, f"{found.folder}/{name}", "image/jpeg")
@@ -64,9 +63,7 @@ def picture(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
 @require_safe
 def pdf(request: HttpRequest, pk: UUID) -> HttpResponseBase:
     """The PDF, once the worker has made it; until then 404, and the page does not link to it."""
-    found = access.get_evaluation(request.user, pk)
-    if not found.pdf:
-        raise Http404
+    found = access.get_evaluation(request.user, pk, shows=What.PDF)
     return media.serve(request, found.pdf, "application/pdf", download_name=_file_name(found))
 
 
@@ -79,7 +76,7 @@ def _file_name(found: Evaluation) -> str:
 @require_POST
 def tick(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The player (or a guardian for them) notes that a drill was done on a day, or takes it back."""
-    found = access.get_evaluation(request.user, pk)
+    found = access.get_evaluation(request.user, pk, shows=None)
     access.get_family_submission(request.user, found.submission_id)
     form = TickForm(found, request.POST)
     if not form.is_valid():
@@ -95,7 +92,7 @@ def tick(request: HttpRequest, pk: UUID) -> HttpResponse:
 def pdf_again(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The owner lets a PDF that was given up be tried anew."""
     user = access.require_owner(request.user)
-    if tasks.make_pdf_again(access.get_evaluation(user, pk)):
+    if tasks.make_pdf_again(access.get_evaluation(user, pk, shows=None)):
         messages.success(request, _("The PDF is being made again. It takes a moment."))
     else:
         messages.warning(request, _("This PDF is not one that was given up any more; nothing was changed."))

@@ -1,18 +1,85 @@
-"""Who saw what of a submission, apart from the family itself."""
+"""Who looked at what of a child, in words for its family: one line for each person and day.
+
+The family's own looks are in the log, but nobody is shown which of them looked when.
+"""
 
 from __future__ import annotations
 
-from portal.evaluations.models import Sight
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime
+from itertools import groupby
+
+from django.db.models import QuerySet
+from django.utils import formats, timezone
+from django.utils.text import get_text_list
+from django.utils.translation import gettext as _
+
+from portal.evaluations.models import SeenAs, Sight, What
 from portal.intake.models import Submission
+from portal.people.models import Player
+
+MOST = 500  # looks that are put into words; the log itself keeps all
+ORDER = list(What)
 
 
-def seen_by(submission: Submission) -> list[Sight]:
-    """The last look of each person at each kind of thing, newest first."""
-    player = submission.player
-    family = {*player.guardians.values_list("pk", flat=True), player.user_id}
-    looks = Sight.objects.filter(submission=submission).select_related("user").order_by("-at")
-    last: dict[tuple[int, str], Sight] = {}
-    for look in looks:
-        if look.user_id not in family:
-            last.setdefault((look.user_id, look.what), look)
-    return list(last.values())
+@dataclass(frozen=True)
+class Looks:
+    """A person's looks of one day."""
+
+    who: str
+    seen_as: str
+    what: list[str]
+    first: datetime
+    last: datetime
+
+    @property
+    def words(self) -> str:
+        """looked at the film, the numbers and the evaluation"""
+        return _("looked at %(things)s") % {"things": get_text_list(self.what, _("and"))}
+
+    @property
+    def when(self) -> str:
+        """12 November, 18:40 to 19:52; with the year when it is another."""
+        this_year = self.first.year == timezone.localdate().year
+        day = formats.date_format(self.first, "j F" if this_year else "j F Y")
+        first, last = (formats.time_format(at, "H:i") for at in (self.first, self.last))
+        if first == last:
+            return f"{day}, {first}"
+        return _("%(day)s, %(first)s to %(last)s") % {"day": day, "first": first, "last": last}
+
+
+def seen_by(submission: Submission) -> list[Looks]:
+    """Who but the family looked at this submission, newest first."""
+    return _told(Sight.objects.filter(submission=submission))
+
+
+def seen_of(player: Player) -> list[Looks]:
+    """Who but the family looked at anything of this player, newest first."""
+    return _told(Sight.objects.filter(player=player))
+
+
+def _told(sights: QuerySet[Sight]) -> list[Looks]:
+    rows = sights.exclude(seen_as=SeenAs.FAMILY).select_related("user").order_by("-at")[:MOST]
+    by_day = sorted(rows, key=_key, reverse=True)
+    told = [_looks(list(group)) for _key_, group in groupby(by_day, key=_key)]
+    return sorted(told, key=lambda looks: looks.last, reverse=True)
+
+
+def _key(sight: Sight) -> tuple[date, str, str]:
+    return timezone.localtime(sight.at).date(), sight.who, sight.seen_as
+
+
+def _looks(rows: list[Sight]) -> Looks:
+    moments = [timezone.localtime(row.at) for row in rows]
+    return Looks(
+        who=rows[0].who,
+        seen_as=rows[0].get_seen_as_display(),
+        what=_in_order(row.what for row in rows),
+        first=min(moments),
+        last=max(moments),
+    )
+
+
+def _in_order(kinds: Iterable[str]) -> list[str]:
+    return [str(what.label) for what in sorted({What(kind) for kind in kinds}, key=ORDER.index)]

@@ -10,12 +10,12 @@ from pathlib import Path
 from django.core.files import File
 from django.core.files.storage import default_storage
 
+from portal.evaluations.models import What
 from portal.intake import erase
 from portal.intake.models import Clip
 from portal.measuring.models import Measurement
 
 TRACKS = "tracks.npz"
-FIRST_ASKED = "stills.json"  # what every viewer of the film asks for first, once
 KINDS = {
     ".mp4": "video/mp4",
     ".json": "application/json",
@@ -32,6 +32,13 @@ SHOWN = re.compile(
 def is_shown(name: str) -> bool:
     """Whether a file of this name may ever be handed to a browser. The original and the tracks may not."""
     return SHOWN.fullmatch(name) is not None
+
+
+def what_is(name: str) -> What:
+    """What of the child a file of this name shows: the moving film, frame after frame, or single pictures."""
+    if name.startswith("review."):
+        return What.FILM
+    return What.FRAMES if name.startswith("stills") else What.PICTURES
 
 
 def kind_of(name: str) -> str:

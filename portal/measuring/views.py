@@ -11,7 +11,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
 from portal import access, json_body, media
-from portal.evaluations import sights
+from portal.evaluations.models import What
 from portal.intake.models import Clip
 from portal.measuring import corrections, door, products
 from portal.measuring.models import Measurement
@@ -20,12 +20,9 @@ from portal.measuring.models import Measurement
 @require_safe
 def clip_file(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
     """One of the files made from the clip: review copy, stills, poster, pictures of the instants."""
-    clip = access.get_clip(request.user, pk)
-    measurement = _measured(clip)
     if not products.is_shown(name):
         raise Http404
-    if name == products.FIRST_ASKED:
-        sights.note(request.user, clip.submission, "clip")
+    measurement = _measured(access.get_clip(request.user, pk, shows=products.what_is(name)))
     return media.serve(request, f"{measurement.products}/{name}", products.kind_of(name))
 
 
@@ -33,7 +30,7 @@ def clip_file(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
 @never_cache
 def clip_result(request: HttpRequest, pk: UUID) -> JsonResponse:
     """{"version", "corrections", "result", "plate_fits"}: the reading as it stands and what the coach moved by hand."""
-    return JsonResponse(_standing(_measured(access.get_desk_clip(request.user, pk))))
+    return JsonResponse(_standing(_measured(access.get_desk_clip(request.user, pk, shows=What.NUMBERS))))
 
 
 @require_POST
@@ -44,7 +41,7 @@ def clip_correct(request: HttpRequest, pk: UUID) -> JsonResponse:
 
     409 when another window was quicker, 422 when a correction can't be used, 400 for another body; each with "words".
     """
-    measurement = _measured(access.get_desk_clip(request.user, pk))
+    measurement = _measured(access.get_desk_clip(request.user, pk, shows=What.NUMBERS))
     try:
         wanted, version = _asked(request)
         moved = corrections.apply(measurement, wanted, version)

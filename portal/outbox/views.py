@@ -33,4 +33,6 @@ def outbox(request: HttpRequest) -> HttpResponse:
 @require_safe
 def letter(request: HttpRequest, pk: int) -> HttpResponse:
     _require_reader(request)
-    return render(request, "outbox/letter.html", {"letter": get_object_or_404(Letter, pk=pk)})
+    found = get_object_or_404(Letter, pk=pk)
+    access.note_letter(request.user, found)
+    return render(request, "outbox/letter.html", {"letter": found})

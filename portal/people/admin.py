@@ -7,6 +7,7 @@ from django.contrib.auth.forms import AdminUserCreationForm
 from django.utils.translation import gettext_lazy as _
 
 from portal.people.models import Player, User
+from portal.people.readonly_admin import Noted
 
 admin.site.site_header = admin.site.site_title = "Cagenote"
 admin.site.index_title = _("All tables")
@@ -39,7 +40,7 @@ class PersonAdmin(UserAdmin):
 
 
 @admin.register(Player)
-class PlayerAdmin(admin.ModelAdmin):
+class PlayerAdmin(Noted):
     list_display = ["__str__", "birth_year", "hits", "sport"]
     list_filter = ["sport", "hits"]
     search_fields = ["first_name", "last_name"]

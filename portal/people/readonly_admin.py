@@ -2,11 +2,25 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import admin
 from django.http import HttpRequest
 
+from portal import access
 
-class ReadOnly(admin.ModelAdmin):
+
+class Noted(admin.ModelAdmin):
+    """A table with rows about children: opening one is noted, whatever for."""
+
+    def get_object(self, request: HttpRequest, *args: Any, **kwargs: Any) -> Any:
+        found = super().get_object(request, *args, **kwargs)
+        if found is not None:
+            access.note_row(request.user, found)
+        return found
+
+
+class ReadOnly(Noted):
     def has_add_permission(self, request: HttpRequest) -> bool:
         return False
 

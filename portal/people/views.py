@@ -13,9 +13,11 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from portal import access
+from portal.evaluations.models import What
 from portal.intake import mails
 from portal.intake.models import Submission
 from portal.intake.states import State
+from portal.intake.witnesses import seen_of
 from portal.people import entrance, invites
 from portal.people.forms import OWN_SIGN_IN_FROM, NameForm, PlayerForm, PlayerInviteForm
 from portal.people.history import families_of, history_of
@@ -50,7 +52,7 @@ def family(request: HttpRequest) -> HttpResponse:
 @require_safe
 def player(request: HttpRequest, pk: UUID) -> HttpResponse:
     """A player's history, for the family and for the coaches of their camps."""
-    shown = access.get_player(request.user, pk)
+    shown = access.get_player(request.user, pk, shows=What.PLAYER)
     ours = access.is_family(request.user, shown)
     return render(
         request,
@@ -62,6 +64,7 @@ def player(request: HttpRequest, pk: UUID) -> HttpResponse:
             "may_invite": _may_invite(request, shown),
             "camps": access.camps_sent_to(request.user, shown) if ours else [],
             "history": history_of(request.user, shown),
+            "witnesses": seen_of(shown) if ours else [],
             "consents": shown.consents.select_related("camp", "given_by").order_by("-given_at"),
         },
     )

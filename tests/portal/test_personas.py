@@ -7,6 +7,7 @@ from django.core.files.storage import default_storage
 from django.http import Http404
 
 from portal import access
+from portal.evaluations.models import What
 from portal.intake.states import State
 from tests.films.numbered import read_number
 
@@ -42,7 +43,7 @@ def test_a_measured_clip_waits_for_the_coach(measured_clip):
 
 
 def test_a_published_evaluation_belongs_to_its_family(evaluation, guardian, other_guardian, owner):
-    assert access.get_evaluation(guardian, evaluation.pk) == evaluation
-    assert access.get_evaluation(owner, evaluation.pk) == evaluation
+    assert access.get_evaluation(guardian, evaluation.pk, shows=What.EVALUATION) == evaluation
+    assert access.get_evaluation(owner, evaluation.pk, shows=What.EVALUATION) == evaluation
     with pytest.raises(Http404):
-        access.get_evaluation(other_guardian, evaluation.pk)
+        access.get_evaluation(other_guardian, evaluation.pk, shows=What.EVALUATION)

@@ -72,7 +72,7 @@ def _change(
 ) -> JsonResponse:
     if not request.user.is_authenticated:
         return JsonResponse({"words": _("You were signed out.")}, status=401)
-    submission = access.get_desk_submission(request.user, pk)
+    submission = access.get_desk_submission(request.user, pk, shows=None)
     try:
         form = form_for(json_body.read_object(request), submission)
     except json_body.Unreadable as odd:

@@ -19,7 +19,7 @@ from portal.desk.points import points
 from portal.desk.skeleton import stretch
 from portal.desk.stops import STOPS, stops
 from portal.desk.swings import result_of, swing_of
-from portal.evaluations import sights
+from portal.evaluations.models import What
 from portal.evaluations.publish import draft_snapshot
 from portal.intake.models import Submission
 from portal.intake.states import State
@@ -31,11 +31,10 @@ from portal.measuring.door import VIEW_NAMES
 @require_safe
 def desk(request: HttpRequest, pk: UUID, stop: str = "") -> HttpResponse:
     """One submission on the desk. Looking changes nothing; a review begins with a claim."""
-    submission = access.get_desk_submission(request.user, pk)
     if stop and stop not in STOPS:
         raise Http404
+    submission = access.get_desk_submission(request.user, pk, shows=What.DRAFT)
     review = drafts.open_draft(submission)
-    sights.note(request.user, submission, "desk")
     is_mine = claims.holds(submission, request.user)
     context = {
         **_about(request, submission, review),
@@ -56,7 +55,7 @@ def desk(request: HttpRequest, pk: UUID, stop: str = "") -> HttpResponse:
 @require_GET
 def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The stops with their readings, after a correction."""
-    submission = access.get_desk_submission(request.user, pk)
+    submission = access.get_desk_submission(request.user, pk, shows=What.NUMBERS)
     review = drafts.open_draft(submission)
     is_mine = claims.holds(submission, request.user)
     context = {
@@ -72,7 +71,7 @@ def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
 @require_GET
 def preview(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The letter as the player will see it, made from the draft as it stands."""
-    submission = access.get_desk_submission(request.user, pk)
+    submission = access.get_desk_submission(request.user, pk, shows=What.PREVIEW)
     review = drafts.open_draft(submission)
     return render(request, "desk/preview.html", {"snapshot": draft_snapshot(review), "missing": drafts.missing(review)})
 
@@ -81,7 +80,7 @@ def preview(request: HttpRequest, pk: UUID) -> HttpResponse:
 @require_GET
 def skeleton(request: HttpRequest, pk: UUID) -> JsonResponse:
     """Keypoints and bat of the frames ?first= to ?last=."""
-    clip = access.get_desk_clip(request.user, pk)
+    clip = access.get_desk_clip(request.user, pk, shows=What.NUMBERS)
     measurement = getattr(clip, "measurement", None)
     if measurement is None or not measurement.is_measured:
         raise Http404

@@ -26,7 +26,7 @@ from portal.intake.states import MoveNotAllowed, State
 @require_POST
 def publish(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Make the draft an edition and tell the family. The page must have seen the newest version of the draft."""
-    submission = access.get_desk_submission(request.user, pk)
+    submission = access.get_desk_submission(request.user, pk, shows=None)
     review = drafts.open_draft(submission)
     form = Version(request.POST)
     problem = _not_yet(request, submission, review, form)
@@ -53,7 +53,7 @@ def _not_yet(request: HttpRequest, submission: Submission, review: Review, form:
 @require_http_methods(["GET", "HEAD", "POST"])
 def film_again(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Ask the family for a new clip, with the reason."""
-    submission = access.get_desk_submission(request.user, pk)
+    submission = access.get_desk_submission(request.user, pk, shows=None)
     form = FilmAgainForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         try:

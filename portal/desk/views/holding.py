@@ -22,7 +22,7 @@ from portal.desk.stops import STOPS
 @require_POST
 def claim(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Begin the review; with `from` (the reviewer the page named), take it over."""
-    submission = access.get_desk_submission(request.user, pk)
+    submission = access.get_desk_submission(request.user, pk, shows=None)
     wanted = _named_reviewer(request.POST.get("from", ""))
     try:
         if wanted is not None:
@@ -49,7 +49,7 @@ def _named_reviewer(text: str) -> int | None:
 @require_POST
 def release(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Put it back into the queue for whoever comes next."""
-    submission = access.get_desk_submission(request.user, pk)
+    submission = access.get_desk_submission(request.user, pk, shows=None)
     claims.release(submission, request.user)
     messages.success(request, _("%(player)s is back in the queue. Your draft is kept.") % {"player": submission.player})
     return redirect("queue")
@@ -59,7 +59,7 @@ def release(request: HttpRequest, pk: UUID) -> HttpResponse:
 @require_POST
 def swing(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Look at another swing. Ratings and words stay; they are the coach's."""
-    submission = access.get_desk_submission(request.user, pk)
+    submission = access.get_desk_submission(request.user, pk, shows=None)
     form = SwingForm(request.POST)
     if not form.is_valid():
         raise Http404

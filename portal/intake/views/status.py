@@ -13,6 +13,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from portal import access
+from portal.evaluations.models import What
 from portal.intake import clips, waiting, way
 from portal.intake.forms import NoteForm
 from portal.intake.models import Submission
@@ -28,7 +29,7 @@ NOTE_OPEN = (*RUNNING, State.UPLOADING, State.READY, State.FILM_AGAIN, State.UNR
 @require_safe
 def submission(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The status page; coaches of the camp see it as the family does."""
-    shown = access.get_submission(request.user, pk)
+    shown = access.get_submission(request.user, pk, shows=What.PAGE)
     ours = access.is_family(request.user, shown.player)
     about = {
         **_standing(shown),
@@ -47,7 +48,7 @@ def submission(request: HttpRequest, pk: UUID) -> HttpResponse:
 @require_safe
 def submission_progress(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The part of the status page that moves while a clip is measured."""
-    shown = access.get_submission(request.user, pk)
+    shown = access.get_submission(request.user, pk, shows=What.PAGE)
     ours = access.is_family(request.user, shown.player)
     response = render(request, "intake/_progress.html", {**_standing(shown), "ours": ours})
     if shown.state not in RUNNING:

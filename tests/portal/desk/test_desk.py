@@ -40,7 +40,7 @@ def test_looking_is_noted_and_changes_no_state(desk_client, measured_clip, coach
     assert not data_of(answer)["editable"]
     submission.refresh_from_db()
     assert submission.state == State.READY
-    assert Sight.objects.get().user == coach
+    assert (Sight.objects.get().user, Sight.objects.get().what) == (coach, "draft")
 
 
 def test_a_stop_that_is_none_is_not_there(desk_client, review):

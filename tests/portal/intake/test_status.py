@@ -1,13 +1,11 @@
 """The status page: where a submission stands, true and in plain words."""
 
-from datetime import date, timedelta
 from uuid import uuid4
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from portal.evaluations.models import Sight
 from portal.intake import way
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
@@ -119,16 +117,6 @@ def test_the_coachs_reason_to_film_again_is_shown_safely(family, submission):
 def test_a_published_one_leads_to_the_evaluation(family, evaluation):
     page = page_of(family, evaluation.submission)
     assert reverse("evaluation", args=[evaluation.pk]) in page.text
-
-
-def test_the_family_reads_who_has_seen_it(family, submission, coach, guardian):
-    sent = submission(State.IN_REVIEW, reviewer=coach)
-    Sight.objects.create(user=coach, submission=sent, what="desk", day=date.today() - timedelta(days=1))
-    Sight.objects.create(user=coach, submission=sent, what="desk", day=date.today())
-    Sight.objects.create(user=guardian, submission=sent, what="clip", day=date.today())
-    page = page_of(family, sent)
-    assert [look.user for look in page.context["witnesses"]] == [coach]
-    assert "Maren Oduya" in page.text
 
 
 class TestNote:

@@ -33,11 +33,39 @@ def test_a_stranger_does_not(measured_clip, stranger):
     assert stranger.get(address(measured_clip)).status_code == 404
 
 
-def test_who_looked_at_the_film_is_noted_once_a_day(measured_clip, coach, sign_in):
+@pytest.mark.parametrize(
+    ("name", "what"),
+    [("review.mp4", "film"), ("review.samples.json", "film"), ("stills.json", "frames"), ("stills-0-19.pack", "frames"),
+     ("poster.jpg", "pictures"), ("thumb-0-contact.jpg", "pictures")],
+)  # fmt: skip
+def test_whatever_is_looked_at_is_noted_once(name, what, measured_clip, coach, sign_in):
     client = sign_in(coach)
-    for name in ("poster.jpg", "stills.json", "stills.json"):
+    for _again in range(3):
         client.get(address(measured_clip, name))
-    assert [(sight.user, sight.what) for sight in Sight.objects.all()] == [(coach, "clip")]
+    sight = Sight.objects.get()
+    assert (sight.user, sight.seen_as, sight.what) == (coach, "coach", what)
+    assert (sight.player, sight.submission) == (measured_clip.submission.player, measured_clip.submission)
+
+
+def test_a_picture_that_the_browser_has_already_is_looked_at_all_the_same(measured_clip, coach, owner, sign_in):
+    mark = sign_in(owner).get(address(measured_clip, "poster.jpg"))["ETag"]
+    answer = sign_in(coach).get(address(measured_clip, "poster.jpg"), headers={"If-None-Match": mark})
+    assert answer.status_code == 304
+    assert Sight.objects.filter(user=coach, what="pictures").count() == 1
+
+
+def test_what_the_front_sends_is_noted_too(measured_clip, coach, sign_in, settings):
+    settings.MEDIA_ACCEL = True
+    assert "X-Accel-Redirect" in sign_in(coach).get(address(measured_clip, "review.mp4"))
+    assert Sight.objects.get().what == "film"
+
+
+def test_where_nothing_is_shown_nothing_is_noted(measured_clip, coach, other_coach, sign_in):
+    sign_in(other_coach).get(address(measured_clip))
+    sign_in(coach).get(address(measured_clip, "tracks.npz"))
+    Measurement.objects.update(stage=Stage.WATCHING)
+    sign_in(coach).get(address(measured_clip))
+    assert not Sight.objects.exists()
 
 
 def test_ranges_go_through(measured_clip, coach, sign_in):
