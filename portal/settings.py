@@ -108,12 +108,15 @@ EMBEDDED_REDIS = REDIS_URL.startswith("unix://") and str(REDIS_SOCKET) in REDIS_
 QUEUE_PATIENCE_S = 2.0  # a queue that is silent for longer is down: see portal/queue_door.py
 CELERY_BROKER_URL = REDIS_URL.replace("unix://", "redis+socket://", 1).replace("?db=", "?virtual_host=")
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
-# Clips wait in a queue of their own, so that mail, PDFs and signs of life never stand behind an hour of film. A worker
-# without -Q takes from both.
-CELERY_TASK_QUEUES = (Queue("celery"), Queue("measuring"))
+# Clips wait in a queue of their own, so that mail, PDFs and signs of life never stand behind an hour of film; and so does
+# mail, so that a code never stands behind a PDF, and nothing behind a mail server that says nothing. A worker without -Q
+# takes from all.
+CELERY_TASK_QUEUES = (Queue("celery"), Queue("measuring"), Queue("mail"))
 CELERY_TASK_ROUTES = {
     "portal.measuring.tasks.measure_clip": {"queue": "measuring"},
     "portal.health.tasks.measurer_heartbeat": {"queue": "measuring"},
+    "portal.outbox.tasks.send_waiting": {"queue": "mail"},
+    "portal.health.tasks.mailer_heartbeat": {"queue": "mail"},
 }
 ANALYSIS_COMMAND = shlex.split(env.text("ANALYSIS_COMMAND", "")) or [sys.executable, "-m", "analysis"]
 MEASURE_TIME_LIMIT_S = env.whole("MEASURE_TIME_LIMIT_S", 1800, least=60)
@@ -171,6 +174,9 @@ CELERY_BEAT_SCHEDULE = {
         "schedule": 15.0,
         "options": {"expires": 60},
     },
+    "mailer-heartbeat": {"task": "portal.health.tasks.mailer_heartbeat", "schedule": 15.0, "options": {"expires": 60}},
+    "letters": {"task": "portal.outbox.tasks.send_waiting", "schedule": 15.0, "options": {"expires": 15}},
+    "old letters": {"task": "portal.outbox.tasks.forget_old", "schedule": 24 * 3600.0, "options": {"expires": 3600}},
 }
 
 CACHES = {"default": {"BACKEND": "portal.cache.Cache", "LOCATION": REDIS_URL}}
@@ -201,11 +207,14 @@ ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
 ALLAUTH_TRUSTED_PROXY_COUNT = TRUSTED_PROXIES
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
 
-# Mail: kept on the app's own outbox page until a mail server is named.
+# Mail: every letter is a row of the outbox first; a worker sends it. Without a mail server it stays there.
 _mail = env.mail("EMAIL_URL")
 EMAIL_BACKEND = "portal.outbox.backend.OutboxBackend"
 OUTBOX_FORWARDS_TO = _mail.pop("EMAIL_BACKEND", None)
+if OUTBOX_FORWARDS_TO == "django.core.mail.backends.smtp.EmailBackend":
+    OUTBOX_FORWARDS_TO = "portal.outbox.smtp.EmailBackend"
 globals().update(_mail)
+EMAIL_TIMEOUT = env.whole("EMAIL_TIMEOUT", 15, least=1)  # of each step: connecting, greeting, every command
 DEFAULT_FROM_EMAIL = env.text("DEFAULT_FROM_EMAIL", "Cagenote <cagenote@localhost>")
 SERVER_EMAIL = DEFAULT_FROM_EMAIL
 

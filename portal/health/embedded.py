@@ -16,22 +16,27 @@ from portal.health.models import Part
 
 GRACE_S = 120.0  # from the start of a worker until its first sign of life is missed
 SILENCE = timedelta(seconds=120)
-PARTS = {"worker": Part.WORKER, "measurer": Part.MEASURER}
+PARTS = {"worker": Part.WORKER, "measurer": Part.MEASURER, "mailer": Part.MAILER}
 
 
 def recipes(host: str, port: int) -> list[Recipe]:
     queue = [Recipe("queue", bundled_redis.command(), bundled_redis.prepare_socket)] if settings.EMBEDDED_REDIS else []
-    return [*queue, _worker(), _measurer(), _beat(), _web(host, port)]
+    return [*queue, _worker(), _measurer(), _mailer(), _beat(), _web(host, port)]
 
 
 def _worker() -> Recipe:
-    """Mail, PDFs and signs of life: quick work, never behind a film."""
+    """PDFs and signs of life: quick work, never behind a film."""
     return _celery_worker("worker", "celery")
 
 
 def _measurer() -> Recipe:
     """So many clips at a time as MEASURE_CLIPS says; one alone already uses most of two cores."""
     return _celery_worker("measurer", "measuring", settings.MEASURE_CLIPS)
+
+
+def _mailer() -> Recipe:
+    """Letters alone: a code leaves at once, whatever else is at work, and a mail server that says nothing holds up only mail."""
+    return _celery_worker("mailer", "mail")
 
 
 def _celery_worker(name: str, queue: str, at_a_time: int = 1) -> Recipe:

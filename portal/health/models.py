@@ -8,8 +8,9 @@ from django.utils.translation import gettext_lazy as _
 
 
 class Part(models.TextChoices):
-    WORKER = "worker", _("Worker for mail and PDFs")
+    WORKER = "worker", _("Worker for PDFs")
     MEASURER = "measurer", _("Worker for clips")
+    MAILER = "mailer", _("Worker for mail")
 
 
 class Heartbeat(models.Model):

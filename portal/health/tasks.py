@@ -13,3 +13,8 @@ def heartbeat() -> None:
 @shared_task
 def measurer_heartbeat() -> None:
     Heartbeat.write(Part.MEASURER)
+
+
+@shared_task
+def mailer_heartbeat() -> None:
+    Heartbeat.write(Part.MAILER)

@@ -8,5 +8,9 @@ from portal.people.readonly_admin import ReadOnly
 
 @admin.register(Letter)
 class LetterAdmin(ReadOnly):
-    list_display = ["subject", "to", "written_at", "forwarded", "trouble"]
+    """Without the text: what opens something (a code, a link) is nobody's to read but the addressee's."""
+
+    list_display = ["subject", "to", "written_at", "state", "attempts", "answer"]
+    list_filter = ["state"]
     search_fields = ["to", "subject"]
+    exclude = ["body", "parts", "claim"]

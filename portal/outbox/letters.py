@@ -1,7 +1,7 @@
 """Letters: each is one text file in templates/mail, the subject on the first line, then the letter.
 
-`send` is the only way by which the app writes to somebody. A letter goes out once the change it tells of is committed; a
-mail server that is down stops nobody.
+`send` is the only way by which the app writes to somebody. The letter is a row in the transaction of the change it tells
+of, and a worker sends it: no page waits for a mail server, and one that is down loses nothing.
 """
 
 from __future__ import annotations
@@ -10,25 +10,26 @@ from collections.abc import Iterable
 from typing import Any
 
 from django.conf import settings
-from django.core.mail import send_mail
+from django.core.mail import EmailMessage
 from django.template.loader import render_to_string
 from django.urls import reverse
 
-from portal.after_commit import after_commit
+from portal.outbox.writing import write
 
 
-def send(letter: str, to: Iterable[str], **about: Any) -> None:
-    """Write `templates/mail/<letter>.txt` with `about` to each address, so that nobody reads who else got it."""
+def send(letter: str, to: Iterable[str], *, secret: bool = False, **about: Any) -> None:
+    """Write `templates/mail/<letter>.txt` with `about` to each address, so that nobody reads who else got it.
+
+    `secret`: it holds a link or a code that opens something. A `player` in `about` is noted with the letter.
+    """
     text = render_to_string(f"mail/{letter}.txt", {**about, "site_url": settings.SITE_URL})
     subject, body = text.strip().split("\n", 1)
+    player = about.get("player")
     for address in to:
-        after_commit(_post, subject.strip(), body.strip() + "\n", address)
+        message = EmailMessage(subject.strip(), body.strip() + "\n", None, [address])
+        write(message, secret=secret, about=player.pk if player else None)
 
 
 def link_to(name: str, *args: object) -> str:
     """The whole address of a page, for a letter."""
     return settings.SITE_URL + reverse(name, args=args)
-
-
-def _post(subject: str, body: str, address: str) -> None:
-    send_mail(subject, body, None, [address], fail_silently=True)

@@ -50,7 +50,7 @@ def merged(text: str) -> str:
 
 def test_schema_accepts_the_file(root: Path):
     services = PyCompose.from_yaml(merged((root / "docker-compose.yml").read_text())).services
-    assert set(services) == {"prepare", "web", "worker", "measurer", "beat", "database", "redis", "front"}
+    assert set(services) == {"prepare", "web", "worker", "mailer", "measurer", "beat", "database", "redis", "front"}
 
 
 def test_schema_refuses_a_broken_file(root: Path):
@@ -106,7 +106,7 @@ def test_the_commands_start_programs_and_queues_that_exist(compose: dict[str, An
     run = re.findall(r"manage\.py (\w+)", commands["prepare"])
     assert run
     assert [name for name in run if name not in get_commands()] == []
-    taken = [shlex.split(filled_in(commands[name])) for name in ("worker", "measurer")]
+    taken = [shlex.split(filled_in(commands[name])) for name in ("worker", "mailer", "measurer")]
     queues = [words[words.index("--queues") + 1] for words in taken]
     assert sorted(queues) == sorted(queue.name for queue in settings.CELERY_TASK_QUEUES)
 

@@ -102,7 +102,7 @@ def test_web_workers_and_beat_find_each_other(start, environment, root: Path):
     """The health page turns well once beat's signs of life came back through both queues' workers."""
     port = free_port()
     logs = [start("web", web_command(root, port))]
-    logs += [start(name, compose_command(root, name)) for name in ("worker", "measurer", "beat")]
+    logs += [start(name, compose_command(root, name)) for name in ("worker", "mailer", "measurer", "beat")]
     assert wait_until(lambda: listens(port), PATIENCE), logs[0].read_text()
 
     def parts() -> dict[str, bool]:
@@ -110,7 +110,7 @@ def test_web_workers_and_beat_find_each_other(start, environment, root: Path):
         found: dict[str, bool] = json.loads(body)["parts"]
         return found
 
-    alive = ("database", "queue", "worker", "measurer")
+    alive = ("database", "queue", "worker", "measurer", "mailer")
     end = time.monotonic() + PATIENCE
     while not all(parts()[name] for name in alive):
         assert time.monotonic() < end, f"{parts()}\n" + "\n".join(log.read_text()[-2000:] for log in logs)

@@ -28,6 +28,7 @@ from portal.evaluations.publish import publish
 from portal.intake.models import Clip, Consent, Submission
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
+from portal.outbox import sending
 from portal.people.models import Player, User
 from tests.portal import material
 
@@ -46,6 +47,13 @@ def portal_settings(settings: Any, tmp_path: Path) -> None:
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     settings.SECURE_SSL_REDIRECT = False
     cache.clear()
+
+
+@pytest.fixture(autouse=True)
+def post_office(settings: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Letters are sent as soon as their change is committed, by the same code as in the worker, into `mail.outbox`."""
+    settings.OUTBOX_FORWARDS_TO = "django.core.mail.backends.locmem.EmailBackend"
+    monkeypatch.setattr("portal.outbox.queue.wake", sending.send_waiting)
 
 
 def make_user(email: str, name: str, **fields: Any) -> User:

@@ -11,10 +11,11 @@ from django.utils import timezone
 
 from portal.health import state
 from portal.health.models import Heartbeat, Part
-from portal.health.tasks import heartbeat, measurer_heartbeat
+from portal.health.tasks import heartbeat, mailer_heartbeat, measurer_heartbeat
 from portal.intake.states import State
 from portal.measuring import queue
 from portal.measuring.models import Measurement, Stage
+from portal.outbox.models import Letter, LetterState
 from tests.portal.conftest import make_clip
 
 pytestmark = pytest.mark.django_db
@@ -29,6 +30,7 @@ def all_well(settings, tmp_path, monkeypatch):
     monkeypatch.setattr(queue, "length", lambda name: 0)
     heartbeat()
     measurer_heartbeat()
+    mailer_heartbeat()
 
 
 def silent(part: Part, seconds: float) -> None:
@@ -42,7 +44,9 @@ def parts(client) -> dict[str, bool]:
 def test_a_site_that_is_well_answers_200_to_anybody(stranger):
     response = stranger.get(reverse("health"))
     assert (response.status_code, response.json()["status"]) == (200, "ok")
-    assert set(response.json()["parts"]) == {"database", "queue", "worker", "measurer", "waiting", "disk", "model"}
+    assert set(response.json()["parts"]) == {
+        "database", "queue", "worker", "measurer", "waiting", "mailer", "mail", "disk", "model",
+    }  # fmt: skip
     assert "no-store" in response["Cache-Control"]
 
 
@@ -62,7 +66,7 @@ def test_a_silent_worker_is_trouble(stranger, part):
 
 def test_a_worker_never_seen_is_trouble(stranger):
     Heartbeat.objects.all().delete()
-    assert (parts(stranger)["worker"], parts(stranger)["measurer"]) == (False, False)
+    assert [parts(stranger)[name] for name in ("worker", "measurer", "mailer")] == [False, False, False]
 
 
 def test_a_measurer_in_the_middle_of_a_long_clip_is_alive(stranger, submission):
@@ -87,6 +91,42 @@ def test_a_clip_that_waits_for_an_hour_is_trouble(stranger, submission):
     assert parts(stranger)["waiting"]
     type(clip).objects.update(created_at=timezone.now() - timedelta(hours=2))
     assert not parts(stranger)["waiting"]
+
+
+def test_a_site_without_a_mail_server_says_so_loudly(owner, sign_in, settings):
+    settings.OUTBOX_FORWARDS_TO = None
+    page = sign_in(owner).get(reverse("health_page")).text
+    assert "no mail server is named: no letter leaves this machine" in page
+    assert "Set EMAIL_URL" in page
+    assert not parts(sign_in(owner))["mail"]
+
+
+def test_a_demo_needs_no_mail_server(stranger, settings):
+    settings.OUTBOX_FORWARDS_TO, settings.DEMO = None, True
+    assert parts(stranger)["mail"]
+
+
+def test_letters_that_left_and_that_were_refused_are_no_trouble(owner, sign_in):
+    now = timezone.now()
+    Letter.objects.create(to="a@example.org", state=LetterState.SENT, sent_at=now - timedelta(minutes=3))
+    Letter.objects.create(to="b@example.org", state=LetterState.GIVEN_UP, answer="550 No such user")
+    assert parts(sign_in(owner))["mail"]
+    assert "last sent 3\xa0minutes ago; none waiting; 1 given up this week" in sign_in(owner).get("/owner/health/").text
+
+
+def test_a_mail_server_that_is_down_is_told_in_its_own_words(owner, sign_in):
+    Letter.objects.create(to="a@example.org", server_down=True, answer="421 Try again later")
+    assert not parts(sign_in(owner))["mail"]
+    page = sign_in(owner).get("/owner/health/").text
+    assert "none sent so far; 1 waiting, the first since 0 seconds" in page
+    assert "The mail server takes none: 421 Try again later" in page
+
+
+def test_a_letter_that_waits_for_long_is_trouble(stranger):
+    letter = Letter.objects.create(to="a@example.org")
+    assert parts(stranger)["mail"]
+    Letter.objects.filter(pk=letter.pk).update(written_at=timezone.now() - timedelta(minutes=20))
+    assert not parts(stranger)["mail"]
 
 
 def test_a_full_disk_and_a_missing_model_are_trouble(stranger, settings, tmp_path, monkeypatch):

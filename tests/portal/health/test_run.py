@@ -60,7 +60,7 @@ def processes_naming(text: str) -> list[int]:
 def test_the_whole_site_comes_up_heals_and_goes(site):
     process, address, data = site
     assert wait_until(lambda: health(address).get("parts", {}).get("queue"), 180)
-    assert wait_until(lambda: all(map(health(address)["parts"].get, ("worker", "measurer", "database"))), 120)
+    assert wait_until(lambda: all(map(health(address)["parts"].get, ("worker", "measurer", "mailer", "database"))), 120)
     with urlopen(f"{address}/", timeout=20) as page:
         text = page.read().decode()
     assert "Cagenote" in text

@@ -1,14 +1,15 @@
 """Mails to families: plain words, one letter per address, a link that works."""
 
-import smtplib
-
 import pytest
+import redis
 from django.core import mail
+from django.db import transaction
 
 from portal.intake import mails
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
-from portal.outbox.models import Letter
+from portal.outbox import sending
+from portal.outbox.models import Letter, LetterState
 from tests.portal.conftest import make_clip
 
 
@@ -62,7 +63,7 @@ def test_a_published_evaluation_is_linked(post, evaluation):
 
 def test_a_new_edition_says_so(post, evaluation):
     evaluation.edition = 2
-    assert "This is edition 2" in post(mails.published, evaluation)[0].body
+    assert "This is edition 2" in post(mails.published, evaluation)[-1].body
 
 
 @pytest.mark.parametrize("letter", [mails.received, mails.unreadable, mails.film_again])
@@ -84,13 +85,23 @@ def test_no_header_can_be_smuggled_in_by_a_name(post, sent):
         assert letter.recipients() == letter.to
 
 
-def test_a_mail_server_that_is_down_stops_nobody(sent, settings, monkeypatch, django_capture_on_commit_callbacks):
-    def down(*args, **options):
-        raise smtplib.SMTPServerDisconnected("Connection refused")
+def test_a_letter_exists_exactly_when_the_change_does(sent):
+    """The server dies between the change and its end: neither is there. Or it does not: then both are."""
+    with transaction.atomic():
+        mails.received(sent)
+        transaction.set_rollback(True)
+    assert not Letter.objects.exists()
+    mails.received(sent)
+    assert Letter.objects.filter(about=sent.player.pk).count() == 2
 
-    settings.EMAIL_BACKEND = "portal.outbox.backend.OutboxBackend"
-    settings.OUTBOX_FORWARDS_TO = "django.core.mail.backends.smtp.EmailBackend"
-    monkeypatch.setattr("django.core.mail.backends.smtp.EmailBackend.send_messages", down)
+
+def test_a_queue_that_is_down_stops_nobody(sent, monkeypatch, django_capture_on_commit_callbacks):
+    def down():
+        raise redis.ConnectionError("refused")
+
+    monkeypatch.setattr("portal.outbox.queue.wake", down)
     with django_capture_on_commit_callbacks(execute=True):
         mails.received(sent)
-    assert {letter.trouble for letter in Letter.objects.all()} == {"Connection refused"}
+    assert set(Letter.objects.values_list("state", flat=True)) == {LetterState.WAITING}
+    sending.send_waiting()  # as the sweep does
+    assert len(mail.outbox) == 2

@@ -1,12 +1,8 @@
 """The outbox: for the owner, and for anybody in a demo, where no mail leaves the machine."""
 
-import smtplib
-
 import pytest
-from django.core.mail import EmailMessage
 from django.urls import reverse
 
-from portal.outbox.backend import OutboxBackend
 from portal.outbox.models import Letter
 
 
@@ -53,32 +49,3 @@ def test_it_is_read_only(sign_in, owner, urls):
 def test_many_letters_come_in_pages(sign_in, owner):
     Letter.objects.bulk_create(Letter(to=f"{n}@example.org", sender="us", subject=f"No {n}") for n in range(31))
     assert "Page 1 of 2" in sign_in(owner).get(reverse("outbox")).text
-
-
-class TestBackend:
-    message = EmailMessage("Subject", "Body", "us@example.org", ["a@example.org", "b@example.org"])
-
-    def test_without_a_mail_server_letters_are_kept(self, db, settings):
-        settings.OUTBOX_FORWARDS_TO = None
-        assert OutboxBackend().send_messages([self.message]) == 1
-        assert list(Letter.objects.order_by("to").values_list("to", "forwarded")) == [
-            ("a@example.org", False),
-            ("b@example.org", False),
-        ]
-
-    def test_with_one_they_go_on_and_are_noted(self, db, settings, mailoutbox):
-        settings.OUTBOX_FORWARDS_TO = "django.core.mail.backends.locmem.EmailBackend"
-        OutboxBackend().send_messages([self.message])
-        assert [letter.subject for letter in mailoutbox] == ["Subject"]
-        assert all(Letter.objects.values_list("forwarded", flat=True))
-
-    def test_a_refusal_is_noted_beside_the_letter(self, db, settings, monkeypatch):
-        settings.OUTBOX_FORWARDS_TO = "django.core.mail.backends.smtp.EmailBackend"
-
-        def refuse(*args):
-            raise smtplib.SMTPRecipientsRefused({"a@example.org": (550, b"no such user")})
-
-        monkeypatch.setattr("django.core.mail.backends.smtp.EmailBackend.send_messages", refuse)
-        with pytest.raises(smtplib.SMTPRecipientsRefused):
-            OutboxBackend().send_messages([self.message])
-        assert "no such user" in Letter.objects.first().trouble
