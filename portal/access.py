@@ -25,10 +25,10 @@ from portal.evaluations import sights
 from portal.evaluations.models import Evaluation, What
 from portal.intake.models import Clip, Consent, Submission, Upload
 from portal.outbox.models import Letter
+from portal.people import of_age
 from portal.people.models import Player, User
 
 Viewer = User | AnonymousUser
-ADULT = 18
 
 
 def is_coach(user: Viewer) -> bool:
@@ -111,11 +111,54 @@ def is_family(user: Viewer, player: Player) -> bool:
     return isinstance(user, User) and Player.objects.filter(_family(user, ""), pk=player.pk).exists()
 
 
+def guards(user: Viewer, player: Player) -> bool:
+    """Whether this person is a guardian of the player. A child with a sign-in of their own is nobody's guardian."""
+    if not isinstance(user, User) or player.user_id == user.pk or of_age.is_minors_account(user):
+        return False
+    return player.guardians.filter(pk=user.pk).exists()
+
+
 def get_guarded_player(user: Viewer, pk: UUID) -> Player:
     """A player whose guardian this person is."""
-    if not isinstance(user, User):
+    player = get_object_or_404(Player, pk=pk)
+    if not guards(user, player):
         raise Http404
-    return get_object_or_404(Player, pk=pk, guardians=user)
+    return player
+
+
+def decides_age(user: Viewer, player: Player) -> bool:
+    """Whether this person says when the player was born and who speaks for them: a guardian, a coach of a camp of
+    theirs, or the owner; never the player.
+    """
+    if not isinstance(user, User) or player.user_id == user.pk:
+        return False
+    coached = is_coach(user) and player.camps.filter(coaches=user).exists()
+    return user.is_owner or coached or guards(user, player)
+
+
+def get_player_to_age(user: Viewer, pk: UUID) -> Player:
+    """A player about whose age this person decides."""
+    player = get_player(user, pk)
+    if not decides_age(user, player):
+        raise Http404
+    return player
+
+
+def names_guardians(user: Viewer, player: Player) -> bool:
+    """Whether this person may ask somebody to be the player's guardian: a guardian and the owner always, a coach of a
+    camp of theirs while the player has none.
+    """
+    if not isinstance(user, User) or not decides_age(user, player):
+        return False
+    return user.is_owner or guards(user, player) or player.lacks_guardian
+
+
+def get_player_to_guard(user: Viewer, pk: UUID) -> Player:
+    """A player for whom this person may name a guardian."""
+    player = get_player(user, pk)
+    if not names_guardians(user, player):
+        raise Http404
+    return player
 
 
 def camps_sent_to(user: Viewer, player: Player, invite_token: str | None = None) -> QuerySet[Camp]:
@@ -132,23 +175,38 @@ def get_sending_camp(user: Viewer, player: Player, pk: int, invite_token: str | 
 
 
 def get_consent(user: Viewer, pk: int) -> Consent:
-    """A consent that this person may take back: a guardian of the player, or the grown-up player."""
-    if not isinstance(user, User):
-        raise Http404
+    """A consent that this person may take back: see `ends`."""
     consent = get_object_or_404(Consent.objects.select_related("player", "camp"), pk=pk)
-    if not speaks_for(user, consent.player):
+    if not ends(user, consent):
         raise Http404
     return consent
+
+
+def ends(user: Viewer, consent: Consent) -> bool:
+    """Whether this person may take the consent back: who gave it, who speaks for the player, and the owner."""
+    if not isinstance(user, User):
+        return False
+    return consent.given_by_id == user.pk or user.is_owner or speaks_for(user, consent.player)
+
+
+def ends_all(user: Viewer, player: Player) -> bool:
+    """Whether this person may also end what others agreed to for the player."""
+    return isinstance(user, User) and (user.is_owner or speaks_for(user, player))
 
 
 def speaks_for(user: Viewer, player: Player) -> bool:
     """Whether this person may agree for the player, take it back, or have clips deleted.
 
-    A guardian, or the player from the year of their 18th birthday on (they state that they are 18).
+    A guardian, or the player once a guardian or coach has said that they are of age.
     """
     if not isinstance(user, User):
         return False
-    return player.guardians.filter(pk=user.pk).exists() or (player.user_id == user.pk and player.age >= ADULT)
+    return (player.user_id == user.pk and not player.is_minor) or guards(user, player)
+
+
+def starts_families(user: Viewer) -> bool:
+    """Whether this person may bring a new player to a camp. A child with a sign-in of their own may not."""
+    return isinstance(user, User) and not of_age.is_minors_account(user)
 
 
 def get_spoken_for_submission(user: Viewer, pk: UUID) -> Submission:

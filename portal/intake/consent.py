@@ -12,8 +12,14 @@ from portal.people.models import Player, User
 
 
 def holding(player: Player, camp: Camp) -> Consent | None:
-    """The consent under which clips of this player may be kept for this camp, or None."""
-    return Consent.objects.filter(player=player, camp=camp, taken_back_at=None).order_by("-given_at").first()
+    """The consent under which clips of this player may be kept for this camp, or None.
+
+    What a player agreed to who turned out to be a minor does not count, until somebody says that they are of age.
+    """
+    given = Consent.objects.filter(player=player, camp=camp, taken_back_at=None)
+    if player.is_minor and player.user_id is not None:
+        given = given.exclude(given_by=player.user_id)
+    return given.order_by("-given_at").first()
 
 
 @transaction.atomic
@@ -26,9 +32,16 @@ def give(player: Player, camp: Camp, by: User, *, training_too: bool) -> Consent
 
 
 @transaction.atomic
-def take_back(consent: Consent) -> None:
-    """End every consent for this player in this camp, and delete the clips and all that came from them."""
+def take_back(consent: Consent, *, alone: bool = False) -> None:
+    """End every consent for this player in this camp, and delete the clips and all that came from them.
+
+    `alone`: end this one only. The clips then stay where a guardian has agreed as well.
+    """
     same = Consent.objects.filter(player=consent.player, camp=consent.camp, taken_back_at=None)
+    if alone:
+        same = same.filter(pk=consent.pk)
     same.update(taken_back_at=timezone.now())
+    if alone and holding(consent.player, consent.camp) is not None:
+        return
     for submission in consent.player.submissions.filter(camp=consent.camp):
         erase.withdraw(submission)

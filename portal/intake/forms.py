@@ -8,10 +8,10 @@ from django import forms
 from django.db import transaction
 from django.utils.translation import gettext_lazy as _
 
-from portal import access
 from portal.camps.models import Camp
 from portal.intake import consent, wording
 from portal.intake.models import Submission
+from portal.people import of_age
 from portal.people.forms import PlayerForm
 from portal.people.models import Player, User
 
@@ -58,7 +58,7 @@ class WhoForm(PlayerForm):
     def clean(self) -> dict[str, Any]:
         data = super().clean() or self.cleaned_data
         year = data.get("birth_year")
-        if self.is_self and year and Player(birth_year=year).age < access.ADULT:
+        if self.is_self and year and not Player(birth_year=year).may_be_adult:
             self.add_error(
                 "birth_year",
                 _("Under 18, a parent or guardian has to agree. Please open the invite link together with them."),
@@ -77,6 +77,8 @@ class WhoForm(PlayerForm):
             self.user.save(update_fields=["name"])
         self.instance.user = self.user if self.is_self else None
         player = self.save()
+        if self.is_self:  # the words they agree to say that they are 18
+            of_age.call_adult(player, self.user)
         if not self.is_self:
             player.guardians.add(self.user)
         consent.give(player, camp, self.user, training_too=agreed.cleaned_data["training_too"])

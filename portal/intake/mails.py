@@ -42,6 +42,11 @@ def player_invite(player: Player, by: User, email: str, token: str) -> None:
     letters.send("player_invite", [email], player=player, by=by, link=link_to("join_player", token))
 
 
+def guardian_invite(player: Player, by: User, email: str, token: str) -> None:
+    """Somebody is asked to be the player's guardian."""
+    letters.send("guardian_invite", [email], player=player, by=by, link=link_to("join_guardian", token))
+
+
 def failure_words(submission: Submission) -> str:
     """Why the newest clip could not be measured, in the words that measuring left."""
     clip = submission.clips.select_related("measurement").order_by("-created_at").first()

@@ -45,3 +45,4 @@ class PlayerAdmin(Noted):
     list_filter = ["sport", "hits"]
     search_fields = ["first_name", "last_name"]
     autocomplete_fields = ["user", "guardians"]
+    readonly_fields = ["adult_said_at", "adult_said_by"]

@@ -70,6 +70,46 @@ class PlayerForm(forms.ModelForm):
         return year
 
 
+class OwnPlayerForm(PlayerForm):
+    """What players say of themselves. When they were born is said by who decides about their age."""
+
+    birth_year = None  # type: ignore[assignment]
+
+    class Meta(PlayerForm.Meta):
+        fields = ["first_name", "hits", "sport"]
+
+
+class AgeForm(forms.Form):
+    """When a player was born and who speaks for them."""
+
+    MINOR, ADULT = "minor", "adult"
+
+    birth_year = PlayerForm.base_fields["birth_year"]
+
+    def __init__(self, *args: Any, player: Player, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.player = player
+        name = {"name": player.first_name}
+        self.fields["speaks"] = forms.ChoiceField(
+            label=_("Who speaks for this player?"),
+            widget=forms.RadioSelect,
+            choices=[
+                (self.MINOR, _("A parent or guardian: %(name)s is under 18") % name),
+                (self.ADULT, _("%(name)s alone: 18 years old or older, as of today") % name),
+            ],
+        )
+
+    def clean_birth_year(self) -> int:
+        return PlayerForm.clean_birth_year(self)  # type: ignore[arg-type]
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or self.cleaned_data
+        year = data.get("birth_year")
+        if year and data.get("speaks") == self.ADULT and not Player(birth_year=year).may_be_adult:
+            self.add_error("speaks", _("Born in %(year)d nobody is 18 yet. One of the two is wrong.") % {"year": year})
+        return data
+
+
 class PlayerInviteForm(forms.Form):
     """The address to which a player's own sign-in is offered."""
 
@@ -87,6 +127,27 @@ class PlayerInviteForm(forms.Form):
         user = User.objects.filter(email__iexact=email).first()
         if user and self.player.guardians.filter(pk=user.pk).exists():
             raise forms.ValidationError(_("That is a guardian’s address. The player needs their own."))
+        return email
+
+
+class GuardianInviteForm(forms.Form):
+    """The address of somebody who is to be a player's guardian."""
+
+    email = forms.EmailField(
+        label=_("The guardian’s e-mail"),
+        widget=forms.EmailInput(attrs={"autocomplete": "off", "inputmode": "email"}),
+    )
+
+    def __init__(self, *args: Any, player: Player, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.player = player
+
+    def clean_email(self) -> str:
+        email = self.cleaned_data["email"].lower()
+        if self.player.user and self.player.user.email.lower() == email:
+            raise forms.ValidationError(_("That is the player’s own address. A guardian needs another one."))
+        if self.player.guardians.filter(email__iexact=email).exists():
+            raise forms.ValidationError(_("This is a guardian’s address already."))
         return email
 
 

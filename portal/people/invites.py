@@ -1,4 +1,7 @@
-"""A player's own sign-in: the guardian offers it by mail, the player takes it after proving the address."""
+"""A player's own sign-in: the guardian offers it by mail, the player takes it after proving the address.
+
+Whoever takes it is that player from then on, and as long as nobody says that they are of age a guardian speaks for them.
+"""
 
 from __future__ import annotations
 
@@ -50,9 +53,14 @@ def read_token(token: str) -> PlayerInvite:
 @transaction.atomic
 def accept(invite: PlayerInvite, user: User) -> None:
     """Tie the sign-in to the player. Raises InviteSpent when somebody else was quicker or `user` is another player."""
-    if user.email.lower() != invite.email or Player.objects.filter(user=user).exists():
+    if user.email.lower() != invite.email or Player.objects.filter(user=user).exists() or _is_somebody_else(user):
         raise InviteSpent
     if Player.objects.filter(pk=invite.player.pk, user__isnull=True).update(user=user) != 1:
         raise InviteSpent
     if not user.name:
         User.objects.filter(pk=user.pk).update(name=str(invite.player))
+
+
+def _is_somebody_else(user: User) -> bool:
+    """Whether the account is a guardian's, a coach's or the owner's: it can't be a child's as well."""
+    return user.is_coach or user.is_staff or user.players.exists()

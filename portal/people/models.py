@@ -73,6 +73,9 @@ class Level(models.TextChoices):
     ADULT = "adult", _("16 and older")
 
 
+ADULT = 18
+
+
 class Sport(models.TextChoices):
     BASEBALL = "baseball", _("baseball")
     SOFTBALL = "softball", _("softball")
@@ -96,6 +99,17 @@ class Player(models.Model):
         help_text=_("The player's own sign-in."),
     )
     guardians = models.ManyToManyField(User, related_name="players", blank=True)
+    adult_said_at = models.DateTimeField(
+        _("said to be of age"),
+        null=True,
+        blank=True,
+        help_text=_(
+            "When a guardian or coach said so, or the player at the invite. Empty: a guardian speaks for them."
+        ),
+    )
+    adult_said_by = models.ForeignKey(
+        User, null=True, blank=True, on_delete=models.SET_NULL, related_name="+", verbose_name=_("said by")
+    )
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
@@ -108,6 +122,22 @@ class Player(models.Model):
     def age(self) -> int:
         """Age reached this year; only the birth year is kept."""
         return date.today().year - self.birth_year
+
+    @property
+    def may_be_adult(self) -> bool:
+        """Whether the birth year allows it. In the year of the 18th birthday the year alone does not say."""
+        return self.age >= ADULT
+
+    @property
+    def is_minor(self) -> bool:
+        """Whether a guardian speaks for this player: until somebody who may has said otherwise, whatever the calendar
+        says (see portal/people/of_age.py).
+        """
+        return self.adult_said_at is None or not self.may_be_adult
+
+    @property
+    def lacks_guardian(self) -> bool:
+        return self.is_minor and not self.guardians.filter(is_active=True).exists()
 
     @property
     def level(self) -> Level:

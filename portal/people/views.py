@@ -19,7 +19,7 @@ from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.intake.witnesses import seen_of
 from portal.people import entrance, invites
-from portal.people.forms import OWN_SIGN_IN_FROM, NameForm, PlayerForm, PlayerInviteForm
+from portal.people.forms import OWN_SIGN_IN_FROM, NameForm, OwnPlayerForm, PlayerForm, PlayerInviteForm
 from portal.people.history import families_of, history_of
 from portal.people.models import Player
 
@@ -60,32 +60,40 @@ def player(request: HttpRequest, pk: UUID) -> HttpResponse:
         {
             "player": shown,
             "ours": ours,
-            "may_consent": access.speaks_for(request.user, shown),
             "may_invite": _may_invite(request, shown),
+            "decides_age": access.decides_age(request.user, shown),
+            "names_guardians": access.names_guardians(request.user, shown),
             "camps": access.camps_sent_to(request.user, shown) if ours else [],
             "history": history_of(request.user, shown),
             "witnesses": seen_of(shown) if ours else [],
-            "consents": shown.consents.select_related("camp", "given_by").order_by("-given_at"),
+            "consents": _consents(request, shown),
         },
     )
+
+
+def _consents(request: HttpRequest, shown: Player) -> list[dict[str, object]]:
+    """Each consent with whether the reader may end it."""
+    given = shown.consents.select_related("camp", "given_by", "player").order_by("-given_at")
+    return [{"consent": one, "ends": one.holds and access.ends(request.user, one)} for one in given]
 
 
 def _may_invite(request: HttpRequest, shown: Player) -> bool:
     """A guardian may offer a sign-in to a player who is old enough and has none."""
     old_enough = shown.age >= OWN_SIGN_IN_FROM
-    return shown.user is None and old_enough and shown.guardians.filter(pk=request.user.pk).exists()
+    return shown.user is None and old_enough and access.guards(request.user, shown)
 
 
 @login_required
 @require_http_methods(["GET", "HEAD", "POST"])
 def player_edit(request: HttpRequest, pk: UUID) -> HttpResponse:
     ours = access.get_family_player(request.user, pk)
-    form = PlayerForm(request.POST or None, instance=ours)
+    kind = PlayerForm if access.decides_age(request.user, ours) else OwnPlayerForm
+    form = kind(request.POST or None, instance=ours)
     if request.method == "POST" and form.is_valid():
         form.instance.save(update_fields=form.changed_data) if form.changed_data else None
         messages.success(request, _("Saved."))
         return redirect("player", ours.pk)
-    return render(request, "people/player_edit.html", {"form": form, "player": ours})
+    return render(request, "people/player_edit.html", {"form": form, "player": ours, "own": kind is OwnPlayerForm})
 
 
 @login_required

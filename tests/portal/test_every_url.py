@@ -23,7 +23,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from portal.desk.models import MarkUp
-from portal.people import invites
+from portal.people import guardian_invites, invites
 from tests.portal.conftest import make_player
 
 ROLES = ["stranger", "player_user", "guardian", "other_guardian", "coach", "other_coach", "owner"]
@@ -45,6 +45,7 @@ class World:
         self.drill, self.letter = get("drill"), get("letter")
         self.teen = make_player(self.camp, get("guardian"), first_name="Kit", birth_year=2010)
         self.joining = invites.token_for(self.teen, "kit@example.org", get("guardian"))
+        self.guarding = guardian_invites.token_for(self.teen, "noa@example.org", get("guardian"))
 
     def client(self, role: str) -> Client:
         client = Client(raise_request_exception=False)
@@ -111,6 +112,9 @@ ROWS: dict[str, Row] = {
     "player": get(AROUND, pk("player")),
     "player_edit": get(FAMILY, pk("player")),
     "player_invite": get(SPEAKS, pk("player")),
+    "player_age": get("302 404 200 404 200 404 200", pk("player")),
+    "guardian_invite": get("302 404 200 404 404 404 200", pk("player")),
+    "join_guardian": get(EVERYBODY, lambda world: world.guarding),
     "join_player": get(EVERYBODY, lambda world: world.joining),
     # camps
     "camps": get(COACHES),
@@ -132,7 +136,7 @@ ROWS: dict[str, Row] = {
     "upload_new": post("412 412 412 412 412 412 412", pk("submission")),
     "upload": post("412 412 412 412 412 412 412", pk("submission"), method="head"),
     "submission_withdraw": get(SPEAKS, pk("submission")),
-    "consent_take_back": get(SPEAKS, lambda world: world.player.consents.get().pk),
+    "consent_take_back": get("302 404 200 404 404 404 200", lambda world: world.player.consents.get().pk),
     # measuring
     "clip_file": get("404 200 200 404 200 404 200", pk("clip"), "poster.jpg"),
     "clip_result": get("404 404 404 404 200 404 200", pk("clip")),

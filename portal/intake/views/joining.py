@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
+from portal import access
 from portal.camps.models import Camp
 from portal.intake import sending
 from portal.intake.forms import ConsentForm, WhoForm
@@ -65,6 +66,8 @@ def join_who(request: HttpRequest, token: str) -> HttpResponse:
         camp = _invited(request, token)
     except NoWayIn as closed:
         return closed.page
+    if not access.starts_families(request.user):
+        return render(request, "intake/who_minor.html", {"camp": camp, "players": own_players(request.user)})
     form = WhoForm(request.POST or None, user=request.user)
     agreed = ConsentForm(request.POST or None)
     if request.method == "POST" and all([form.is_valid(), agreed.is_valid()]):

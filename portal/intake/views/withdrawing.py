@@ -36,7 +36,7 @@ def consent_take_back(request: HttpRequest, pk: int) -> HttpResponse:
     if not given.holds:
         return redirect("player", given.player_id)
     if request.method == "POST":
-        consent.take_back(given)
+        consent.take_back(given, alone=not access.ends_all(request.user, given.player))
         messages.success(request, _("Consent is taken back, and the clips and all that came from them are deleted."))
         return redirect("player", given.player_id)
     count = given.player.submissions.filter(camp=given.camp).exclude(state=State.WITHDRAWN).count()

@@ -105,7 +105,7 @@ def test_only_who_speaks_for_the_player_withdraws(persona, request, sign_in, sub
 
 
 def test_a_grown_up_player_speaks_for_themself(sign_in, player_user, player, submission):
-    Player.objects.filter(pk=player.pk).update(birth_year=player.birth_year - 10)
+    Player.objects.filter(pk=player.pk).update(birth_year=player.birth_year - 10, adult_said_at=timezone.now())
     sent = submission(State.READY)
     assert sign_in(player_user).post(reverse("submission_withdraw", args=[sent.pk])).status_code == 302
 
@@ -143,8 +143,8 @@ class TestConsent:
         client.post(self.url(player))
         assert client.get(self.url(player)).url == reverse("player", args=[player.pk])
 
-    @pytest.mark.parametrize("persona", ["coach", "owner", "other_guardian", "player_user"])
-    def test_only_who_speaks_for_the_player(self, persona, request, sign_in, player):
+    @pytest.mark.parametrize("persona", ["coach", "other_coach", "other_guardian", "player_user"])
+    def test_only_who_speaks_for_the_player_and_the_owner(self, persona, request, sign_in, player):
         client = sign_in(request.getfixturevalue(persona))
         assert client.post(self.url(player)).status_code == 404
         assert player.consents.get().holds
