@@ -120,7 +120,7 @@ ROWS: dict[str, Row] = {
     "mfa_edit_webauthn": get(ELSEWHERE, 1),
     "mfa_remove_webauthn": get(ELSEWHERE, 1),
     "mfa_view_recovery_codes": get("302 404 404 404 404 404 404"),
-    "mfa_download_recovery_codes": get(NOWHERE),
+    "mfa_download_recovery_codes": get("302 404 404 404 404 404 404"),
     "mfa_generate_recovery_codes": get(ELSEWHERE),
     # people
     "home": get("200 302 302 302 302 302 302"),
