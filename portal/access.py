@@ -138,7 +138,7 @@ def decides_age(user: Viewer, player: Player) -> bool:
 
 def get_player_to_age(user: Viewer, pk: UUID) -> Player:
     """A player about whose age this person decides."""
-    player = get_player(user, pk)
+    player = get_player(user, pk, shows=None)
     if not decides_age(user, player):
         raise Http404
     return player
@@ -155,7 +155,7 @@ def names_guardians(user: Viewer, player: Player) -> bool:
 
 def get_player_to_guard(user: Viewer, pk: UUID) -> Player:
     """A player for whom this person may name a guardian."""
-    player = get_player(user, pk)
+    player = get_player(user, pk, shows=None)
     if not names_guardians(user, player):
         raise Http404
     return player

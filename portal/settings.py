@@ -34,6 +34,7 @@ INSTALLED_APPS = [
     "portal.look",
     "portal.outbox",
     "portal.health",
+    "portal.owner",
     "portal.demo",
     "django.contrib.auth",
     "django.contrib.contenttypes",
@@ -46,6 +47,7 @@ INSTALLED_APPS = [
     "django_htmx",
     "allauth",
     "allauth.account",
+    "allauth.mfa",
     "csp",
 ]
 
@@ -63,6 +65,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "allauth.account.middleware.AccountMiddleware",
+    "portal.people.second_step.SecondStepMiddleware",
     "portal.evaluations.middleware.NoLookUnnoted",
 ]
 
@@ -201,9 +204,13 @@ ACCOUNT_EMAIL_VERIFICATION_BY_CODE_ENABLED = True
 ACCOUNT_EMAIL_VERIFICATION_BY_CODE_TIMEOUT = 15 * 60
 ACCOUNT_LOGIN_BY_CODE_ENABLED = True
 ACCOUNT_LOGIN_BY_CODE_TIMEOUT = 15 * 60  # mail can be slow; three minutes are too short
+ACCOUNT_LOGIN_BY_CODE_SUPPORTS_RESEND = True
 ACCOUNT_PREVENT_ENUMERATION = True
 ACCOUNT_SESSION_REMEMBER = True
 ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
+MFA_ADAPTER = "portal.people.second_step.SecondStepAdapter"
+MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
+MFA_TOTP_TOLERANCE = 1  # the clock of a phone may be half a minute off
 ALLAUTH_TRUSTED_PROXY_COUNT = TRUSTED_PROXIES
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
 
@@ -270,6 +277,7 @@ CONTENT_SECURITY_POLICY = {
 
 # Admin's own pages of Django carry no inline code; the policy above holds there too.
 DEMO = env.flag("CAGENOTE_DEMO", False)
+SECOND_FACTOR = env.flag("SECOND_FACTOR", not DEMO)  # asked of owner and coaches (portal/people/second_step.py)
 
 LOGGING = {
     "version": 1,

@@ -10,6 +10,7 @@ urlpatterns = [
     path("", home, name="home"),
     path("accounts/email/", switched_off, name="account_email"),
     path("accounts/", include("allauth.account.urls")),
+    path("accounts/second-step/", include("allauth.mfa.urls")),
     path("", include("portal.people.urls")),
     path("", include("portal.camps.urls")),
     path("", include("portal.intake.urls")),
@@ -19,6 +20,7 @@ urlpatterns = [
     path("", include("portal.evaluations.urls")),
     path("look/", include("portal.look.urls")),
     path("owner/", include("portal.outbox.urls")),
+    path("", include("portal.owner.urls")),
     path("", include("portal.health.urls")),
     path("admin/", admin.site.urls),
 ]

@@ -50,7 +50,9 @@ class Camp(models.Model):
 
     @property
     def lead_coach(self) -> User | None:
-        return self.coaches.order_by("pk").first()
+        """Whom families read about: somebody who coaches here now."""
+        able = models.Q(is_coach=True) | models.Q(is_staff=True)
+        return self.coaches.filter(able, is_active=True).order_by("pk").first()
 
 
 class Enrolment(models.Model):

@@ -4,15 +4,18 @@ from django.http import HttpRequest
 from django.utils.functional import SimpleLazyObject
 
 from portal.look.nav import items
+from portal.owner.naming import site_name
 
 THEMES = ("light", "dark")
 
 
 def chrome(request: HttpRequest) -> dict[str, object]:
-    """`nav_items` (see templates/components/nav.html) and `theme`: "light", "dark" or "" for as the device says."""
+    """`nav_items` (see templates/components/nav.html), `site_name`, and `theme`: "light", "dark" or "" for as the device
+    says.
+    """
     user = getattr(request, "user", None)  # a page refused before the sign-in middleware has none
     nav = SimpleLazyObject(lambda: items(user, request.path) if user is not None else [])
-    return {"nav_items": nav, "theme": chosen_theme(request)}
+    return {"nav_items": nav, "theme": chosen_theme(request), "site_name": SimpleLazyObject(site_name)}
 
 
 def chosen_theme(request: HttpRequest) -> str:

@@ -14,7 +14,7 @@ from portal.people.models import User
 
 COACH = (("queue", _("Queue")), ("camps", _("Camps")), ("drills", _("Drills")))
 FAMILY = (("family", _("Players")),)
-OWNER = (("health_page", _("Health")), ("outbox", _("Outbox")), ("admin:index", _("Admin")))
+OWNER = (("owner_home", _("Site")),)
 
 
 @dataclass(frozen=True)

@@ -1,13 +1,33 @@
 """Accounts are by invitation: a camp's link, or the owner."""
 
+from __future__ import annotations
+
+import time
+from typing import Any
+
+from allauth.account import app_settings
 from allauth.account.adapter import DefaultAccountAdapter
+from allauth.account.internal.flows.login import get_authentication_records
 from django.http import HttpRequest
 from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
 
 INVITE_KEY = "invite_token"
 
 
 class InviteOnlyAdapter(DefaultAccountAdapter):
+    error_messages = {
+        **DefaultAccountAdapter.error_messages,
+        "account_inactive": _("This account is closed. If that is a mistake, write to your coach."),
+        "email_password_mismatch": _("Address and password do not go together. A mailed code gets you in as well."),
+        "enter_current_password": _("This is not your password of today."),
+        "incorrect_code": _("This is not the code. Look whether a newer letter has come; the newest one counts."),
+        "incorrect_password": _("This is not your password."),
+        "invalid_password_reset": _("This link no longer works. Each works once and only for a while."),
+        "rate_limited": _("That was often in a short time. Wait a minute, then try again."),
+        "too_many_login_attempts": _("Too many tries that failed. Wait five minutes, or have a code mailed to you."),
+    }
+
     def is_open_for_signup(self, request: HttpRequest) -> bool:
         """Only for somebody who came through a camp's open invite link."""
         from portal.camps.models import Camp
@@ -15,6 +35,14 @@ class InviteOnlyAdapter(DefaultAccountAdapter):
         token = request.session.get(INVITE_KEY)
         camp = Camp.objects.filter(invite_token=token).first() if token else None
         return camp is not None and camp.invite_is_open
+
+    def is_reauthentication_required(self, *, app: str, **kwargs: Any) -> bool:
+        """Who signed in within the last minutes is not asked again right away, by whichever step that was."""
+        records = get_authentication_records(self.request, self.request.user)
+        newest = max((record["at"] for record in records), default=0.0)
+        if time.time() - newest < app_settings.REAUTHENTICATION_TIMEOUT:
+            return False
+        return super().is_reauthentication_required(app=app, **kwargs)
 
     def get_login_redirect_url(self, request: HttpRequest) -> str:
         """Back to the invite that somebody came by, when the sign-in lost the way there."""

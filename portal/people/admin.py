@@ -1,11 +1,17 @@
 """The owner's tables: people. The admin is entered through the same sign-in as everything else."""
 
+from __future__ import annotations
+
+from typing import Any
+
 from allauth.account.decorators import secure_admin_login
 from django.contrib import admin
 from django.contrib.auth.admin import UserAdmin
 from django.contrib.auth.forms import AdminUserCreationForm
+from django.http import HttpRequest
 from django.utils.translation import gettext_lazy as _
 
+from portal.people import proving
 from portal.people.models import Player, User
 from portal.people.readonly_admin import Noted
 
@@ -37,6 +43,12 @@ class PersonAdmin(UserAdmin):
         (_("When"), {"fields": ["last_login", "date_joined"]}),
     ]
     add_fieldsets = [(None, {"fields": ["email", "name", "is_coach", "usable_password", "password1", "password2"]})]
+
+    def save_model(self, request: HttpRequest, obj: User, form: Any, change: bool) -> None:
+        """A changed address takes the old one's place at once: no code goes to the old one any more."""
+        super().save_model(request, obj, form, change)
+        if "email" in form.changed_data:
+            proving.row_of(obj)
 
 
 @admin.register(Player)

@@ -8,11 +8,11 @@ from __future__ import annotations
 from urllib.parse import urlencode
 
 from allauth.account.internal.flows.login_by_code import LoginCodeVerificationProcess
-from allauth.account.models import EmailAddress
 from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 
+from portal.people import proving
 from portal.people.models import User
 
 
@@ -20,9 +20,7 @@ from portal.people.models import User
 def account_for(email: str) -> User:
     """The account of this address, made on the spot when there is none; the code then proves the address."""
     user = User.objects.filter(email__iexact=email).first() or User.objects.create_user(email)
-    addresses = EmailAddress.objects.filter(user=user)
-    if not addresses.filter(email__iexact=email).exists():
-        EmailAddress.objects.create(user=user, email=email.lower(), primary=not addresses.exists())
+    proving.row_of(user)
     return user
 
 

@@ -24,9 +24,14 @@ class UserManager(BaseUserManager["User"]):
         return user
 
     def create_superuser(self, email: str, password: str | None = None, **fields: object) -> User:
+        """The owner, made at the terminal. Who sits there proves nothing by a code, which a new site may not be able to mail."""
+        from portal.people import proving
+
         fields.setdefault("is_staff", True)
         fields.setdefault("is_superuser", True)
-        return self.create_user(email, password, **fields)
+        user = self.create_user(email, password, **fields)
+        proving.take_as_proven(user)
+        return user
 
 
 class User(AbstractBaseUser, PermissionsMixin):
@@ -58,6 +63,16 @@ class User(AbstractBaseUser, PermissionsMixin):
     @property
     def is_owner(self) -> bool:
         return self.is_active and self.is_staff
+
+
+class InvitationSent(models.Model):
+    """That an account invited somebody by mail; counted, so that nobody floods strangers with our letters."""
+
+    by = models.ForeignKey(User, on_delete=models.CASCADE, related_name="invitations_sent")
+    at = models.DateTimeField(auto_now_add=True, db_index=True)
+
+    def __str__(self) -> str:
+        return f"{self.by} at {self.at:%Y-%m-%d %H:%M}"
 
 
 class Hits(models.TextChoices):

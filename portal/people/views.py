@@ -6,7 +6,6 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -15,10 +14,8 @@ from django.views.decorators.http import require_http_methods, require_safe
 from portal import access
 from portal.evaluations.models import What
 from portal.intake import mails
-from portal.intake.models import Submission
-from portal.intake.states import State
 from portal.intake.witnesses import seen_of
-from portal.people import entrance, invites
+from portal.people import entrance, invites, limits
 from portal.people.forms import OWN_SIGN_IN_FROM, NameForm, OwnPlayerForm, PlayerForm, PlayerInviteForm
 from portal.people.history import families_of, history_of
 from portal.people.models import Player
@@ -32,13 +29,7 @@ def home(request: HttpRequest) -> HttpResponse:
         return render(request, "home.html")
     if user.is_coach:
         return redirect("queue")
-    return render(request, "people/owner.html", _site()) if user.is_owner else redirect("family")
-
-
-def _site() -> dict[str, object]:
-    """How many submissions stand where, for the owner."""
-    counts = dict(Submission.objects.order_by().values_list("state").annotate(Count("pk")))
-    return {"counts": [(state.label, counts[state.value]) for state in State if counts.get(state.value)]}
+    return redirect("owner_home") if user.is_owner else redirect("family")
 
 
 @login_required
@@ -105,9 +96,14 @@ def player_invite(request: HttpRequest, pk: UUID) -> HttpResponse:
     may = _may_invite(request, ours)
     if request.method == "POST" and may and form.is_valid():
         email = form.cleaned_data["email"]
-        mails.player_invite(ours, request.user, email, invites.token_for(ours, email, request.user))
-        messages.success(request, _("The invitation is on its way to %(email)s.") % {"email": email})
-        return redirect("player", ours.pk)
+        try:
+            limits.take_invitation(request.user)
+        except limits.TooMany as enough:
+            form.add_error(None, str(enough))
+        else:
+            mails.player_invite(ours, request.user, email, invites.token_for(ours, email, request.user))
+            messages.success(request, _("The invitation is on its way to %(email)s.") % {"email": email})
+            return redirect("player", ours.pk)
     return render(
         request, "people/player_invite.html", {"form": form, "player": ours, "may": may, "days": invites.DAYS}
     )

@@ -78,6 +78,7 @@ def site(transactional_db: None, collected_static: None, settings: Any, tmp_path
     from tests.browser.site import Site
 
     settings.MEDIA_ROOT = tmp_path / "media"
+    settings.SECOND_FACTOR = False  # tests of the second step switch it on
     cache.clear()
     server = Site()
     settings.SITE_URL = server.url

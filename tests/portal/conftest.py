@@ -46,6 +46,7 @@ def portal_settings(settings: Any, tmp_path: Path) -> None:
     }
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     settings.SECURE_SSL_REDIRECT = False
+    settings.SECOND_FACTOR = False  # tests of the second step switch it on
     cache.clear()
 
 

@@ -23,6 +23,8 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from portal.desk.models import MarkUp
+from portal.owner import coach_invites
+from portal.owner.models import CoachInvite
 from portal.people import guardian_invites, invites
 from tests.portal.conftest import make_player
 
@@ -46,6 +48,7 @@ class World:
         self.teen = make_player(self.camp, get("guardian"), first_name="Kit", birth_year=2010)
         self.joining = invites.token_for(self.teen, "kit@example.org", get("guardian"))
         self.guarding = guardian_invites.token_for(self.teen, "noa@example.org", get("guardian"))
+        self.invite = CoachInvite.objects.create(email="ansa@example.org", by=get("owner"))
 
     def client(self, role: str) -> Client:
         client = Client(raise_request_exception=False)
@@ -86,6 +89,7 @@ SPEAKS = "302 404 200 404 404 404 404"
 AROUND = "302 200 200 404 200 404 200"
 COACHES = "302 404 404 404 200 200 200"
 CAMPS_COACH = "302 404 404 404 200 404 200"
+KEEPS = "302 404 404 404 404 404 200"
 OWNER = "404 404 404 404 404 404 200"
 
 ROWS: dict[str, Row] = {
@@ -105,8 +109,22 @@ ROWS: dict[str, Row] = {
     "account_reset_password_from_key_done": get(EVERYBODY),
     "account_set_password": get(ELSEWHERE),
     "account_signup": get(ENTRANCE),
+    # the second step at sign-in (likewise). Nobody has one here, and what changes an account asks for the password first
+    "mfa_index": get(SIGNED_IN),
+    "mfa_authenticate": get(ELSEWHERE),
+    "mfa_reauthenticate": get(ELSEWHERE),
+    "mfa_activate_totp": get(ELSEWHERE),
+    "mfa_deactivate_totp": get("302 404 404 404 404 404 404"),
+    "mfa_list_webauthn": get(SIGNED_IN),
+    "mfa_add_webauthn": get(ELSEWHERE),
+    "mfa_reauthenticate_webauthn": get(ELSEWHERE),
+    "mfa_edit_webauthn": get(ELSEWHERE, 1),
+    "mfa_remove_webauthn": get(ELSEWHERE, 1),
+    "mfa_view_recovery_codes": get("302 404 404 404 404 404 404"),
+    "mfa_download_recovery_codes": get("302 404 404 404 404 404 404"),
+    "mfa_generate_recovery_codes": get(ELSEWHERE),
     # people
-    "home": get("200 302 302 302 302 302 200"),
+    "home": get("200 302 302 302 302 302 302"),
     "family": get(SIGNED_IN),
     "name": get(SIGNED_IN),
     "player": get(AROUND, pk("player")),
@@ -176,6 +194,18 @@ ROWS: dict[str, Row] = {
     "health": get("503 503 503 503 503 503 503"),
     "health_page": get(OWNER),
     "measure_again": post("404 404 404 404 404 404 302", pk("clip")),
+    # owner
+    "owner_home": get(KEEPS),
+    "first_start": get(KEEPS),
+    "first_start_link": get("410 410 410 410 410 410 410", "used-up"),
+    "site": get(KEEPS),
+    "test_mail": post("302 404 404 404 404 404 302"),
+    "people": get(KEEPS),
+    "person": get(KEEPS, lambda world: world.people["coach"].pk),
+    "person_change": post("302 404 404 404 404 404 302", lambda world: world.people["coach"].pk, do="off"),
+    "coach_invite_revoke": post("302 404 404 404 404 404 302", pk("invite")),
+    "camp_coaches": get(KEEPS, pk("camp")),
+    "join_coach": get(EVERYBODY, lambda world: coach_invites.token_for(world.invite)),
     # outbox
     "outbox": get(OWNER),
     "letter": get(OWNER, pk("letter")),

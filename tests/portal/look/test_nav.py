@@ -24,7 +24,7 @@ def test_a_coach_who_is_a_parent_too_has_both(coach, other_player):
 
 
 def test_the_owner_keeps_it_running_besides(owner):
-    assert labels(owner)[-3:] == ["Health", "Outbox", "Admin"]
+    assert labels(owner)[-1] == "Site"
 
 
 def test_nobody_has_nowhere_to_go():

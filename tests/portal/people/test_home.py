@@ -24,7 +24,7 @@ def test_a_family_goes_to_its_own_page(sign_in, guardian, player_user):
 def test_the_owner_sees_how_many_stand_where(sign_in, owner, submission):
     submission(State.READY)
     submission(State.READY)
-    page = sign_in(owner).get("/")
+    page = sign_in(owner).get("/", follow=True)
     assert page.context["counts"] == [("ready", 2)]
     assert reverse("health_page") in page.text
 

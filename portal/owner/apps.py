@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class OwnerConfig(AppConfig):
+    name = "portal.owner"
+    label = "owner"

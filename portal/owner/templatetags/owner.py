@@ -1,0 +1,36 @@
+"""What the owner's pages share: their tabs, and the word that no letter leaves."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import template
+from django.conf import settings
+from django.urls import reverse
+from django.utils.translation import gettext_lazy as _
+
+register = template.Library()
+TABS = (
+    ("owner_home", _("Overview")),
+    ("people", _("Coaches")),
+    ("health_page", _("Health")),
+    ("outbox", _("Outbox")),
+    ("admin:index", _("All tables")),
+)
+
+
+@register.inclusion_tag("owner/tabs.html", takes_context=True)
+def owner_tabs(context: dict[str, Any]) -> dict[str, Any]:
+    """The owner's places, the current one marked. Nothing for anybody else (a demo's outbox is open to all)."""
+    request = context["request"]
+    if not getattr(request.user, "is_owner", False):
+        return {"tabs": []}
+    tabs = [(reverse(name), label) for name, label in TABS]
+    here = max((url for url, _label in tabs if request.path.startswith(url)), key=len, default="")
+    return {"tabs": [{"url": url, "label": label, "current": url == here} for url, label in tabs]}
+
+
+@register.inclusion_tag("owner/no_mail.html")
+def no_mail() -> dict[str, bool]:
+    """Says that no letter leaves, where that is so. A demo keeps its letters by design."""
+    return {"is_mute": not settings.OUTBOX_FORWARDS_TO and not settings.DEMO}

@@ -1,0 +1,58 @@
+"""The owner's own page, the test of the mail, and the site's name."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.db.models import Count
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from portal import access
+from portal.intake.models import Submission
+from portal.intake.states import State
+from portal.owner import mail_test, steps
+from portal.owner.forms import SiteForm
+from portal.owner.models import Site
+
+
+@login_required
+@require_safe
+def home(request: HttpRequest) -> HttpResponse:
+    """How many submissions stand where, what is still to be set up, and the ways on."""
+    user = access.require_owner(request.user)
+    counts = dict(Submission.objects.order_by().values_list("state").annotate(Count("pk")))
+    shown = [(state.label, counts[state.value]) for state in State if counts.get(state.value)]
+    return render(request, "owner/home.html", {"counts": shown, "to_do": steps.left_for(user)})
+
+
+@login_required
+@require_http_methods(["GET", "HEAD", "POST"])
+def site(request: HttpRequest) -> HttpResponse:
+    access.require_owner(request.user)
+    form = SiteForm(request.POST or None, instance=Site.get())
+    if request.method == "POST" and form.is_valid():
+        form.instance.save(update_fields=["name"])
+        messages.success(request, _("Saved."))
+        return redirect(_back(request))
+    return render(request, "owner/site.html", {"form": form})
+
+
+@login_required
+@require_POST
+def test_mail(request: HttpRequest) -> HttpResponse:
+    """Send the owner a letter now and say what the mail server answered."""
+    user = access.require_owner(request.user)
+    outcome = mail_test.send_test_letter(user.email)
+    if outcome.ok:
+        Site.objects.filter(pk=Site.get().pk).update(mail_tested_at=timezone.now())
+    (messages.success if outcome.ok else messages.error)(request, str(outcome))
+    return redirect(_back(request))
+
+
+def _back(request: HttpRequest) -> str:
+    """The first steps, for who came from there; else the owner's page."""
+    return "first_start" if request.POST.get("from") == "first_start" else "owner_home"
