@@ -37,6 +37,10 @@ NO_LOOK = {
     "health_page": "a list: whose clip or PDF failed",
     "outbox": "a list: subjects and addresses",
     "desk_film_again": "a form that says whose film it is",
+    "consent_take_back": "a form that says whose consent it is",
+    "guardian_invite": "a form that says whose guardian is asked",
+    "player_age": "a form that says whose age is decided",
+    "join_guardian": "the invitation, to whoever holds its link: who asks whom to be guardian of whom",
     "join_player": "the invitation, to whoever holds its link: who offers the sign-in to whom",
     "look": "samples, of an invented player",
 }
