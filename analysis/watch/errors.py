@@ -29,6 +29,11 @@ def cut_off() -> ClipError:
     )
 
 
+def damaged() -> ClipError:
+    """The refusal of a clip that has its full length, but of which hardly anything can be decoded."""
+    return ClipError("damaged", f"This clip is damaged: most of its pictures can't be decoded. {AGAIN}")
+
+
 def broken_index() -> ClipError:
     """The refusal of a clip whose index lists what the file can't hold."""
     return ClipError("broken_index", f"The index of this clip is broken: it lists more than the file can hold. {AGAIN}")
@@ -73,4 +78,6 @@ def _length(duration_s: float) -> str:
     minutes = duration_s / 60
     if minutes >= 60_000:
         return "more than 1,000 hours"
+    if minutes < 3:
+        return f"{duration_s:.0f} seconds"
     return f"{minutes / 60:.0f} hours" if minutes >= 100 else f"{minutes:.0f} minutes"
