@@ -67,6 +67,20 @@ def crashed() -> ClipError:
     return ClipError("crashed", f"This file made our reader stop. {AGAIN} If that stops as well, it is our trouble.")
 
 
+def unpacks() -> ClipError:
+    """The refusal of a file so tightly packed that its pictures hold next to nothing."""
+    return ClipError(
+        "unpacks", f"This small file unpacks to far more than a film can: its pictures are all but empty. {AGAIN}"
+    )
+
+
+def no_picture_decodes() -> ClipError:
+    """The refusal of a file that tells of pictures and yields none."""
+    return ClipError(
+        "not_video", "No picture of this file can be decoded. Please send the original clip from your phone."
+    )
+
+
 def false_times(how: str) -> ClipError:
     """The refusal of a clip whose times can't be trusted: `how` says what is wrong with them."""
     return ClipError(

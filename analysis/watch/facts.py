@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from analysis.watch import boxes
 from analysis.watch.caps import MAX_FPS
 from analysis.watch.container import Header, sha256
-from analysis.watch.errors import ClipError, cut_off, damaged, false_times
+from analysis.watch.errors import ClipError, cut_off, damaged, false_times, no_picture_decodes
 
 MIN_FRAMES = 12
 MIN_SHARE_DECODED = 0.2
@@ -56,9 +56,7 @@ def clip_facts(
 def _refuse_too_little(path: Path, header: Header, time_s: NDArray[np.float64]) -> None:
     claimed = header.declared_frames or 0
     if len(time_s) == 0 and not claimed:
-        raise ClipError(
-            "not_video", "No picture of this file can be decoded. Please send the original clip from your phone."
-        )
+        raise no_picture_decodes()
     if claimed > len(time_s) and len(time_s) < max(MIN_FRAMES, MIN_SHARE_DECODED * claimed):
         raise damaged() if boxes.goes_to_the_end(path) else cut_off()
     if len(time_s) < MIN_FRAMES:

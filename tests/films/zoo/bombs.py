@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from fractions import Fraction
 from pathlib import Path
 
@@ -10,7 +11,7 @@ from PIL import Image
 
 from .good import clip, source
 from .kinds import OK, ffmpeg, kind
-from .mp4 import numbers, tree, whole
+from .mp4 import box, numbers, tree, whole
 
 FAST = ("-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p")
 
@@ -52,28 +53,35 @@ def black_8k_in_png(path: Path) -> None:
     ffmpeg(path, "-c:v", "png", inputs=_black("7680x4320", 14))
 
 
-@kind("too_large", "truncated", "not_video", heavy=True, suffix=".mov")
-def a_png_of_16k(path: Path) -> None:
-    still = path.with_name("still.png")
-    Image.new("L", (16384, 16384)).save(still)
-    ffmpeg(path, "-c:v", "copy", inputs=("-loop", "1", "-framerate", "30", "-t", "0.5", "-i", str(still)))
+def _swapped(path: Path, codec: str, side: int) -> None:
+    """A film of small stills whose index leads to one huge still instead, behind the film."""
+    held = io.BytesIO()
+    Image.new("L", (side, side)).save(held, "PNG" if codec == "png" else "JPEG")
+    small = path.with_name("small.mov")
+    ffmpeg(small, "-c:v", codec, inputs=source("640x480"))
+    file = tree(small.read_bytes())
+    stbl = file.at("moov/trak/mdia/minf/stbl")
+    count = int.from_bytes(stbl.at("stsz").content[8:12], "big")
+    stbl.at("stsz").content = numbers(0, len(held.getvalue()), count)
+    stbl.at("stsc").content = numbers(0, 1, 1, 1, 1)
+    stbl.at("stco").content = numbers(0, count, *[0] * count)
+    stbl.at("stco").content = numbers(0, count, *[len(whole(file)) + 8] * count)
+    path.write_bytes(whole(file) + box("mdat", held.getvalue()).bytes())
 
 
-@kind("too_large", "truncated", "not_video", heavy=True, suffix=".mov")
-def a_jpeg_of_16k(path: Path) -> None:
-    still = path.with_name("still.jpg")
-    Image.new("L", (16384, 16384)).save(still)
-    ffmpeg(path, "-c:v", "copy", inputs=("-loop", "1", "-framerate", "30", "-t", "0.5", "-i", str(still)))
+@kind("damaged", "not_video", heavy=True, suffix=".mov")
+def pngs_of_16k_that_say_they_are_small(path: Path) -> None:
+    _swapped(path, "png", 16384)
 
 
-@kind("too_large", "truncated", "not_video", heavy=True, suffix=".mov")
-def a_large_png_that_says_it_is_small(path: Path) -> None:
-    still = path.with_name("still.png")
-    Image.new("L", (8192, 8192)).save(still)
-    ffmpeg(path, "-c:v", "copy", inputs=("-loop", "1", "-framerate", "30", "-t", "0.5", "-i", str(still)))
-    file = tree(path.read_bytes())
-    file.at("moov/trak/mdia/minf/stbl/stsd").put(40, ">HH", 640, 480)
-    path.write_bytes(whole(file))
+@kind("damaged", "not_video", heavy=True, suffix=".mov")
+def jpegs_of_16k_that_say_they_are_small(path: Path) -> None:
+    _swapped(path, "mjpeg", 16384)
+
+
+@kind("too_large", heavy=True, suffix=".mov")
+def pngs_of_5k_that_say_they_are_small(path: Path) -> None:
+    _swapped(path, "png", 5000)
 
 
 @kind("too_heavy", heavy=True)
@@ -114,19 +122,27 @@ def a_clip_of_4k(path: Path) -> None:
     ffmpeg(path, "-c:v", "libx265", *options, inputs=source("3840x2160", seconds=0.6, what="testsrc"))
 
 
-@kind(OK, "too_long", heavy=True)
+@kind("too_long", heavy=True)
 def hours_of_silence(path: Path) -> None:
     quiet = ("-f", "lavfi", "-i", "anullsrc=r=8000:cl=mono:d=3600")
     ffmpeg(path, *FAST, "-c:a", "aac", "-b:a", "8k", inputs=(*source(), *quiet))
 
 
-@kind(OK, heavy=True)
+@kind("too_long", heavy=True)
 def hours_of_silence_that_the_header_hides(path: Path) -> None:
     quiet = ("-f", "lavfi", "-i", "anullsrc=r=8000:cl=mono:d=3600")
     ffmpeg(path, *FAST, "-c:a", "aac", "-b:a", "8k", inputs=(*source(), *quiet))
     file = tree(path.read_bytes())
     file.at("moov/mvhd").put(16, ">I", 800)
     path.write_bytes(whole(file))
+
+
+@kind(OK, heavy=True)
+def an_hour_of_silence_that_nothing_tells_of(path: Path) -> None:
+    """In fragments, whose lengths stand nowhere in the head."""
+    quiet = ("-f", "lavfi", "-i", "anullsrc=r=8000:cl=mono:d=3600")
+    fragments = ("-movflags", "frag_keyframe+empty_moov")
+    ffmpeg(path, *FAST, "-c:a", "aac", "-b:a", "8k", *fragments, inputs=(*source(), *quiet))
 
 
 @kind(OK, "too_long", suffix=".mkv")
