@@ -17,6 +17,14 @@ def has_whole_box(path: Path, wanted: bytes) -> bool:
         return any(name == wanted and end <= size for name, _, end in boxes(file, 0, size))
 
 
+def goes_to_the_end(path: Path) -> bool:
+    """Say whether the last box of the top level ends where the file does, so that nothing of it is missing."""
+    size = path.stat().st_size
+    with path.open("rb") as file:
+        ends = [end for _, _, end in boxes(file, 0, size)]
+    return ends[-1:] == [size]
+
+
 def claimed_duration(path: Path) -> float | None:
     """Return the length in seconds that the movie header claims; None without one, or in another format."""
     size = path.stat().st_size

@@ -15,6 +15,7 @@ MAX_STREAMS = 16
 # Nothing filmed packs this tightly: noise of the sensor keeps phone film below some thousand to one (common practice).
 PACKED_BYTES = 2 * 1024**3  # unpacked, from which on the ratio is looked at
 PACKED_RATIO = 20_000
+BYTES_PER_PIXEL = 1.5  # unpacked, in the layout of nearly every film
 
 MAX_INDEX_BYTES = 32 * 1024**2  # of an MP4's `moov`, or of all that a Matroska file keeps beside its pictures
 MAX_BOXES = 100_000
@@ -24,3 +25,9 @@ MAX_SOUND_SAMPLES = 120 * 192_000  # uncompressed: two minutes at the highest ra
 MAX_EDITED = 4_000_000  # edits × samples
 
 MAX_SOUND_S = 600.0  # of sound decoded, also where it lies before or behind the pictures
+
+
+def packed_too_tightly(pixels: int, file_bytes: int) -> bool:
+    """Say whether a file of `file_bytes` holds less than any film of so many pixels in all its pictures."""
+    unpacked = pixels * BYTES_PER_PIXEL
+    return unpacked > PACKED_BYTES and unpacked > PACKED_RATIO * file_bytes

@@ -23,8 +23,18 @@ from analysis.watch.caps import (
     MAX_STREAMS,
     MAX_UNPACKED_PIXELS,
     MIN_SIDE,
+    packed_too_tightly,
 )
-from analysis.watch.errors import AGAIN, ClipError, cut_off, too_heavy, too_long, too_many_frames
+from analysis.watch.errors import (
+    AGAIN,
+    ClipError,
+    cut_off,
+    no_picture_decodes,
+    too_heavy,
+    too_long,
+    too_many_frames,
+    unpacks,
+)
 
 DECODE_THREADS = 2
 # Major brands of pictures in the same kind of boxes (ISO/IEC 23008-12 and the AVIF specification).
@@ -98,7 +108,7 @@ def read_header(path: Path) -> Header:
             capture_fps=_capture_fps(container, stream),
             has_sound=bool(container.streams.audio),
         )
-    _refuse_beyond_caps(header)
+    _refuse_beyond_caps(header, path.stat().st_size)
     return header
 
 
@@ -174,8 +184,10 @@ def _is_cover(stream: VideoStream) -> bool:
     return bool(stream.disposition & av.stream.Disposition.attached_pic)
 
 
-def _refuse_beyond_caps(header: Header) -> None:
+def _refuse_beyond_caps(header: Header, file_bytes: int) -> None:
     pixels = header.coded_width * header.coded_height
+    if not pixels:
+        raise no_picture_decodes()
     if pixels > MAX_PIXELS:
         raise too_many_pixels()
     if min(header.coded_width, header.coded_height) < MIN_SIDE:
@@ -191,6 +203,8 @@ def _refuse_beyond_caps(header: Header) -> None:
         raise too_many_frames()
     if claimed * pixels > MAX_UNPACKED_PIXELS:
         raise too_heavy()
+    if packed_too_tightly(claimed * pixels, file_bytes):
+        raise unpacks()
 
 
 def too_many_pixels() -> ClipError:

@@ -15,16 +15,15 @@ from av.video.reformatter import Colorspace
 from av.video.stream import VideoStream
 from numpy.typing import NDArray
 
-from analysis.watch.caps import MAX_FRAMES, MAX_PIXELS, MAX_UNPACKED_PIXELS, PACKED_BYTES, PACKED_RATIO
+from analysis.watch.caps import MAX_FRAMES, MAX_PIXELS, MAX_UNPACKED_PIXELS, packed_too_tightly
 from analysis.watch.clock import Clock
 from analysis.watch.container import opened, too_many_pixels
-from analysis.watch.errors import AGAIN, ClipError, too_heavy, too_many_frames
-from analysis.watch.orientation import UPRIGHT, Orientation, one_way, orientation
+from analysis.watch.errors import AGAIN, ClipError, too_heavy, too_many_frames, unpacks
+from analysis.watch.orientation import UPRIGHT, Orientation, orientation, turned_over
 
 Picture = NDArray[np.uint8]
 SAME_SHAPE = 0.02  # of the ratio of sides: how far a picture that changes its size may change its shape
 SQUARE = 0.01  # pixels that are less out of square than this count as square
-BYTES_PER_PIXEL = 1.5  # unpacked, in the layout of nearly every film
 
 
 @dataclass(frozen=True)
@@ -84,18 +83,19 @@ def frames(path: Path) -> Iterator[Frame]:
     """
     with opened(path) as (container, stream):
         clock, unpacked = Clock(stream), _Unpacked(path.stat().st_size)
-        shape, first = (0, 0), UPRIGHT
+        shape, turned, angle = (0, 0), UPRIGHT, 0
         for index, source in enumerate(_decoded(container, stream)):
             if index >= MAX_FRAMES:
                 raise too_many_frames()
             unpacked.add(source.width * source.height)
-            now = orientation(source)
             if index == 0:
-                shape, first = square_shape(source.width, source.height, stream.sample_aspect_ratio), now
-            one_way(first, now)
+                shape = square_shape(source.width, source.height, stream.sample_aspect_ratio)
+                turned, angle = orientation(source), source.rotation
+            if source.rotation != angle:
+                raise turned_over()
             _refuse_another_shape(source, shape, stream.sample_aspect_ratio)
             time_s = clock.read(source)
-            yield Frame(index, time_s, bool(source.key_frame), source, shape, now, clock.origin_s, clock.mended)
+            yield Frame(index, time_s, bool(source.key_frame), source, shape, turned, clock.origin_s, clock.mended)
         clock.refuse_if_false()
 
 
@@ -111,12 +111,8 @@ class _Unpacked:
         self._pixels += pixels
         if self._pixels > MAX_UNPACKED_PIXELS:
             raise too_heavy()
-        unpacked = self._pixels * BYTES_PER_PIXEL
-        if unpacked > PACKED_BYTES and unpacked > PACKED_RATIO * self._file_bytes:
-            raise ClipError(
-                "unpacks",
-                f"This small file unpacks to far more than a film can: its pictures are all but empty. {AGAIN}",
-            )
+        if packed_too_tightly(self._pixels, self._file_bytes):
+            raise unpacks()
 
 
 def square_shape(width: int, height: int, pixel: Fraction | None) -> tuple[int, int]:

@@ -29,6 +29,11 @@ def cut_off() -> ClipError:
     )
 
 
+def damaged() -> ClipError:
+    """The refusal of a clip that has its full length, but of which hardly anything can be decoded."""
+    return ClipError("damaged", f"This clip is damaged: most of its pictures can't be decoded. {AGAIN}")
+
+
 def broken_index() -> ClipError:
     """The refusal of a clip whose index lists what the file can't hold."""
     return ClipError("broken_index", f"The index of this clip is broken: it lists more than the file can hold. {AGAIN}")
@@ -62,6 +67,20 @@ def crashed() -> ClipError:
     return ClipError("crashed", f"This file made our reader stop. {AGAIN} If that stops as well, it is our trouble.")
 
 
+def unpacks() -> ClipError:
+    """The refusal of a file so tightly packed that its pictures hold next to nothing."""
+    return ClipError(
+        "unpacks", f"This small file unpacks to far more than a film can: its pictures are all but empty. {AGAIN}"
+    )
+
+
+def no_picture_decodes() -> ClipError:
+    """The refusal of a file that tells of pictures and yields none."""
+    return ClipError(
+        "not_video", "No picture of this file can be decoded. Please send the original clip from your phone."
+    )
+
+
 def false_times(how: str) -> ClipError:
     """The refusal of a clip whose times can't be trusted: `how` says what is wrong with them."""
     return ClipError(
@@ -73,4 +92,6 @@ def _length(duration_s: float) -> str:
     minutes = duration_s / 60
     if minutes >= 60_000:
         return "more than 1,000 hours"
+    if minutes < 3:
+        return f"{duration_s:.0f} seconds"
     return f"{minutes / 60:.0f} hours" if minutes >= 100 else f"{minutes:.0f} minutes"

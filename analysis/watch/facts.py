@@ -8,9 +8,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.watch import boxes
 from analysis.watch.caps import MAX_FPS
 from analysis.watch.container import Header, sha256
-from analysis.watch.errors import ClipError, cut_off, false_times
+from analysis.watch.errors import ClipError, cut_off, damaged, false_times, no_picture_decodes
 
 MIN_FRAMES = 12
 MIN_SHARE_DECODED = 0.2
@@ -25,7 +26,7 @@ def clip_facts(
 
     mended  how many times were out of order or missing; told only where there are some
     """
-    _refuse_too_little(header, time_s)
+    _refuse_too_little(path, header, time_s)
     steps = np.diff(time_s)
     usual = float(np.median(steps))
     if usual * MAX_FPS < 1.0:
@@ -52,14 +53,12 @@ def clip_facts(
     return facts | ({"mended_times": mended} if mended else {})
 
 
-def _refuse_too_little(header: Header, time_s: NDArray[np.float64]) -> None:
+def _refuse_too_little(path: Path, header: Header, time_s: NDArray[np.float64]) -> None:
     claimed = header.declared_frames or 0
     if len(time_s) == 0 and not claimed:
-        raise ClipError(
-            "not_video", "No picture of this file can be decoded. Please send the original clip from your phone."
-        )
+        raise no_picture_decodes()
     if claimed > len(time_s) and len(time_s) < max(MIN_FRAMES, MIN_SHARE_DECODED * claimed):
-        raise cut_off()
+        raise damaged() if boxes.goes_to_the_end(path) else cut_off()
     if len(time_s) < MIN_FRAMES:
         raise ClipError(
             "too_short", "This clip holds only a few pictures. Please film the whole swing and send it again."

@@ -7,6 +7,7 @@ point, of which the first two of each row turn and mirror. What stands between t
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any, cast
 
 import numpy as np
 from av.sidedata.sidedata import Type
@@ -32,9 +33,12 @@ UPRIGHT = Orientation()
 
 
 def orientation(source: VideoFrame) -> Orientation:
-    """Return how the frame is to be shown; upright where its matrix says nothing sensible."""
+    """Return how the frame is to be shown; upright where its matrix says nothing sensible.
+
+    Ask for one frame of a clip: a frame that was asked for its side data lives on until the garbage is collected.
+    """
     try:
-        data = source.side_data[Type.DISPLAYMATRIX]
+        data = cast(Any, source.side_data)[Type.DISPLAYMATRIX]  # PyAV's types name only some kinds
     except KeyError:
         return UPRIGHT
     matrix = np.frombuffer(bytes(data), np.int32)
@@ -52,11 +56,10 @@ def from_matrix(a: float, b: float, c: float, d: float) -> Orientation:
     return Orientation(round(-clockwise / 90) % 4, mirrored)
 
 
-def one_way(first: Orientation, now: Orientation) -> None:
-    """Raise ClipError when a clip turns over on the way: a hitter can't be followed through that."""
-    if first != now:
-        raise ClipError(
-            "changing_picture",
-            "The picture in this file turns over on the way. Please film one swing without turning the phone "
-            "and send that clip.",
-        )
+def turned_over() -> ClipError:
+    """The refusal of a clip that turns on the way: a hitter can't be followed through that."""
+    return ClipError(
+        "changing_picture",
+        "The picture in this file turns over on the way. Please film one swing without turning the phone "
+        "and send that clip.",
+    )

@@ -94,7 +94,7 @@ def _mono(container: av.container.InputContainer) -> Iterator[tuple[float | None
         heard += frame.samples / max(1, frame.sample_rate)
         if heard > MAX_SOUND_S:
             return
-        if source != (source := (frame.format.name, frame.layout.name, frame.sample_rate)):
+        if source != (source := (frame.format.name, frame.layout.nb_channels, frame.sample_rate)):
             to_mono = av.AudioResampler(format="flt", layout="mono", rate=RATE)  # sound may change on the way
         assert to_mono is not None
         try:
@@ -110,6 +110,7 @@ def _sound_frames(container: av.container.InputContainer) -> Iterator[av.AudioFr
     stream = container.streams.audio[0]
     if stream.codec_context is None:  # no decoder for it
         return
+    _name_no_places(stream)
     packets = container.demux(stream)
     while True:
         try:
@@ -120,6 +121,16 @@ def _sound_frames(container: av.container.InputContainer) -> Iterator[av.AudioFr
             yield from packet.decode()
         except av.error.FFmpegError:
             continue
+
+
+def _name_no_places(stream: av.AudioStream) -> None:
+    """Take the loudspeakers' places out of a sound whose channels stand in an order of their own.
+
+    PyAV (18.1) keeps such an order by its address alone and frees it twice, at the latest with the second frame.
+    """
+    layout = stream.codec_context.layout
+    if "(" in layout.name:  # as in "8 channels (FL+FR+…)"
+        stream.codec_context.layout = f"{layout.nb_channels} channels"
 
 
 def _next(pieces: list[tuple[float, Floats]]) -> float:

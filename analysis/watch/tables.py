@@ -184,7 +184,7 @@ def _judge(track: _Track, file_size: int) -> None:
 
 def _chunked(track: _Track) -> int:
     """How many samples the chunks hold by their runs: (first chunk, counted from 1; samples in each chunk)."""
-    ends = [first for first, _ in track.runs[1:]] + [track.chunks + 1]
+    ends = [first for first, _ in [*track.runs, (track.chunks + 1, 0)][1:]]
     spans = zip(track.runs, ends, strict=True)
     return sum(max(0, min(end, track.chunks + 1) - max(1, first)) * each for (first, each), end in spans)
 

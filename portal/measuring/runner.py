@@ -20,6 +20,9 @@ from django.conf import settings
 LAUNCH = Path(__file__).with_name("launch.py")
 LARGEST_FILE = 2 * 1024**3
 LONGEST_LINE = 64 * 1024
+# Refusals that the site is to blame for, or may be: a model or a file that is missing, a disk that takes no more, a crash.
+# No family is told that its clip is bad for these; the clip is tried again, and the log says why.
+OURS = {"not_set_up", "not_written", "not_there", "crashed"}
 ENVIRONMENT = ("PATH", "HOME", "LANG", "LC_ALL", "VIRTUAL_ENV", "LD_LIBRARY_PATH")  # no keys, no database
 
 
@@ -159,6 +162,8 @@ def _tail(errors: Any) -> str:
 def _ending(status: int, refusal: dict[str, Any] | None, trace: str) -> Ending:
     if status == 0:
         return Measured()
+    if refusal and refusal.get("code") in OURS:
+        return Stopped(status, f"{refusal['code']}: {refusal.get('words')}\n{trace}")
     if status == 1 and refusal and refusal.get("words"):
         return Refused(str(refusal.get("code") or "unreadable"), str(refusal["words"]))
     return Stopped(status, trace)

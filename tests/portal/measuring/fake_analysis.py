@@ -2,7 +2,7 @@
 
 CAGENOTE_FAKE names a folder. `products/` and `tracks.npz` in it are what it "makes"; `runs` gets a line per run. A file
 `halt-STAGE` makes the next run stand still at that stage (and takes the file away); `end` holds a way to end
-(`refuse`, `crash`, `noise`) that stays.
+(`refuse`, `crash`, `noise`, `ours` with the code in `code`) that stays.
 """
 
 import json
@@ -60,6 +60,12 @@ def crash() -> int:
     os.abort()
 
 
+def ours() -> int:
+    code = (Path(os.environ["CAGENOTE_FAKE"]) / "code").read_text()
+    tell(error={"code": code, "words": "The disk is full."})
+    return 1
+
+
 def noise() -> int:
     sys.stdout.write("no json at all\n[1, 2]\n" + "x" * 300_000 + "\n")
     return 1
@@ -70,7 +76,7 @@ def print_environment() -> int:
     return 1
 
 
-END = {"refuse": refuse, "crash": crash, "noise": noise, "environment": print_environment}
+END = {"refuse": refuse, "crash": crash, "noise": noise, "ours": ours, "environment": print_environment}
 
 if __name__ == "__main__":
     sys.exit(main())

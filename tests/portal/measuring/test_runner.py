@@ -53,6 +53,15 @@ def test_a_crash_is_no_refusal_and_keeps_its_trace(fake, clip, place):
     assert ending == runner.Stopped(-6, "Traceback: something of ours broke")
 
 
+@pytest.mark.parametrize("code", ["not_set_up", "not_written", "not_there", "crashed"])
+def test_what_the_site_is_to_blame_for_is_no_refusal(fake, clip, place, code):
+    (fake / "end").write_text("ours")
+    (fake / "code").write_text(code)
+    ending = runner.measure(clip, place, lambda line: None)
+    assert isinstance(ending, runner.Stopped)
+    assert ending.trace.startswith(f"{code}: The disk is full.")
+
+
 def test_a_failure_without_words_is_ours(fake, clip, place):
     """Exit 1 with noise on the output: nobody can act on that, so it is not shown as the clip's fault."""
     (fake / "end").write_text("noise")
