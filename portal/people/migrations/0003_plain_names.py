@@ -7,7 +7,7 @@ import portal.people.names
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("people", "0001_initial"),
+        ("people", "0002_who_is_of_age"),
     ]
 
     operations = [
