@@ -210,6 +210,8 @@ ROWS: dict[str, Row] = {
     # outbox
     "outbox": get(OWNER),
     "letter": get(OWNER, pk("letter")),
+    "letter_again": post("404 404 404 404 404 404 302", pk("letter")),
+    "letter_give_up": post("404 404 404 404 404 404 302", pk("letter")),
 }
 
 
