@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from email.utils import parseaddr
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -75,6 +76,31 @@ def site_is_one_of_the_allowed_hosts(**kwargs: Any) -> list[CheckMessage]:
             id="cagenote.E003",
         )
     ]
+
+
+@register
+def sender_can_be_answered(**kwargs: Any) -> list[CheckMessage]:
+    """W005: a mail server is named, but mail would come from an address that no server lets through."""
+    address = parseaddr(settings.DEFAULT_FROM_EMAIL)[1]
+    host = address.rpartition("@")[2]
+    if not settings.OUTBOX_FORWARDS_TO or ("." in host and not host.endswith((".localhost", ".localdomain"))):
+        return []
+    return [
+        Warning(
+            f"Mail would come from {address or settings.DEFAULT_FROM_EMAIL!r}, which mail servers refuse or take for spam.",
+            hint=f"Set DEFAULT_FROM_EMAIL to an address that your mail server lets you write from, "
+            f"for instance DEFAULT_FROM_EMAIL='Cagenote <{_likely_sender()}>'.",
+            id="cagenote.W005",
+        )
+    ]
+
+
+def _likely_sender() -> str:
+    """The account of the mail server where it is an address; else one at the site's own name, or the server's domain."""
+    if "@" in (settings.EMAIL_HOST_USER or ""):
+        return str(settings.EMAIL_HOST_USER)
+    site = urlsplit(settings.SITE_URL).hostname or ""
+    return f"cagenote@{site if '.' in site else (settings.EMAIL_HOST or '').partition('.')[2] or 'example.org'}"
 
 
 @register(Tags.security, deploy=True)

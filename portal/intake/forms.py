@@ -14,6 +14,7 @@ from portal.intake.models import Submission
 from portal.people import of_age
 from portal.people.forms import PlayerForm
 from portal.people.models import Player, User
+from portal.people.names import plain_name
 
 MINE, MY_CHILD = "myself", "child"
 
@@ -43,7 +44,10 @@ class WhoForm(PlayerForm):
         initial=MY_CHILD,
     )
     your_name = forms.CharField(
-        label=_("Your own name"), max_length=80, widget=forms.TextInput(attrs={"autocomplete": "name"})
+        label=_("Your own name"),
+        max_length=80,
+        validators=[plain_name],
+        widget=forms.TextInput(attrs={"autocomplete": "name"}),
     )
     field_order = ["who", "first_name", "birth_year", "hits", "sport", "your_name"]
 

@@ -39,7 +39,8 @@ def published(evaluation: Evaluation) -> None:
 
 def player_invite(player: Player, by: User, email: str, token: str) -> None:
     """A guardian offers the player a sign-in of their own."""
-    letters.send("player_invite", [email], player=player, by=by, link=link_to("join_player", token))
+    link = link_to("join_player", token)
+    letters.send("player_invite", [email], secret=True, player=player, by=by, link=link)
 
 
 def guardian_invite(player: Player, by: User, email: str, token: str) -> None:

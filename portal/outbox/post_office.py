@@ -7,7 +7,9 @@ from types import TracebackType
 from typing import Self
 
 from django.conf import settings
+from django.core.exceptions import ValidationError
 from django.core.mail import get_connection
+from django.core.validators import validate_email
 from django.utils.translation import gettext as _
 
 from portal.outbox import answers, message
@@ -52,6 +54,10 @@ class PostOffice:
         return answer
 
     def _hand_over(self, letter: Letter) -> Answer:
+        try:
+            validate_email(letter.to)
+        except ValidationError:
+            return Answer(Meaning.REFUSED, _("%(to)s is no e-mail address.") % {"to": letter.to})
         try:
             self._server.open()
             self._server.send_messages([message.from_row(letter)])

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from django.utils import timezone
 
 from portal.outbox.models import Letter, LetterState
+from portal.outbox.post_office import has_server
 
 WEEK = timedelta(days=7)
 LONG_WAIT = timedelta(minutes=15)
@@ -42,3 +43,8 @@ def server_trouble() -> str:
     """What the mail server (or the way to it) said at the last attempt, when it is down now; empty when it is not."""
     held = Letter.objects.filter(state=LetterState.WAITING, server_down=True).order_by("-tried_at")
     return held.values_list("answer", flat=True).first() or ""
+
+
+def leaves_now() -> bool:
+    """Whether a letter that is written now may be said to be on its way."""
+    return has_server() and not server_trouble()

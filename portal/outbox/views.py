@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 from django.conf import settings
+from django.contrib import messages
 from django.core.paginator import Paginator
+from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_POST, require_safe
 
 from portal import access
-from portal.outbox.models import Letter
+from portal.outbox import by_hand
+from portal.outbox.models import Letter, LetterState
+from portal.outbox.post_office import has_server
+from portal.outbox.standing import server_trouble
 
 ON_A_PAGE = 30
 
@@ -24,15 +30,64 @@ def _require_reader(request: HttpRequest) -> None:
 @require_safe
 def outbox(request: HttpRequest) -> HttpResponse:
     _require_reader(request)
-    page = Paginator(Letter.objects.all(), ON_A_PAGE).get_page(request.GET.get("page"))
-    about = {"page": page, "demo": settings.DEMO, "forwards": bool(settings.OUTBOX_FORWARDS_TO)}
-    return render(request, "outbox/outbox.html", about)
+    chosen = request.GET.get("state", "")
+    letters = Letter.objects.filter(state=chosen) if chosen in LetterState.values else Letter.objects.all()
+    context = {
+        "page": Paginator(letters, ON_A_PAGE).get_page(request.GET.get("page")),
+        "filters": _filters(chosen),
+        "demo": settings.DEMO,
+        "has_server": has_server(),
+        "trouble": server_trouble(),
+    }
+    return render(request, "outbox/outbox.html", context)
+
+
+def _filters(chosen: str) -> list[dict[str, object]]:
+    """All, and every state in which letters are: its name, how many, whether it is the chosen one."""
+    counts = dict(Letter.objects.order_by().values_list("state").annotate(Count("pk")))
+    found: list[dict[str, object]] = [
+        {"state": "", "label": _("all"), "count": sum(counts.values()), "chosen": chosen not in LetterState.values}
+    ]
+    for state in LetterState:
+        if counts.get(state.value) or state.value == chosen:
+            label, count = state.label, counts.get(state.value, 0)
+            found.append({"state": state.value, "label": label, "count": count, "chosen": state.value == chosen})
+    return found
 
 
 @never_cache
 @require_safe
 def letter(request: HttpRequest, pk: int) -> HttpResponse:
     _require_reader(request)
-    found = get_object_or_404(Letter, pk=pk)
-    access.note_letter(request.user, found)
-    return render(request, "outbox/letter.html", {"letter": found})
+    shown = get_object_or_404(Letter, pk=pk)
+    access.note_letter(request.user, shown)
+    is_owner = getattr(request.user, "is_owner", False)
+    context = {
+        "letter": shown,
+        # What opens something is the addressee's alone, unless there is no other way to get at it.
+        "hidden": shown.secret and shown.state != LetterState.KEPT,
+        "may_again": is_owner and by_hand.may_again(shown),
+        "may_give_up": is_owner and by_hand.may_give_up(shown),
+    }
+    return render(request, "outbox/letter.html", context)
+
+
+@require_POST
+def letter_again(request: HttpRequest, pk: int) -> HttpResponse:
+    """The owner lets a letter be tried anew, for instance after the mail server was mended."""
+    access.require_owner(request.user)
+    if by_hand.again(get_object_or_404(Letter, pk=pk)):
+        messages.success(request, _("The letter is tried now. Look again in a moment."))
+    else:
+        messages.warning(request, _("This letter cannot be sent any more; nothing was changed."))
+    return redirect("letter", pk)
+
+
+@require_POST
+def letter_give_up(request: HttpRequest, pk: int) -> HttpResponse:
+    access.require_owner(request.user)
+    if by_hand.give_up(get_object_or_404(Letter, pk=pk)):
+        messages.success(request, _("The letter is not tried any more."))
+    else:
+        messages.warning(request, _("This letter does not wait any more; nothing was changed."))
+    return redirect("letter", pk)

@@ -8,9 +8,13 @@ from typing import Any
 from allauth.account import app_settings
 from allauth.account.adapter import DefaultAccountAdapter
 from allauth.account.internal.flows.login import get_authentication_records
+from allauth.account.internal.flows.signup import send_unknown_account_mail
+from django.contrib.sites.shortcuts import get_current_site
 from django.http import HttpRequest
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
+
+from portal.people import sign_in_letters
 
 INVITE_KEY = "invite_token"
 
@@ -48,3 +52,20 @@ class InviteOnlyAdapter(DefaultAccountAdapter):
         """Back to the invite that somebody came by, when the sign-in lost the way there."""
         token = request.session.get(INVITE_KEY)
         return reverse("join_who", args=[token]) if token else super().get_login_redirect_url(request)
+
+    def send_mail(self, template_prefix: str, email: str, context: dict[str, Any]) -> None:
+        """Through the outbox, as all letters; whose session asked is noted (portal/people/sign_in_letters.py)."""
+        request = self.request
+        about = {"request": request, "email": email, "current_site": get_current_site(request), **context}
+        sign_in_letters.send(self.render_mail(template_prefix, email, about), template_prefix, request)
+
+    def add_message(
+        self, request: HttpRequest, level: int, message_template: str | None = None, *rest: Any, **more: Any
+    ) -> None:
+        """A code was asked for once more, but none is written to an address without an account: so that nobody can tell
+        by that, the letter which says so is written again.
+        """
+        about = rest[0] if rest else more.get("message_context")
+        if message_template == sign_in_letters.CODE_SENT and about and not sign_in_letters.wrote_one(request):
+            send_unknown_account_mail(request, about["email"])
+        super().add_message(request, level, message_template, *rest, **more)

@@ -12,6 +12,8 @@ from django.db import models
 from django.db.models.functions import Lower
 from django.utils.translation import gettext_lazy as _
 
+from portal.people.names import plain_name
+
 
 class UserManager(BaseUserManager["User"]):
     def create_user(self, email: str, password: str | None = None, **fields: object) -> User:
@@ -38,7 +40,7 @@ class User(AbstractBaseUser, PermissionsMixin):
     """Somebody who signs in. What they may see follows from their camps, their players and these marks."""
 
     email = models.EmailField(_("e-mail"), unique=True)
-    name = models.CharField(_("name"), max_length=80, blank=True)
+    name = models.CharField(_("name"), max_length=80, blank=True, validators=[plain_name])
     is_coach = models.BooleanField(_("coach"), default=False, help_text=_("May open camps and review submissions."))
     is_staff = models.BooleanField(
         _("owner"), default=False, help_text=_("Keeps the site running; may open the admin.")
@@ -100,8 +102,8 @@ class Player(models.Model):
     """A hitter. Only what an evaluation needs is asked for."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
-    first_name = models.CharField(_("first name"), max_length=40)
-    last_name = models.CharField(_("last name"), max_length=60, blank=True)
+    first_name = models.CharField(_("first name"), max_length=40, validators=[plain_name])
+    last_name = models.CharField(_("last name"), max_length=60, blank=True, validators=[plain_name])
     birth_year = models.PositiveSmallIntegerField(_("birth year"))
     hits = models.CharField(_("hits"), max_length=5, choices=Hits, blank=True, default=Hits.UNKNOWN)
     sport = models.CharField(_("sport"), max_length=8, choices=Sport, default=Sport.BASEBALL)

@@ -9,13 +9,15 @@ from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
 from portal import access
 from portal.evaluations.models import What
 from portal.intake import mails
 from portal.intake.witnesses import seen_of
-from portal.people import entrance, invites, limits
+from portal.outbox.standing import leaves_now
+from portal.people import awaited, entrance, invites, limits
 from portal.people.forms import OWN_SIGN_IN_FROM, NameForm, OwnPlayerForm, PlayerForm, PlayerInviteForm
 from portal.people.history import families_of, history_of
 from portal.people.models import Player
@@ -102,11 +104,22 @@ def player_invite(request: HttpRequest, pk: UUID) -> HttpResponse:
             form.add_error(None, str(enough))
         else:
             mails.player_invite(ours, request.user, email, invites.token_for(ours, email, request.user))
-            messages.success(request, _("The invitation is on its way to %(email)s.") % {"email": email})
+            _say_invited(request, email)
             return redirect("player", ours.pk)
     return render(
         request, "people/player_invite.html", {"form": form, "player": ours, "may": may, "days": invites.DAYS}
     )
+
+
+def _say_invited(request: HttpRequest, email: str) -> None:
+    """Only what is true: the letter may have to wait for our mail server."""
+    if leaves_now():
+        messages.success(request, _("The invitation is on its way to %(email)s.") % {"email": email})
+    else:
+        words = _(
+            "The invitation to %(email)s is written, but our mail server does not answer right now. It goes out once it does."
+        )
+        messages.warning(request, words % {"email": email})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -140,3 +153,13 @@ def name(request: HttpRequest) -> HttpResponse:
         messages.success(request, _("Saved."))
         return redirect("home")
     return render(request, "people/name.html", {"form": form})
+
+
+@never_cache
+@require_safe
+def awaited_letter(request: HttpRequest) -> HttpResponse:
+    """Where the letter is that this session asked for; 204 while that is what the page shows already."""
+    found = awaited.of(request)
+    if found is None or found.kind == request.GET.get("seen"):
+        return HttpResponse(status=204)
+    return render(request, "people/_awaited.html", {"awaited": found})

@@ -124,6 +124,7 @@ ROWS: dict[str, Row] = {
     "mfa_download_recovery_codes": get("302 404 404 404 404 404 404"),
     "mfa_generate_recovery_codes": get(ELSEWHERE),
     # people
+    "awaited_letter": get("204 204 204 204 204 204 204"),  # nobody waits for one here
     "home": get("200 302 302 302 302 302 302"),
     "family": get(SIGNED_IN),
     "name": get(SIGNED_IN),
@@ -209,6 +210,8 @@ ROWS: dict[str, Row] = {
     # outbox
     "outbox": get(OWNER),
     "letter": get(OWNER, pk("letter")),
+    "letter_again": post("404 404 404 404 404 404 302", pk("letter")),
+    "letter_give_up": post("404 404 404 404 404 404 302", pk("letter")),
 }
 
 

@@ -19,6 +19,7 @@ def sound(settings, tmp_path):
     model = tmp_path / "model.task"
     model.touch()
     settings.POSE_MODEL = str(model)
+    settings.DEFAULT_FROM_EMAIL = "Cagenote <camp@swings.example>"
     return settings
 
 
@@ -85,3 +86,26 @@ def test_a_site_for_families_needs_tls_mail_and_no_demo(sound):
     sound.HTTPS, sound.OUTBOX_FORWARDS_TO, sound.DEMO = False, None, True
     assert {"cagenote.W002", "cagenote.W003", "cagenote.W004"} <= ids(include_deployment_checks=True)
     assert ids() == set()
+
+
+@pytest.mark.parametrize(
+    ("sender", "user", "site", "suggested"),
+    [
+        ("Cagenote <cagenote@localhost>", "coach@mail.example", "http://localhost:8000", "<coach@mail.example>"),
+        ("Cagenote <cagenote@localhost>", "coach", "https://swings.example", "<cagenote@swings.example>"),
+        ("nobody", "", "http://localhost:8000", "<cagenote@relay.example>"),
+    ],
+)
+def test_a_sender_that_no_server_lets_through_is_found_with_a_better_one(sound, sender, user, site, suggested):
+    sound.OUTBOX_FORWARDS_TO, sound.DEFAULT_FROM_EMAIL = "portal.outbox.smtp.EmailBackend", sender
+    sound.EMAIL_HOST, sound.EMAIL_HOST_USER, sound.SITE_URL = "smtp.relay.example", user, site
+    (found,) = checks.sender_can_be_answered()
+    assert found.id == "cagenote.W005"
+    assert suggested in found.hint
+
+
+def test_a_sender_of_a_real_domain_is_fine_and_so_is_any_where_no_mail_leaves(sound):
+    sound.OUTBOX_FORWARDS_TO, sound.DEFAULT_FROM_EMAIL = "portal.outbox.smtp.EmailBackend", "A <a@swings.example>"
+    assert checks.sender_can_be_answered() == []
+    sound.OUTBOX_FORWARDS_TO, sound.DEFAULT_FROM_EMAIL = None, "a@localhost"
+    assert checks.sender_can_be_answered() == []

@@ -27,7 +27,8 @@ def test_a_real_site_is_clean(check):
     done = check(
         SECRET_KEY="s" * 30 + "0123456789abcdefghijklmnopqrst", SITE_URL="https://swing.example",
         ALLOWED_HOSTS="swing.example", DATABASE_URL="postgres://u:p@db/cagenote", REDIS_URL="redis://queue:6379/0",
-        EMAIL_URL="smtp+tls://u:p@mail.example:587", TRUSTED_PROXIES="1", MEDIA_ACCEL="1",
+        EMAIL_URL="smtp+tls://u:p@mail.example:587",
+        DEFAULT_FROM_EMAIL="camp@swing.example", TRUSTED_PROXIES="1", MEDIA_ACCEL="1",
     )  # fmt: skip
     assert (done.returncode, done.stderr) == (0, "")
     assert "no issues" in done.stdout

@@ -1,5 +1,8 @@
 """Mails to families: plain words, one letter per address, a link that works."""
 
+import re
+from pathlib import Path
+
 import pytest
 import redis
 from django.core import mail
@@ -11,6 +14,8 @@ from portal.measuring.models import Measurement, Stage
 from portal.outbox import sending
 from portal.outbox.models import Letter, LetterState
 from tests.portal.conftest import make_clip
+
+MAILS = Path(__file__).resolve().parents[3] / "templates" / "mail"
 
 
 @pytest.fixture
@@ -43,7 +48,7 @@ def test_nothing_goes_out_before_the_change_is_committed(sent, django_capture_on
 
 def test_the_coachs_words_arrive_as_written(post, sent):
     letter = post(mails.film_again, sent)[0]
-    assert letter.subject == "The coach asks for another clip of Ida"
+    assert letter.subject == "The coach asks for another clip"
     assert "chest side & keep the feet in." in letter.body
     assert f"http://localhost:8000/submissions/{sent.pk}/" in letter.body
 
@@ -56,7 +61,7 @@ def test_the_reason_of_a_failure_is_read_from_the_measurement(post, sent):
 
 def test_a_published_evaluation_is_linked(post, evaluation):
     letter = post(mails.published, evaluation)[0]
-    assert letter.subject == "Ida’s swing evaluation is ready"
+    assert letter.subject == "The swing evaluation is ready"
     assert f"http://localhost:8000/evaluations/{evaluation.pk}/" in letter.body
     assert "edition" not in letter.body
 
@@ -76,13 +81,46 @@ def test_letters_are_clean_text(post, sent, letter):
     assert "&#x27;" not in body
 
 
-def test_no_header_can_be_smuggled_in_by_a_name(post, sent):
-    sent.player.first_name = "Ida\r\nBcc: all@example.org"
-    letters = post(mails.received, sent)
+@pytest.mark.parametrize("template", sorted(MAILS.glob("*.txt")), ids=lambda path: path.stem)
+def test_no_subject_holds_what_somebody_typed(template):
+    """The subject is the first line: fixed words, which a family cannot turn into a message to a stranger."""
+    subject = template.read_text().split("\n", 1)[0]
+    assert "{{" not in subject
+    assert "blocktranslate" not in subject
+
+
+HOSTILE = [
+    "Ida\r\nBcc: all@example.org",
+    "http://evil.example/pay",
+    "www.evil.example",
+    "evil.example now",
+    "\u202egro.live",
+    "call me at a@evil.example " + "x" * 300,
+]
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+@pytest.mark.parametrize("write", [mails.received, mails.unreadable, mails.film_again, mails.no_swing])
+def test_a_name_is_neither_header_nor_link_nor_message(post, sent, write, name):
+    sent.player.first_name = name
+    letters = post(write, sent)
     assert len(letters) == 2
     for letter in letters:
         assert "Bcc" not in letter.message()
         assert letter.recipients() == letter.to
+        links = re.findall(r"\S*[\w]\.[\w]{2,}\S*|\S*://\S*|\S+@\S+", letter.body)
+        assert [link for link in links if not link.startswith("http://localhost:8000/")] == []
+        assert "x" * 50 not in letter.body
+        assert "\u202e" not in letter.body
+
+
+def test_an_invitation_speaks_in_the_inviters_name_alone(post, player, guardian):
+    guardian.name = "You won! http://evil.example/" + "x" * 200
+    (letter,) = post(mails.player_invite, player, guardian, "kit@example.org", "token")
+    assert letter.subject == "Your swing evaluations have a page of your own"
+    assert "evil.example" not in letter.body
+    assert "x" * 60 not in letter.body
+    assert Letter.objects.get().secret
 
 
 def test_a_letter_exists_exactly_when_the_change_does(sent):

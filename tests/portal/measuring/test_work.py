@@ -200,7 +200,7 @@ def test_a_clip_without_a_swing_is_told_to_the_family_and_stays_with_the_coach(
     with django_capture_on_commit_callbacks(execute=True):
         assert work.measure(waiting_clip.pk) == "measured"
     letters = [letter for letter in mail.outbox if letter.to == [guardian.email]]
-    assert [letter.subject.split(": ")[1] for letter in letters] == ["we found no swing in it"]
+    assert [letter.subject for letter in letters] == ["We found no swing in the clip"]
     assert "from before the load until after the finish" in letters[0].body
     page = sign_in(guardian).get(reverse("submission", args=[waiting_clip.submission_id])).content.decode()
     assert "No swing found in" in page

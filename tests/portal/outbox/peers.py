@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import socket
 import threading
 import time
@@ -17,6 +18,7 @@ from aiosmtpd.smtp import SMTP
 from tests.servers import free_port
 
 Answer = str | None
+logging.getLogger("mail.log").setLevel(logging.WARNING)  # aiosmtpd tells every line of every talk
 
 
 class MailServer:
@@ -28,7 +30,6 @@ class MailServer:
         self.taken: list[tuple[list[str], EmailMessage]] = []
         self.connections = 0
         self.asked: list[str] = []
-        self.hang_up = False
         self._rcpt, self._data = rcpt, data
         self._controller = Controller(self, hostname="127.0.0.1", port=free_port())
 

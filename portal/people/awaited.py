@@ -1,0 +1,64 @@
+"""Where the letter is that somebody waits for before a page: of their own session alone, and nothing about accounts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+from django.conf import settings
+from django.http import HttpRequest
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from portal.outbox.models import Letter, LetterState
+from portal.outbox.standing import server_trouble
+from portal.people.sign_in_letters import SESSION_KEY
+
+PATIENCE = timedelta(seconds=20)  # a letter that nobody has tried by then is stuck
+
+
+@dataclass(frozen=True)
+class Awaited:
+    """`words` say what stands and, where the letter does not come by itself, what to do. `asks_again`: look once more soon."""
+
+    kind: str
+    words: str
+    asks_again: bool = False
+    needs_help: bool = False
+
+
+def of(request: HttpRequest) -> Awaited | None:
+    """The letter that this session asked for last; None when there is none."""
+    pk = request.session.get(SESSION_KEY)
+    letter = Letter.objects.filter(pk=pk).first() if pk else None
+    if letter is None or (letter.state == LetterState.KEPT and settings.DEMO):
+        return None
+    return _of(letter)
+
+
+def _of(letter: Letter) -> Awaited:
+    if letter.state == LetterState.SENT:
+        return Awaited("sent", _("The letter has left. It can take a minute; look in the spam folder too."))
+    if letter.state == LetterState.KEPT:
+        words = _("This site has no mail server yet, so no letter can leave it. Tell your coach, or whoever runs it.")
+        return Awaited("kept", words, needs_help=True)
+    if letter.state == LetterState.GIVEN_UP:
+        return _given_up(letter)
+    if letter.server_down or (letter.attempts == 0 and server_trouble()):
+        words = _("Our mail server does not answer right now. We keep trying, and send the letter as soon as it does.")
+        return Awaited("server_down", words, asks_again=True, needs_help=True)
+    if letter.attempts and letter.state == LetterState.WAITING:
+        words = _("The mail server of this address asks us to come again in a minute or two. We do, by ourselves.")
+        return Awaited("later", words, asks_again=True)
+    if timezone.now() - letter.written_at > PATIENCE:
+        words = _("The letter has not left yet: sending is held up here with us. It goes as soon as it can.")
+        return Awaited("held_up", words, asks_again=True, needs_help=True)
+    return Awaited("on_its_way", _("The letter is on its way."), asks_again=True)
+
+
+def _given_up(letter: Letter) -> Awaited:
+    if letter.runs_out_at and letter.runs_out_at <= timezone.now():
+        words = _("The letter could not be sent while it was of use. Please ask for a new one.")
+        return Awaited("over", words, needs_help=True)
+    words = _("The mail server does not take letters for this address. Is it spelled right?")
+    return Awaited("refused", words, needs_help=True)
