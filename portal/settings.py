@@ -10,9 +10,10 @@ from csp.constants import NONE, SELF
 from django.utils.translation import gettext_lazy as _
 from kombu.entity import Queue
 
-from portal import env, private_files
+from portal import env, private_files, quiet_logs
 
-private_files.ours_alone()  # here, because every process of ours begins with its settings
+private_files.ours_alone()  # both here, because every process of ours begins with its settings
+quiet_logs.install()
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(env.text("DATA_DIR", str(BASE_DIR / "var"))).resolve()
@@ -56,6 +57,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "portal.private_pages.PrivatePages",
     "csp.middleware.CSPMiddleware",
     "portal.plain_input.PlainInput",
     "django.contrib.sessions.middleware.SessionMiddleware",
