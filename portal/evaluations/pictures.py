@@ -47,7 +47,8 @@ def draw(
     left, top, right, _bottom = part or (0, 0, clip_width, 0)
     if part:
         size = picture.width / clip_width
-        picture = picture.crop(tuple(round(edge * size) for edge in part))
+        x0, y0, x1, y1 = (round(edge * size) for edge in part)
+        picture = picture.crop((x0, y0, x1, y1))
     picture = _fitted(picture)
     scale = picture.width / (right - left)
 
