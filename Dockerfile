@@ -25,7 +25,7 @@ COPY portal ./portal
 COPY templates ./templates
 COPY static ./static
 
-RUN useradd --create-home --uid 10001 cagenote && install -d -o cagenote /data /media
+RUN useradd --create-home --uid 10001 cagenote && install -d -o cagenote -m 700 /data /media
 USER cagenote
 ENV DATA_DIR=/data MEDIA_ROOT=/media
 EXPOSE 8000

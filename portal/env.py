@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import grp
 import hashlib
 import os
 import secrets
@@ -62,6 +63,21 @@ def choice(name: str, default: str, choices: list[str]) -> str:
     if given not in choices:
         raise ImproperlyConfigured(f"{name} must be one of {', '.join(choices)}, got {given!r}.")
     return given
+
+
+def group(name: str) -> int | None:
+    """The number of a group of this machine, given by its name or number; None without one."""
+    given = os.environ.get(name, "").strip()
+    if not given:
+        return None
+    if given.isdecimal() and given.isascii():
+        return int(given)
+    try:
+        return grp.getgrnam(given).gr_gid
+    except KeyError:
+        raise ImproperlyConfigured(
+            f"{name} is {given!r}, which is no group here; use a name from /etc/group or a number."
+        ) from None
 
 
 def database(name: str, fallback: Path) -> dict[str, object]:

@@ -45,7 +45,7 @@ def _disposition(download_name: str | None) -> str:
 
 def _kept_private(response: HttpResponseBase) -> HttpResponseBase:
     """Nothing of it may stay in shared caches, search engines or other sites' logs."""
-    response["Cache-Control"] = "private, no-cache"  # kept by the browser, asked after before each use
+    response["Cache-Control"] = "private, no-store"  # the desk keeps in memory what it steps through
     response["Referrer-Policy"] = "no-referrer"
     response["X-Robots-Tag"] = "noindex, nofollow, noarchive"
     patch_vary_headers(response, ["Cookie"])

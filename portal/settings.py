@@ -10,7 +10,10 @@ from csp.constants import NONE, SELF
 from django.utils.translation import gettext_lazy as _
 from kombu.entity import Queue
 
-from portal import env
+from portal import env, private_files, quiet_logs
+
+private_files.ours_alone()  # both here, because every process of ours begins with its settings
+quiet_logs.install()
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = Path(env.text("DATA_DIR", str(BASE_DIR / "var"))).resolve()
@@ -54,6 +57,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "portal.private_pages.PrivatePages",
     "csp.middleware.CSPMiddleware",
     "portal.plain_input.PlainInput",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -241,6 +245,7 @@ STATICFILES_DIRS = [BASE_DIR / "static"]
 MEDIA_ROOT = Path(env.text("MEDIA_ROOT", str(DATA_DIR / "media"))).resolve()
 MEDIA_URL = "/never-served-directly/"
 MEDIA_ACCEL = env.flag("MEDIA_ACCEL", False)
+MEDIA_GROUP = env.group("MEDIA_GROUP")  # may read what is shown (portal/private_files.py); nobody without one
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "portal.look.storage.Storage"},
@@ -248,6 +253,8 @@ STORAGES = {
 WHITENOISE_USE_FINDERS = DEBUG
 UPLOAD_MAX_BYTES = env.whole("UPLOAD_MAX_MB", 700, least=1) * 1024 * 1024
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
+FILE_UPLOAD_PERMISSIONS = 0o600 if MEDIA_GROUP is None else 0o640
+FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700 if MEDIA_GROUP is None else 0o750
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]
 POSE_MODEL = env.text("CAGENOTE_POSE_MODEL", "")
 

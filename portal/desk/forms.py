@@ -76,6 +76,7 @@ class MarkUpForm(Version):
     caption = forms.CharField(required=False, max_length=200)
     in_evaluation = forms.BooleanField(required=False)
     for_thing = forms.BooleanField(required=False)
+    keep_others = forms.BooleanField(required=False)
 
     def __init__(self, data: dict[str, Any], submission: Submission) -> None:
         super().__init__(data)
@@ -96,7 +97,7 @@ class MarkUpForm(Version):
         return said
 
     def picture(self) -> dict[str, Any]:
-        names = ("instant", "shapes", "show_skeleton", "caption", "in_evaluation", "for_thing")
+        names = ("instant", "shapes", "show_skeleton", "caption", "in_evaluation", "for_thing", "keep_others")
         return {name: self.cleaned_data[name] for name in names}
 
 

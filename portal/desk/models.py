@@ -77,6 +77,9 @@ class MarkUp(models.Model):
     caption = models.CharField(max_length=200, blank=True)
     in_evaluation = models.BooleanField(default=True)
     for_thing = models.BooleanField(default=False, help_text=_("The picture beside the one thing."))
+    keep_others = models.BooleanField(
+        default=False, help_text=_("Show the people beside the hitter, and all else around.")
+    )
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["review", "clip", "frame"], name="one_markup_per_frame")]

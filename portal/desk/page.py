@@ -101,7 +101,7 @@ def _draft(review: Review) -> dict[str, Any]:
 
 
 def _markup(markup: Any) -> dict[str, Any]:
-    names = ("frame", "instant", "shapes", "show_skeleton", "caption", "in_evaluation", "for_thing")
+    names = ("frame", "instant", "shapes", "show_skeleton", "caption", "in_evaluation", "for_thing", "keep_others")
     return {name: getattr(markup, name) for name in names}
 
 

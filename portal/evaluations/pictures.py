@@ -27,6 +27,7 @@ def draw(
     shapes: Sequence[Mapping[str, Any]],
     clip_width: int,
     skeleton: Mapping[str, Any] | None = None,
+    part: tuple[int, int, int, int] | None = None,
 ) -> Image.Image:
     """The picture with the shapes drawn over it, at most `LARGEST` pixels long.
 
@@ -36,19 +37,29 @@ def draw(
     shapes : each {"kind", "points": [[x, y], ...], "tone", "text"}, points in upright clip pixels.
     clip_width : the clip's width in pixels, which the points are measured in.
     skeleton : {"points": 33 x [x, y, visibility] or None, "bat": [[x, y], [x, y]] or None}, or None for no skeleton.
+    part : x0, y0, x1, y1 of what is cut out, in clip pixels; None for all of it.
 
     Raises
     ------
     ValueError
         For a shape of a kind that is not known, naming it.
     """
+    left, top, right, _bottom = part or (0, 0, clip_width, 0)
+    if part:
+        size = picture.width / clip_width
+        x0, y0, x1, y1 = (round(edge * size) for edge in part)
+        picture = picture.crop((x0, y0, x1, y1))
     picture = _fitted(picture)
-    scale = picture.width / clip_width
+    scale = picture.width / (right - left)
+
+    def place(x: float, y: float) -> Point:
+        return ((x - left) * scale, (y - top) * scale)
+
     ink = Ink(picture.size)
     if skeleton:
-        _draw_skeleton(ink, skeleton, scale)
+        _draw_skeleton(ink, skeleton, place)
     for shape in shapes:
-        _draw_shape(ink, shape, [(x * scale, y * scale) for x, y in shape["points"]])
+        _draw_shape(ink, shape, [place(x, y) for x, y in shape["points"]])
     return ink.on(picture)
 
 
@@ -118,11 +129,11 @@ def _draw_shape(ink: Ink, shape: Mapping[str, Any], points: list[Point]) -> None
         ink.words((points[-1][0] + 2 * ink.stroke, points[-1][1] - 2 * ink.stroke), text, tone)
 
 
-def _draw_skeleton(ink: Ink, skeleton: Mapping[str, Any], scale: float) -> None:
+def _draw_skeleton(ink: Ink, skeleton: Mapping[str, Any], place: Callable[[float, float], Point]) -> None:
     points = skeleton.get("points") or [None] * 33
     for a, b in BONES:
         if all(p is not None and p[2] >= SEEN for p in (points[a], points[b])):
-            ink.line([(points[k][0] * scale, points[k][1] * scale) for k in (a, b)], "seen", thin=0.7)
+            ink.line([place(*points[k][:2]) for k in (a, b)], "seen", thin=0.7)
     bat = skeleton.get("bat")
     if bat and all(bat):
-        ink.line([(x * scale, y * scale) for x, y in bat], "seen")
+        ink.line([place(x, y) for x, y in bat], "seen")

@@ -14,6 +14,7 @@ from django.db.models import Max
 from portal.after_commit import after_commit
 from portal.desk.models import MarkUp, Review
 from portal.desk.skeleton import stretch
+from portal.evaluations import beside
 from portal.evaluations import snapshot as snapshots
 from portal.evaluations.models import Evaluation
 from portal.evaluations.pictures import draw, jpeg
@@ -21,6 +22,7 @@ from portal.evaluations.stills import still
 from portal.intake import mails
 from portal.intake.models import Submission
 from portal.intake.states import State
+from portal.measuring.models import Measurement
 from portal.people.models import User
 
 
@@ -72,11 +74,21 @@ def draft_snapshot(review: Review) -> dict[str, Any]:
 
 
 def picture(markup: MarkUp) -> bytes:
-    """The marked-up frame as JPEG."""
+    """The marked-up frame as JPEG: the hitter alone, unless the coach keeps who else is in it."""
     measurement = markup.clip.measurement
-    skeleton = None
-    if markup.show_skeleton and measurement.tracks:
-        seen = stretch(measurement, markup.frame, markup.frame)
-        skeleton = {"points": seen["points"][0], "bat": seen["bat"][0]}
-    clip_width = (measurement.result or {})["clip"]["width"]
-    return jpeg(draw(still(measurement, markup.frame), markup.shapes, clip_width, skeleton))
+    about = (measurement.result or {})["clip"]
+    seen = _seen(measurement, markup.frame)
+    skeleton = seen if markup.show_skeleton else None
+    frame = still(measurement, markup.frame)
+    if markup.keep_others:
+        return jpeg(draw(frame, markup.shapes, about["width"], skeleton))
+    part = beside.window(seen, markup.shapes, (about["width"], about["height"]))
+    return jpeg(draw(beside.alone(frame, seen, about["width"]), markup.shapes, about["width"], skeleton, part))
+
+
+def _seen(measurement: Measurement, frame: int) -> dict[str, Any]:
+    """Keypoints, bat and box on this frame, each None where it was not seen."""
+    if not measurement.tracks:
+        return {}
+    held = stretch(measurement, frame, frame)
+    return {name: held[name][0] for name in ("points", "bat", "box")}

@@ -11,6 +11,7 @@ from urllib.parse import urlsplit
 from django.conf import settings
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
 
+from portal import private_files
 from portal.health import bundled_redis, model_file
 
 
@@ -33,6 +34,20 @@ def _can_be_written(folder: Path) -> bool:
     while not folder.exists():
         folder = folder.parent
     return folder.is_dir() and os.access(folder, os.W_OK | os.X_OK)
+
+
+@register
+def others_read_nothing(**kwargs: Any) -> list[CheckMessage]:
+    """W005: film of children lies there, and the keys to it."""
+    found = private_files.open_to_others(Path(settings.DATA_DIR), Path(settings.MEDIA_ROOT), settings.MEDIA_GROUP)
+    return [
+        Warning(
+            f"Other users of this machine can read {path}.",
+            hint="Run `manage.py keep_private` as the user who runs Cagenote, or give it a folder of its own.",
+            id="cagenote.W005",
+        )
+        for path in found
+    ]
 
 
 @register

@@ -97,7 +97,7 @@ def test_a_replaced_file_has_another_etag():
 
 def test_nothing_of_it_is_shared_or_indexed():
     for response in (ask(), ask(Range="bytes=0-1"), ask(Range="bytes=9999999-")):
-        assert response["Cache-Control"] == "private, no-cache"
+        assert response["Cache-Control"] == "private, no-store"
         assert response["Referrer-Policy"] == "no-referrer"
         assert "noindex" in response["X-Robots-Tag"]
         assert "Cookie" in response["Vary"]
@@ -122,7 +122,7 @@ def test_the_front_sends_the_bytes_when_it_can(settings):
     response = ask(Range="bytes=0-1")
     assert (response.status_code, response.content) == (200, b"")
     assert response["X-Accel-Redirect"] == "/sealed-media/clips/one/review.mp4"
-    assert (response["Content-Type"], response["Cache-Control"]) == ("video/mp4", "private, no-cache")
+    assert (response["Content-Type"], response["Cache-Control"]) == ("video/mp4", "private, no-store")
     assert "Content-Length" not in response
 
 

@@ -22,7 +22,7 @@ export class Marks extends EventTarget {
 
   /** @param {number} frame @returns {MarkUp} */
   at(frame) {
-    return this.byFrame.get(frame) ?? { frame, instant: "", shapes: [], show_skeleton: false, caption: "", in_evaluation: true, for_thing: false };
+    return this.byFrame.get(frame) ?? { frame, instant: "", shapes: [], show_skeleton: false, caption: "", in_evaluation: true, for_thing: false, keep_others: false };
   }
 
   /** @param {number} frame */

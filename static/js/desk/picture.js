@@ -6,14 +6,15 @@ const TYPING_MS = 500;
 
 /** @param {import("./marks.js").Marks} marks @param {() => number} frame @param {boolean} editable */
 export function picture(marks, frame, editable) {
-  const [caption, inLetter, forThing] = [field("caption"), field("in-evaluation"), field("for-thing")];
-  for (const control of [caption, inLetter, forThing]) control.disabled = !editable;
+  const [caption, inLetter, forThing, keepOthers] = ["caption", "in-evaluation", "for-thing", "keep-others"].map(field);
+  for (const control of [caption, inLetter, forThing, keepOthers]) control.disabled = !editable;
   let at = -1;
   const write = () => at >= 0 && marks.at(at).caption !== caption.value && marks.set(at, { caption: caption.value });
   caption.addEventListener("input", later(write, TYPING_MS));
   caption.addEventListener("change", write);
   inLetter.addEventListener("change", () => marks.set(frame(), { in_evaluation: inLetter.checked }));
   forThing.addEventListener("change", () => marks.set(frame(), { for_thing: forThing.checked, ...(forThing.checked && { in_evaluation: true }) }));
+  keepOthers.addEventListener("change", () => marks.set(frame(), { keep_others: keepOthers.checked }));
   return () => {
     if (at !== frame()) write(); // words typed a moment ago belong to the frame they were typed at
     at = frame();
@@ -22,5 +23,6 @@ export function picture(marks, frame, editable) {
     if (document.activeElement !== caption) caption.value = markup.caption;
     inLetter.checked = markup.in_evaluation;
     forThing.checked = markup.for_thing;
+    keepOthers.checked = markup.keep_others;
   };
 }

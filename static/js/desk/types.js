@@ -16,6 +16,7 @@
  * @property {string} caption
  * @property {boolean} in_evaluation
  * @property {boolean} for_thing
+ * @property {boolean} keep_others  the people beside the hitter are shown
  *
  * @typedef {{frame: number|null, time_s: number|null, interval_s: Point|null, source: string, reason: string|null}} Instant
  *

@@ -26,7 +26,9 @@ def site(root, tmp_path):
     env = {name: value for name, value in os.environ.items() if name not in left_out}
     env |= {"DATA_DIR": str(data), "PORT": str(port)}
     log = (tmp_path / "log").open("wb")
-    process = subprocess.Popen([sys.executable, "manage.py", "run"], env=env, cwd=root, stdout=log, stderr=log)
+    process = subprocess.Popen(
+        [sys.executable, "manage.py", "run"], env=env, cwd=root, stdout=log, stderr=log, umask=0o022
+    )
     yield process, f"http://localhost:{port}", data
     if process.poll() is None:
         process.send_signal(signal.SIGINT)
@@ -74,6 +76,7 @@ def test_the_whole_site_comes_up_heals_and_goes(site):
 
     process.send_signal(signal.SIGINT)
     assert process.wait(60) == 0
+    assert [path for path in (data, *data.rglob("*")) if path.lstat().st_mode & 0o077] == []
     assert wait_until(lambda: processes_naming(str(data)) == [], 5)
 
 

@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from django.core.files.storage import default_storage
@@ -52,10 +53,10 @@ def test_a_film_whose_worker_was_killed_is_measured_once(film, submission, proce
         "warning",
     ]
     queue.send(clip.pk)
-    first = subprocess.Popen(command, env=env, start_new_session=True)
+    first = subprocess.Popen(command, env=env, start_new_session=True, umask=0o022)
     assert wait_until(lambda: row().stage == Stage.WATCHING and row().done > 0, 120)
     kill(first)
-    second = subprocess.Popen(command, env=env, start_new_session=True)
+    second = subprocess.Popen(command, env=env, start_new_session=True, umask=0o022)
     try:
         assert sweep_until(lambda: row().stage in (Stage.DONE, Stage.FAILED), 300)
     finally:
@@ -63,6 +64,9 @@ def test_a_film_whose_worker_was_killed_is_measured_once(film, submission, proce
     held = row()
     assert (held.stage, held.attempt, held.failure_words) == (Stage.DONE, 2, "")
     assert_can_be_reviewed(held, film)
+    kept = [*Path(settings.MEDIA_ROOT).rglob("*"), *(tmp_path / "data").rglob("*")]
+    assert len(kept) > 10
+    assert [path for path in kept if path.lstat().st_mode & 0o077] == []
 
 
 def assert_can_be_reviewed(held: Measurement, film) -> None:

@@ -6,12 +6,14 @@ import argparse
 import io
 import os
 import sys
+from pathlib import Path
 from typing import Any
 
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
+from portal import private_files
 from portal.health import console, embedded, ports, static_files
 from portal.health.bundled_redis import SocketFolderTaken
 from portal.health.supervisor import Supervisor
@@ -24,6 +26,11 @@ class Command(BaseCommand):
     def add_arguments(self, parser: argparse.ArgumentParser) -> None:
         parser.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
         parser.add_argument("--port", type=int, default=None, help="default: PORT from the environment, else 8000")
+
+    def execute(self, *args: Any, **options: Any) -> str | None:
+        """Before the checks, which would complain of what is put right here."""
+        private_files.keep(Path(settings.DATA_DIR), Path(settings.MEDIA_ROOT), settings.MEDIA_GROUP)
+        return super().execute(*args, **options)
 
     def handle(self, *args: Any, **options: Any) -> None:
         self.run_site(*self.place(**options))

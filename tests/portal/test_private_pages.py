@@ -1,0 +1,39 @@
+"""Browsers keep nothing of a page or a picture; after signing out they are asked to forget."""
+
+import pytest
+from django.urls import reverse
+
+from tests.portal import test_every_url
+from tests.portal.test_every_url import OURS, ROWS
+
+drill, letter, world = test_every_url.drill, test_every_url.letter, test_every_url.world
+
+
+@pytest.mark.parametrize("role", ["stranger", "guardian", "coach", "owner"])
+def test_no_address_may_be_kept(role, world):
+    """Every answer there is: pages, redirects, refusals, pictures, film, JSON."""
+    for name in OURS:
+        row = ROWS[name]
+        args = [arg(world) if callable(arg) else arg for arg in row.args]
+        answer = getattr(world.client(role), "get" if row.method == "get" else "head")(reverse(name, args=args))
+        assert "no-store" in answer["Cache-Control"], name
+        assert "private" in answer["Cache-Control"], name
+
+
+@pytest.mark.parametrize("page", ["/no-such-page/", "/admin/login/"])
+def test_refusals_may_not_be_kept_either(page, client, db):
+    assert "no-store" in client.get(page)["Cache-Control"]
+
+
+def test_signing_out_makes_the_browser_forget(sign_in, guardian):
+    client = sign_in(guardian)
+    assert "Clear-Site-Data" not in client.get(reverse("family"))
+    assert client.post(reverse("account_logout"))["Clear-Site-Data"] == '"cache", "storage"'
+    assert "Clear-Site-Data" not in client.get(reverse("home"))
+
+
+def test_an_address_with_a_secret_is_told_to_nobody(client, camp):
+    url = reverse("join", args=[camp.invite_token])
+    assert client.get(url)["Referrer-Policy"] == "strict-origin"
+    assert client.get(reverse("account_login"), {"next": url})["Referrer-Policy"] == "strict-origin"
+    assert client.get(reverse("account_login"))["Referrer-Policy"] == "same-origin"
