@@ -15,6 +15,7 @@ from django.core.management.base import BaseCommand, CommandError
 from portal.health import console, embedded, ports, static_files
 from portal.health.bundled_redis import SocketFolderTaken
 from portal.health.supervisor import Supervisor
+from portal.outbox.post_office import has_server
 from portal.owner import first_link
 
 
@@ -59,7 +60,7 @@ class Command(BaseCommand):
 
 def warnings() -> str:
     """Said loudly at every start: that no letter will leave."""
-    if settings.OUTBOX_FORWARDS_TO or settings.DEMO:
+    if has_server() or settings.DEMO:
         return ""
     return (
         "\n"
