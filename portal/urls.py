@@ -3,13 +3,14 @@
 from django.contrib import admin
 from django.urls import include, path
 
-from portal.people.entrance import switched_off
+from portal.people.entrance import RemovePasskey, switched_off
 from portal.people.views import home
 
 urlpatterns = [
     path("", home, name="home"),
     path("accounts/email/", switched_off, name="account_email"),
     path("accounts/", include("allauth.account.urls")),
+    path("accounts/second-step/webauthn/keys/<int:pk>/remove/", RemovePasskey.as_view(), name="mfa_remove_webauthn"),
     path("accounts/second-step/", include("allauth.mfa.urls")),
     path("", include("portal.people.urls")),
     path("", include("portal.camps.urls")),

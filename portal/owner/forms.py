@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
-from django.conf import settings
 from django.contrib.auth.password_validation import validate_password
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from portal.camps.models import Camp
+from portal.outbox.post_office import has_server
 from portal.owner.models import Site
 from portal.people.models import User
 
@@ -34,7 +34,7 @@ class OwnerForm(forms.Form):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         field = self.fields["password"]
-        if settings.OUTBOX_FORWARDS_TO:
+        if has_server():
             field.help_text = _("At least ten characters. Left empty, you sign in by codes that we mail you.")
         else:
             field.required = True

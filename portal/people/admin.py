@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
+import allauth.account.admin
+import allauth.mfa.admin  # noqa: F401  (registered here, so that they can be taken out below)
 from allauth.account.decorators import secure_admin_login
+from allauth.account.models import EmailAddress
+from allauth.mfa.models import Authenticator
 from django.contrib import admin
+from django.contrib.auth import logout
 from django.contrib.auth.admin import UserAdmin
-from django.contrib.auth.forms import AdminUserCreationForm
-from django.http import HttpRequest
+from django.contrib.auth.forms import AdminPasswordChangeForm, AdminUserCreationForm
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.utils.translation import gettext_lazy as _
 
 from portal.people import proving
@@ -18,12 +24,31 @@ from portal.people.readonly_admin import Noted
 admin.site.site_header = admin.site.site_title = "Cagenote"
 admin.site.index_title = _("All tables")
 admin.site.login = secure_admin_login(admin.site.login)  # type: ignore[method-assign]
+admin.site.password_change = lambda request, extra_context=None: redirect("account_change_password")  # type: ignore
+for table in (EmailAddress, Authenticator):  # rows that sign-in itself writes; an authenticator's hold secrets
+    admin.site.unregister(table)
+
+
+def _leave(request: HttpRequest, extra_context: object = None) -> HttpResponse:
+    """Out of the whole site, and to its own front page."""
+    logout(request)
+    return redirect("home")
+
+
+admin.site.logout = _leave  # type: ignore[method-assign,assignment]
+WITHOUT = _("Off: signs in by a mailed code alone.")
 
 
 class NewUserForm(AdminUserCreationForm):
+    usable_password = AdminUserCreationForm.create_usable_password_field(WITHOUT)
+
     class Meta:
         model = User
         fields = ("email", "name", "is_coach")
+
+
+class PasswordForm(AdminPasswordChangeForm):
+    usable_password_help_text = WITHOUT  # type: ignore[assignment]
 
 
 @admin.register(User)
@@ -31,6 +56,7 @@ class PersonAdmin(UserAdmin):
     """Coaches are made here: give them an address, tick coach, and they sign in by mailed code."""
 
     add_form = NewUserForm
+    change_password_form = PasswordForm
     ordering = ["email"]
     list_display = ["email", "name", "is_coach", "is_staff", "is_active", "last_login"]
     list_filter = ["is_coach", "is_staff", "is_active"]

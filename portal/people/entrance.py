@@ -5,9 +5,12 @@ Known and new addresses take exactly the same steps, so that the page never tell
 
 from __future__ import annotations
 
+from typing import Any
 from urllib.parse import urlencode
 
 from allauth.account.internal.flows.login_by_code import LoginCodeVerificationProcess
+from allauth.mfa.adapter import get_adapter as get_mfa_adapter
+from allauth.mfa.webauthn.views import RemoveWebAuthnView
 from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
@@ -29,6 +32,15 @@ def send_code(request: HttpRequest, email: str, next_url: str) -> HttpResponse:
     user = account_for(email)
     LoginCodeVerificationProcess.initiate(request=request, user=user if user.is_active else None, email=user.email)
     return HttpResponseRedirect(f"{reverse('account_confirm_login_code')}?{urlencode({'next': next_url})}")
+
+
+class RemovePasskey(RemoveWebAuthnView):
+    """The package lets the last passkey go without asking whether it may; its app asks."""
+
+    def form_valid(self, form: Any) -> HttpResponse:
+        if not get_mfa_adapter().can_delete_authenticator(self.object):
+            return self.render_to_response(self.get_context_data(form=form))
+        return super().form_valid(form)
 
 
 def switched_off(request: HttpRequest) -> HttpResponse:

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods
 
 from portal import access
 from portal.intake import mails
-from portal.people import entrance, guardian_invites, of_age
+from portal.people import entrance, guardian_invites, limits, of_age
 from portal.people.forms import AgeForm, GuardianInviteForm
 from portal.people.invites import InviteSpent
 from portal.people.models import Player, User
@@ -59,9 +59,14 @@ def guardian_invite(request: HttpRequest, pk: UUID) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         email = form.cleaned_data["email"]
         by = _person(request)
-        mails.guardian_invite(shown, by, email, guardian_invites.token_for(shown, email, by))
-        messages.success(request, _("The letter is on its way to %(email)s.") % {"email": email})
-        return redirect("player", shown.pk)
+        try:
+            limits.take_invitation(by)
+        except limits.TooMany as enough:
+            form.add_error(None, str(enough))
+        else:
+            mails.guardian_invite(shown, by, email, guardian_invites.token_for(shown, email, by))
+            messages.success(request, _("The letter is on its way to %(email)s.") % {"email": email})
+            return redirect("player", shown.pk)
     days = guardian_invites.DAYS
     return render(request, "people/guardian_invite.html", {"form": form, "player": shown, "days": days})
 

@@ -9,6 +9,8 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from portal.outbox.post_office import has_server
+
 register = template.Library()
 TABS = (
     ("owner_home", _("Overview")),
@@ -33,4 +35,4 @@ def owner_tabs(context: dict[str, Any]) -> dict[str, Any]:
 @register.inclusion_tag("owner/no_mail.html")
 def no_mail() -> dict[str, bool]:
     """Says that no letter leaves, where that is so. A demo keeps its letters by design."""
-    return {"is_mute": not settings.OUTBOX_FORWARDS_TO and not settings.DEMO}
+    return {"is_mute": not has_server() and not settings.DEMO}

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from email.utils import parseaddr
+
+from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.db.models import Count
@@ -14,7 +17,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from portal import access
 from portal.intake.models import Submission
 from portal.intake.states import State
-from portal.owner import mail_test, steps
+from portal.outbox.trying import try_mail
+from portal.owner import steps
 from portal.owner.forms import SiteForm
 from portal.owner.models import Site
 
@@ -46,10 +50,15 @@ def site(request: HttpRequest) -> HttpResponse:
 def test_mail(request: HttpRequest) -> HttpResponse:
     """Send the owner a letter now and say what the mail server answered."""
     user = access.require_owner(request.user)
-    outcome = mail_test.send_test_letter(user.email)
+    outcome = try_mail(user.email)
+    (messages.success if outcome.ok else messages.error)(request, outcome.words)
     if outcome.ok:
         Site.objects.filter(pk=Site.get().pk).update(mail_tested_at=timezone.now())
-    (messages.success if outcome.ok else messages.error)(request, str(outcome))
+        if parseaddr(settings.DEFAULT_FROM_EMAIL)[1].endswith("@localhost"):
+            messages.warning(
+                request,
+                _("Its sender is cagenote@localhost, and many servers throw that away: set DEFAULT_FROM_EMAIL."),
+            )
     return redirect(_back(request))
 
 

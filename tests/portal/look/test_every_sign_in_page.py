@@ -234,13 +234,16 @@ def changing_the_password(walk: Walk) -> None:
     walk.client.force_login(user)
     walk.go(reverse("account_set_password"))
     walk.go(walk.at, {"password1": PASSWORD, "password2": PASSWORD})
+    user.refresh_from_db()
     walk.new().client.force_login(user)
-    walk.go(reverse("account_change_password"))
+    walk.go(reverse("mfa_activate_totp"))
     assert walk.at.startswith(reverse("account_reauthenticate"))
     walk.go(walk.at, {"password": "wrong"})
     walk.go(walk.at, {"password": PASSWORD})
     new = {"password1": "second base by dusk", "password2": "second base by dusk"}
-    walk.go(reverse("account_change_password"), {"oldpassword": PASSWORD, **new})
+    walk.go(reverse("account_change_password"))
+    walk.go(walk.at, {"oldpassword": "wrong", **new})
+    walk.go(walk.at, {"oldpassword": PASSWORD, **new})
 
 
 def setting_up_a_second_step(walk: Walk) -> None:
@@ -305,3 +308,12 @@ def test_an_invited_coach_comes_in(walk: Walk) -> None:
     assert walk.at == reverse("mfa_index"), "no page with players opens before the second step"
     coach = User.objects.get(email="ansa@example.org")
     assert (coach.is_coach, coach.name) == (True, "Ansa Brock")
+
+
+def test_too_often_is_said_in_our_words(client: Client) -> None:
+    """Found while walking: the package's own page, in no clothes at all."""
+    for _again in range(31):
+        page = client.post(reverse("account_login"), {"login": "x@example.org", "password": "wrong"})
+    assert page.status_code == 429
+    assert "css/tokens" in page.text
+    assert "Nothing is lost" in page.text

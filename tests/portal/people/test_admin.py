@@ -49,3 +49,28 @@ def test_the_owner_makes_a_coach_who_signs_in_by_code(sign_in, owner):
     made = User.objects.get(email="new@example.org")
     assert made.is_coach
     assert not made.has_usable_password()
+
+
+def test_it_speaks_of_no_sign_in_that_we_do_not_have(sign_in, owner, coach):
+    """Found on a real site: the form of a new coach spoke of directories and single sign-on."""
+    client = sign_in(owner)
+    for url in (
+        reverse("admin:index"), reverse("admin:people_user_add"), reverse("admin:people_user_change", args=[coach.pk]),
+        reverse("admin:auth_user_password_change", args=[coach.pk]),
+    ):  # fmt: skip
+        page = client.get(url)
+        assert page.status_code == 200
+        for words in ("LDAP", "Single Sign-On", "Authenticator", "Email addresses"):
+            assert words.lower() not in page.text.lower(), (url, words)
+
+
+def test_its_own_pages_for_password_and_leaving_are_ours(sign_in, owner, settings):
+    client = sign_in(owner)
+    assert client.get(reverse("admin:password_change")).url == reverse("account_change_password")
+    assert client.post(reverse("admin:logout")).url == reverse("home")
+    assert "_auth_user_id" not in client.session
+
+
+def test_it_is_entered_through_the_second_step(sign_in, owner, settings):
+    settings.SECOND_FACTOR = True
+    assert sign_in(owner).get(reverse("admin:index")).url == reverse("mfa_index")

@@ -17,6 +17,7 @@ from portal import private_files
 from portal.health import console, embedded, ports, static_files
 from portal.health.bundled_redis import SocketFolderTaken
 from portal.health.supervisor import Supervisor
+from portal.outbox.post_office import has_server
 from portal.owner import first_link
 
 
@@ -66,7 +67,7 @@ class Command(BaseCommand):
 
 def warnings() -> str:
     """Said loudly at every start: that no letter will leave."""
-    if settings.OUTBOX_FORWARDS_TO or settings.DEMO:
+    if has_server() or settings.DEMO:
         return ""
     return (
         "\n"
