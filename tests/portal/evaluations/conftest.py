@@ -31,7 +31,9 @@ def full(review, drill):
     Rating.objects.create(review=review, checkpoint="down_foot_opening", rate="work_on", words="Toes to the plate.")
     Rating.objects.create(review=review, checkpoint="contact_palms", rate="good")
     clip = review.clip
-    MarkUp.objects.create(review=review, clip=clip, frame=12, shapes=[], caption="Set.", instant="load", keep_others=True)
+    MarkUp.objects.create(
+        review=review, clip=clip, frame=12, shapes=[], caption="Set.", instant="load", keep_others=True
+    )
     MarkUp.objects.create(
         review=review, clip=clip, frame=26, shapes=SHAPES, caption="Your foot.", instant="foot_down", for_thing=True
     )
