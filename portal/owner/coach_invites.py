@@ -32,6 +32,7 @@ def invite(by: User, email: str, camps: Iterable[Camp] = ()) -> CoachInvite:
     letters.send(
         "coach_invite",
         [made.email],
+        secret=True,
         by=by,
         site=site_name(),
         days=CoachInvite.DAYS,

@@ -7,7 +7,7 @@ import portal.people.names
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("people", "0002_who_is_of_age"),
+        ("people", "0003_invitations_sent"),
     ]
 
     operations = [
