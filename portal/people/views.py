@@ -16,7 +16,7 @@ from portal import access
 from portal.evaluations.models import What
 from portal.intake import mails
 from portal.intake.witnesses import seen_of
-from portal.outbox.standing import leaves_now
+from portal.outbox.said import say_invited
 from portal.people import awaited, entrance, invites, limits
 from portal.people.forms import OWN_SIGN_IN_FROM, NameForm, OwnPlayerForm, PlayerForm, PlayerInviteForm
 from portal.people.history import families_of, history_of
@@ -104,22 +104,11 @@ def player_invite(request: HttpRequest, pk: UUID) -> HttpResponse:
             form.add_error(None, str(enough))
         else:
             mails.player_invite(ours, request.user, email, invites.token_for(ours, email, request.user))
-            _say_invited(request, email)
+            say_invited(request, email)
             return redirect("player", ours.pk)
     return render(
         request, "people/player_invite.html", {"form": form, "player": ours, "may": may, "days": invites.DAYS}
     )
-
-
-def _say_invited(request: HttpRequest, email: str) -> None:
-    """Only what is true: the letter may have to wait for our mail server."""
-    if leaves_now():
-        messages.success(request, _("The invitation is on its way to %(email)s.") % {"email": email})
-    else:
-        words = _(
-            "The invitation to %(email)s is written, but our mail server does not answer right now. It goes out once it does."
-        )
-        messages.warning(request, words % {"email": email})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_http_methods
 
 from portal import access
 from portal.intake import mails
+from portal.outbox.said import say_invited
 from portal.people import entrance, guardian_invites, limits, of_age
 from portal.people.forms import AgeForm, GuardianInviteForm
 from portal.people.invites import InviteSpent
@@ -65,7 +66,7 @@ def guardian_invite(request: HttpRequest, pk: UUID) -> HttpResponse:
             form.add_error(None, str(enough))
         else:
             mails.guardian_invite(shown, by, email, guardian_invites.token_for(shown, email, by))
-            messages.success(request, _("The letter is on its way to %(email)s.") % {"email": email})
+            say_invited(request, email)
             return redirect("player", shown.pk)
     days = guardian_invites.DAYS
     return render(request, "people/guardian_invite.html", {"form": form, "player": shown, "days": days})

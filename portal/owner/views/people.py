@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from portal import access
 from portal.camps.models import Camp
+from portal.outbox.said import say_invited
 from portal.owner import coach_invites, coaches
 from portal.owner.forms import CampCoachesForm, CoachInviteForm
 from portal.owner.models import CoachInvite
@@ -31,7 +32,7 @@ def people(request: HttpRequest) -> HttpResponse:
         except limits.TooMany as enough:
             form.add_error(None, str(enough))
         else:
-            messages.success(request, _("The invitation to %(email)s is on its way.") % {"email": made.email})
+            say_invited(request, made.email)
             return redirect("people")
     open_ones = CoachInvite.objects.filter(accepted_at=None, revoked_at=None).prefetch_related("camps")
     shown = {

@@ -89,6 +89,25 @@ def test_no_subject_holds_what_somebody_typed(template):
     assert "blocktranslate" not in subject
 
 
+OURS = {"link", "words", "days", "edition", "day", "site_url", "player", "submission"}
+
+
+@pytest.mark.parametrize("template", sorted(MAILS.glob("*.txt")), ids=lambda path: path.stem)
+def test_whatever_somebody_typed_is_made_plain(template):
+    text = template.read_text()
+    made = dict(re.findall(r"(\w+)=([\w.]+(?:\|[\w:\"]+)?)", text))
+    for name in re.findall(r"\{\{ ([^}]+) \}\}", text):
+        expression = made.get(name, name)
+        assert "|plain" in expression or expression.split("|")[0].split(".")[-1] in {*OURS, "promised_by"}, name
+
+
+@pytest.mark.parametrize("write", [mails.player_invite, mails.guardian_invite])
+def test_who_has_no_name_invites_by_the_address_that_is_theirs(post, player, guardian, write):
+    guardian.name = ""
+    (letter,) = post(write, player, guardian, "kit@example.org", "token")
+    assert "lea@example.org" in letter.body
+
+
 HOSTILE = [
     "Ida\r\nBcc: all@example.org",
     "http://evil.example/pay",
@@ -114,10 +133,10 @@ def test_a_name_is_neither_header_nor_link_nor_message(post, sent, write, name):
         assert "\u202e" not in letter.body
 
 
-def test_an_invitation_speaks_in_the_inviters_name_alone(post, player, guardian):
+@pytest.mark.parametrize("write", [mails.player_invite, mails.guardian_invite])
+def test_an_invitation_speaks_in_the_inviters_name_alone(post, player, guardian, write):
     guardian.name = "You won! http://evil.example/" + "x" * 200
-    (letter,) = post(mails.player_invite, player, guardian, "kit@example.org", "token")
-    assert letter.subject == "Your swing evaluations have a page of your own"
+    (letter,) = post(write, player, guardian, "kit@example.org", "token")
     assert "evil.example" not in letter.body
     assert "x" * 60 not in letter.body
     assert Letter.objects.get().secret

@@ -179,7 +179,7 @@ def test_a_forgotten_password_is_told_the_same_way(stranger, guardian, email):
 
 def test_an_address_to_be_confirmed_as_well(stranger, server):
     server(port=free_port())
-    User.objects.create_superuser("vera@example.org", PASSWORD)
+    User.objects.create_user("vera@example.org", PASSWORD)
     asked = stranger.post("/accounts/login/", {"login": "vera@example.org", "password": PASSWORD}, follow=True)
     assert "The letter is on its way." in asked.text
     sending.send_waiting()
@@ -200,5 +200,5 @@ def test_an_invitation_is_not_said_to_be_on_its_way_when_it_is_not(sign_in, guar
     )
     sending.send_waiting()
     page = sign_in(guardian).post(url, {"email": "kit@example.org"}, follow=True).text
-    assert "is written, but our mail server does not answer right now" in page
+    assert "is written, but our mail server takes no letters right now" in page
     assert Letter.objects.filter(to="kit@example.org", state=LetterState.WAITING).count() == 2
