@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -134,3 +135,21 @@ def test_a_film_is_measured_from_end_to_end(tmp_path: Path) -> None:
     again = tmp_path / "again.json"
     assert main(["read", str(tracks), "--json", str(again)]) == 0
     assert json.loads(again.read_text()) == measured
+
+
+@pytest.mark.films
+@pytest.mark.skipif(shutil.which("ffmpeg") is None, reason="ffmpeg (Debian's) is not installed")
+def test_a_film_that_begins_at_1000_seconds_reads_as_the_same_film_from_nought(tmp_path: Path) -> None:
+    film, later = FILMS / "rowan_right_chest_uneven.mp4", tmp_path / "later.mp4"
+    shift = ["ffmpeg", "-v", "error", "-i", str(film), "-c", "copy", "-output_ts_offset", "1000", str(later)]
+    subprocess.run(shift, check=True)
+    results = []
+    for path in (film, later):
+        result = tmp_path / f"{path.stem}.json"
+        assert main(["measure", str(path), "--json", str(result), "--model", "lite"]) == 0
+        results.append(json.loads(result.read_text())["swings"])
+    plain, shifted = results
+    assert [swing["start_frame"] for swing in shifted] == [swing["start_frame"] for swing in plain]
+    for name, instant in plain[0]["instants"].items():
+        assert shifted[0]["instants"][name]["frame"] == instant["frame"]
+        assert shifted[0]["instants"][name]["time_s"] == pytest.approx(instant["time_s"], abs=0.002)
