@@ -238,6 +238,11 @@ PAPER = env.choice("PAPER", "a4", ["a4", "letter"])  # of the evaluation's PDF
 STATIC_URL = "/static/"
 STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
+STATICFILES_FINDERS = [
+    "django.contrib.staticfiles.finders.FileSystemFinder",
+    "django.contrib.staticfiles.finders.AppDirectoriesFinder",
+    "portal.look.npm_files.NpmFinder",
+]
 MEDIA_ROOT = Path(env.text("MEDIA_ROOT", str(DATA_DIR / "media"))).resolve()
 MEDIA_URL = "/never-served-directly/"
 MEDIA_ACCEL = env.flag("MEDIA_ACCEL", False)

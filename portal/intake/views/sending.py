@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from urllib.parse import unquote
 from uuid import UUID
 
@@ -12,6 +13,7 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -21,6 +23,7 @@ from portal.intake.forms import ClipForm, ConsentForm
 from portal.intake.models import Submission
 from portal.intake.receiving import MEGABYTE, Refused
 from portal.intake.sending import open_submission
+from portal.intake.tus import begun
 from portal.people.adapter import INVITE_KEY
 from portal.plain_input import content_length
 
@@ -50,6 +53,7 @@ def submission_new(request: HttpRequest, pk: UUID, camp_pk: int) -> HttpResponse
     return render(request, "intake/submission_new.html", shown)
 
 
+@never_cache
 @login_required
 @require_safe
 def submission_clip(request: HttpRequest, pk: UUID) -> HttpResponse:
@@ -58,8 +62,11 @@ def submission_clip(request: HttpRequest, pk: UUID) -> HttpResponse:
 
 
 def _clip_page(request: HttpRequest, submission: Submission, refused: Refused | None = None) -> HttpResponse:
+    broken_off = begun.of(submission)
     shown = {
         "submission": submission,
+        "begun": broken_off,
+        "begun_json": json.dumps(broken_off),
         "form": ClipForm(),
         "refused": refused,
         "takes_clips": submission.state in clips.TAKES_CLIPS,
