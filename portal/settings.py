@@ -251,6 +251,7 @@ STORAGES = {
     "staticfiles": {"BACKEND": "portal.look.storage.Storage"},
 }
 WHITENOISE_USE_FINDERS = DEBUG
+DISK_RESERVE_BYTES = env.whole("DISK_RESERVE_MB", 500) * 1024 * 1024  # clips are refused before the disk is full
 UPLOAD_MAX_BYTES = env.whole("UPLOAD_MAX_MB", 700, least=1) * 1024 * 1024
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]

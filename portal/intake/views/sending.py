@@ -18,7 +18,7 @@ from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_http_methods, require_safe
 
 from portal import access
-from portal.intake import clips, consent, receiving
+from portal.intake import clips, consent, receiving, room
 from portal.intake.forms import ClipForm, ConsentForm
 from portal.intake.models import Submission
 from portal.intake.receiving import MEGABYTE, Refused
@@ -91,8 +91,10 @@ def _from_line(request: HttpRequest, submission: Submission) -> HttpResponse:
     try:
         clips.refuse_state(submission)
         receiving.refuse_length(length)
+        room.require_for(length)
         kept = clips.keep(submission, receiving.take_in(receiving.pieces_of(request), length), name)
     except Refused as refused:
+        note(refused)
         return JsonResponse({"code": refused.code, "words": refused.words}, status=refused.status)
     tell(request, kept)
     page = reverse("submission", args=[kept.clip.submission_id])
@@ -104,6 +106,11 @@ def _from_form(request: HttpRequest, submission: Submission) -> HttpResponse:
     length = content_length(request)
     if length > settings.UPLOAD_MAX_BYTES + FORM_AROUND:
         return _clip_page(request, submission, receiving.too_large())
+    try:
+        room.require_for(length)
+    except Refused as refused:
+        note(refused)
+        return _clip_page(request, submission, refused)
     return _read_form(request, submission)
 
 
@@ -117,9 +124,16 @@ def _read_form(request: HttpRequest, submission: Submission) -> HttpResponse:
         file = form.cleaned_data["clip"]
         kept = clips.keep(submission, receiving.take_in(file.chunks(), file.size), receiving.safe_name(file.name))
     except Refused as refused:
+        note(refused)
         return _clip_page(request, submission, refused)
     tell(request, kept)
     return redirect("submission", kept.clip.submission_id)
+
+
+def note(refused: Refused) -> None:
+    """What the family can do nothing about, the owner reads of."""
+    if refused.code == receiving.DISK_FULL:
+        room.tell_owner()
 
 
 def tell(request: HttpRequest, kept: clips.Kept) -> None:

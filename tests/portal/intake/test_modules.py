@@ -87,7 +87,9 @@ def test_a_mark_is_taken_from_all_over_the_file(size):
 
 
 def test_a_mark_tells_files_apart_by_size_and_by_content():
-    script = "await Promise.all([['a', 3], ['a', 4], ['b', 3], ['a', 3]].map(([s, n]) => m.markOf(new Blob([s.repeat(n)]))))"
+    script = (
+        "await Promise.all([['a', 3], ['a', 4], ['b', 3], ['a', 3]].map(([s, n]) => m.markOf(new Blob([s.repeat(n)]))))"
+    )
     first, longer, other, same = ask("mark.js", script)
     assert first == same
     assert len({first, longer, other}) == 3
@@ -95,5 +97,7 @@ def test_a_mark_tells_files_apart_by_size_and_by_content():
 
 def test_only_the_very_same_file_goes_on():
     begun = [{"url": "/uploads/1/", "size": 5, "mark": "aa"}, {"url": "/uploads/2/", "size": 5, "mark": ""}]
-    found = ask("begun.js", f"[[5,'aa'],[6,'aa'],[5,'bb'],[5,'']].map(([s,k]) => m.sameFile({json.dumps(begun)}, s, k)?.url)")
+    found = ask(
+        "begun.js", f"[[5,'aa'],[6,'aa'],[5,'bb'],[5,'']].map(([s,k]) => m.sameFile({json.dumps(begun)}, s, k)?.url)"
+    )
     assert found == ["/uploads/1/", None, None, None]

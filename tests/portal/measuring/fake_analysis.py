@@ -60,6 +60,11 @@ def crash() -> int:
     os.abort()
 
 
+def full() -> int:
+    print("OSError: [Errno 28] No space left on device: 'review.mp4'", file=sys.stderr)
+    return 1
+
+
 def noise() -> int:
     sys.stdout.write("no json at all\n[1, 2]\n" + "x" * 300_000 + "\n")
     return 1
@@ -70,7 +75,7 @@ def print_environment() -> int:
     return 1
 
 
-END = {"refuse": refuse, "crash": crash, "noise": noise, "environment": print_environment}
+END = {"refuse": refuse, "crash": crash, "noise": noise, "full": full, "environment": print_environment}
 
 if __name__ == "__main__":
     sys.exit(main())
