@@ -1,5 +1,7 @@
 """A clip over bad lines, in a real browser with the real client: broken off, gone on with, never twice and never torn."""
 
+# ruff: noqa: F401, F811 - fixtures of another module
+
 from __future__ import annotations
 
 import struct
@@ -8,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from portal.intake.models import Clip, Upload
-from tests.browser.test_family import begun, camp, choose, lea  # noqa: F401 - fixtures
+from tests.browser.test_family import begun, camp, choose, lea
 from tests.browser.width import fits
 from tests.films.numbered import write_clip
 
@@ -51,7 +53,7 @@ class Line:
         self.left = 10**6
 
 
-def broken_off(page, sign_in, lea, begun, film, pieces=1) -> Line:  # noqa: F811
+def broken_off(page, sign_in, lea, begun, film, pieces=1) -> Line:
     """A page on which the line broke after some pieces."""
     sign_in(page, lea)
     page.goto(f"/submissions/{begun.pk}/clip/")
@@ -65,7 +67,7 @@ def percent(page) -> int:
     return int(page.locator("[data-send-bar]").evaluate("bar => bar.value"))
 
 
-def test_a_broken_line_is_said_and_the_clip_goes_on_by_itself(page_phone, sign_in, lea, begun, film, axe):  # noqa: F811
+def test_a_broken_line_is_said_and_the_clip_goes_on_by_itself(page_phone, sign_in, lea, begun, film, axe):
     with page_phone.watch.allowing("Failed to load resource"):
         line = broken_off(page_phone, sign_in, lea, begun, film)
         assert page_phone.get_by_text("Waiting for the connection").get_attribute("role") == "status"
@@ -77,7 +79,7 @@ def test_a_broken_line_is_said_and_the_clip_goes_on_by_itself(page_phone, sign_i
     assert Clip.objects.get().original.read() == film.read_bytes()
 
 
-def test_progress_never_runs_backwards(page_phone, sign_in, lea, begun, film):  # noqa: F811
+def test_progress_never_runs_backwards(page_phone, sign_in, lea, begun, film):
     page_phone.add_init_script("""
         window.seen = [];
         addEventListener("DOMContentLoaded", () => {
@@ -95,7 +97,7 @@ def test_progress_never_runs_backwards(page_phone, sign_in, lea, begun, film):  
     assert values == sorted(values)
 
 
-def test_a_closed_page_is_gone_on_with(open_page, sign_in, lea, begun, film, tmp_path):  # noqa: F811
+def test_a_closed_page_is_gone_on_with(open_page, sign_in, lea, begun, film, tmp_path):
     page = open_page()
     with page.watch.allowing("Failed to load resource"):
         broken_off(page, sign_in, lea, begun, film, pieces=2)
@@ -114,7 +116,7 @@ def test_a_closed_page_is_gone_on_with(open_page, sign_in, lea, begun, film, tmp
     assert Clip.objects.get().original.read() == film.read_bytes()
 
 
-def test_another_file_starts_anew_and_is_said_kindly(open_page, sign_in, lea, begun, film, tmp_path):  # noqa: F811
+def test_another_file_starts_anew_and_is_said_kindly(open_page, sign_in, lea, begun, film, tmp_path):
     """Of the same name and the same size, and another film all the same."""
     page = open_page()
     with page.watch.allowing("Failed to load resource"):
@@ -139,7 +141,7 @@ def test_another_file_starts_anew_and_is_said_kindly(open_page, sign_in, lea, be
     assert Clip.objects.get().original.read() == other.read_bytes()
 
 
-def test_stopping_forgets_it(page_phone, sign_in, lea, begun, film):  # noqa: F811
+def test_stopping_forgets_it(page_phone, sign_in, lea, begun, film):
     with page_phone.watch.allowing("Failed to load resource"):
         line = broken_off(page_phone, sign_in, lea, begun, film)
         line.mend()
@@ -149,7 +151,7 @@ def test_stopping_forgets_it(page_phone, sign_in, lea, begun, film):  # noqa: F8
     assert not Upload.objects.exists()
 
 
-def test_a_film_refused_by_the_server_is_said_in_its_words(page_phone, sign_in, lea, begun, film):  # noqa: F811
+def test_a_film_refused_by_the_server_is_said_in_its_words(page_phone, sign_in, lea, begun, film):
     begun.player.consents.update(taken_back_at="2026-11-01T00:00Z")
     sign_in(page_phone, lea)
     page_phone.goto(f"/submissions/{begun.pk}/clip/")
@@ -160,7 +162,7 @@ def test_a_film_refused_by_the_server_is_said_in_its_words(page_phone, sign_in, 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(("theme", "size"), SIZES)
-def test_every_state_of_the_page_is_clean_and_fits(open_page, sign_in, lea, begun, film, axe, shot, theme, size):  # noqa: F811
+def test_every_state_of_the_page_is_clean_and_fits(open_page, sign_in, lea, begun, film, axe, shot, theme, size):
     page = open_page(viewport={"width": size, "height": 740}, color_scheme=theme)
 
     def look(name: str) -> None:

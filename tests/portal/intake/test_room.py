@@ -1,5 +1,7 @@
 """Room on the disk: asked for before, waited for later, and never the family's fault."""
 
+# ruff: noqa: F401, F811 - fixtures of another module
+
 from __future__ import annotations
 
 import errno
@@ -24,7 +26,7 @@ from portal.measuring import claims, sweeping, work
 from portal.measuring.models import Measurement, Stage
 from portal.outbox.models import Letter
 from tests.portal.intake.tus.test_protocol import FILM, create, patch
-from tests.portal.measuring.conftest import fake, make_waiting_clip, runs, waiting_clip  # noqa: F401 - fixtures
+from tests.portal.measuring.conftest import fake, make_waiting_clip, runs, waiting_clip
 
 MB = 1024 * 1024
 
@@ -117,7 +119,7 @@ class TestOnTheWay:
 
 
 class TestLater:
-    def test_a_clip_waits_where_there_is_no_room_to_measure_it(self, fake, waiting_clip, disk, owner):  # noqa: F811
+    def test_a_clip_waits_where_there_is_no_room_to_measure_it(self, fake, waiting_clip, disk, owner):
         disk.free = 10 * MB
         assert work.measure(waiting_clip.pk) == "no room"
         row = Measurement.objects.get()
@@ -131,7 +133,7 @@ class TestLater:
         waiting_clip,
         monkeypatch,
         where,
-        owner,  # noqa: F811
+        owner,
     ):
         def full(*args, **kwargs):
             raise OSError(errno.ENOSPC, "No space left on device")
@@ -154,7 +156,7 @@ class TestLater:
         waiting_clip.submission.refresh_from_db()
         assert waiting_clip.submission.state == State.READY
 
-    def test_the_sweep_asks_again(self, fake, waiting_clip, disk, sent, django_capture_on_commit_callbacks):  # noqa: F811
+    def test_the_sweep_asks_again(self, fake, waiting_clip, disk, sent, django_capture_on_commit_callbacks):
         disk.free = 10 * MB
         work.measure(waiting_clip.pk)
         disk.free = 10_000 * MB
@@ -165,14 +167,14 @@ class TestLater:
             assert sweeping.sweep() == 1
         assert sent == [waiting_clip.pk]
 
-    def test_a_worker_that_went_silent_on_a_full_disk_costs_no_attempt(self, fake, waiting_clip, disk):  # noqa: F811
+    def test_a_worker_that_went_silent_on_a_full_disk_costs_no_attempt(self, fake, waiting_clip, disk):
         claims.take(waiting_clip.pk)
         Measurement.objects.update(seen_at=None)
         disk.free = MB
         sweeping.sweep()
         assert Measurement.objects.get().attempt == 0
 
-    def test_the_family_reads_that_there_is_nothing_to_do(self, family, fake, waiting_clip, disk):  # noqa: F811
+    def test_the_family_reads_that_there_is_nothing_to_do(self, family, fake, waiting_clip, disk):
         disk.free = MB
         work.measure(waiting_clip.pk)
         page = family.get(reverse("submission", args=[waiting_clip.submission_id])).text
