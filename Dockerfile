@@ -24,6 +24,7 @@ COPY manage.py ./
 COPY portal ./portal
 COPY templates ./templates
 COPY static ./static
+COPY --from=npm /npm/node_modules/tus-js-client/dist ./node_modules/tus-js-client/dist
 
 RUN useradd --create-home --uid 10001 cagenote && install -d -o cagenote -m 700 /data /media
 USER cagenote

@@ -242,6 +242,11 @@ PAPER = env.choice("PAPER", "a4", ["a4", "letter"])  # of the evaluation's PDF
 STATIC_URL = "/static/"
 STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
+STATICFILES_FINDERS = [
+    "django.contrib.staticfiles.finders.FileSystemFinder",
+    "django.contrib.staticfiles.finders.AppDirectoriesFinder",
+    "portal.look.npm_files.NpmFinder",
+]
 MEDIA_ROOT = Path(env.text("MEDIA_ROOT", str(DATA_DIR / "media"))).resolve()
 MEDIA_URL = "/never-served-directly/"
 MEDIA_ACCEL = env.flag("MEDIA_ACCEL", False)
@@ -251,6 +256,7 @@ STORAGES = {
     "staticfiles": {"BACKEND": "portal.look.storage.Storage"},
 }
 WHITENOISE_USE_FINDERS = DEBUG
+DISK_RESERVE_BYTES = env.whole("DISK_RESERVE_MB", 500) * 1024 * 1024  # clips are refused before the disk is full
 UPLOAD_MAX_BYTES = env.whole("UPLOAD_MAX_MB", 700, least=1) * 1024 * 1024
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
 FILE_UPLOAD_PERMISSIONS = 0o600 if MEDIA_GROUP is None else 0o640

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from datetime import timedelta
 
 from celery import shared_task
@@ -34,6 +35,12 @@ def make_pdf(evaluation_id: str) -> str:
         return "given up"
     try:
         return "made" if keep_pdf(evaluation) else "made before"
+    except OSError as full:
+        if full.errno not in (errno.ENOSPC, errno.EDQUOT):
+            row.update(pdf_trouble=f"{type(full).__name__}: {full}"[:2000])
+            raise
+        row.update(pdf_attempt=F("pdf_attempt") - 1)  # our disk's fault; it is asked for again
+        return "no room"
     except Exception as trouble:
         row.update(pdf_trouble=f"{type(trouble).__name__}: {trouble}"[:2000])
         raise

@@ -25,3 +25,13 @@ class Heartbeat(models.Model):
     @classmethod
     def write(cls, part: Part) -> None:
         cls.objects.update_or_create(part=part, defaults={"at": timezone.now()})
+
+
+class Notice(models.Model):
+    """When the owner was last told of something by letter."""
+
+    what = models.CharField(max_length=30, unique=True)
+    told_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.what} at {self.told_at}"

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from pathlib import Path
 from typing import TypeVar
 
 import redis
@@ -16,18 +14,19 @@ from django.db.models import Max
 from django.utils import timezone
 from django.utils.timesince import timesince
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from portal.health import model_file
 from portal.health.models import Heartbeat, Part
+from portal.intake import room
 from portal.measuring import queue
-from portal.measuring.models import Measurement, Stage
+from portal.measuring.models import NO_ROOM, Measurement, Stage
 from portal.outbox.post_office import has_server
 from portal.outbox.standing import Standing, standing
 
 T = TypeVar("T")
 SILENCE = timedelta(seconds=90)  # beat sends every 15 s
 LONG_WAIT = timedelta(hours=1)
-LEAST_FREE_GB = 2.0
 
 
 @dataclass(frozen=True)
@@ -140,13 +139,15 @@ def _mail_words(now: Standing) -> str:
 
 def _disk() -> Finding:
     name = _("Room on the disk")
-    place = next(
-        folder for folder in (Path(settings.MEDIA_ROOT), *Path(settings.MEDIA_ROOT).parents) if folder.exists()
+    ok = _quietly(lambda: room.is_there_for(room.USUAL_CLIP))
+    seen = _("%(free).1f GB free") % {"free": room.free() / 1e9}
+    if ok or ok is None:
+        return Finding("disk", name, True, seen)
+    if waiting := _quietly(lambda: Measurement.objects.filter(stage=Stage.WAITING, failure_code=NO_ROOM).count()):
+        seen += "; " + ngettext("%(n)d clip waits for room", "%(n)d clips wait for room", waiting) % {"n": waiting}
+    return Finding(
+        "disk", name, False, seen, _("Make room: clips are refused before the disk is full, and go on then.")
     )
-    free = shutil.disk_usage(place).free / 1e9
-    ok = free >= LEAST_FREE_GB
-    todo = "" if ok else _("Make room: uploads are refused before the disk is full.")
-    return Finding("disk", name, ok, _("%(free).1f GB free") % {"free": free}, todo)
 
 
 def _model() -> Finding:

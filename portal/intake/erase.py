@@ -14,20 +14,27 @@ from django.utils import timezone
 from portal.after_commit import after_commit
 from portal.desk.models import Review
 from portal.evaluations.models import Evaluation
+from portal.health import ballast
 from portal.intake.models import Clip, Submission, Upload
 from portal.intake.states import State
+from portal.measuring import workplaces
 from portal.measuring.models import Measurement
 
 OLD = timedelta(hours=1)
 
 
-@transaction.atomic
 def withdraw(submission: Submission) -> None:
     """Withdraw `submission` and delete its clips, measurements, draft and evaluations, files included.
 
     Withdrawing again changes nothing. The files go once the rows are gone for good; `leftovers` finds what a crash in
-    between left behind.
+    between left behind. It works on a full disk, too.
     """
+    ballast.throw_off_if_full()
+    _withdraw(submission)
+
+
+@transaction.atomic
+def _withdraw(submission: Submission) -> None:
     if submission.state != State.WITHDRAWN:
         submission.move(State.WITHDRAWN, note="", film_again_words="", reviewer=None)
     clips, editions = list(submission.clips.all()), list(submission.evaluations.all())
@@ -36,6 +43,8 @@ def withdraw(submission: Submission) -> None:
     names += [f"originals/{key}" for key in begun]  # where a crash came before the clip's row
     names += [f"incoming/{key}.part" for key in begun]
     folders = [*(clip.folder for clip in clips), *(edition.folder for edition in editions)]
+    for clip in clips:
+        after_commit(workplaces.clear_of, clip.pk)
     Review.objects.filter(submission=submission).delete()
     Evaluation.objects.filter(submission=submission).delete()
     Clip.objects.filter(submission=submission).delete()

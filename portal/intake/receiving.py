@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 PIECE = 256 * 1024
 MEGABYTE = 1024 * 1024
 LONGEST_NAME = 100
+DISK_FULL = "disk_full"
 
 
 class Refused(Exception):
@@ -191,7 +192,7 @@ def disk_full() -> Refused:
         "Our disk is full, so we can’t take the clip just now. That is our trouble, not yours, and we have been told. "
         "The clip is still on your phone: please send it again later."
     )
-    return Refused("disk_full", words, 507)
+    return Refused(DISK_FULL, words, 507)
 
 
 def is_broken_line(error: OSError) -> bool:

@@ -6,6 +6,7 @@ import logging
 
 from celery import shared_task
 
+from portal.health import ballast
 from portal.intake import erase
 from portal.intake.tus import uploads
 
@@ -16,6 +17,7 @@ log = logging.getLogger(__name__)
 def erase_leftovers() -> None:
     """Once an hour: uploads that nobody went on with, and files that a crash left behind."""
     uploads.end_expired()
+    ballast.take_aboard()
     for name in erase.erase_leftovers():
         log.info("Deleted %s, which belonged to nothing any more.", name)
 

@@ -56,6 +56,8 @@ def _measured(submission: Submission) -> Step | None:
         return Step(_("The clip could not be measured"), stands=STOP)
     if submission.state in MEASURED:
         return Step(found_words(measurement), day_and_time(measurement.finished_at if measurement else None), DONE)
+    if submission.state in (State.RECEIVED, State.MEASURING) and measurement and measurement.waits_for_room:
+        return Step(_("Kept; it waits for room on our disk"), stands=NOW)
     if submission.state == State.MEASURING and measurement is not None:
         return Step(_("Measuring: %(stage)s") % {"stage": measurement.get_stage_display()}, stands=NOW)
     if submission.state in (State.RECEIVED, State.MEASURING):

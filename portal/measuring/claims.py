@@ -18,7 +18,7 @@ from portal.after_commit import after_commit
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring import endings, queue
-from portal.measuring.models import Measurement, Stage
+from portal.measuring.models import NO_ROOM, Measurement, Stage
 
 MAX_ATTEMPTS = 3
 
@@ -92,6 +92,20 @@ def release(clip_id: UUID, token: str, attempt: int, *, blameless: bool = False)
     except ClaimLost:
         return False
     return True
+
+
+def wait_for_room(claim: Claim) -> None:
+    """The disk is full, which is not the clip's fault: it waits, no attempt is counted, and the sweep asks again."""
+    _write(
+        claim, stage=Stage.WAITING, claim="", attempt=F("attempt") - 1, queued_at=timezone.now(), failure_code=NO_ROOM
+    )
+
+
+def hold_for_room(clip_id: UUID) -> None:
+    """The same for a clip that nobody has begun with."""
+    Measurement.objects.filter(clip_id=clip_id, stage=Stage.WAITING).update(
+        queued_at=timezone.now(), failure_code=NO_ROOM
+    )
 
 
 def worn_out_words() -> str:

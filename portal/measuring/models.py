@@ -24,6 +24,9 @@ class Stage(models.TextChoices):
 RUNNING = (Stage.OPENING, Stage.FINDING, Stage.WATCHING, Stage.READING, Stage.COPYING)
 
 
+NO_ROOM = "no_room"  # the failure code of a clip that waits because our disk is full
+
+
 class Measurement(models.Model):
     """The one measurement of a clip. Claimed by conditional update; its files are whole before the row names them."""
 
@@ -56,6 +59,11 @@ class Measurement(models.Model):
 
     def __str__(self) -> str:
         return f"{self.clip}: {self.get_stage_display()}"
+
+    @property
+    def waits_for_room(self) -> bool:
+        """Whether it waits because our disk is full: our trouble, and no attempt of the clip's."""
+        return self.stage == Stage.WAITING and self.failure_code == NO_ROOM
 
     @property
     def has_no_swing(self) -> bool:

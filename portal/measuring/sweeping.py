@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import logging
-import shutil
-import time
 from datetime import datetime, timedelta
 
 from django.conf import settings
@@ -12,9 +10,10 @@ from django.db.models import Q
 from django.utils import timezone
 
 from portal.after_commit import after_commit
+from portal.intake import room
 from portal.intake.models import Clip
 from portal.intake.states import State
-from portal.measuring import claims, door, queue, work
+from portal.measuring import claims, door, queue, workplaces
 from portal.measuring.models import RUNNING, Measurement, Stage
 
 log = logging.getLogger(__name__)
@@ -24,7 +23,7 @@ LONG_QUEUE = timedelta(minutes=30)  # a clip behind others is asked for again on
 
 def sweep() -> int:
     """Queue lost work again, each piece once. Returns how many pieces were found."""
-    tidy()
+    workplaces.clear()
     return _from_the_dead() + _without_message() + _never_queued()
 
 
@@ -35,9 +34,9 @@ def _stale_before() -> datetime:
 def _from_the_dead() -> int:
     """Clips whose worker has given no sign of life for too long: the claim is taken off and the clip waits again."""
     silent = Measurement.objects.filter(stage__in=RUNNING).filter(Q(seen_at__lt=_stale_before()) | Q(seen_at=None))
-    found = 0
+    found, full = 0, room.is_as_good_as_full()  # then it died of that, most likely
     for clip_id, token, attempt in silent.values_list("clip_id", "claim", "attempt"):
-        if claims.release(clip_id, token, attempt):
+        if claims.release(clip_id, token, attempt, blameless=full):
             log.warning("Clip %s: its worker went silent at attempt %d.", clip_id, attempt)
             found += 1
     return found
@@ -63,11 +62,3 @@ def _never_queued() -> int:
         measurement=None, submission__state__in=(State.RECEIVED, State.MEASURING), created_at__lt=_stale_before()
     )
     return len([door.start_measuring(clip) for clip in forgotten])
-
-
-def tidy() -> None:
-    """Delete workplaces that killed workers left behind; none in use is that old."""
-    oldest = time.time() - 2 * settings.MEASURE_TIME_LIMIT_S
-    for place in work.workplaces().glob("*"):
-        if place.stat().st_mtime < oldest:
-            shutil.rmtree(place, ignore_errors=True)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import logging
+import os
 import shutil
-import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -16,18 +17,25 @@ from django.conf import settings
 from django.core.files.storage import default_storage
 from django.utils.translation import gettext as _
 
+from portal.intake import room
 from portal.intake.models import Clip
-from portal.measuring import claims, door, products, runner
+from portal.intake.receiving import is_full_disk
+from portal.measuring import claims, door, products, runner, workplaces
 from portal.measuring.claims import Claim, ClaimLost
 from portal.measuring.models import RUNNING, Measurement, Stage
 
 log = logging.getLogger(__name__)
 
+NO_SPACE = os.strerror(errno.ENOSPC)
 BETWEEN_WRITES_S = 0.5  # what a person sees as moving; each line would be a write of its own
 
 
 def measure(clip_id: UUID) -> str:
-    """Measure the clip if it waits. Returns how it ended: measured, failed, again, lost or idle."""
+    """Measure the clip if it waits. Returns how it ended: measured, failed, again, lost, idle or no room."""
+    if not _is_room_for(clip_id):
+        claims.hold_for_room(clip_id)
+        room.tell_owner()
+        return "no room"
     claim = claims.take(clip_id)
     if claim is None:
         return "idle"
@@ -36,13 +44,32 @@ def measure(clip_id: UUID) -> str:
     except (ClaimLost, Clip.DoesNotExist):
         log.info("Clip %s: somebody else holds it now, or it was withdrawn.", clip_id)
         return "lost"
-    except Exception:
+    except Exception as error:
+        if _is_for_want_of_room(error):
+            return _wait_for_room(claim)
         log.exception("Clip %s: measuring failed at attempt %d.", clip_id, claim.attempt)
         claims.give_back(claim)
         return "again"
     except BaseException:  # the worker is asked to stop
         claims.give_back(claim, blameless=True)
         raise
+
+
+def _is_room_for(clip_id: UUID) -> bool:
+    size = Clip.objects.filter(pk=clip_id, measurement__stage=Stage.WAITING).values_list("size", flat=True).first()
+    return size is None or room.is_there_to_measure(size)
+
+
+def _is_for_want_of_room(error: Exception) -> bool:
+    return (isinstance(error, OSError) and is_full_disk(error)) or room.is_as_good_as_full()
+
+
+def _wait_for_room(claim: Claim) -> str:
+    """A full disk fails everything in its own way; none of it is the clip's fault."""
+    log.error("Clip %s waits: the disk is full.", claim.clip_id)
+    claims.wait_for_room(claim)
+    room.tell_owner()
+    return "no room"
 
 
 def _measure(claim: Claim, clip: Clip) -> str:
@@ -77,7 +104,7 @@ def _measured_twin(clip: Clip) -> Measurement | None:
 
 
 def _run(claim: Claim, clip: Clip, folder: str) -> runner.Ending:
-    with _workplace() as place, _local_file(clip, place) as original:
+    with workplaces.workplace(clip.pk) as place, _local_file(clip, place) as original:
         ending = runner.measure(original, place, _Progress(claim))
         if isinstance(ending, runner.Measured):
             claims.note(claim)  # before the slow part: is it still ours?
@@ -95,6 +122,8 @@ def _keep(claim: Claim, clip: Clip, folder: str, corrections: dict[str, Any]) ->
 
 
 def _not_measured(claim: Claim, ending: runner.Ending) -> str:
+    if room.is_as_good_as_full() or (isinstance(ending, runner.Stopped) and NO_SPACE in ending.trace):
+        return _wait_for_room(claim)
     match ending:
         case runner.Refused(code, words):
             claims.fail(claim, code, words)
@@ -143,22 +172,6 @@ def _fields(line: dict[str, Any]) -> dict[str, Any]:
     if stage not in RUNNING or not isinstance(done, int) or not isinstance(total, int):
         return {}
     return {"stage": Stage(stage), "done": max(0, done), "total": max(0, total)}
-
-
-@contextmanager
-def _workplace() -> Iterator[Path]:
-    """A folder of this attempt alone, gone at the end. Those of killed workers are swept: see `sweep.tidy`."""
-    root = workplaces()
-    root.mkdir(parents=True, exist_ok=True)
-    place = Path(tempfile.mkdtemp(dir=root))
-    try:
-        yield place
-    finally:
-        shutil.rmtree(place, ignore_errors=True)
-
-
-def workplaces() -> Path:
-    return Path(settings.DATA_DIR) / "measuring"
 
 
 @contextmanager

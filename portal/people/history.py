@@ -27,7 +27,7 @@ def _sent(user: User, players: list[Player]) -> list[Submission]:
     return list(
         Submission.objects.filter(player__in=players, pk__in=seen.order_by().values("pk"))
         .select_related("player", "camp", "reviewer")
-        .prefetch_related(editions, "clips")
+        .prefetch_related(editions, "clips", "uploads")
         .order_by("-created_at")
     )
 

@@ -122,14 +122,14 @@ def test_the_page_follows_the_measuring_and_then_stops_asking(page_phone, sign_i
 def test_a_broken_line_keeps_the_clip_at_hand(page_phone, sign_in, lea, begun, film, axe, shot):
     sign_in(page_phone, lea)
     page_phone.goto(f"/submissions/{begun.pk}/clip/")
-    page_phone.route("**/clips/", lambda route: route.abort("connectionreset"))
+    page_phone.route("**/uploads/**", lambda route: route.abort("connectionreset"))
     with page_phone.watch.allowing("Failed to load resource"):
         choose(page_phone, film)
         again = page_phone.get_by_role("button", name="Tap to try again")
         again.wait_for()
     axe(page_phone)
     shot(page_phone, "family-broken-line")
-    page_phone.unroute("**/clips/")
+    page_phone.unroute("**/uploads/**")
     again.click()
     page_phone.get_by_role("heading", name="We have Ida’s clip").wait_for()
 
@@ -138,7 +138,7 @@ def test_what_is_no_film_is_refused_before_it_travels(page_phone, sign_in, lea, 
     sign_in(page_phone, lea)
     page_phone.goto(f"/submissions/{begun.pk}/clip/")
     sent = []
-    page_phone.on("request", lambda request: sent.append(request) if request.method == "PUT" else None)
+    page_phone.on("request", lambda request: sent.append(request) if request.method != "GET" else None)
     for name, body, words in [
         ("empty.mp4", b"", "This file is empty"),
         ("swing.mp4", b"only text, renamed", "This file is no film"),

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django import template
 from django.utils.translation import gettext_lazy as _
 
 from portal.intake.models import Submission
 from portal.intake.states import State
+from portal.intake.tus import begun
 
 register = template.Library()
 
@@ -28,3 +31,9 @@ FOR_FAMILIES = {
 def plain_state(submission: Submission) -> str:
     """How it stands, in a few words that a family cannot misread."""
     return str(FOR_FAMILIES[State(submission.state)])
+
+
+@register.filter
+def broken_off(submission: Submission) -> list[dict[str, Any]]:
+    """Its uploads that can be gone on with."""
+    return begun.of(submission)

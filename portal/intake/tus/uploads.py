@@ -16,7 +16,7 @@ from typing import IO, Any
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
-from portal.intake import clips, receiving
+from portal.intake import clips, receiving, room
 from portal.intake.film_kind import HEAD
 from portal.intake.models import Clip, Submission, Upload
 from portal.intake.receiving import PIECE, Arrived, InPlace, Refused
@@ -35,6 +35,7 @@ def begin(submission: Submission, by: User, size: int, metadata: str, about: dic
     """A new upload with no byte in it. Raises Refused, as for a whole clip."""
     clips.refuse_state(submission)
     receiving.refuse_length(size)
+    room.require_for(size)
     name = receiving.safe_name(about.get("filename") or about.get("name") or "")
     _end_the_oldest(submission)
     return Upload.objects.create(

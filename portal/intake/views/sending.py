@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from urllib.parse import unquote
 from uuid import UUID
 
@@ -12,15 +13,17 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_http_methods, require_safe
 
 from portal import access
-from portal.intake import clips, consent, receiving
+from portal.intake import clips, consent, receiving, room
 from portal.intake.forms import ClipForm, ConsentForm
 from portal.intake.models import Submission
 from portal.intake.receiving import MEGABYTE, Refused
 from portal.intake.sending import open_submission
+from portal.intake.tus import begun
 from portal.people.adapter import INVITE_KEY
 from portal.plain_input import content_length
 
@@ -50,6 +53,7 @@ def submission_new(request: HttpRequest, pk: UUID, camp_pk: int) -> HttpResponse
     return render(request, "intake/submission_new.html", shown)
 
 
+@never_cache
 @login_required
 @require_safe
 def submission_clip(request: HttpRequest, pk: UUID) -> HttpResponse:
@@ -58,8 +62,11 @@ def submission_clip(request: HttpRequest, pk: UUID) -> HttpResponse:
 
 
 def _clip_page(request: HttpRequest, submission: Submission, refused: Refused | None = None) -> HttpResponse:
+    broken_off = begun.of(submission)
     shown = {
         "submission": submission,
+        "begun": broken_off,
+        "begun_json": json.dumps(broken_off),
         "form": ClipForm(),
         "refused": refused,
         "takes_clips": submission.state in clips.TAKES_CLIPS,
@@ -84,8 +91,10 @@ def _from_line(request: HttpRequest, submission: Submission) -> HttpResponse:
     try:
         clips.refuse_state(submission)
         receiving.refuse_length(length)
+        room.require_for(length)
         kept = clips.keep(submission, receiving.take_in(receiving.pieces_of(request), length), name)
     except Refused as refused:
+        note(refused)
         return JsonResponse({"code": refused.code, "words": refused.words}, status=refused.status)
     tell(request, kept)
     page = reverse("submission", args=[kept.clip.submission_id])
@@ -97,6 +106,11 @@ def _from_form(request: HttpRequest, submission: Submission) -> HttpResponse:
     length = content_length(request)
     if length > settings.UPLOAD_MAX_BYTES + FORM_AROUND:
         return _clip_page(request, submission, receiving.too_large())
+    try:
+        room.require_for(length)
+    except Refused as refused:
+        note(refused)
+        return _clip_page(request, submission, refused)
     return _read_form(request, submission)
 
 
@@ -110,9 +124,16 @@ def _read_form(request: HttpRequest, submission: Submission) -> HttpResponse:
         file = form.cleaned_data["clip"]
         kept = clips.keep(submission, receiving.take_in(file.chunks(), file.size), receiving.safe_name(file.name))
     except Refused as refused:
+        note(refused)
         return _clip_page(request, submission, refused)
     tell(request, kept)
     return redirect("submission", kept.clip.submission_id)
+
+
+def note(refused: Refused) -> None:
+    """What the family can do nothing about, the owner reads of."""
+    if refused.code == receiving.DISK_FULL:
+        room.tell_owner()
 
 
 def tell(request: HttpRequest, kept: clips.Kept) -> None:

@@ -18,6 +18,7 @@ from portal.intake import clips, waiting, way
 from portal.intake.forms import NoteForm
 from portal.intake.models import Submission
 from portal.intake.states import State
+from portal.intake.tus import begun
 from portal.intake.witnesses import seen_by
 
 RUNNING = (State.RECEIVED, State.MEASURING)
@@ -34,6 +35,7 @@ def submission(request: HttpRequest, pk: UUID) -> HttpResponse:
     about = {
         **_standing(shown),
         "ours": ours,
+        "begun": begun.of(shown) if ours else [],
         "speaks": access.speaks_for(request.user, shown.player),
         "note_form": NoteForm(instance=shown) if ours and shown.state in NOTE_OPEN else None,
         "clips": shown.clips.select_related("measurement"),

@@ -22,7 +22,7 @@ from portal.intake.models import Upload
 from portal.intake.receiving import Refused
 from portal.intake.tus import protocol, uploads
 from portal.intake.tus.protocol import Fault
-from portal.intake.views.sending import tell
+from portal.intake.views.sending import note, tell
 
 View = Callable[..., HttpResponse]
 
@@ -40,6 +40,7 @@ def _speaks_tus(**ways: View) -> View:
         except Fault as fault:
             response = HttpResponse(fault.words, status=fault.status, content_type="text/plain; charset=utf-8")
         except Refused as refused:
+            note(refused)
             response = JsonResponse({"code": refused.code, "words": refused.words}, status=refused.status)
         except Http404:
             response = HttpResponse(status=404)

@@ -1,47 +1,22 @@
 // @ts-check
-/** The page on which a family chooses and sends a clip: picks the file, shows how far it is, and what went wrong. */
+/** The page on which a family chooses and sends a clip: picks the file, sends it or goes on with it, says what went wrong. */
 
 import { makeAwake } from "./awake.js";
+import { listed, sameFile } from "./begun.js";
 import { HEAD, kindOf } from "./film_kind.js";
-import { send } from "./line.js";
-import { noted, secondsLeft } from "./pace.js";
-
-const MB = 1024 * 1024;
-
-/**
- * @param {string} name
- * @returns {HTMLElement} the element marked data-send-<name>
- */
-function part(name) {
-  const found = document.querySelector(`[data-send-${name}]`);
-  if (!(found instanceof HTMLElement)) throw new Error(`The page has no data-send-${name}.`);
-  return found;
-}
+import { canTravel, travel } from "./journey.js";
+import { markOf } from "./mark.js";
+import { noted } from "./pace.js";
+import { part, say, show, showSent, sizeWords } from "./panel.js";
 
 /** @param {HTMLFormElement} form */
 export function enable(form) {
   const input = /** @type {HTMLInputElement} */ (form.querySelector("input[type=file]"));
   const token = /** @type {HTMLInputElement} */ (form.querySelector("[name=csrfmiddlewaretoken]")).value;
-  const [start, again, stop] = [part("start"), part("again"), part("stop")];
-  const bar = /** @type {HTMLProgressElement} */ (part("bar"));
+  const begun = listed(form.dataset.begun);
   const awake = makeAwake();
-  /** @type {{stop: () => void} | null} */
-  let line = null;
-  /** @type {File | null} */
-  let file = null;
-
-  /** @param {"choose" | "going" | "broken"} stage */
-  function show(stage) {
-    document.querySelectorAll("[data-send-part]").forEach((element) => {
-      const mine = element.getAttribute("data-send-part");
-      /** @type {HTMLElement} */ (element).hidden = mine === "choose" ? stage !== "choose" : stage === "choose";
-    });
-    start.hidden = stage !== "choose";
-    again.hidden = part("broken").hidden = stage !== "broken";
-    stop.hidden = stage === "choose";
-    part("going").hidden = stage !== "going";
-    part("checking").hidden = true;
-  }
+  /** @type {ReturnType<typeof travel> | null} */
+  let journey = null;
 
   /** @param {string} words */
   function refuse(words) {
@@ -61,85 +36,67 @@ export function enable(form) {
     return { film: undefined, photo: form.dataset.wordsPhoto, other: form.dataset.wordsOther }[kind];
   }
 
-  async function go() {
-    if (!file || line) return;
-    const sending = file;
+  /** @param {File} file */
+  async function go(file) {
+    const mark = await markOf(file);
+    const former = sameFile(begun, file.size, mark);
     show("going");
     window.scrollTo(0, 0);
+    part("file").textContent = `${file.name}, ${sizeWords(file.size)}`;
+    part("other").hidden = former !== null || begun.length === 0;
     awake.enable();
     /** @type {import("./pace.js").Mark[]} */
     let marks = [];
-    showSent(bar, 0, sending.size, marks);
-    const run = send(form.action, sending, token, (sent) => {
-      marks = noted(marks, { at: performance.now(), sent });
-      showSent(bar, Math.min(sent, sending.size), sending.size, marks);
+    showSent(former ? (former.percent / 100) * file.size : 0, file.size, marks);
+    say("going");
+    journey = travel(file, {
+      endpoint: form.dataset.uploads || "",
+      url: former?.url ?? null,
+      token,
+      mark,
+      onSent(sent) {
+        marks = noted(marks, { at: performance.now(), sent });
+        showSent(sent, file.size, marks);
+        say(sent < file.size ? "going" : "checking");
+      },
+      onWait(waits) {
+        marks = [];
+        say(waits ? "waiting" : "going");
+      },
     });
-    line = run;
-    const outcome = await run.outcome;
-    line = null;
+    const outcome = await journey.outcome;
+    journey = null;
     awake.disable();
     if (outcome.kind === "kept") location.assign(outcome.page);
     else if (outcome.kind === "refused") refuse(outcome.words);
-    else if (outcome.kind === "broken") show("broken");
     else show("choose");
   }
 
   async function choose() {
     const chosen = input.files?.[0];
-    if (!chosen) return;
+    if (!chosen || journey) return;
     part("refused").hidden = true;
     const words = await refusal(chosen);
-    if (words !== undefined) return refuse(words);
-    file = chosen;
-    part("file").textContent = `${chosen.name}, ${sizeWords(chosen.size)}`;
-    await go();
+    if (words !== undefined) refuse(words);
+    else await go(chosen);
   }
 
   part("field").classList.add("unseen");
   part("field").inert = true;
-  start.textContent = form.dataset.wordsChoose || start.textContent;
-  start.addEventListener("click", (event) => {
+  part("begun").hidden = begun.length === 0;
+  part("start").textContent = (begun.length ? form.dataset.wordsSame : form.dataset.wordsChoose) || "";
+  part("start").addEventListener("click", (event) => {
     event.preventDefault();
     input.click();
   });
   input.addEventListener("change", choose);
-  again.addEventListener("click", go);
-  stop.addEventListener("click", () => {
-    line?.stop();
-    file = null;
+  part("again").addEventListener("click", () => journey?.hurry());
+  part("stop").addEventListener("click", () => {
+    journey?.stop();
     input.value = "";
-    show("choose");
   });
-  window.addEventListener("beforeunload", (event) => line && event.preventDefault());
-}
-
-/** @param {number} bytes */
-const sizeWords = (bytes) => (bytes < MB / 10 ? `${Math.ceil(bytes / 1024)} kB` : `${(bytes / MB).toFixed(bytes < 10 * MB ? 1 : 0)} MB`);
-
-/**
- * @param {HTMLProgressElement} bar
- * @param {number} sent
- * @param {number} total
- * @param {import("./pace.js").Mark[]} marks
- */
-function showSent(bar, sent, total, marks) {
-  const percent = total ? Math.floor((100 * sent) / total) : 0;
-  bar.value = percent;
-  part("percent").textContent = `${percent}\u202f%`;
-  part("left").textContent = leftWords(part("left").dataset, secondsLeft(marks, total));
-  part("going").hidden = sent >= total;
-  part("checking").hidden = sent < total;
-}
-
-/**
- * @param {DOMStringMap} words
- * @param {number | null} seconds
- */
-function leftWords(words, seconds) {
-  if (seconds === null || seconds <= 0) return "";
-  const text = seconds < 90 ? words.wordsSeconds : words.wordsMinutes;
-  return (text || "").replace("{n}", String(seconds < 90 ? seconds : Math.round(seconds / 60)));
+  window.addEventListener("beforeunload", (event) => journey && event.preventDefault());
 }
 
 const form = document.getElementById("send");
-if (form instanceof HTMLFormElement) enable(form);
+if (form instanceof HTMLFormElement && canTravel()) enable(form);

@@ -9,7 +9,6 @@ import redis
 from django.urls import reverse
 from django.utils import timezone
 
-from portal.health import state
 from portal.health.models import Heartbeat, Part
 from portal.health.tasks import heartbeat, mailer_heartbeat, measurer_heartbeat
 from portal.intake.states import State
@@ -130,7 +129,7 @@ def test_a_letter_that_waits_for_long_is_trouble(stranger):
 
 
 def test_a_full_disk_and_a_missing_model_are_trouble(stranger, settings, tmp_path, monkeypatch):
-    monkeypatch.setattr(state, "LEAST_FREE_GB", 1e9)
+    monkeypatch.setattr("portal.intake.room.free", lambda: 1000)
     settings.POSE_MODEL = str(tmp_path / "nothing.task")
     assert [name for name, ok in parts(stranger).items() if not ok] == ["disk", "model"]
 

@@ -49,20 +49,55 @@ def test_marks_older_than_the_window_are_dropped():
 @pytest.mark.parametrize(
     ("status", "text", "kind"),
     [
-        (201, '{"page": "/submissions/x/", "again": false}', "kept"),
-        (200, '{"page": "/submissions/x/", "again": true}', "kept"),
+        (0, "", "wait"),  # no answer: the line broke
+        (409, "Upload-Offset is 5; the upload stands at 6.", "wait"),
+        (423, "", "wait"),
+        (502, "<html>Bad gateway</html>", "wait"),
+        (500, "null", "wait"),
         (415, '{"code": "photo", "words": "This is a photo."}', "refused"),
-        (400, '{"code": "broken_off", "words": "The line broke."}', "broken"),
-        (502, "<html>Bad gateway</html>", "refused"),
-        (200, "<html>the sign-in page</html>", "refused"),
+        (409, '{"code": "closed", "words": "It is with the coach."}', "refused"),
+        (507, '{"code": "disk_full", "words": "Our disk is full."}', "refused"),
         (413, "", "refused"),
-        (500, "null", "refused"),
+        (404, "", "refused"),
+        (403, "<html>no token</html>", "refused"),
     ],
 )
-def test_every_answer_of_the_server_has_its_outcome(status, text, kind):
-    assert ask("line.js", f"m.outcomeOf({status}, {json.dumps(text)})")["kind"] == kind
+def test_every_answer_of_the_server_has_its_meaning(status, text, kind):
+    assert ask("patience.js", f"m.meaningOf({status}, {json.dumps(text)})")["kind"] == kind
 
 
 def test_the_servers_own_words_are_passed_on():
-    outcome = ask("line.js", f"m.outcomeOf(415, {json.dumps(json.dumps({'words': 'This is a photo.'}))})")
-    assert outcome == {"kind": "refused", "words": "This is a photo."}
+    meaning = ask("patience.js", f"m.meaningOf(415, {json.dumps(json.dumps({'words': 'This is a photo.'}))})")
+    assert meaning == {"kind": "refused", "words": "This is a photo."}
+
+
+def test_pauses_grow_and_then_stay():
+    pauses = ask("patience.js", "[1, 2, 3, 4, 5, 6, 99].map(m.pauseAfter)")
+    assert pauses == sorted(pauses)
+    assert (pauses[0], pauses[-1]) == (1000, 12000)
+
+
+@pytest.mark.parametrize("size", [1, 65536, 16 * 65536, 16 * 65536 + 1, 700 * 2**20])
+def test_a_mark_is_taken_from_all_over_the_file(size):
+    pieces = ask("mark.js", f"m.piecesOf({size})")
+    assert pieces[0][0] == 0
+    assert pieces[-1][1] == size
+    assert sum(end - start for start, end in pieces) <= 16 * 65536
+    assert all(0 <= start < end <= size for start, end in pieces)
+
+
+def test_a_mark_tells_files_apart_by_size_and_by_content():
+    script = (
+        "await Promise.all([['a', 3], ['a', 4], ['b', 3], ['a', 3]].map(([s, n]) => m.markOf(new Blob([s.repeat(n)]))))"
+    )
+    first, longer, other, same = ask("mark.js", script)
+    assert first == same
+    assert len({first, longer, other}) == 3
+
+
+def test_only_the_very_same_file_goes_on():
+    begun = [{"url": "/uploads/1/", "size": 5, "mark": "aa"}, {"url": "/uploads/2/", "size": 5, "mark": ""}]
+    found = ask(
+        "begun.js", f"[[5,'aa'],[6,'aa'],[5,'bb'],[5,'']].map(([s,k]) => m.sameFile({json.dumps(begun)}, s, k)?.url)"
+    )
+    assert found == ["/uploads/1/", None, None, None]

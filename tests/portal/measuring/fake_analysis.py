@@ -66,6 +66,11 @@ def ours() -> int:
     return 1
 
 
+def full() -> int:
+    print("OSError: [Errno 28] No space left on device: 'review.mp4'", file=sys.stderr)
+    return 1
+
+
 def noise() -> int:
     sys.stdout.write("no json at all\n[1, 2]\n" + "x" * 300_000 + "\n")
     return 1
@@ -76,7 +81,14 @@ def print_environment() -> int:
     return 1
 
 
-END = {"refuse": refuse, "crash": crash, "noise": noise, "ours": ours, "environment": print_environment}
+END = {
+    "refuse": refuse,
+    "crash": crash,
+    "noise": noise,
+    "ours": ours,
+    "full": full,
+    "environment": print_environment,
+}
 
 if __name__ == "__main__":
     sys.exit(main())

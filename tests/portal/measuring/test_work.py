@@ -180,19 +180,6 @@ def test_half_a_set_of_files_of_a_killed_worker_goes_when_the_next_is_done(fake,
     assert [f"{waiting_clip.folder}/{name}" for name in folders] == [row(waiting_clip).products]
 
 
-def test_what_killed_workers_left_is_tidied(fake, settings):
-    import os
-
-    from portal.measuring import sweeping
-
-    old, new = work.workplaces() / "old", work.workplaces() / "new"
-    for folder in (old, new):
-        folder.mkdir(parents=True)
-    os.utime(old, (1, 1))
-    sweeping.tidy()
-    assert (old.exists(), new.exists()) == (False, True)
-
-
 def test_a_clip_without_a_swing_is_told_to_the_family_and_stays_with_the_coach(
     fake, waiting_clip, guardian, sign_in, django_capture_on_commit_callbacks
 ):

@@ -6,6 +6,7 @@ import argparse
 import io
 import os
 import sys
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -14,9 +15,11 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
 from portal import private_files
-from portal.health import console, embedded, ports, static_files
+from portal.health import ballast, console, embedded, ports, run_lock, static_files
 from portal.health.bundled_redis import SocketFolderTaken
 from portal.health.supervisor import Supervisor
+from portal.intake import erase
+from portal.measuring import workplaces
 from portal.outbox.post_office import has_server
 from portal.owner import first_link
 
@@ -38,6 +41,7 @@ class Command(BaseCommand):
 
     def place(self, host: str, port: int | None, **_: Any) -> tuple[str, int]:
         """Where to listen. The port is told to the processes and to the links they write."""
+        self.lock = run_lock.take()  # held until this process ends
         chosen = ports.chosen(port)
         ports.refuse_if_taken(host, chosen)
         os.environ["PORT"] = str(chosen)
@@ -105,3 +109,11 @@ def prepare(write: Any) -> None:
     call_command("migrate", verbosity=0, interactive=False)
     static_files.collect()
     call_command("load_drills", verbosity=0)
+    clear_away()
+
+
+def clear_away() -> None:
+    """What processes left behind that were killed: nobody else works on this data now."""
+    workplaces.clear()
+    erase.erase_leftovers(old=timedelta(0))
+    ballast.take_aboard()
