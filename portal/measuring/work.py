@@ -77,7 +77,7 @@ def _measured_twin(clip: Clip) -> Measurement | None:
 
 
 def _run(claim: Claim, clip: Clip, folder: str) -> runner.Ending:
-    with _workplace() as place, _local_file(clip, place) as original:
+    with _workplace(clip) as place, _local_file(clip, place) as original:
         ending = runner.measure(original, place, _Progress(claim))
         if isinstance(ending, runner.Measured):
             claims.note(claim)  # before the slow part: is it still ours?
@@ -146,11 +146,13 @@ def _fields(line: dict[str, Any]) -> dict[str, Any]:
 
 
 @contextmanager
-def _workplace() -> Iterator[Path]:
-    """A folder of this attempt alone, gone at the end. Those of killed workers are swept: see `sweep.tidy`."""
+def _workplace(clip: Clip) -> Iterator[Path]:
+    """A folder of this attempt alone, gone at the end. Its name begins with the clip's, so that it is found when the clip is
+    erased. Those of killed workers are swept: see `sweep.tidy`.
+    """
     root = workplaces()
     root.mkdir(parents=True, exist_ok=True)
-    place = Path(tempfile.mkdtemp(dir=root))
+    place = Path(tempfile.mkdtemp(dir=root, prefix=f"{clip.pk}-"))
     try:
         yield place
     finally:

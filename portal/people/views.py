@@ -52,6 +52,7 @@ def player(request: HttpRequest, pk: UUID) -> HttpResponse:
             "player": shown,
             "ours": ours,
             "may_invite": _may_invite(request, shown),
+            "may_erase": access.ends_all(request.user, shown),
             "decides_age": access.decides_age(request.user, shown),
             "names_guardians": access.names_guardians(request.user, shown),
             "camps": access.camps_sent_to(request.user, shown) if ours else [],

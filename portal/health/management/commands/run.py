@@ -16,6 +16,7 @@ from portal.health import console, embedded, ports, static_files
 from portal.health.bundled_redis import SocketFolderTaken
 from portal.health.supervisor import Supervisor
 from portal.owner import first_link
+from portal.privacy import again
 
 
 class Command(BaseCommand):
@@ -97,3 +98,4 @@ def prepare(write: Any) -> None:
     call_command("migrate", verbosity=0, interactive=False)
     static_files.collect()
     call_command("load_drills", verbosity=0)
+    again.erase_again()  # what a restored backup brought back
