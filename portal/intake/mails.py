@@ -44,7 +44,8 @@ def player_invite(player: Player, by: User, email: str, token: str) -> None:
 
 def guardian_invite(player: Player, by: User, email: str, token: str) -> None:
     """Somebody is asked to be the player's guardian."""
-    letters.send("guardian_invite", [email], player=player, by=by, link=link_to("join_guardian", token))
+    link = link_to("join_guardian", token)
+    letters.send("guardian_invite", [email], secret=True, player=player, by=by, link=link)
 
 
 def failure_words(submission: Submission) -> str:

@@ -15,9 +15,10 @@ from uuid import UUID
 from django.db import IntegrityError, OperationalError, transaction
 from django.db.models import CASCADE, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from portal.after_commit import after_commit
-from portal.evaluations.models import Evaluation
+from portal.evaluations.models import Evaluation, Sight
 from portal.intake import erase
 from portal.intake.models import Clip, Submission, Upload
 from portal.intake.states import State
@@ -134,7 +135,7 @@ def _player_rows(player_id: UUID, asked_by: str, owed: list[list[str]]) -> None:
     player = Player.objects.select_for_update().filter(pk=player_id).first()
     if player is None:  # two asked at once
         return
-    traces = Traces(ids=_ids_of([player.pk]), names={player.first_name, str(player)})
+    traces = Traces(players={player.pk}, ids=_ids_of([player.pk]), names={player.first_name, str(player)})
     guardians = list(player.guardians.all())
     traces.near = {guardian.email for guardian in guardians}
     files, folders = erase.files_of(Submission.objects.filter(player=player.pk))
@@ -188,7 +189,8 @@ def _take_name_off(user: User) -> list[str]:
         held.move(State.READY, reviewer=None)
     _empty_sign_in(user)
     user.camps.clear()
-    user.email, user.name = f"former-{user.pk}@cagenote.invalid", ""
+    user.email, user.name = f"former-{user.pk}@cagenote.invalid", _("A former coach")
+    Sight.objects.filter(user=user).exclude(name="").update(name=user.name)
     user.is_active = user.is_coach = user.is_staff = user.is_superuser = False
     user.last_login = None
     user.set_unusable_password()

@@ -6,6 +6,7 @@ import json
 import re
 from contextlib import suppress
 from dataclasses import dataclass, field
+from uuid import UUID
 
 from django.contrib.admin.models import LogEntry
 from django.contrib.sessions.models import Session
@@ -28,6 +29,7 @@ class Traces:
     names: set[str] = field(default_factory=set)
     addresses: set[str] = field(default_factory=set)
     near: set[str] = field(default_factory=set)
+    players: set[UUID] = field(default_factory=set)
     accounts: set[int] = field(default_factory=set)
 
     def erase(self) -> None:
@@ -37,6 +39,7 @@ class Traces:
 
     def _letters(self) -> None:
         """All to the addresses that go; of others those that link to what is gone, or name who is gone."""
+        Letter.objects.filter(about__in=self.players).delete()
         letters = Letter.objects.values_list("pk", "to", "subject", "body").iterator()
         told = [pk for pk, to, subject, body in letters if self._is_told_in(to.lower(), f"{subject}\n{body}")]
         Letter.objects.filter(pk__in=told).delete()

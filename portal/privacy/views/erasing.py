@@ -29,7 +29,7 @@ from portal.privacy.models import AskedBy
 def player_erase(request: HttpRequest, pk: UUID) -> HttpResponse:
     """A player with all that is kept of them, asked for by who speaks for them or the owner."""
     shown = access.get_player_to_erase(request.user, pk)
-    form = EraseForm(request.POST or None)
+    form = EraseForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         by_family = access.speaks_for(request.user, shown)
         erasing.erase_player(shown, AskedBy.FAMILY if by_family else AskedBy.OWNER)
@@ -55,7 +55,7 @@ def person_erase(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _account(request: HttpRequest, user: User, asked_by: AskedBy) -> HttpResponse:
-    form = EraseForm(request.POST or None)
+    form = EraseForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             erasing.erase_account(user, asked_by)

@@ -7,7 +7,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("intake", "0003_same_file_kept_once"),
+        ("intake", "0004_uploads"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
