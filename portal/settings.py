@@ -174,6 +174,11 @@ CELERY_BEAT_SCHEDULE = {
         "schedule": 60.0,
         "options": {"expires": 120},
     },
+    "keeping": {
+        "task": "portal.privacy.tasks.keep_no_longer",
+        "schedule": 24 * 3600.0,
+        "options": {"expires": 3600},
+    },
     "erasures": {
         "task": "portal.privacy.tasks.finish_erasures",
         "schedule": 300.0,

@@ -57,6 +57,9 @@ class Submission(models.Model):
     promised_by = models.DateField(null=True, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
     received_at = models.DateTimeField(null=True, blank=True)
+    film_ended_at = models.DateTimeField(
+        null=True, blank=True, help_text=_("When its film was deleted because the camp keeps it no longer.")
+    )
 
     class Meta:
         ordering = ["promised_by", "created_at"]

@@ -20,7 +20,7 @@ from django.utils.translation import gettext as _
 from portal.after_commit import after_commit
 from portal.evaluations.models import Evaluation, Sight
 from portal.intake import erase
-from portal.intake.models import Clip, Submission, Upload
+from portal.intake.models import Clip, Consent, Submission, Upload
 from portal.intake.states import State
 from portal.outbox import letters
 from portal.people.models import Player, User
@@ -139,7 +139,7 @@ def _player_rows(player_id: UUID, asked_by: str, owed: list[list[str]]) -> None:
     guardians = list(player.guardians.all())
     traces.near = {guardian.email for guardian in guardians}
     files, folders = erase.files_of(Submission.objects.filter(player=player.pk))
-    _keep_consents(player)
+    keep_consents(player.consents.all())
     own = player.user
     player.delete()
     if own is not None and not own.players.exists() and not is_needed(own):
@@ -205,15 +205,15 @@ def _empty_sign_in(user: User) -> None:
             relation.related_model._default_manager.filter(**{relation.field.name: user}).delete()
 
 
-def _keep_consents(player: Player) -> None:
-    """That it was given and ended, when and in which words, without the name."""
+def keep_consents(consents: QuerySet[Consent]) -> None:
+    """That they were given and ended, when and in which words, without the name."""
     now = timezone.now()
     ConsentRecord.objects.bulk_create(
         ConsentRecord(
-            mark=marks.mark_of(player.pk), camp=given.camp, wording=given.wording, training_too=given.training_too,
+            mark=marks.mark_of(given.player_id), camp=given.camp, wording=given.wording, training_too=given.training_too,
             given_at=given.given_at, ended_at=given.taken_back_at or now,
         )
-        for given in player.consents.select_related("camp")
+        for given in consents.select_related("camp")
     )  # fmt: skip
 
 

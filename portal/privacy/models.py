@@ -6,6 +6,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from portal.camps.models import Camp
+from portal.people.models import Player
 
 
 class Kind(models.TextChoices):
@@ -60,3 +61,53 @@ class ConsentRecord(models.Model):
 
     def __str__(self) -> str:
         return f"{self.wording}, {self.given_at:%Y-%m-%d} to {self.ended_at:%Y-%m-%d}"
+
+
+class Kept(models.TextChoices):
+    """What a camp keeps for a while."""
+
+    FILM = "film", _("film")
+    PAGES = "pages", _("evaluations")
+
+
+class Warned(models.Model):
+    """That a family was told, `days` before, that something goes on `until`. A later clip moves the day, and then it is told
+    anew.
+    """
+
+    player = models.ForeignKey(Player, on_delete=models.CASCADE, related_name="+")
+    camp = models.ForeignKey(Camp, on_delete=models.CASCADE, related_name="+")
+    what = models.CharField(max_length=5, choices=Kept)
+    days = models.PositiveSmallIntegerField()
+    until = models.DateField()
+    on = models.DateField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["player", "camp", "what", "days", "until"], name="warned_once_each")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_what_display()} until {self.until}"
+
+
+class PrivacyText(models.Model):
+    """The owner's own words on the privacy page; one row at most."""
+
+    ONE = 1
+
+    id = models.PositiveSmallIntegerField(primary_key=True, default=ONE, editable=False)
+    whom_to_ask = models.CharField(
+        _("whom to ask"), max_length=200, blank=True, help_text=_("A name with an address or telephone number.")
+    )
+    words = models.TextField(
+        _("your own words"), blank=True, help_text=_("Who runs this site and what else families should know.")
+    )
+    changed_at = models.DateTimeField(auto_now=True)
+
+    def __str__(self) -> str:
+        return "Privacy page"
+
+    @classmethod
+    def current(cls) -> PrivacyText:
+        return cls.objects.filter(pk=cls.ONE).first() or cls()

@@ -211,6 +211,8 @@ ROWS: dict[str, Row] = {
     "account_erase": get(SIGNED_IN),
     "person_erase": get("302 404 404 404 404 404 200", lambda world: world.people["guardian"].pk),
     "erased": get(EVERYBODY),
+    "privacy": get(EVERYBODY),
+    "owner_privacy": get("302 404 404 404 404 404 200"),
     # outbox
     "outbox": get(OWNER),
     "letter": get(OWNER, pk("letter")),

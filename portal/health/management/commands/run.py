@@ -16,7 +16,6 @@ from portal.health import console, embedded, ports, static_files
 from portal.health.bundled_redis import SocketFolderTaken
 from portal.health.supervisor import Supervisor
 from portal.owner import first_link
-from portal.privacy import again
 
 
 class Command(BaseCommand):
@@ -98,4 +97,6 @@ def prepare(write: Any) -> None:
     call_command("migrate", verbosity=0, interactive=False)
     static_files.collect()
     call_command("load_drills", verbosity=0)
+    from portal.privacy import again  # knows every table, which nothing before this point needs
+
     again.erase_again()  # what a restored backup brought back
