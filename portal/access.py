@@ -42,6 +42,13 @@ def require_coach(user: Viewer) -> User:
     raise Http404
 
 
+def require_person(user: Viewer) -> User:
+    """The account behind the request, or 404."""
+    if isinstance(user, User):
+        return user
+    raise Http404
+
+
 def require_owner(user: Viewer) -> User:
     if isinstance(user, User) and user.is_owner:
         return user
@@ -207,6 +214,20 @@ def speaks_for(user: Viewer, player: Player) -> bool:
 def starts_families(user: Viewer) -> bool:
     """Whether this person may bring a new player to a camp. A child with a sign-in of their own may not."""
     return isinstance(user, User) and not of_age.is_minors_account(user)
+
+
+def get_player_to_erase(user: Viewer, pk: UUID) -> Player:
+    """A player whom this person may have erased: who speaks for them, and the owner."""
+    player = get_object_or_404(Player, pk=pk)
+    if not ends_all(user, player):
+        raise Http404
+    return player
+
+
+def get_account(user: Viewer, pk: int) -> User:
+    """Somebody's account, for the owner."""
+    require_owner(user)
+    return get_object_or_404(User, pk=pk)
 
 
 def get_spoken_for_submission(user: Viewer, pk: UUID) -> Submission:

@@ -38,6 +38,7 @@ INSTALLED_APPS = [
     "portal.outbox",
     "portal.health",
     "portal.owner",
+    "portal.privacy",
     "portal.demo",
     "django.contrib.auth",
     "django.contrib.contenttypes",
@@ -101,7 +102,9 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     DATABASES["default"]["OPTIONS"] = {
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
-        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA busy_timeout=20000;",
+        # secure_delete: what is deleted is overwritten (portal/privacy/scrubbing.py)
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA busy_timeout=20000; "
+        "PRAGMA secure_delete=ON;",
     }
 else:
     DATABASES["default"]["CONN_MAX_AGE"] = 60
@@ -174,6 +177,16 @@ CELERY_BEAT_SCHEDULE = {
         "task": "portal.intake.tasks.finish_uploads",
         "schedule": 60.0,
         "options": {"expires": 120},
+    },
+    "keeping": {
+        "task": "portal.privacy.tasks.keep_no_longer",
+        "schedule": 24 * 3600.0,
+        "options": {"expires": 3600},
+    },
+    "erasures": {
+        "task": "portal.privacy.tasks.finish_erasures",
+        "schedule": 300.0,
+        "options": {"expires": 240},
     },
     "heartbeat": {"task": "portal.health.tasks.heartbeat", "schedule": 15.0, "options": {"expires": 60}},
     "measurer-heartbeat": {
@@ -262,6 +275,7 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
 FILE_UPLOAD_PERMISSIONS = 0o600 if MEDIA_GROUP is None else 0o640
 FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700 if MEDIA_GROUP is None else 0o750
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]
+ERASED_LEDGER = env.text("ERASED_LEDGER", str(DATA_DIR / "erased.jsonl"))  # what was erased; no backup brings it back
 POSE_MODEL = env.text("CAGENOTE_POSE_MODEL", "")
 
 # Security

@@ -23,5 +23,6 @@ urlpatterns = [
     path("owner/", include("portal.outbox.urls")),
     path("", include("portal.owner.urls")),
     path("", include("portal.health.urls")),
+    path("", include("portal.privacy.urls")),
     path("admin/", admin.site.urls),
 ]

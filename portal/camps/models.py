@@ -31,6 +31,12 @@ class Camp(models.Model):
         default=7,
         help_text=_("Days from a clip to its evaluation, as promised to families."),
     )
+    film_months = models.PositiveSmallIntegerField(
+        _("film is kept for"), default=12, help_text=_("Months after the camp; then it is deleted.")
+    )
+    pages_months = models.PositiveSmallIntegerField(
+        _("evaluations are kept for"), default=36, help_text=_("Months after the camp; then everything is deleted.")
+    )
     welcome = models.TextField(_("words to families"), blank=True)
     coaches = models.ManyToManyField(User, related_name="camps", limit_choices_to={"is_coach": True})
     players = models.ManyToManyField(Player, related_name="camps", through="Enrolment")

@@ -5,10 +5,12 @@ from __future__ import annotations
 from django.db import transaction
 from django.utils import timezone
 
+from portal.after_commit import after_commit
 from portal.camps.models import Camp, Enrolment
 from portal.intake import erase, wording
 from portal.intake.models import Consent
 from portal.people.models import Player, User
+from portal.privacy import ledger, marks
 
 
 def holding(player: Player, camp: Camp) -> Consent | None:
@@ -40,6 +42,8 @@ def take_back(consent: Consent, *, alone: bool = False) -> None:
     same = Consent.objects.filter(player=consent.player, camp=consent.camp, taken_back_at=None)
     if alone:
         same = same.filter(pk=consent.pk)
+    for ended in same:
+        after_commit(ledger.note, ledger.ENDED, marks.consent_key(ended.pk, ended.given_at))
     same.update(taken_back_at=timezone.now())
     if alone and holding(consent.player, consent.camp) is not None:
         return

@@ -9,6 +9,7 @@ from uuid import UUID
 
 from django.core.files.storage import default_storage
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from portal.after_commit import after_commit
@@ -19,6 +20,7 @@ from portal.intake.models import Clip, Submission, Upload
 from portal.intake.states import State
 from portal.measuring import workplaces
 from portal.measuring.models import Measurement
+from portal.privacy import ledger
 
 OLD = timedelta(hours=1)
 
@@ -37,19 +39,26 @@ def withdraw(submission: Submission) -> None:
 def _withdraw(submission: Submission) -> None:
     if submission.state != State.WITHDRAWN:
         submission.move(State.WITHDRAWN, note="", film_again_words="", reviewer=None)
-    clips, editions = list(submission.clips.all()), list(submission.evaluations.all())
-    begun = list(submission.uploads.values_list("pk", flat=True))
-    names = [clip.original.name for clip in clips if clip.original.name]
-    names += [f"originals/{key}" for key in begun]  # where a crash came before the clip's row
-    names += [f"incoming/{key}.part" for key in begun]
-    folders = [*(clip.folder for clip in clips), *(edition.folder for edition in editions)]
-    for clip in clips:
-        after_commit(workplaces.clear_of, clip.pk)
+    names, folders = files_of(Submission.objects.filter(pk=submission.pk))
+    for clip_id in submission.clips.values_list("pk", flat=True):
+        after_commit(workplaces.clear_of, clip_id)
     Review.objects.filter(submission=submission).delete()
     Evaluation.objects.filter(submission=submission).delete()
     Clip.objects.filter(submission=submission).delete()
     Upload.objects.filter(submission=submission).delete()
+    after_commit(ledger.note, ledger.WITHDRAWN, str(submission.pk))
     after_commit(delete_files, names, folders)
+
+
+def files_of(submissions: QuerySet[Submission]) -> tuple[list[str], list[str]]:
+    """Storage names of what came in for these submissions, and the folders of what was made from it."""
+    clips = list(Clip.objects.filter(submission__in=submissions))
+    editions = Evaluation.objects.filter(submission__in=submissions).defer("snapshot")
+    begun = list(Upload.objects.filter(submission__in=submissions).values_list("pk", flat=True))
+    names = [clip.original.name for clip in clips if clip.original.name]
+    names += [f"originals/{key}" for key in begun]  # where a crash came before the clip's row
+    names += [f"incoming/{key}.part" for key in begun]
+    return names, [*(clip.folder for clip in clips), *(edition.folder for edition in editions)]
 
 
 def delete_files(names: Iterable[str], folders: Iterable[str]) -> None:

@@ -7,6 +7,7 @@ from datetime import timedelta
 
 from django.db import models
 from django.utils import timezone
+from django.utils.translation import gettext as now_in_words
 from django.utils.translation import gettext_lazy as _
 
 from portal.camps.models import Camp
@@ -22,14 +23,19 @@ class Consent(models.Model):
 
     player = models.ForeignKey(Player, on_delete=models.CASCADE, related_name="consents")
     camp = models.ForeignKey(Camp, on_delete=models.CASCADE, related_name="consents")
-    given_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="consents")
+    given_by = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="consents")
     wording = models.CharField(max_length=20, help_text=_("Version of the words agreed to."))
     training_too = models.BooleanField(_("may also train other coaches"), default=False)
     given_at = models.DateTimeField(auto_now_add=True)
     taken_back_at = models.DateTimeField(null=True, blank=True)
 
     def __str__(self) -> str:
-        return f"{self.given_by} for {self.player}"
+        return f"{self.giver} for {self.player}"
+
+    @property
+    def giver(self) -> str:
+        """Who agreed, by name, also when their account is gone and the player stayed with another guardian."""
+        return str(self.given_by) if self.given_by else now_in_words("a guardian who has left")
 
     @property
     def holds(self) -> bool:
@@ -51,6 +57,9 @@ class Submission(models.Model):
     promised_by = models.DateField(null=True, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
     received_at = models.DateTimeField(null=True, blank=True)
+    film_ended_at = models.DateTimeField(
+        null=True, blank=True, help_text=_("When its film was deleted because the camp keeps it no longer.")
+    )
 
     class Meta:
         ordering = ["promised_by", "created_at"]

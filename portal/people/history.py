@@ -10,6 +10,7 @@ from portal import access
 from portal.evaluations.models import Evaluation
 from portal.intake.models import Submission
 from portal.people.models import Player, User
+from portal.privacy.keeping import Keeping, all_kept
 
 
 @dataclass(frozen=True)
@@ -18,6 +19,7 @@ class Child:
 
     player: Player
     submissions: list[Submission]
+    keeping: list[Keeping]
 
 
 def _sent(user: User, players: list[Player]) -> list[Submission]:
@@ -46,4 +48,4 @@ def families_of(user: User) -> list[Child]:
     """The players this person sends clips for, each with their submissions."""
     players = own_players(user)
     sent = _sent(user, players)
-    return [Child(player, [one for one in sent if one.player_id == player.pk]) for player in players]
+    return [Child(player, [one for one in sent if one.player_id == player.pk], all_kept(player)) for player in players]

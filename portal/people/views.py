@@ -21,6 +21,7 @@ from portal.people import awaited, entrance, invites, limits
 from portal.people.forms import OWN_SIGN_IN_FROM, NameForm, OwnPlayerForm, PlayerForm, PlayerInviteForm
 from portal.people.history import families_of, history_of
 from portal.people.models import Player
+from portal.privacy import keeping
 
 
 @require_safe
@@ -38,7 +39,11 @@ def home(request: HttpRequest) -> HttpResponse:
 @require_safe
 def family(request: HttpRequest) -> HttpResponse:
     """The children of a guardian, or the player themself, with everything that was sent and written."""
-    return render(request, "people/family.html", {"children": families_of(request.user)})
+    return render(
+        request,
+        "people/family.html",
+        {"children": families_of(request.user), "speaks": access.starts_families(request.user)},
+    )
 
 
 @login_required
@@ -54,6 +59,8 @@ def player(request: HttpRequest, pk: UUID) -> HttpResponse:
             "player": shown,
             "ours": ours,
             "may_invite": _may_invite(request, shown),
+            "keeping": keeping.all_kept(shown) if ours else [],
+            "may_erase": access.ends_all(request.user, shown),
             "decides_age": access.decides_age(request.user, shown),
             "names_guardians": access.names_guardians(request.user, shown),
             "camps": access.camps_sent_to(request.user, shown) if ours else [],

@@ -29,16 +29,10 @@ def player_age(request: HttpRequest, pk: UUID) -> HttpResponse:
     now = {"birth_year": shown.birth_year, "speaks": AgeForm.MINOR if shown.is_minor else AgeForm.ADULT}
     form = AgeForm(request.POST or None, player=shown, initial=now)
     if request.method == "POST" and form.is_valid():
-        _decide(shown, _person(request), form.cleaned_data)
+        _decide(shown, access.require_person(request.user), form.cleaned_data)
         messages.success(request, _("Saved."))
         return redirect("player", shown.pk)
     return render(request, "people/player_age.html", {"form": form, "player": shown})
-
-
-def _person(request: HttpRequest) -> User:
-    """Who asks; `login_required` stands before."""
-    assert isinstance(request.user, User)
-    return request.user
 
 
 @transaction.atomic
@@ -59,7 +53,7 @@ def guardian_invite(request: HttpRequest, pk: UUID) -> HttpResponse:
     form = GuardianInviteForm(request.POST or None, player=shown)
     if request.method == "POST" and form.is_valid():
         email = form.cleaned_data["email"]
-        by = _person(request)
+        by = access.require_person(request.user)
         try:
             limits.take_invitation(by)
         except limits.TooMany as enough:

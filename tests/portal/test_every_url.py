@@ -207,6 +207,13 @@ ROWS: dict[str, Row] = {
     "coach_invite_revoke": post("302 404 404 404 404 404 302", pk("invite")),
     "camp_coaches": get(KEEPS, pk("camp")),
     "join_coach": get(EVERYBODY, lambda world: coach_invites.token_for(world.invite)),
+    # privacy
+    "player_erase": get("302 404 200 404 404 404 200", pk("player")),
+    "account_erase": get(SIGNED_IN),
+    "person_erase": get("302 404 404 404 404 404 200", lambda world: world.people["guardian"].pk),
+    "erased": get(EVERYBODY),
+    "privacy": get(EVERYBODY),
+    "owner_privacy": get("302 404 404 404 404 404 200"),
     # outbox
     "outbox": get(OWNER),
     "letter": get(OWNER, pk("letter")),

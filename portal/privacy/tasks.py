@@ -1,0 +1,19 @@
+"""Work of erasing and of keeping that no page waits for."""
+
+from __future__ import annotations
+
+from celery import shared_task
+
+from portal.privacy import finishing, retention
+
+
+@shared_task
+def finish_erasures() -> int:
+    """Finish what an erasure left to do. Asked twice, the second finds nothing."""
+    return finishing.finish_all()
+
+
+@shared_task
+def keep_no_longer() -> int:
+    """Once a day: what camps keep no longer, and the letters before."""
+    return retention.keep_no_longer()

@@ -1,0 +1,12 @@
+from django.urls import path
+
+from portal.privacy.views import erasing, reading
+
+urlpatterns = [
+    path("players/<uuid:pk>/erase/", erasing.player_erase, name="player_erase"),
+    path("family/erase/", erasing.account_erase, name="account_erase"),
+    path("owner/accounts/<int:pk>/erase/", erasing.person_erase, name="person_erase"),
+    path("privacy/", reading.privacy, name="privacy"),
+    path("owner/privacy/", reading.owner_privacy, name="owner_privacy"),
+    path("erased/", erasing.erased, name="erased"),
+]
