@@ -9,7 +9,7 @@ from datetime import date
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.core.paginator import Paginator
-from django.db.models import Min
+from django.db.models import Field, Min
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -46,7 +46,9 @@ def _times() -> dict[str, object]:
 
 
 def _default(name: str) -> int:
-    return int(Camp._meta.get_field(name).get_default())
+    field = Camp._meta.get_field(name)
+    assert isinstance(field, Field)
+    return int(field.get_default())
 
 
 def _span(months: set[int]) -> str:
