@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import logging
 import uuid
 from typing import Any
 
@@ -22,8 +23,11 @@ from portal.evaluations.stills import still
 from portal.intake import mails
 from portal.intake.models import Submission
 from portal.intake.states import State
+from portal.measuring.door import TracksError
 from portal.measuring.models import Measurement
 from portal.people.models import User
+
+log = logging.getLogger(__name__)
 
 
 def publish(review: Review, coach: User) -> Evaluation:
@@ -87,8 +91,14 @@ def picture(markup: MarkUp) -> bytes:
 
 
 def _seen(measurement: Measurement, frame: int) -> dict[str, Any]:
-    """Keypoints, bat and box on this frame, each None where it was not seen."""
+    """Keypoints, bat and box on this frame, each None where it was not seen; nothing where the tracks cannot be read: then
+    the whole frame is blurred, and the coach sees it in the preview.
+    """
     if not measurement.tracks:
         return {}
-    held = stretch(measurement, frame, frame)
+    try:
+        held = stretch(measurement, frame, frame)
+    except (FileNotFoundError, TracksError) as error:
+        log.warning("The tracks of clip %s cannot be read: %s", measurement.clip_id, error)
+        return {}
     return {name: held[name][0] for name in ("points", "bat", "box")}

@@ -154,3 +154,11 @@ class TestWhatIsPublished:
         made = Image.open(io.BytesIO(publish.picture(markup)))
         assert made.size == pair.picture.size
         assert detail(made, pair.other) > 0.8 * detail(pair.picture, pair.other)
+
+    def test_shows_nobody_where_the_tracks_are_lost(self, markup, pair, monkeypatch):
+        def lost(*_):
+            raise FileNotFoundError("tracks.npz")
+
+        monkeypatch.setattr(publish, "stretch", lost)
+        made = Image.open(io.BytesIO(publish.picture(markup)))
+        assert detail(made, (0, 0, *made.size)) < 0.05 * detail(pair.picture, (0, 0, *pair.picture.size))
