@@ -75,7 +75,7 @@ class TestStates:
 
     def test_a_site_without_a_mail_server_says_so_loudly(self, sign_in, owner, settings):
         settings.OUTBOX_FORWARDS_TO = None
-        assert "No letter leaves this machine" in sign_in(owner).get(reverse("outbox")).text
+        assert "no letter leaves this machine" in sign_in(owner).get(reverse("outbox")).text
 
     def test_a_server_that_is_down_is_told(self, sign_in, owner):
         Letter.objects.create(to="a@example.org", server_down=True, answer="Nobody answers at mail.example")
