@@ -40,17 +40,17 @@ def repeated(path: Path, data: bytes, count: int) -> None:
 
 @kind("unpacks", heavy=True)
 def black_4k_by_the_hundred(path: Path) -> None:
-    ffmpeg(path, *FAST, inputs=_black("3840x2160", 600))
+    ffmpeg(path, *FAST, inputs=_black("3840x2160", 180))
 
 
 @kind("too_large", heavy=True)
 def black_8k(path: Path) -> None:
-    ffmpeg(path, *FAST, inputs=_black("7680x4320", 40))
+    ffmpeg(path, *FAST, inputs=_black("7680x4320", 13))
 
 
 @kind("too_large", heavy=True, suffix=".mov")
 def black_8k_in_png(path: Path) -> None:
-    ffmpeg(path, "-c:v", "png", inputs=_black("7680x4320", 14))
+    ffmpeg(path, "-c:v", "png", inputs=_black("7680x4320", 13))
 
 
 def _swapped(path: Path, codec: str, side: int) -> None:
@@ -91,7 +91,7 @@ def one_4k_picture_listed_30_000_times(path: Path) -> None:
     repeated(path, good.read_bytes(), 30_000)
 
 
-@kind("broken_index")
+@kind("too_long", "broken_index")
 def one_picture_listed_a_million_times(path: Path) -> None:
     good = path.with_name("one.mp4")
     ffmpeg(good, *FAST, "-frames:v", "1", inputs=source(rate=1000, seconds=0.1))
@@ -108,7 +108,7 @@ def one_4k_picture_listed_1000_times(path: Path) -> None:
 @kind(OK, "too_heavy", heavy=True)
 def sixteen_references_at_4k(path: Path) -> None:
     options = ("-preset", "ultrafast", "-pix_fmt", "yuv420p10le", "-x264-params", "ref=16:bframes=8:b-adapt=0")
-    ffmpeg(path, "-c:v", "libx264", *options, inputs=source("3840x2160", seconds=1, what="testsrc"))
+    ffmpeg(path, "-c:v", "libx264", *options, inputs=source("3840x2160", seconds=0.7, what="testsrc"))
 
 
 @kind(OK, "too_heavy", heavy=True, suffix=".mkv")
@@ -119,30 +119,36 @@ def wide_colours_at_4k(path: Path) -> None:
 @kind(OK, heavy=True)
 def a_clip_of_4k(path: Path) -> None:
     options = ("-preset", "ultrafast", "-pix_fmt", "yuv420p10le", "-x265-params", "log-level=none")
-    ffmpeg(path, "-c:v", "libx265", *options, inputs=source("3840x2160", seconds=0.6, what="testsrc"))
+    ffmpeg(path, "-c:v", "libx265", *options, inputs=source("3840x2160", seconds=0.5, what="testsrc"))
 
 
 @kind("too_long", heavy=True)
-def hours_of_silence(path: Path) -> None:
-    quiet = ("-f", "lavfi", "-i", "anullsrc=r=8000:cl=mono:d=3600")
+def more_minutes_of_silence(path: Path) -> None:
+    quiet = ("-f", "lavfi", "-i", "anullsrc=r=8000:cl=mono:d=1500")
     ffmpeg(path, *FAST, "-c:a", "aac", "-b:a", "8k", inputs=(*source(), *quiet))
 
 
 @kind("too_long", heavy=True)
-def hours_of_silence_that_the_header_hides(path: Path) -> None:
-    quiet = ("-f", "lavfi", "-i", "anullsrc=r=8000:cl=mono:d=3600")
+def more_minutes_of_silence_that_the_header_hides(path: Path) -> None:
+    quiet = ("-f", "lavfi", "-i", "anullsrc=r=8000:cl=mono:d=1500")
     ffmpeg(path, *FAST, "-c:a", "aac", "-b:a", "8k", inputs=(*source(), *quiet))
     file = tree(path.read_bytes())
     file.at("moov/mvhd").put(16, ">I", 800)
     path.write_bytes(whole(file))
 
 
-@kind(OK, heavy=True)
-def an_hour_of_silence_that_nothing_tells_of(path: Path) -> None:
-    """In fragments, whose lengths stand nowhere in the head."""
-    quiet = ("-f", "lavfi", "-i", "anullsrc=r=8000:cl=mono:d=3600")
+@kind("too_long", heavy=True)
+def minutes_of_silence_in_fragments(path: Path) -> None:
+    quiet = ("-f", "lavfi", "-i", "anullsrc=r=8000:cl=mono:d=1500")
     fragments = ("-movflags", "frag_keyframe+empty_moov")
     ffmpeg(path, *FAST, "-c:a", "aac", "-b:a", "8k", *fragments, inputs=(*source(), *quiet))
+
+
+@kind(OK, suffix=".mkv")
+def minutes_of_silence_that_nothing_tells_of(path: Path) -> None:
+    """As a live recording: no length stands anywhere."""
+    quiet = ("-f", "lavfi", "-i", "anullsrc=r=8000:cl=mono:d=1500")
+    ffmpeg(path, *FAST, "-c:a", "flac", "-f", "matroska", "-live", "1", inputs=(*source(), *quiet))
 
 
 @kind(OK, "too_long", suffix=".mkv")
