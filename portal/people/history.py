@@ -48,4 +48,12 @@ def families_of(user: User) -> list[Child]:
     """The players this person sends clips for, each with their submissions."""
     players = own_players(user)
     sent = _sent(user, players)
-    return [Child(player, [one for one in sent if one.player_id == player.pk], all_kept(player)) for player in players]
+    kept = all_kept(players)
+    return [
+        Child(
+            player,
+            [one for one in sent if one.player_id == player.pk],
+            [one for one in kept if one.player.pk == player.pk],
+        )
+        for player in players
+    ]

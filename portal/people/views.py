@@ -59,7 +59,7 @@ def player(request: HttpRequest, pk: UUID) -> HttpResponse:
             "player": shown,
             "ours": ours,
             "may_invite": _may_invite(request, shown),
-            "keeping": keeping.all_kept(shown) if ours else [],
+            "keeping": keeping.all_kept([shown]) if ours else [],
             "may_erase": access.ends_all(request.user, shown),
             "decides_age": access.decides_age(request.user, shown),
             "names_guardians": access.names_guardians(request.user, shown),

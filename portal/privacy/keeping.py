@@ -7,6 +7,7 @@ days), so that a follow-up is not deleted as soon as it is there.
 from __future__ import annotations
 
 import calendar
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -43,14 +44,13 @@ def months_after(day: date, months: int) -> date:
     return date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
 
 
-def all_kept(player: Player | None = None, camp: Camp | None = None) -> list[Keeping]:
-    """Every player in every camp, also one taken off the roster whose clips are there; those of one player or camp."""
+def all_kept(of: Iterable[Player] | None = None) -> list[Keeping]:
+    """Every player (or those given) in every camp, also one taken off the roster whose clips are there."""
     sent = Submission.objects.order_by()
     enrolled = Enrolment.objects.all()
-    if player is not None:
-        sent, enrolled = sent.filter(player=player), enrolled.filter(player=player)
-    if camp is not None:
-        sent, enrolled = sent.filter(camp=camp), enrolled.filter(camp=camp)
+    if of is not None:
+        keys = [player.pk for player in of]
+        sent, enrolled = sent.filter(player__in=keys), enrolled.filter(player__in=keys)
     rows = sent.values("player", "camp").annotate(
         last=Max(Coalesce("received_at", "created_at")), films=Count("clips", distinct=True)
     )

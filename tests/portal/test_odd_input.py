@@ -140,6 +140,7 @@ def test_nul_in_a_form_is_a_400(field, player, camp, guardian, sign_in):
     assert answer.status_code == 400
 
 
+@pytest.mark.django_db(transaction=True)
 @pytest.mark.parametrize("charset", ["utf-7", "rot13", "UTF-16", "hex", "punycode", '"rot13"'])
 def test_the_sender_chooses_no_alphabet(charset):
     """Django looks up the named one before any middleware; Python's rot13 is no text, and utf-7 makes halves of pairs."""

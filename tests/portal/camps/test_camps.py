@@ -11,6 +11,7 @@ from portal.intake.states import State
 from tests.portal.conftest import make_player, make_submission
 
 ABOUT = {"name": "Spring days", "place": "Norrby", "turnaround_days": 5, "starts_on": "2027-04-03", "ends_on": ""}
+ABOUT.update(film_months=12, pages_months=60)
 NOT_COACHES = ["guardian", "player_user"]
 URLS = ["camps", "camp_new", "camp", "camp_edit"]
 

@@ -89,7 +89,7 @@ def test_no_subject_holds_what_somebody_typed(template):
     assert "blocktranslate" not in subject
 
 
-OURS = {"link", "words", "days", "edition", "day", "site_url", "player", "submission"}
+OURS = {"link", "words", "days", "edition", "day", "site_url", "free_mb", "player", "submission"}
 
 
 @pytest.mark.parametrize("template", sorted(MAILS.glob("*.txt")), ids=lambda path: path.stem)

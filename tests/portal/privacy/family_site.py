@@ -109,7 +109,7 @@ def family(camp: Any, coach: Any, first: str, last: str, mother: str, child: str
     from portal.intake import consent, mails
     from portal.intake.models import Clip, Submission
     from portal.measuring import queue as line
-    from portal.measuring import work
+    from portal.measuring import workplaces
     from portal.measuring.models import Measurement
     from portal.people import invites
     from portal.people.models import Player, User
@@ -147,7 +147,7 @@ def family(camp: Any, coach: Any, first: str, last: str, mother: str, child: str
             client.get(page)
         keys.append(client.session.session_key)
     line.send(clip.pk)
-    place = work.workplaces() / f"{clip.pk}-killed"
+    place = workplaces.root() / f"{clip.pk}-killed"
     place.mkdir(parents=True)
     (place / "frames").write_bytes(b"frames of " + first.encode())
     ids = [str(one.pk) for one in (player, sent, clip, edition)]

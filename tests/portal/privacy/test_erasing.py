@@ -16,7 +16,7 @@ from portal.evaluations.models import Evaluation, Sight
 from portal.intake import consent, mails
 from portal.intake.models import Clip, Consent, Submission
 from portal.intake.states import State
-from portal.measuring import work
+from portal.measuring import work, workplaces
 from portal.outbox.models import Letter
 from portal.people import of_age
 from portal.people.models import Player, User
@@ -139,13 +139,13 @@ class TestAChild:
 
         monkeypatch.setattr(runner, "measure", measure)
         assert work.measure(clip.pk) == "lost"
-        assert [path for path in work.workplaces().glob("*") if path.name.startswith(str(clip.pk))] == []
+        assert [path for path in workplaces.root().glob("*") if path.name.startswith(str(clip.pk))] == []
         finish(monkeypatch)
         assert files(settings) == []
 
     def test_a_killed_workers_place_is_cleared(self, player, submission, asked, monkeypatch):
         clip = make_clip(submission(State.RECEIVED))
-        place = work.workplaces() / f"{clip.pk}-killed"
+        place = workplaces.root() / f"{clip.pk}-killed"
         place.mkdir(parents=True)
         (place / "frames").write_bytes(b"frames")
         erasing.erase_player(player, AskedBy.FAMILY)

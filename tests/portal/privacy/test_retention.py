@@ -60,11 +60,11 @@ class TestTheDay:
         assert months_after(day, months) == then
 
     def test_is_counted_from_the_end_of_the_camp_or_from_a_later_clip(self, sent, player, camp):
-        assert [kept.film_until for kept in keeping.all_kept(player)] == [date(2027, 10, 20)]
+        assert [kept.film_until for kept in keeping.all_kept([player])] == [date(2027, 10, 20)]
         Camp.objects.update(ends_on=date(2026, 12, 1))
-        assert [kept.film_until for kept in keeping.all_kept(player)] == [date(2027, 12, 1)]
+        assert [kept.film_until for kept in keeping.all_kept([player])] == [date(2027, 12, 1)]
         Camp.objects.update(starts_on=None, ends_on=None)
-        assert [kept.film_until for kept in keeping.all_kept(player)] == [date(2027, 10, 20)]
+        assert [kept.film_until for kept in keeping.all_kept([player])] == [date(2027, 10, 20)]
 
 
 class TestFilm:
@@ -98,7 +98,7 @@ class TestFilm:
     def test_that_was_never_published_ends_with_its_submission(self, submission, camp):
         left = submission(State.READY)
         make_clip(left)
-        due = keeping.all_kept(left.player)[0].film_until
+        due = keeping.all_kept([left.player])[0].film_until
         run(due, due + timedelta(days=7))
         left.refresh_from_db()
         assert left.state == State.WITHDRAWN
