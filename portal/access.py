@@ -216,6 +216,15 @@ def starts_families(user: Viewer) -> bool:
     return isinstance(user, User) and not of_age.is_minors_account(user)
 
 
+def players_taken_out_by(user: User) -> list[Player]:
+    """The players of whom this person takes a copy of everything: those they speak for."""
+    family = Player.objects.filter(_family(user, "")).distinct()
+    mine = [player for player in family if speaks_for(user, player)]
+    for player in mine:
+        _note(user, player, None, What.EXPORT)
+    return mine
+
+
 def get_player_to_erase(user: Viewer, pk: UUID) -> Player:
     """A player whom this person may have erased: who speaks for them, and the owner."""
     player = get_object_or_404(Player, pk=pk)

@@ -23,6 +23,7 @@ from portal.intake import erase
 from portal.intake.models import Clip, Consent, Submission, Upload
 from portal.intake.states import State
 from portal.outbox import letters
+from portal.owner.models import CoachInvite
 from portal.people.models import Player, User
 from portal.privacy import finishing, ledger, marks
 from portal.privacy.models import AskedBy, ConsentRecord, Erasure, Kind
@@ -166,6 +167,7 @@ def _account_rows(user_id: int, asked_by: str, owed: list[list[str]]) -> None:
     else:
         user.delete()
         files = []
+    CoachInvite.objects.filter(email__in=[address.lower() for address in traces.addresses]).delete()
     traces.erase()
     _finish_later(Kind.COACH if kept else Kind.ACCOUNT, asked_by, traces, owed, files, [])
 

@@ -210,6 +210,7 @@ ROWS: dict[str, Row] = {
     # privacy
     "player_erase": get("302 404 200 404 404 404 200", pk("player")),
     "account_erase": get(SIGNED_IN),
+    "take_everything": post("302 200 200 200 200 200 200"),
     "person_erase": get("302 404 404 404 404 404 200", lambda world: world.people["guardian"].pk),
     "erased": get(EVERYBODY),
     "privacy": get(EVERYBODY),

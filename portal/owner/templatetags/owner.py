@@ -15,6 +15,7 @@ register = template.Library()
 TABS = (
     ("owner_home", _("Overview")),
     ("people", _("Coaches")),
+    ("owner_privacy", _("Privacy")),
     ("health_page", _("Health")),
     ("outbox", _("Outbox")),
     ("admin:index", _("All tables")),
