@@ -148,6 +148,7 @@ def get_player_to_age(user: Viewer, pk: UUID) -> Player:
     player = get_player(user, pk, shows=None)
     if not decides_age(user, player):
         raise Http404
+    _note(user, player, None, What.PLAYER)
     return player
 
 

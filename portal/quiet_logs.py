@@ -12,7 +12,7 @@ from typing import Any
 
 CUT = "…"
 # What stands before the secret in an address. tests/portal/test_quiet_logs.py finds addresses that are missing here.
-BEFORE_SECRETS = ("join/player/", "join/guardian/", "join/coach/", "start/", "join/", "accounts/password/reset/key/")
+BEFORE_SECRETS = ("join/player/", "join/guardian/", "join/coach/", "join/", "start/", "accounts/password/reset/key/")
 
 _SLASH = "(?:/|%2F)"
 _SECRET = re.compile(

@@ -6,15 +6,17 @@ Every page is looked at on a phone and a desktop, light and dark; none may scrol
 from __future__ import annotations
 
 import itertools
+from datetime import timedelta
 
 import pytest
+from django.utils import timezone
 
 from portal.camps.models import Camp
 from portal.desk.models import Assignment, MarkUp, Rating, Review
 from portal.drills.library import load
 from portal.drills.models import Drill
-from portal.evaluations import tasks
-from portal.evaluations.models import PracticeDay
+from portal.evaluations import sights, tasks
+from portal.evaluations.models import PracticeDay, What
 from portal.evaluations.publish import publish
 from portal.intake.states import State
 from tests.browser.conftest import DESKTOP, PHONE
@@ -104,6 +106,30 @@ def test_one_drill(photograph, coach):
 
 def test_a_drill_of_ones_own(photograph, coach):
     photograph(coach, "/drills/add/", "drill-form")
+
+
+@pytest.fixture
+def looked_at(evaluation, coach, site):
+    """Five days on which somebody looked, two of them today."""
+    submission, now = evaluation.submission, timezone.now()
+    owner = people.make_user("oda@example.org", "Oda Verne", is_staff=True, is_superuser=True)
+    for day in range(3, -1, -1):
+        for minutes, what in enumerate((What.DRAFT, What.FRAMES, What.NUMBERS, What.PICTURES)):
+            at = now - timedelta(days=day, minutes=90 * (3 - minutes))
+            sights.note(coach, submission.player, what, submission, at=at)
+    sights.note(owner, submission.player, What.PLAYER, at=now)
+    return submission
+
+
+def test_who_looked_at_a_clip(photograph, guardian, looked_at):
+    page = photograph(guardian, f"/submissions/{looked_at.pk}/", "who-looked-clip")
+    page.get_by_text("Earlier looks").click()
+    assert page.get_by_text("looked at the film frame by frame").last.is_visible()
+
+
+def test_who_looked_at_a_player(photograph, guardian, looked_at):
+    page = photograph(guardian, f"/players/{looked_at.player_id}/", "who-looked-player")
+    assert page.get_by_text("Oda Verne, the owner of this site, looked at the player’s page").is_visible()
 
 
 def test_the_evaluation(photograph, guardian, evaluation):

@@ -17,6 +17,7 @@ drill, letter, world = test_every_url.drill, test_every_url.letter, test_every_u
 
 SHOWS = {
     "player": "player",
+    "player_age": "player",
     "submission": "page",
     "submission_progress": "page",
     "clip_file": "pictures",
@@ -39,7 +40,6 @@ NO_LOOK = {
     "desk_film_again": "a form that says whose film it is",
     "consent_take_back": "a form that says whose consent it is",
     "guardian_invite": "a form that says whose guardian is asked",
-    "player_age": "a form that says whose age is decided",
     "join_guardian": "the invitation, to whoever holds its link: who asks whom to be guardian of whom",
     "join_player": "the invitation, to whoever holds its link: who offers the sign-in to whom",
     "look": "samples, of an invented player",
