@@ -58,12 +58,29 @@ def take_over(submission: Submission, user: User, from_pk: int | None) -> None:
     _take_from(submission, user, from_pk)
 
 
-def release(submission: Submission, user: User) -> None:
-    """Put it back into the queue; the draft stays. Does nothing when the claim has gone already."""
+def release(submission: Submission, user: User) -> bool:
+    """Put it back into the queue; the draft stays. Does nothing, and says False, when the claim has gone already."""
     if not holds(submission, user):
-        return
-    with transaction.atomic():
-        submission.move(State.READY, reviewer=None)
+        return False
+    try:
+        end(submission, State.READY, user.pk)
+    except (HeldByAnother, MoveNotAllowed):
+        submission.refresh_from_db()
+        return False
+    return True
+
+
+@transaction.atomic
+def end(submission: Submission, to: State, from_whom: int, **also: object) -> None:
+    """Move to `to`, and end with it the review of whom the page named, if anybody reviews it.
+
+    Raises HeldByAnother when somebody else reviews it by now, MoveNotAllowed as `move` does.
+    """
+    now = Submission.objects.select_for_update(of=("self",)).select_related("reviewer").get(pk=submission.pk)
+    if now.state == State.IN_REVIEW and now.reviewer_id != from_whom:
+        raise HeldByAnother(now)
+    submission.state = now.state
+    submission.move(to, reviewer=None, **also)
 
 
 def _take_from(submission: Submission, user: User, from_pk: int | None) -> None:

@@ -15,6 +15,7 @@ from portal.drills.models import Drill
 from portal.drills.set_up import SetUpFault, completed
 from portal.intake.models import Clip, Submission
 from portal.measuring.door import CHECKPOINTS, INSTANTS
+from portal.people.models import User
 
 CHECKPOINT_IDS = [(entry.id, entry.name) for entry in CHECKPOINTS]
 MAX_GOOD = 12
@@ -132,7 +133,10 @@ class SwingForm(forms.Form):
 
 
 class FilmAgainForm(forms.Form):
-    """The coach's reason for asking for a new clip, read by the family."""
+    """The coach's reason for asking for a new clip, read by the family.
+
+    `from_whom` is the reviewer whom the page named. While another coach reviews it, `anyway` has to be ticked.
+    """
 
     words = forms.CharField(
         label=_("What should they film differently?"),
@@ -142,3 +146,12 @@ class FilmAgainForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 5}),
         error_messages={"min_length": _("A few more words, please: the family should know what to do differently.")},
     )
+    from_whom = forms.IntegerField(required=False, min_value=1, max_value=2**63 - 1, widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, held_by: User | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if held_by is not None:
+            self.fields["anyway"] = forms.BooleanField(
+                label=_("End the review of %(name)s and ask all the same") % {"name": held_by},
+                error_messages={"required": _("Tick this if you have agreed on it, or leave it to who reviews it.")},
+            )

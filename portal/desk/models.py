@@ -56,7 +56,10 @@ class Rating(models.Model):
     words = models.CharField(max_length=300, blank=True)
 
     class Meta:
-        constraints = [models.UniqueConstraint(fields=["review", "checkpoint"], name="one_rating_per_checkpoint")]
+        constraints = [
+            models.UniqueConstraint(fields=["review", "checkpoint"], name="one_rating_per_checkpoint"),
+            models.CheckConstraint(condition=models.Q(rate__in=Rate.values), name="rate_is_known"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.checkpoint}: {self.rate}"

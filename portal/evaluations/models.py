@@ -34,7 +34,10 @@ class Evaluation(models.Model):
     pdf_trouble = models.TextField(blank=True, help_text=_("Why the last attempt failed; empty when it broke off."))
 
     class Meta:
-        constraints = [models.UniqueConstraint(fields=["submission", "edition"], name="editions_are_numbered")]
+        constraints = [
+            models.UniqueConstraint(fields=["submission", "edition"], name="editions_are_numbered"),
+            models.CheckConstraint(condition=models.Q(edition__gte=1), name="editions_count_from_one"),
+        ]
         ordering = ["-edition"]
 
     def __str__(self) -> str:

@@ -16,6 +16,7 @@ from django.utils.timesince import timesince
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from portal.backup import making
 from portal.health import model_file
 from portal.health.models import Heartbeat, Part
 from portal.intake import room
@@ -27,22 +28,27 @@ from portal.outbox.standing import Standing, standing
 T = TypeVar("T")
 SILENCE = timedelta(seconds=90)  # beat sends every 15 s
 LONG_WAIT = timedelta(hours=1)
+OLD_BACKUP = timedelta(days=2)
 
 
 @dataclass(frozen=True)
 class Finding:
-    """One part: whether it is well, what was seen, and what to do when it is not."""
+    """One part: whether it is well, what was seen, and what to do when it is not. What is no alarm is said to the
+    owner alone, not to machines that watch the site."""
 
     id: str
     name: str
     ok: bool
     seen: str
     todo: str = ""
+    is_alarm: bool = True
 
 
 def findings() -> list[Finding]:
     """Every part in the order in which they stand on each other. Never raises for a part that is down."""
-    return [look() for look in (_database, _queue, _worker, _measurer, _waiting, _mailer, _mail, _disk, _model)]
+    return [
+        look() for look in (_database, _queue, _worker, _measurer, _waiting, _mailer, _mail, _disk, _backup, _model)
+    ]
 
 
 def last_sign(part: Part) -> datetime | None:
@@ -148,6 +154,18 @@ def _disk() -> Finding:
     return Finding(
         "disk", name, False, seen, _("Make room: clips are refused before the disk is full, and go on then.")
     )
+
+
+def _backup() -> Finding:
+    """Advice to the owner, and no reason for an alarm: a site without a backup works."""
+    name, at = _("Newest backup"), making.last()
+    todo = _("Let `manage.py backup` run each night: README.md, “Backup and restore”.")
+    if at is None:
+        return Finding(
+            "backup", name, settings.DEMO, _("none was made yet"), "" if settings.DEMO else todo, is_alarm=False
+        )
+    ok = timezone.now() - at < OLD_BACKUP
+    return Finding("backup", name, ok, _("%(ago)s ago") % {"ago": _span(at)}, "" if ok else todo, is_alarm=False)
 
 
 def _model() -> Finding:

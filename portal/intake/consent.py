@@ -26,11 +26,13 @@ def holding(player: Player, camp: Camp) -> Consent | None:
 
 @transaction.atomic
 def give(player: Player, camp: Camp, by: User, *, training_too: bool) -> Consent:
-    """Note the word given, and the player's place in the camp with it."""
+    """Note the word given, and the player's place in the camp with it. Where this person's consent holds already, that
+    one stays: a word is taken back or given anew, never given twice.
+    """
     Enrolment.objects.get_or_create(camp=camp, player=player)
-    return Consent.objects.create(
-        player=player, camp=camp, given_by=by, wording=wording.CURRENT, training_too=training_too
-    )
+    words = {"wording": wording.CURRENT, "training_too": training_too}
+    held = Consent.objects.filter(taken_back_at=None)
+    return held.get_or_create(player=player, camp=camp, given_by=by, taken_back_at=None, defaults=words)[0]
 
 
 @transaction.atomic

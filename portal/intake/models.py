@@ -29,6 +29,16 @@ class Consent(models.Model):
     given_at = models.DateTimeField(auto_now_add=True)
     taken_back_at = models.DateTimeField(null=True, blank=True)
 
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                # of each person: beside the word of a player who turned out to be a minor stands the guardian's
+                fields=["player", "camp", "given_by"],
+                condition=models.Q(taken_back_at=None),
+                name="one_holding_consent",
+            )
+        ]
+
     def __str__(self) -> str:
         return f"{self.giver} for {self.player}"
 
@@ -63,6 +73,12 @@ class Submission(models.Model):
 
     class Meta:
         ordering = ["promised_by", "created_at"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["player", "camp"], condition=models.Q(state=State.UPLOADING), name="one_open_submission"
+            ),
+            models.CheckConstraint(condition=models.Q(state__in=State.values), name="state_is_in_the_table"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.player}, {self.get_state_display()}"

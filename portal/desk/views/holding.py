@@ -50,8 +50,11 @@ def _named_reviewer(text: str) -> int | None:
 def release(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Put it back into the queue for whoever comes next."""
     submission = access.get_desk_submission(request.user, pk, shows=None)
-    claims.release(submission, request.user)
-    messages.success(request, _("%(player)s is back in the queue. Your draft is kept.") % {"player": submission.player})
+    about = {"player": submission.player}
+    if claims.release(submission, request.user):
+        messages.success(request, _("%(player)s is back in the queue. Your draft is kept.") % about)
+    else:
+        messages.warning(request, _("You do not review %(player)s any more, so nothing was changed.") % about)
     return redirect("queue")
 
 

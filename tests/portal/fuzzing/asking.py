@@ -1,0 +1,176 @@
+"""Requests to every address of the portal: parameters, forms, JSON and headers that fit, and those that do not."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+from urllib.parse import quote, urlencode
+
+from django.forms import BaseForm
+from django.urls import URLPattern, URLResolver, get_resolver
+from hypothesis import strategies as st
+
+from tests.portal.fuzzing.odd import TEXTS, bent, texts
+
+METHODS = ["GET", "GET", "GET", "POST", "POST", "POST", "HEAD", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "BREW"]
+QUERY = [
+    "page",
+    "list",
+    "camp",
+    "next",
+    "from",
+    "first",
+    "last",
+    "q",
+    "o",
+    "p",
+    "e",
+    "_popup",
+    "trains",
+    "stop",
+    "hits",
+]
+QUERY += ["seen", "state", "state__exact", "id__in", "camp__id__exact", "is_coach__exact", "_to_field", "all"]
+LOOSE = ["from", "do", "next", "action", "_selected_action", "index", "_save", "csrfmiddlewaretoken", "code", "login"]
+HEADERS = {
+    "Range": ["bytes=0-1", "bytes=-5", "bytes=9-3", "bytes=²-", "bytes=0-" + "9" * 40, "lines=1-2", "bytes=0-1,3-4", "bytes="],
+    "If-None-Match": ["*", '"a"', 'W/"', "²"],
+    "If-Modified-Since": ["Thu, 26 Nov 2026 13:00:00 GMT", "yesterday", "Thu, 99 Nov 99999 13:00:00 GMT"],
+    "If-Range": ['"a"', "x"],
+    "Accept": ["application/json", "text/html", "*/*;q=x", "\xff"],
+    "Accept-Language": ["es,en;q=0.5", "x" * 600, "²;q=²", "*"],
+    "Referer": ["http://[", "http://testserver/queue/", "\x7f"],
+    "Origin": ["null", "http://[", "http://testserver"],
+    "HX-Request": ["true", "²"],
+    "HX-Current-URL": ["http://[", "%ff"],
+    "HX-Target": ["\xff"],
+    "HX-Current-URL-URI-AutoEncoded": ["true"],
+    "X-Requested-With": ["XMLHttpRequest"],
+    "X-HTTP-Method-Override": ["DELETE"],
+    "X-Forwarded-For": ["1.2.3.4, ²", "::1", "x" * 300],
+    "X-Forwarded-Proto": ["https", "²"],
+    "X-File-Name": ["%00", "%ff", "IMG.MOV", "..%2f..%2fx", "²" * 300],
+    "Tus-Resumable": ["1.0.0", "2.0.0", "²"],
+    "Upload-Length": ["0", "20", "²", "-1", "9" * 40, "1e3"],
+    "Upload-Offset": ["0", "5", "²", "-1", "9" * 40],
+    "Upload-Metadata": ["filename SU1H", "filename", "filename ²", "a b,c", "filename /w==", "x" * 6000],
+    "Upload-Checksum": ["sha1 abc", "md5", "crc ²", "sha256 " + "A" * 44],
+    "Cookie": ['sessionid="\\000\\000abcdefgh"', "sessionid=²", "csrftoken=" + "x" * 5000,
+               "theme=<b>; messages=²", ";;;=", "django_language=xx"],
+    "User-Agent": ["", "x" * 5000, "\xff"],
+}  # fmt: skip
+KINDS = ["application/json", "application/x-www-form-urlencoded", "multipart/form-data", "text/plain", "", "a/b/c; =",
+         "multipart/form-data; boundary=", "multipart/form-data; boundary=\xff", "application/json; charset=utf-7",
+         "application/x-www-form-urlencoded; charset=utf-16", "application/offset+octet-stream"]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Place:
+    """An address: its name, its path with a hole for each parameter, and the kinds of those."""
+
+    name: str
+    path: str
+    kinds: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Ask:
+    """One request, as it is printed when it breaks something."""
+
+    name: str
+    method: str
+    path: str
+    kind: str = ""
+    body: bytes = b""
+    headers: dict[str, str] = field(default_factory=dict)
+    length: str | None = None
+
+
+def places(resolver: URLResolver | None = None, prefix: str = "/", space: str = "") -> Iterator[Place]:
+    for pattern in (resolver or get_resolver()).url_patterns:
+        route = prefix + _plain(str(pattern.pattern))
+        if isinstance(pattern, URLPattern):
+            path, kinds = _holes(route)
+            yield Place(f"{space}{pattern.name}", path, kinds)
+        else:
+            yield from places(pattern, route, f"{pattern.namespace}:" if pattern.namespace else space)
+
+
+def _plain(route: str) -> str:
+    """A regular expression as a route."""
+    route = re.sub(r"\(\?P<(\w+)>[^)]*\)", r"<str:\1>", route)
+    return route.lstrip("^").removesuffix("$").replace(r"\Z", "").replace("\\", "")
+
+
+def _holes(route: str) -> tuple[str, tuple[str, ...]]:
+    kinds = re.findall(r"<(?:(\w+):)?\w+>", route)
+    return re.sub(r"<(?:\w+:)?\w+>", "{}", route), tuple(kind or "str" for kind in kinds)
+
+
+def fields() -> list[str]:
+    """The name of every field of every form."""
+    found, queue = set(LOOSE), list(BaseForm.__subclasses__())
+    while queue:
+        form = queue.pop()
+        queue.extend(form.__subclasses__())
+        found.update(getattr(form, "base_fields", {}))
+    return sorted(found)
+
+
+@st.composite
+def asks(draw: st.DrawFn, things: dict[str, list[str]], samples: dict[str, list[Any]]) -> Ask:
+    """A request; `things` are parameters by kind that lead to something, `samples` bodies by name that fit."""
+    place = draw(st.sampled_from(sorted(places(), key=lambda one: one.path)))
+    parameters = [draw(st.one_of(st.sampled_from(things.get(kind, TEXTS)), _any_text())) for kind in place.kinds]
+    path = place.path.format(*(quote(one.encode("utf-8", "surrogatepass"), safe="") for one in parameters))
+    query = draw(st.lists(st.tuples(st.one_of(st.sampled_from(QUERY), texts()), texts()), max_size=2))
+    if query:
+        path += "?" + urlencode([(_bytes(name), _bytes(value)) for name, value in query])
+    method = draw(st.sampled_from(METHODS))
+    kind, body = (
+        draw(_bodies(place.name, things, samples)) if method in ("POST", "PUT", "PATCH", "DELETE") else ("", b"")
+    )
+    names = draw(st.lists(st.sampled_from(sorted(HEADERS)), max_size=2))
+    if place.name.startswith(("upload", "clip_upload")):
+        names += [name for name in ("Tus-Resumable", "Upload-Length", "Upload-Offset") if draw(st.booleans())]
+    headers = {name: draw(st.sampled_from(HEADERS[name])) for name in names}
+    length = draw(st.sampled_from([None] * 12 + ["", "0", "5", "²", "-1", "9" * 30]))
+    return Ask(place.name, method, path, kind, body, headers, length)
+
+
+def _any_text() -> st.SearchStrategy[str]:
+    return st.sampled_from(TEXTS)
+
+
+def _bytes(text: str) -> bytes:
+    return text.encode("utf-8", "surrogatepass")
+
+
+@st.composite
+def _bodies(
+    draw: st.DrawFn, name: str, things: dict[str, list[str]], samples: dict[str, list[Any]]
+) -> tuple[str, bytes]:
+    how = draw(st.integers(0, 9))
+    if how == 0:
+        return draw(st.sampled_from(KINDS)), draw(st.binary(max_size=40))
+    if name in samples and how < 8:
+        value = draw(bent(draw(st.sampled_from(samples[name]))))
+        return "application/json", json.dumps(value).encode("utf-8", "surrogatepass")
+    values = st.one_of(texts(), st.sampled_from(things["value"]))
+    pairs = draw(st.lists(st.tuples(st.sampled_from(fields()), values), max_size=8))
+    if how < 7:
+        return KINDS[1], urlencode([(_bytes(key), _bytes(value)) for key, value in pairs]).encode()
+    return "multipart/form-data; boundary=zig", _multipart(pairs, cut=how == 9)
+
+
+def _multipart(pairs: list[tuple[str, str]], *, cut: bool) -> bytes:
+    parts = [
+        b'--zig\r\nContent-Disposition: form-data; name="%s"%s\r\n\r\n%s\r\n'
+        % (_bytes(name), b'; filename="a.mp4"' if name == "clip" else b"", _bytes(value))
+        for name, value in pairs
+    ]
+    whole = b"".join(parts) + b"--zig--\r\n"
+    return whole[: len(whole) // 2] if cut else whole

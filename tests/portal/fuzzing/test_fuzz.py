@@ -1,0 +1,194 @@
+"""Thousands of odd requests as every role: no error of ours, no word of another family, no change by looking.
+
+`make fuzz` sends 10,000 as each role; a test run sends a few. The seed is printed with a failure, and
+`FUZZ_SEED=… FUZZ_REQUESTS=…` repeat it.
+"""
+
+from __future__ import annotations
+
+import os
+from http.cookies import SimpleCookie
+from typing import Any
+
+import pytest
+from django.core.cache import cache
+from django.db import connection, transaction
+from django.test import Client
+from hypothesis import HealthCheck, Phase, given, seed, settings
+
+from portal.desk.models import Review
+from portal.intake.models import Upload
+from portal.intake.states import State
+from portal.plain_input import utf_8_only
+from tests.portal.conftest import make_measured_clip, make_submission
+from tests.portal.fuzzing.asking import Ask, asks
+from tests.portal.test_every_url import ROLES, World
+
+REQUESTS = int(os.environ.get("FUZZ_REQUESTS", "60"))
+SEED = int(os.environ.get("FUZZ_SEED") or int.from_bytes(os.urandom(4), "big"))
+OURS, THEIRS = ("Sandvall", "heron-on-the-fence"), ("Achterberg", "otter-in-the-creek")
+HIDDEN = {
+    "stranger": OURS + THEIRS, "player_user": THEIRS, "guardian": THEIRS, "other_guardian": OURS,
+    "coach": THEIRS, "other_coach": OURS, "owner": (),
+}  # fmt: skip
+# A look is written down; the session notes what was seen; a desk that is opened has a draft.
+NOTED_BY_LOOKING = ("evaluations_sight", "django_session", "desk_review")
+
+pytestmark = [pytest.mark.slow, pytest.mark.django_db]
+
+
+@pytest.fixture
+def drill(db: None) -> Any:
+    from portal.drills.models import Drill
+
+    return Drill.objects.create(slug="tee-ladder", title="Ladder", in_short="Up.", goal="A line drive.")
+
+
+@pytest.fixture
+def letter(db: None) -> Any:
+    from portal.outbox.models import Letter
+
+    return Letter.objects.create(to="lea@example.org", sender="us", subject="Your code", body="ABC-DEF")
+
+
+@pytest.fixture
+def world(request: pytest.FixtureRequest, products: Any, other_player: Any, other_camp: Any) -> World:
+    """That of the addresses, with a review under way beside it and the same for another family."""
+    made = World(request)
+    made.submission.note = OURS[1]
+    made.submission.save(update_fields=["note"])
+    made.desk = make_measured_clip(
+        make_submission(made.player, made.camp, State.IN_REVIEW, reviewer=made.people["coach"], note=OURS[1]), products
+    )
+    made.review = Review.objects.create(submission=made.desk.submission, clip=made.desk)
+    made.theirs = make_measured_clip(
+        make_submission(other_player, other_camp, State.IN_REVIEW, reviewer=made.people["other_coach"], note=THEIRS[1]),
+        products,
+    )
+    Review.objects.create(submission=made.theirs.submission, clip=made.theirs, greeting=THEIRS[1])
+    made.waiting = make_submission(made.player, made.camp)
+    made.upload = Upload.objects.create(
+        submission=made.waiting, begun_by=made.people["guardian"], name="a.mp4", size=20, expires_at="2099-01-01T00:00Z"
+    )
+    return made
+
+
+def things_of(world: World) -> dict[str, list[str]]:
+    """Parameters that lead to something of the family, of the other one, or of nobody."""
+    uuids = [
+        world.player.pk, world.submission.pk, world.clip.pk, world.evaluation.pk, world.desk.pk, world.desk.submission.pk,
+        world.theirs.pk, world.theirs.submission.pk, world.theirs.submission.player.pk, world.waiting.pk, world.upload.pk,
+        world.teen.pk,
+    ]  # fmt: skip
+    people = [person.pk for person in world.people.values() if person]
+    consents = list(world.player.consents.values_list("pk", flat=True))
+    numbers = [world.camp.pk, world.letter.pk, *people, *consents, 0, 2**31, 2**63, 10**30]
+    names = [world.camp.invite_token, world.joining, world.guarding, "poster.jpg", "stills.json", "picture-1.jpg"]
+    slugs = ["tee-ladder", "contact", "preview", "set_up", "nothing"]
+    known = {"uuid": [str(one) for one in uuids], "int": [str(one) for one in numbers], "slug": slugs}
+    known["str"] = [*names, *known["uuid"], *known["int"], *slugs]
+    known["path"] = [*known["int"], *known["uuid"], "_00", "1/2", "_5Fx"]
+    known["value"] = [*known["str"], f"{world.desk.pk}:0", *(str(p.email) for p in world.people.values() if p)]
+    return known
+
+
+def samples_of(world: World) -> dict[str, list[Any]]:
+    """Bodies that the desk sends."""
+    head = {"version": 0, "change": "a"}
+    shape = {"kind": "line", "points": [[1, 2], [3, 4]], "tone": "coach", "text": "here"}
+    clip = str(world.desk.pk)
+    corrections = {
+        "view": "chest_side", "hand": "left", "speed_factor": 4, "instants": {"0": {"contact": 38, "load": 5}},
+        "keypoints": [{"frame": 3, "keypoint": 4, "x": 5, "y": 6}], "bat": [{"frame": 3, "knob": [1, 1], "barrel": [9, 9]}],
+        "plate": [[10, 10], [30, 10], [30, 20], [20, 30], [10, 20]], "remove_swings": [0],
+        "add_swings": [{"start_frame": 3, "end_frame": 30}],
+    }  # fmt: skip
+    draft = {
+        "greeting": "Hi",
+        "good": ["Tall."],
+        "thing_checkpoint": "down_front_knee",
+        "thing_title": "t",
+        "closing": "c",
+    }
+    return {
+        "desk_draft": [{**head, **draft}],
+        "desk_rating": [{**head, "checkpoint": "down_front_knee", "rate": "good", "words": "w"}],
+        "desk_markup": [{**head, "clip": clip, "frame": 3, "shapes": [shape], "caption": "c", "show_skeleton": True}],
+        "desk_assignment": [{**head, "drill": "tee-ladder", "set_up": {"ball": "tee", "rounds": 3}, "goal": "g"}],
+        "clip_correct": [
+            {"version": 0, "corrections": corrections},
+            *({"version": 0, "corrections": {name: value}} for name, value in corrections.items()),
+        ],
+    }
+
+
+class Line(Client):
+    """A client behind the same guard of alphabets as the real application (portal/wsgi.py)."""
+
+    def __init__(self) -> None:
+        super().__init__(raise_request_exception=True)
+        self.handler = utf_8_only(self.handler)  # type: ignore[assignment]
+
+    def ask(self, one: Ask) -> Any:
+        extra: dict[str, Any] = {} if one.length is None else {"CONTENT_LENGTH": one.length}
+        headers = {name: value.encode().decode("latin-1") for name, value in one.headers.items()}
+        return self.generic(one.method, one.path, one.body, one.kind, headers=headers, **extra)
+
+
+def looked_only(execute: Any, sql: str, params: Any, many: bool, context: Any) -> Any:
+    """Fails where a request that only looks changes a row."""
+    word, *rest = sql.split(maxsplit=3)
+    if word in ("INSERT", "UPDATE", "DELETE"):
+        table = rest[0 if word == "UPDATE" else 1].strip('"')
+        assert table.startswith(NOTED_BY_LOOKING), f"changed by looking: {sql[:200]}"
+    return execute(sql, params, many, context)
+
+
+@pytest.fixture
+def tracks(world: World, tmp_path: Any) -> None:
+    """A second in which nobody was seen, for the clips at the desks: corrections are really read."""
+    from django.core.files.storage import default_storage
+
+    from portal.measuring import door
+    from tests.portal.measuring.conftest import empty_tracks
+
+    empty_tracks().save(tmp_path / "tracks.npz")
+    for clip in (world.desk, world.theirs, world.clip):
+        with (tmp_path / "tracks.npz").open("rb") as file:
+            default_storage.save(f"{clip.folder}/tracks.npz", file)
+    door.load_tracks.cache_clear()
+
+
+@pytest.mark.parametrize("role", ROLES)
+def test_odd_requests_break_nothing_and_tell_nothing(role: str, world: World, tracks: None) -> None:
+    client = Line()
+    if (person := world.people[role]) is not None:
+        client.force_login(person, backend="allauth.account.auth_backends.AuthenticationBackend")
+    cookies = client.cookies.output(header="", sep=";")
+    counts: dict[int, int] = {}
+
+    @seed(SEED)
+    @settings(
+        max_examples=REQUESTS, deadline=None, database=None, phases=[Phase.generate, Phase.shrink], print_blob=False,
+        suppress_health_check=list(HealthCheck),
+    )  # fmt: skip
+    @given(asks(things_of(world), samples_of(world)))
+    def check(one: Ask) -> None:
+        client.cookies = SimpleCookie(cookies)
+        cache.clear()
+        with transaction.atomic():
+            if one.method in ("GET", "HEAD", "OPTIONS", "TRACE"):
+                with connection.execute_wrapper(looked_only):
+                    answer = client.ask(one)
+            else:
+                answer = client.ask(one)
+            said = b"".join(answer.streaming_content) if answer.streaming else answer.content
+            transaction.set_rollback(True)
+        counts[answer.status_code] = counts.get(answer.status_code, 0) + 1
+        assert answer.status_code < 500 or one.name == "health", one
+        told = said.decode("utf-8", "replace")
+        assert not [word for word in HIDDEN[role] if word in told], one
+
+    print(f"FUZZ_SEED={SEED} as {role}")
+    check()
+    print(f"{role}: {sum(counts.values())} requests, {dict(sorted(counts.items()))}")
