@@ -30,5 +30,4 @@ RUN useradd --create-home --uid 10001 cagenote && install -d -o cagenote -m 700 
 USER cagenote
 ENV DATA_DIR=/data MEDIA_ROOT=/media
 EXPOSE 8000
-CMD ["gunicorn", "portal.wsgi", "--bind", "0.0.0.0:8000", "--workers", "2", "--threads", "8", \
-     "--timeout", "120", "--worker-tmp-dir", "/dev/shm"]
+CMD ["python", "-m", "portal.web", "--host", "0.0.0.0", "--port", "8000"]

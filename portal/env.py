@@ -7,6 +7,7 @@ import hashlib
 import os
 import secrets
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 
 import environ
@@ -125,6 +126,13 @@ def secret(name: str, file: Path) -> str:
         with os.fdopen(handle, "w") as out:
             out.write(secrets.token_urlsafe(50))
     return file.read_text().strip()
+
+
+def own_folder(path: Path) -> Path:
+    """The folder, made for us alone. Where that cannot be, the checks say so later, in words."""
+    with suppress(OSError):
+        path.mkdir(parents=True, exist_ok=True, mode=0o700)
+    return path
 
 
 def socket_path(folder: Path, name: str) -> Path:

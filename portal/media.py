@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from collections.abc import Iterator
 from typing import Any
 
@@ -109,22 +110,53 @@ def _answer(
         file = default_storage.open(storage_name, "rb")
     except FileNotFoundError as error:
         raise Http404 from error
-    return StreamingHttpResponse(_Pieces(file, part), status=206 if is_partial else 200, headers=headers)
+    return _PartAnswer(_Part(file, part), status=206 if is_partial else 200, headers=headers)
 
 
-class _Pieces:
-    """The bytes of one range, a piece at a time; closes the file also when the reader went away before the first."""
+class _Part:
+    """One range of a file, as if it were all of it: to be read, sought in, iterated over and closed.
+
+    A file, not a mere iterator, so that the server can take it over: it then sends at the reader's pace from its loop, and
+    no thread waits for a slow phone. It closes the file also when the reader went away before the first piece.
+    """
 
     def __init__(self, file: File[Any], part: ByteRange) -> None:
-        self._file = file
-        self._left = part.length
+        self._file, self._part = file, part
+        self._at = 0
         if part.first:
             file.seek(part.first)
 
+    def read(self, size: int = -1) -> bytes:
+        left = max(0, self._part.length - self._at)
+        piece: bytes = self._file.read(left if size < 0 else min(size, left))
+        self._at += len(piece)
+        return piece
+
+    def seekable(self) -> bool:
+        return True
+
+    def tell(self) -> int:
+        return self._at
+
+    def seek(self, offset: int, whence: int = os.SEEK_SET) -> int:
+        base = {os.SEEK_SET: 0, os.SEEK_CUR: self._at, os.SEEK_END: self._part.length}[whence]
+        self._at = base + offset
+        self._file.seek(self._part.first + self._at)
+        return self._at
+
     def __iter__(self) -> Iterator[bytes]:
-        while self._left > 0 and (piece := self._file.read(min(PIECE, self._left))):
-            self._left -= len(piece)
+        while piece := self.read(PIECE):
             yield piece
 
     def close(self) -> None:
         self._file.close()
+
+
+class _PartAnswer(StreamingHttpResponse):
+    """Offers its file to the server (`wsgi.file_wrapper`), as Django's FileResponse does."""
+
+    block_size = PIECE
+
+    def __init__(self, part: _Part, **about: Any) -> None:
+        super().__init__(part, **about)
+        self.file_to_stream = part

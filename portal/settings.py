@@ -5,6 +5,7 @@ from __future__ import annotations
 import shlex
 import sys
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from csp.constants import NONE, SELF
 from django.utils.translation import gettext_lazy as _
@@ -22,7 +23,7 @@ DEBUG = env.flag("DEBUG", False)
 SECRET_KEY = env.secret("SECRET_KEY", DATA_DIR / "secret-key")
 SITE_URL = env.text("SITE_URL", f"http://localhost:{env.whole('PORT', 8000, least=1)}").rstrip("/")
 HTTPS = SITE_URL.startswith("https://")
-ALLOWED_HOSTS = env.words("ALLOWED_HOSTS", ["localhost", "127.0.0.1", "[::1]"])
+ALLOWED_HOSTS = env.words("ALLOWED_HOSTS", ["localhost", "127.0.0.1", "[::1]", urlsplit(SITE_URL).hostname or ""])
 CSRF_TRUSTED_ORIGINS = [SITE_URL]
 TRUSTED_PROXIES = env.whole("TRUSTED_PROXIES", 0)
 
@@ -276,13 +277,17 @@ FILE_UPLOAD_PERMISSIONS = 0o600 if MEDIA_GROUP is None else 0o640
 FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700 if MEDIA_GROUP is None else 0o750
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]
 ERASED_LEDGER = env.text("ERASED_LEDGER", str(DATA_DIR / "erased.jsonl"))  # what was erased; no backup brings it back
+FILE_UPLOAD_TEMP_DIR = env.own_folder(DATA_DIR / "on-the-way")  # bodies that still come in: ours alone
+LINES_PER_ADDRESS = env.whole("LINES_PER_ADDRESS", 100, least=8)  # connections that one address may hold at a time
 POSE_MODEL = env.text("CAGENOTE_POSE_MODEL", "")
 
 # Security
 SECURE_SSL_REDIRECT = HTTPS
 SECURE_HSTS_SECONDS = 60 * 60 * 24 * 365 if HTTPS else 0
-SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
-SECURE_HSTS_PRELOAD = HTTPS
+# Both bind every site under this name, and are hard to take back: off unless asked for.
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS and env.flag("HSTS_SUBDOMAINS", False)
+SECURE_HSTS_PRELOAD = HTTPS and env.flag("HSTS_PRELOAD", False)
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]  # which ask for the two
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if TRUSTED_PROXIES else None
 SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CONTENT_TYPE_NOSNIFF = True
@@ -310,6 +315,7 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "%(asctime)s %(levelname)s %(name)s: %(message)s"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "filters": {"without_secrets": {"()": "portal.logs.WithoutSecrets"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line", "filters": ["without_secrets"]}},
     "root": {"handlers": ["console"], "level": env.text("LOG_LEVEL", "INFO")},
 }

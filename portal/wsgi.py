@@ -1,4 +1,4 @@
-"""WSGI entry point (gunicorn portal.wsgi)."""
+"""WSGI entry point, served by portal.web."""
 
 import os
 

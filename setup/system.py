@@ -39,7 +39,8 @@ class Need:
         if self.module:
             return importlib.util.find_spec(self.module) is not None
         if self.programs:
-            return any(shutil.which(name) for name in self.programs) or (
+            path = f"{os.environ.get('PATH', '')}:/usr/sbin:/sbin"  # where Debian keeps what a service runs
+            return any(shutil.which(name, path=path) for name in self.programs) or (
                 self.programs == CHROMES and Path(MAC_CHROME).exists()
             )
         return all(loads(name) for name in self.libraries)
@@ -94,6 +95,11 @@ def needs(target: str) -> list[Need]:
                 programs=("pdftotext",),
                 must=False,
             ),
+            Need(
+                "nginx, before which tests put the portal", "nginx", "nginx", "nginx", programs=("nginx",), must=False
+            ),
+            Need("Caddy, likewise", "caddy", "caddy", "caddy", programs=("caddy",), must=False),
+            Need("OpenSSL, for their certificates", "openssl", "openssl", "openssl", programs=("openssl",), must=False),
         ]
     return [need for need in wanted if not (need.linux_only and sys.platform != "linux")]
 
@@ -136,11 +142,15 @@ def prepare(target: str) -> None:
 
 
 def apt_install(prefix: list[str], missing: Iterable[Need]) -> None:
-    """Each need by itself, so that one package a release does not have keeps no other from being installed."""
+    """Each need by itself, so that one package a release does not have keeps no other from being installed.
+
+    The web servers that tests want are not started: what a package asks of systemd while it is installed is ignored.
+    """
     quiet = {"DEBIAN_FRONTEND": "noninteractive"}
     run([*prefix, "apt-get", "update", "-qq"], hint="Is this machine online?", **quiet)
+    calm = ["env", "DEBIAN_FRONTEND=noninteractive", "SYSTEMD_OFFLINE=1", "RUNLEVEL=1"]
     for need in missing:
-        command = [*prefix, "env", "DEBIAN_FRONTEND=noninteractive", "apt-get", "install", "-y", "-qq"]
+        command = [*prefix, *calm, "apt-get", "install", "-y", "-qq"]
         try:
             run([*command, "--no-install-recommends", *need.debian.split()])
         except Trouble as trouble:

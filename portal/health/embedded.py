@@ -57,19 +57,7 @@ def _celery(kind: str, *options: str) -> list[str]:
 
 
 def _web(host: str, port: int) -> Recipe:
-    command = [sys.executable, "-m", "gunicorn", "portal.wsgi", "--bind", f"{host}:{port}", "--worker-class", "gthread"]
-    command += [
-        "--workers",
-        "1",
-        "--threads",
-        "8",
-        "--timeout",
-        "120",
-        "--graceful-timeout",
-        "5",
-        "--log-level",
-        "warning",
-    ]
+    command = [sys.executable, "-m", "portal.web", "--host", host, "--port", str(port)]
     return Recipe("web", command)
 
 

@@ -15,7 +15,7 @@ WsgiApp = Callable[..., Any]
 
 
 def straight_through(application: WsgiApp) -> WsgiApp:
-    """No test-only handler for static files: WhiteNoise answers, as it does behind gunicorn."""
+    """No test-only handler for static files: WhiteNoise answers, as it does in portal.web."""
     return application
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 import subprocess
 from pathlib import Path
 
@@ -11,6 +10,7 @@ import crossplane
 import pytest
 
 from portal.media import ACCEL_PREFIX
+from tests.house.fronts import make_certificate, program
 
 
 @pytest.fixture
@@ -50,16 +50,8 @@ def test_media_location_is_the_one_the_portal_names_and_internal(root: Path):
     assert "alias /media/;" in block[1]
 
 
-def test_front_lets_through_a_little_more_than_the_portal_takes(root: Path):
-    from django.conf import settings
-
-    text = (root / "setup" / "front" / "nginx.conf").read_text()
-    limit = int(re.findall(r"client_max_body_size (\d+)m;", text)[0]) * 1024 * 1024
-    assert settings.UPLOAD_MAX_BYTES < limit <= 1.1 * settings.UPLOAD_MAX_BYTES
-
-
 def test_nginx_itself_accepts_the_file(config: Path, tmp_path: Path):
-    nginx, openssl = shutil.which("nginx"), shutil.which("openssl")
+    nginx, openssl = program("nginx"), program("openssl")
     if nginx is None or openssl is None:
         pytest.skip("nginx and openssl are not both installed here; the parser above has read the file")
     make_certificate(openssl, tmp_path / "certificates")
@@ -71,8 +63,20 @@ def test_nginx_itself_accepts_the_file(config: Path, tmp_path: Path):
     assert told.returncode == 0, told.stderr
 
 
-def make_certificate(openssl: str, folder: Path) -> None:
-    """A certificate for localhost, signed by itself."""
-    command = [openssl, "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2", "-subj", "/CN=localhost"]
-    command += ["-keyout", str(folder / "privkey.pem"), "-out", str(folder / "fullchain.pem")]
-    subprocess.run(command, check=True, capture_output=True)
+def test_the_site_file_knows_every_directive_at_its_place(root: Path, tmp_path: Path):
+    """The file for a machine's own nginx, inside the block in which Debian includes it."""
+    text = (root / "setup" / "front" / "nginx-site.conf").read_text()
+    file = tmp_path / "nginx.conf"
+    file.write_text(f"events {{ }}\nhttp {{\n{text}\n}}\n")
+    body_of_map = {text[: text.index(line)].count("\n") + 3 for line in ("~^(?<cagenote_part>", "default -;")}
+    found = crossplane.parse(str(file), strict=True)
+    assert [fault["error"] for fault in found["errors"] if fault["line"] not in body_of_map] == []
+
+
+@pytest.mark.parametrize("name", ["nginx.conf", "nginx-site.conf", "Caddyfile"])
+def test_every_front_lets_through_a_little_more_than_the_portal_takes(root: Path, name: str):
+    from django.conf import settings
+
+    text = (root / "setup" / "front" / name).read_text()
+    limit = int(re.findall(r"(?:client_max_body_size|max_size) (\d+)", text)[0]) * 1024 * 1024
+    assert settings.UPLOAD_MAX_BYTES < limit <= 1.1 * settings.UPLOAD_MAX_BYTES

@@ -9,7 +9,6 @@ import json
 import os
 import re
 import shlex
-import shutil
 import ssl
 import subprocess
 import sys
@@ -27,7 +26,7 @@ from django.test import Client
 
 from portal.camps.models import Camp
 from portal.intake.states import State
-from tests.house.test_front import make_certificate
+from tests.house.fronts import make_certificate, program
 from tests.portal import conftest as people
 from tests.portal import material
 from tests.servers import free_port, listens, stop, wait_until
@@ -45,7 +44,12 @@ def environment(process_env: dict[str, str], root: Path, tmp_path: Path) -> dict
     names = compose["services"]["web"]["environment"].keys() & {"TRUSTED_PROXIES", "MEDIA_ACCEL"}
     given = {name: str(compose["services"]["web"]["environment"][name]) for name in names}
     data = {"DATA_DIR": str(tmp_path / "data"), "MEDIA_ROOT": str(tmp_path / "media"), "DEBUG": "0"}
-    site = {"SITE_URL": "https://localhost", "ALLOWED_HOSTS": "localhost", "PYTHONPATH": str(root)}
+    site = {
+        "SITE_URL": "https://localhost",
+        "ALLOWED_HOSTS": "localhost",
+        "PYTHONPATH": str(root),
+        "SECOND_FACTOR": "0",
+    }
     for folder in (data["DATA_DIR"], data["MEDIA_ROOT"]):
         Path(folder).mkdir()
     program_path = f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"
@@ -85,7 +89,8 @@ def web_command(root: Path, port: int) -> list[str]:
     found = re.search(r"^CMD (\[.*?\])$", (root / "Dockerfile").read_text().replace("\\\n", ""), re.MULTILINE)
     assert found is not None
     words: list[str] = json.loads(found[1])
-    return [word.replace("0.0.0.0:8000", f"127.0.0.1:{port}") for word in words]
+    assert {"0.0.0.0", "8000"} <= set(words)
+    return [{"0.0.0.0": "127.0.0.1", "8000": str(port)}.get(word, word) for word in words]
 
 
 def ask(url: str, **headers: str) -> tuple[int, dict[str, str], bytes]:
@@ -119,12 +124,11 @@ def test_web_workers_and_beat_find_each_other(start, environment, root: Path):
 
 @pytest.fixture
 def front(start, environment, root: Path, tmp_path: Path) -> tuple[int, Any]:
-    """nginx with the shipped file, its addresses and folders moved to the test's, before gunicorn."""
-    nginx, openssl = shutil.which("nginx"), shutil.which("openssl")
+    """nginx with the shipped file, its addresses and folders moved to the test's, before portal.web."""
+    nginx, openssl = program("nginx"), program("openssl")
     if nginx is None or openssl is None:
         pytest.skip("nginx and openssl are not both installed here")
     https, web = free_port(), free_port()
-    (tmp_path / "certificates").mkdir()
     make_certificate(openssl, tmp_path / "certificates")
     (tmp_path / "mime.types").write_text("types { }\n")
     names = ("client_body", "proxy", "fastcgi", "uwsgi", "scgi")
@@ -133,6 +137,7 @@ def front(start, environment, root: Path, tmp_path: Path) -> tuple[int, Any]:
         "user nginx;": "daemon off; error_log stderr; user root;" if os.geteuid() == 0 else "daemon off;",
         "/etc/nginx/": f"{tmp_path}/",
         "/tmp/nginx.pid": f"{tmp_path}/nginx.pid",
+        "error_log /dev/stderr crit;": "",
         "http {": f"http {{\n{folders}",
         "listen 80 default_server;": f"listen {free_port()} default_server;",
         "listen [::]:80 default_server;": "",
