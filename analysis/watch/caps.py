@@ -22,7 +22,8 @@ MAX_BOXES = 100_000
 MAX_DEPTH = 10  # boxes in boxes; libav goes no deeper either
 MAX_ENTRIES = 1_000_000  # of a table for sound, subtitles or data, and of all fragments together
 MAX_SOUND_SAMPLES = 120 * 192_000  # uncompressed: two minutes at the highest rate in use
-MAX_EDITED = 4_000_000  # edits × samples
+FEW_EDITS = 4  # what phones write: a pause, a lead-in of sound, a trim
+MAX_EDITED = 200_000  # edits × samples, beyond the few: each edit is decoded from a key picture on
 
 MAX_SOUND_S = 600.0  # of sound decoded, also where it lies before or behind the pictures
 

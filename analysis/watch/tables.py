@@ -176,7 +176,9 @@ def _judge(track: _Track, file_size: int) -> None:
             )
     elif track.samples > (caps.MAX_SOUND_SAMPLES if track.one_size and track.one_tick else caps.MAX_ENTRIES):
         raise broken_index()
-    if track.shifted > max(track.samples, caps.MAX_ENTRIES) or track.edits * track.samples > caps.MAX_EDITED:
+    if track.shifted > max(track.samples, caps.MAX_ENTRIES):
+        raise broken_index()
+    if track.edits > caps.FEW_EDITS and track.edits * track.samples > caps.MAX_EDITED:
         raise broken_index()
     if _chunked(track) > 2 * track.samples + caps.MAX_ENTRIES:
         raise broken_index()

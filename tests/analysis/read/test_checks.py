@@ -51,3 +51,11 @@ def test_words_say_what_to_do() -> None:
         assert check.words.endswith(".")
         assert check.words[0].isupper()
         assert len(check.words) > 15
+
+
+@pytest.mark.parametrize(("mended", "said"), [(1, "1 picture had a time"), (3, "3 pictures had times")])
+def test_times_that_had_to_be_put_in_order_are_told(mended: int, said: str) -> None:
+    tracks = film_swing(GOOD)
+    told = checks(replace(tracks, clip=tracks.clip | {"mended_times": mended}))["times"]
+    assert not told.ok
+    assert said in told.words

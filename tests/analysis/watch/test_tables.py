@@ -67,9 +67,16 @@ def test_more_pictures_than_any_clip_has_are_too_many(tmp_path: Path) -> None:
 def test_minutes_of_uncompressed_sound_are_accepted_and_hours_are_not(tmp_path: Path) -> None:
     sound = box("hdlr", numbers(0, 0) + b"soun" + bytes(13))
     one_tick = [box("stts", numbers(0, 1, 5_000_000, 1)), box("stsz", numbers(0, 2, 5_000_000))]
-    accept(tmp_path, film(*one_tick, handler=sound))
+    lead_in = box("edts", b"", box("elst", numbers(0, 1, 100, 0, 1 << 16)))
+    accept(tmp_path, film(lead_in, *one_tick, handler=sound))
     longer = [box("stts", numbers(0, 1, 5_000_000, 2)), box("stsz", numbers(0, 2, 5_000_000))]
     assert refusal(tmp_path, film(*longer, handler=sound)) == "broken_index"
+
+
+def test_a_long_film_of_many_edits_is_refused(tmp_path: Path) -> None:
+    edits = box("elst", numbers(0, 100, *[100, 0, 1 << 16] * 100))
+    assert refusal(tmp_path, film(edits, box("stsz", numbers(0, 1, 3000)))) == "broken_index"
+    accept(tmp_path, film(edits, box("stsz", numbers(0, 1, 300))))
 
 
 def test_chunks_that_would_hold_billions_of_samples_are_refused(tmp_path: Path) -> None:
