@@ -84,9 +84,9 @@ class _Renamed(File):
         return str(self._path)
 
 
-def pieces_of(request: HttpRequest) -> Iterator[bytes]:
-    """The request's body in pieces, never all of it in memory."""
-    while piece := request.read(PIECE):
+def pieces_of(request: HttpRequest, size: int = PIECE) -> Iterator[bytes]:
+    """The request's body in pieces of `size` bytes, never all of it in memory."""
+    while piece := request.read(size):
         yield piece
 
 

@@ -105,8 +105,8 @@ def test_a_closed_page_is_gone_on_with(open_page, sign_in, lea, begun, film, tmp
     page = open_page()
     sign_in(page, lea)
     page.goto("/family/")
-    page.get_by_role("link", name="Go on with the clip: 85 % is here").click()
-    page.get_by_text("85 % of IMG_0142.MOV is here, and nothing of it is lost.").wait_for()
+    page.get_by_role("link", name="Go on with the clip (85 %)").click()
+    page.get_by_text("85 % of IMG_0142.MOV is here.").wait_for()
     line = Line(page, 100)
     with page.expect_file_chooser() as chooser:
         page.get_by_role("button", name="Choose the same clip again").click()
@@ -127,7 +127,7 @@ def test_another_file_starts_anew_and_is_said_kindly(open_page, sign_in, lea, be
     page = open_page()
     sign_in(page, lea)
     page.goto(f"/submissions/{begun.pk}/")
-    page.get_by_role("link", name="Go on with the clip: 42 % is here").click()
+    page.get_by_role("link", name="Go on with the clip (42 %)").click()
     line = Line(page, 1)
     with page.watch.allowing("Failed to load resource"):
         with page.expect_file_chooser() as chooser:

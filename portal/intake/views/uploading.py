@@ -25,6 +25,7 @@ from portal.intake.tus.protocol import Fault
 from portal.intake.views.sending import note, tell
 
 View = Callable[..., HttpResponse]
+AT_A_TIME = 64 * 1024  # what a line that breaks in the middle costs at most
 
 
 def _speaks_tus(**ways: View) -> View:
@@ -118,7 +119,7 @@ def _delete(request: HttpRequest, pk: UUID) -> HttpResponse:
 
 def _take(request: HttpRequest, upload: Upload, at: int, response: HttpResponse) -> None:
     checksum = protocol.checksum_of(request.headers.get("Upload-Checksum"))
-    offset = uploads.take(upload, at, receiving.pieces_of(request), checksum)
+    offset = uploads.take(upload, at, receiving.pieces_of(request, AT_A_TIME), checksum)
     _stand(request, upload, offset, response)
 
 

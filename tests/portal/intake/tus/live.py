@@ -16,6 +16,7 @@ from io import BytesIO
 from pathlib import Path
 from random import Random
 from typing import Any
+from uuid import uuid4
 
 import requests
 from django.test import Client
@@ -60,7 +61,17 @@ class Web(Process):
         super().__init__(embedded._web("127.0.0.1", self.port).command, env, log)
 
     def answers(self) -> bool:
-        return wait_until(lambda: listens(self.port), 60)
+        """Wait for a first answer: before it, all of the portal is imported."""
+        return wait_until(self._answers, 240)
+
+    def _answers(self) -> bool:
+        if not listens(self.port):
+            return False
+        try:
+            requests.options(f"{self.address}/uploads/{uuid4()}/", timeout=240)
+        except requests.RequestException:
+            return False
+        return True
 
     @property
     def address(self) -> str:
@@ -101,12 +112,12 @@ class Family:
 
     def begin(self, size: int) -> str:
         headers = {**self.headers, "Tus-Resumable": "1.0.0", "Upload-Length": str(size)}
-        answer = requests.post(self.endpoint, headers=headers, timeout=30)
+        answer = requests.post(self.endpoint, headers=headers, timeout=60)
         assert answer.status_code == 201, answer.text
         return self.web.address + answer.headers["Location"]
 
     def offset(self, url: str) -> int:
-        answer = requests.head(url, headers={**self.headers, "Tus-Resumable": "1.0.0"}, timeout=30)
+        answer = requests.head(url, headers={**self.headers, "Tus-Resumable": "1.0.0"}, timeout=60)
         if answer.status_code != 200:
             raise TusCommunicationError("no offset", answer.status_code)
         return int(answer.headers["Upload-Offset"])
