@@ -10,7 +10,7 @@ export PATH := $(CURDIR)/.venv/bin:$(PATH)
 unexport PYTHONDONTWRITEBYTECODE
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-fast lint format bench pictures lock setup setup-test clean
+.PHONY: help demo test test-fast lint format fuzz bench pictures lock setup setup-test clean
 
 help:  ## this list
 	@grep -hE '^[a-z-]+:.*##' Makefile | sed -E 's/:[^#]*## /\t/' | expand -t 14
@@ -34,6 +34,9 @@ lint: setup-test  ## ruff, mypy, import rules, templates, browser modules
 format: setup-test  ## lay the Python code out anew
 	@$(PYTHON) -m ruff check --fix .
 	@$(PYTHON) -m ruff format .
+
+fuzz: setup-test  ## 10,000 odd requests as each role (FUZZ_REQUESTS=…, FUZZ_SEED=… to repeat)
+	@FUZZ_REQUESTS=$${FUZZ_REQUESTS:-10000} $(PYTHON) -m pytest -n auto -rP tests/portal/fuzzing
 
 bench: setup-test  ## how long measuring takes, and against the plain way
 	@$(PYTHON) -m tests.bench
