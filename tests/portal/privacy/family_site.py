@@ -17,7 +17,7 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -102,12 +102,13 @@ def family(camp: Any, coach: Any, first: str, last: str, mother: str, child: str
     from django.core.files.base import ContentFile
     from django.core.files.storage import default_storage
     from django.test import Client
+    from django.utils import timezone
 
     from portal.desk.models import Review
     from portal.evaluations.models import Evaluation, PracticeDay
     from portal.evaluations.snapshot import build as snapshot
     from portal.intake import consent, mails
-    from portal.intake.models import Clip, Submission
+    from portal.intake.models import Clip, Submission, Upload
     from portal.measuring import queue as line
     from portal.measuring import workplaces
     from portal.measuring.models import Measurement
@@ -139,6 +140,11 @@ def family(camp: Any, coach: Any, first: str, last: str, mother: str, child: str
     mails.player_invite(
         player, guardian, f"{first.lower()}.second@example.org", invites.token_for(player, child, guardian)
     )
+    later = timezone.now() + timedelta(days=1)
+    begun = Upload.objects.create(
+        submission=sent, begun_by=guardian, name=f"{first}-2.MOV", size=99, mark=f"{first} 99", expires_at=later
+    )
+    default_storage.save(f"incoming/{begun.pk}.part", ContentFile(b"half a film of " + first.encode()))
     keys = []
     for user in (guardian, own, coach):
         client = Client(headers={"host": "localhost"})
@@ -150,7 +156,7 @@ def family(camp: Any, coach: Any, first: str, last: str, mother: str, child: str
     place = workplaces.root() / f"{clip.pk}-killed"
     place.mkdir(parents=True)
     (place / "frames").write_bytes(b"frames of " + first.encode())
-    ids = [str(one.pk) for one in (player, sent, clip, edition)]
+    ids = [str(one.pk) for one in (player, sent, clip, edition, begun)]
     assert measurement.pk
     words = [first, last, mother, child, f"{first.lower()}.second", f"{first[::-1]} wrist", *ids, *keys[:2]]
     words.append(hashlib.sha256(mother.encode()).hexdigest())  # under which the sign-in codes are counted
