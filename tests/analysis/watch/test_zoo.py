@@ -61,7 +61,7 @@ def test_a_hostile_or_odd_file_ends_in_words_or_is_decoded(kind: Kind, first_ste
     assert told["seconds"] < MOST_SECONDS
 
 
-@pytest.mark.parametrize("name", [name for name in KINDS if name.startswith("begins") or "longer recording" in name])
+@pytest.mark.parametrize("name", [name for name in KINDS if name.startswith("begins at") or "longer recording" in name])
 def test_times_count_from_the_first_picture_wherever_the_film_begins(
     name: str, first_steps: FirstSteps, tmp_path: Path
 ) -> None:

@@ -100,7 +100,7 @@ _made("sound of 192 kilohertz", *X264, "-c:a", "pcm_f32le", inputs=WIDE, suffix=
 _made("sound in flac", *X264, "-c:a", "flac", inputs=(*source(), *TONE), suffix=".mkv")
 _made("sound in opus", *X264, "-c:a", "libopus", inputs=(*source(), *TONE))
 _made("sound that starts later", *X264, inputs=(*source(), "-itsoffset", "0.5", *TONE))
-_made("sound that starts earlier", *X264, inputs=("-itsoffset", "0.5", *source(), *TONE))
+_made("sound that starts earlier", *X264, "-vsync", "0", inputs=("-itsoffset", "0.5", *source(), *TONE))
 _made(
     "sound that starts an hour later",
     *X264,
