@@ -95,7 +95,7 @@ def site_is_one_of_the_allowed_hosts(**kwargs: Any) -> list[CheckMessage]:
 
 @register
 def sender_can_be_answered(**kwargs: Any) -> list[CheckMessage]:
-    """W005: a mail server is named, but mail would come from an address that no server lets through."""
+    """W007: a mail server is named, but mail would come from an address that no server lets through."""
     address = parseaddr(settings.DEFAULT_FROM_EMAIL)[1]
     host = address.rpartition("@")[2]
     if not settings.OUTBOX_FORWARDS_TO or ("." in host and not host.endswith((".localhost", ".localdomain"))):
@@ -105,7 +105,7 @@ def sender_can_be_answered(**kwargs: Any) -> list[CheckMessage]:
             f"Mail would come from {address or settings.DEFAULT_FROM_EMAIL!r}, which mail servers refuse or take for spam.",
             hint=f"Set DEFAULT_FROM_EMAIL to an address that your mail server lets you write from, "
             f"for instance DEFAULT_FROM_EMAIL='Cagenote <{_likely_sender()}>'.",
-            id="cagenote.W005",
+            id="cagenote.W007",
         )
     ]
 

@@ -100,7 +100,7 @@ def test_a_sender_that_no_server_lets_through_is_found_with_a_better_one(sound, 
     sound.OUTBOX_FORWARDS_TO, sound.DEFAULT_FROM_EMAIL = "portal.outbox.smtp.EmailBackend", sender
     sound.EMAIL_HOST, sound.EMAIL_HOST_USER, sound.SITE_URL = "smtp.relay.example", user, site
     (found,) = checks.sender_can_be_answered()
-    assert found.id == "cagenote.W005"
+    assert found.id == "cagenote.W007"
     assert suggested in found.hint
 
 
