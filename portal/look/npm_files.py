@@ -38,7 +38,7 @@ class NpmFinder(BaseFinder):
             Warning(
                 f"The static file {name} is not there: clips then travel in one piece, by a plain form.",
                 hint="Run `make setup` once more.",
-                id="cagenote.W005",
+                id="cagenote.W008",
             )
             for name in FILES
             if not self.storage.exists(name)

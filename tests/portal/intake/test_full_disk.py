@@ -1,0 +1,80 @@
+"""A disk that is really full, to the last byte: a family's withdrawal goes through all the same.
+
+On a small file system in memory, which takes root to mount; elsewhere this is skipped.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+pytestmark = pytest.mark.slow
+
+SCRIPT = """
+import os, sys, django
+django.setup()
+from django.core.files.base import ContentFile
+from django.core.management import call_command
+from django.db import OperationalError, connection
+from pathlib import Path
+from portal.camps.models import Camp
+from portal.health import ballast
+from portal.intake import consent, erase
+from portal.intake.models import Clip, Submission
+from portal.people.models import Player, User
+
+call_command("migrate", verbosity=0)
+if sys.argv[1] == "ballast":
+    assert ballast.take_aboard()
+camp = Camp.objects.create(name="Lindholt fall camp")
+lea = User.objects.create_user("lea@example.org", name="Lea Sandvall")
+ida = Player.objects.create(first_name="Ida", birth_year=2015)
+consent.give(ida, camp, lea, training_too=False)
+sent = Submission.objects.create(player=ida, camp=camp, sent_by=lea, state="ready")
+for n in range(200):
+    clip = Clip(submission=sent, name=f"{n}.mov", sha256=str(n))
+    clip.original.save("x", ContentFile(b"film" * 100), save=False)
+    clip.save()
+
+with connection.cursor() as cursor:  # as after a start: SQLite's log begins anew, and wants room for it
+    cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+with Path(os.environ["DATA_DIR"], "filling").open("wb", buffering=0) as filling:
+    size = 1 << 20
+    while size:
+        try:
+            filling.write(b"x" * size)
+        except OSError:
+            size //= 2
+try:
+    erase.withdraw(Submission.objects.get())
+except OperationalError as error:
+    print(error)
+else:
+    left = [path for path in Path(os.environ["DATA_DIR"], "media").rglob("*") if path.is_file()]
+    print(Submission.objects.get().state, Clip.objects.count(), len(left))
+"""
+
+
+@pytest.fixture
+def small_disk(tmp_path) -> Iterator[Path]:
+    place = tmp_path / "disk"
+    place.mkdir()
+    mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=48m", "tmpfs", str(place)], capture_output=True)
+    if mounted.returncode:
+        pytest.skip("a file system can only be mounted by root")
+    yield place
+    subprocess.run(["umount", "-l", str(place)], check=True)
+
+
+@pytest.mark.parametrize(("how", "said"), [("nothing", "full"), ("ballast", "withdrawn 0 0")])
+def test_a_withdrawal_needs_the_ballast_and_goes_through_with_it(small_disk, root, how, said):
+    left_out = ("DATABASE_URL", "MEDIA_ROOT")
+    environment = {name: value for name, value in os.environ.items() if name not in left_out}
+    environment |= {"DATA_DIR": str(small_disk), "DISK_RESERVE_MB": "1", "DJANGO_SETTINGS_MODULE": "portal.settings"}
+    run = subprocess.run([sys.executable, "-c", SCRIPT, how], cwd=root, env=environment, capture_output=True, text=True)
+    assert said in run.stdout, run.stderr[-2000:]
