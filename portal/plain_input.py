@@ -28,17 +28,24 @@ def is_plain(text: str) -> bool:
 def content_length(request: HttpRequest) -> int:
     """The announced length of the body; 0 where none is announced, or no number."""
     text = request.META.get("CONTENT_LENGTH") or ""
-    return int(text) if text.isascii() and text.isdigit() and len(text) <= 18 else 0
+    return int(text) if is_length(text) else 0
 
 
-def utf_8_only(application: Callable[..., Iterable[bytes]]) -> Callable[..., Iterable[bytes]]:
-    """The WSGI application without the sender's choice of an alphabet: our pages and scripts send UTF-8.
+def is_length(text: str) -> bool:
+    return text.isascii() and text.isdigit() and len(text) <= 18
 
-    Python knows codecs that make no text at all, and Django looks the named one up before any middleware is called.
+
+def plain_line(application: Callable[..., Iterable[bytes]]) -> Callable[..., Iterable[bytes]]:
+    """The WSGI application, met with headers that Django reads before, or apart from, any middleware.
+
+    A length that is no number counts as none. The sender chooses no alphabet: our pages and scripts send UTF-8, and Python
+    knows codecs that make no text at all.
     """
 
     def call(environ: dict[str, Any], start_response: Any) -> Iterable[bytes]:
         environ["CONTENT_TYPE"] = _CHARSET.sub("", environ.get("CONTENT_TYPE", ""))
+        if environ.get("CONTENT_LENGTH") and not is_length(environ["CONTENT_LENGTH"]):
+            environ["CONTENT_LENGTH"] = "0"
         return application(environ, start_response)
 
     return call

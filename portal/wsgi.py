@@ -4,7 +4,7 @@ import os
 
 from django.core.wsgi import get_wsgi_application
 
-from portal.plain_input import utf_8_only
+from portal.plain_input import plain_line
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "portal.settings")
-application = utf_8_only(get_wsgi_application())
+application = plain_line(get_wsgi_application())

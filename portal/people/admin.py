@@ -16,6 +16,7 @@ from django.contrib.auth.forms import AdminPasswordChangeForm, AdminUserCreation
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.translation import gettext_lazy as _
+from django.views.decorators.http import require_POST
 
 from portal.people import proving
 from portal.people.models import Player, User
@@ -29,6 +30,7 @@ for table in (EmailAddress, Authenticator):  # rows that sign-in itself writes; 
     admin.site.unregister(table)
 
 
+@require_POST
 def _leave(request: HttpRequest, extra_context: object = None) -> HttpResponse:
     """Out of the whole site, and to its own front page."""
     logout(request)

@@ -153,6 +153,17 @@ def test_the_sender_chooses_no_alphabet(charset):
     assert statuses == ["200 OK"]
 
 
+@pytest.mark.parametrize("length", ["²", "-1", "1_0", "9" * 30])
+def test_a_length_that_is_none_breaks_no_form(length):
+    from portal.wsgi import application
+
+    statuses = []
+    environ = RequestFactory().post("/accounts/login/", {"login": "a"}, headers={"Host": "localhost"}).environ
+    environ["CONTENT_LENGTH"] = length
+    b"".join(application(environ, lambda status, headers: statuses.append(status)))
+    assert statuses[0].startswith("403")  # without the token of the form
+
+
 @pytest.mark.parametrize("page", ["²", "0", "-3", "x", "9" * 400, "1e400", "nan"])
 def test_a_page_that_is_none_shows_one_that_is(page, coach, sign_in):
     assert sign_in(coach).get("/queue/", {"page": page}).status_code == 200

@@ -146,7 +146,7 @@ def asks(draw: st.DrawFn, things: dict[str, list[str]], samples: dict[str, list[
     if place.name.startswith(("upload", "clip_upload")):
         names += [name for name in ("Tus-Resumable", "Upload-Length", "Upload-Offset") if draw(st.booleans())]
     headers = {name: draw(st.sampled_from(HEADERS[name])) for name in names}
-    length = draw(st.sampled_from([None] * 12 + ["", "0", "5", "²", "-1", "9" * 30]))
+    length = draw(st.sampled_from([None] * 12 + ["", "0", "²", "-1", "1_0"]))
     return Ask(place.name, method, path, kind, body, headers, length)
 
 

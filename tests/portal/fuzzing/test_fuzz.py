@@ -21,7 +21,7 @@ from hypothesis import HealthCheck, Phase, given, seed, settings
 from portal.desk.models import Review
 from portal.intake.models import Upload
 from portal.intake.states import State
-from portal.plain_input import utf_8_only
+from portal.plain_input import plain_line
 from tests.portal.conftest import make_measured_clip, make_submission
 from tests.portal.fuzzing.asking import Ask, asks
 from tests.portal.test_every_url import ROLES, World
@@ -33,8 +33,8 @@ HIDDEN = {
     "stranger": OURS + THEIRS, "player_user": THEIRS, "guardian": THEIRS, "other_guardian": OURS,
     "coach": THEIRS, "other_coach": OURS, "owner": (),
 }  # fmt: skip
-# A look is written down; the session notes what was seen; a desk that is opened has a draft.
-NOTED_BY_LOOKING = ("evaluations_sight", "django_session", "desk_review")
+# A look is written down; the session notes what was seen; a desk that is opened has a draft, a site its one row.
+NOTED_BY_LOOKING = ("evaluations_sight", "django_session", "desk_review", "owner_site")
 
 pytestmark = [pytest.mark.slow, pytest.mark.django_db]
 
@@ -125,12 +125,12 @@ def samples_of(world: World) -> dict[str, list[Any]]:
 
 
 class Line(Client):
-    """A client behind the same guard of alphabets as the real application (portal/wsgi.py)."""
+    """A client behind the same guard of the line as the real application (portal/wsgi.py)."""
 
     def __init__(self) -> None:
         super().__init__(raise_request_exception=True)
         inner = self.handler
-        guarded = utf_8_only(lambda environ, _start: inner(environ))
+        guarded = plain_line(lambda environ, _start: inner(environ))
         self.handler = lambda environ: guarded(environ, None)  # type: ignore[assignment]
 
     def ask(self, one: Ask) -> Any:
