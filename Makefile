@@ -38,7 +38,7 @@ format: setup-test  ## lay the Python code out anew
 fuzz: setup-test  ## 10,000 odd requests as each role (FUZZ_REQUESTS=…, FUZZ_SEED=… to repeat)
 	@FUZZ_REQUESTS=$${FUZZ_REQUESTS:-10000} $(PYTHON) -m pytest -n auto -rP tests/portal/fuzzing
 
-bench: setup-test  ## how long measuring takes, and against the plain way
+bench: setup-test  ## how long measuring takes, against the plain way; how the way in holds among slow lines
 	@$(PYTHON) -m tests.bench
 
 pictures: setup-test  ## renew the pictures that README.md shows
