@@ -42,6 +42,9 @@ NO_LOOK = {
     "guardian_invite": "a form that says whose guardian is asked",
     "join_guardian": "the invitation, to whoever holds its link: who asks whom to be guardian of whom",
     "join_player": "the invitation, to whoever holds its link: who offers the sign-in to whom",
+    "player_erase": "a question that says who is erased",
+    "person_erase": "a question that says whose sign-in is erased, and which players go along",
+    "owner_privacy": "a list: accounts, by name and address",
     "look": "samples, of an invented player",
 }
 OF_A_CHILD = re.compile(rb"\bIda\b|Sandvall|Keep the front foot|lea@example\.org")
