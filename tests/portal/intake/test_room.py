@@ -25,6 +25,7 @@ from portal.intake.tus import parts
 from portal.measuring import claims, sweeping, work
 from portal.measuring.models import Measurement, Stage
 from portal.outbox.models import Letter
+from tests.portal.conftest import make_player, make_submission
 from tests.portal.intake.tus.test_protocol import FILM, create, patch
 from tests.portal.measuring.conftest import fake, make_waiting_clip, runs, waiting_clip
 
@@ -83,11 +84,14 @@ class TestBefore:
         disk.free += 2 * room.made_of(size)
         assert room.is_there_for(size)
 
-    def test_what_was_promised_to_others_is_not_promised_twice(self, family, submission, disk, settings):
+    def test_what_was_promised_to_others_is_not_promised_twice(
+        self, family, submission, disk, settings, camp, guardian
+    ):
         size = 100 * MB
         disk.free = size + 2 * room.made_of(size) + settings.DISK_RESERVE_BYTES + MB
+        other = make_submission(make_player(camp, guardian, first_name="Tom"), camp)
         assert create(family, submission(), size=size).status_code == 201
-        assert create(family, submission(), size=size).status_code == 507
+        assert create(family, other, size=size).status_code == 507
 
     def test_the_health_page_says_it(self, disk, db):
         disk.free = 100 * MB

@@ -95,6 +95,6 @@ def test_a_clip_that_was_never_queued_is(waiting_clip, sweep, sent):
 def test_a_clip_still_on_its_way_is_not_queued(submission, sweep, sent):
     from tests.portal.conftest import make_clip
 
-    make_clip(submission(State.UPLOADING))
-    type(submission(State.UPLOADING)).objects.update(created_at=timezone.now() - timedelta(hours=1))
+    clip = make_clip(submission(State.UPLOADING))
+    type(clip).objects.update(created_at=timezone.now() - timedelta(hours=1))
     assert (sweep(), sent) == (0, [])
