@@ -84,12 +84,13 @@ def test_no_letter_is_lost_when_the_worker_is_killed_at_random_moments(mail_serv
     letters = [letter(number) for number in range(60)]
     assert wait_until(lambda: len(server.taken) > 0, 180), "the worker did not come up"
     for _again in range(KILLS):
+        asked = len(server.asked)
         send_waiting.delay()
-        if wait_until(lambda: children_of(worker.pid), 10):
-            time.sleep(dice.uniform(0, 0.15))
-            with suppress(ProcessLookupError, IndexError):
-                os.kill(children_of(worker.pid)[-1], signal.SIGKILL)
-        time.sleep(0.2)
+        if not wait_until(lambda before=asked: len(server.asked) > before, 10):
+            break  # all are sent
+        time.sleep(dice.uniform(0, 0.3))
+        with suppress(ProcessLookupError, IndexError):  # between two children
+            os.kill(children_of(worker.pid)[-1], signal.SIGKILL)
 
     def all_gone() -> bool:
         Letter.objects.filter(state=LetterState.SENDING).update(
