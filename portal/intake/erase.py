@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from uuid import UUID
 
+from django.conf import settings
 from django.core.files.storage import default_storage
 from django.db import transaction
 from django.db.models import QuerySet
@@ -112,6 +114,17 @@ def erase_leftovers(now: datetime | None = None, old: timedelta = OLD) -> list[s
         else:
             default_storage.delete(name)
     return found
+
+
+def erase_half_sent(old: timedelta = OLD) -> int:
+    """Delete what plain forms left that were being read when the web process was killed. How many there were."""
+    until = timezone.now().timestamp() - old.total_seconds()
+    left = [
+        path for path in Path(settings.FILE_UPLOAD_TEMP_DIR or "/nowhere").glob("*") if path.stat().st_mtime <= until
+    ]
+    for path in left:
+        path.unlink(missing_ok=True)
+    return len(left)
 
 
 def _half_made(clips: set[UUID]) -> list[str]:

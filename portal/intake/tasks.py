@@ -17,6 +17,7 @@ log = logging.getLogger(__name__)
 def erase_leftovers() -> None:
     """Once an hour: uploads that nobody went on with, and files that a crash left behind."""
     uploads.end_expired()
+    erase.erase_half_sent()
     ballast.take_aboard()
     for name in erase.erase_leftovers():
         log.info("Deleted %s, which belonged to nothing any more.", name)

@@ -1,5 +1,6 @@
 """Taking it back deletes what was kept, files included."""
 
+import os
 from datetime import timedelta
 from functools import partial
 from pathlib import Path
@@ -179,6 +180,25 @@ class TestLeftovers:
         left = files(settings)
         assert left == [name for name in before if not any(name.startswith(one) for one in lost)]
         assert len(before) - len(left) == 4
+
+    def test_half_a_form_of_a_killed_server_goes_and_one_that_comes_in_just_now_stays(self, settings, tmp_path):
+        settings.FILE_UPLOAD_TEMP_DIR = tmp_path / "on-the-way"
+        settings.FILE_UPLOAD_TEMP_DIR.mkdir()
+        old, new = settings.FILE_UPLOAD_TEMP_DIR / "old.upload.mp4", settings.FILE_UPLOAD_TEMP_DIR / "new.upload.mp4"
+        old.touch()
+        new.touch()
+        os.utime(old, (1, 1))
+        assert erase.erase_half_sent() == 1
+        assert (old.exists(), new.exists()) == (False, True)
+        erase.erase_half_sent(old=timedelta(0))
+        assert not new.exists()
+
+    def test_half_made_products_of_a_killed_worker_go_and_those_in_use_stay(self, measured_clip):
+        """The clip's products, what its present worker fills, and what another one left."""
+        Measurement.objects.update(products=f"{measured_clip.folder}/0123456789ab", claim="c" * 32)
+        for folder in ("0123456789ab", "c" * 12, "deadbeef0000"):
+            default_storage.save(f"{measured_clip.folder}/{folder}/review.mp4", ContentFile(b"x"))
+        assert erase.leftovers(timezone.now() + self.LATER) == [f"{measured_clip.folder}/deadbeef0000"]
 
     def test_an_empty_storage_has_none(self, db):
         assert erase.leftovers() == []

@@ -119,4 +119,5 @@ def clear_away() -> None:
     """What processes left behind that were killed: nobody else works on this data now."""
     workplaces.clear()
     erase.erase_leftovers(old=timedelta(0))
+    erase.erase_half_sent(old=timedelta(0))
     ballast.take_aboard()

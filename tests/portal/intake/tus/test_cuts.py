@@ -5,6 +5,9 @@ A real web process, a raw socket that breaks, and tuspy, the protocol's referenc
 
 from __future__ import annotations
 
+import json
+import shutil
+import subprocess
 from hashlib import sha256
 from random import Random
 
@@ -64,3 +67,34 @@ def test_a_server_killed_in_the_middle_loses_none(web, family):
         assert web.answers()
         assert family.send(body, url=url) == url
     assert kept() == sorted(sha256(body).hexdigest() for body in films)
+
+
+JS_CLIENT = """
+const { Upload } = require("tus-js-client");
+const [path, endpoint, headers] = process.argv.slice(1);
+const upload = new Upload(require("fs").createReadStream(path), {
+  endpoint, headers: JSON.parse(headers), chunkSize: 100000, metadata: { filename: "swing.mp4" },
+  retryDelays: Array(200).fill(200), onShouldRetry: () => true,
+  onChunkComplete: (size, accepted) => console.log(accepted),
+  onError: (error) => { console.error(String(error)); process.exit(1); },
+  onSuccess: () => console.log("done"),
+});
+upload.start();
+"""
+
+
+@pytest.mark.skipif(shutil.which("node") is None, reason="node is not installed")
+def test_the_reference_client_for_javascript_goes_on_across_a_killed_server(web, family, root, tmp_path):
+    body = film(300, 3_000_000)
+    (tmp_path / "swing.mp4").write_bytes(body)
+    words = [str(tmp_path / "swing.mp4"), family.endpoint, json.dumps(family.headers)]
+    client = subprocess.Popen(["node", "-e", JS_CLIENT, *words], cwd=root, stdout=subprocess.PIPE, text=True)
+    assert client.stdout is not None
+    told = [client.stdout.readline().strip() for _ in range(4)]  # so many pieces, and then
+    web.kill()
+    web.start()
+    told += client.communicate(timeout=400)[0].split()
+    assert told[-1] == "done"
+    assert (client.returncode, kept()) == (0, [sha256(body).hexdigest()])
+    accepted = [int(number) for number in told[:-1]]
+    assert accepted == sorted(accepted)
