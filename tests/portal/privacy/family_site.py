@@ -1,6 +1,6 @@
 """A site of its own with two families in one camp, built in a folder: SQLite in a file, the Redis that comes along.
 
-Run as `python -m tests.portal.privacy.family_site WHAT` with DATA_DIR set; WHAT is build, erase or again. What `build` prints
+Run as `python -m tests.portal.privacy.family_site WHAT` with DATA_DIR set; WHAT is build, erase, again or restore. What `build` prints
 are the words by which the first family can be found, as a JSON list.
 """
 
@@ -93,6 +93,7 @@ def build() -> list[str]:
     # somebody is on the way in with the mother's address, and waits for the code
     Client().post(f"/join/{camp.invite_token}/", {"email": MOTHER}, headers={"host": "localhost"})
     _copy(Path(os.environ["DATA_DIR"]))
+    call_command("backup", _backup())
     return words
 
 
@@ -223,6 +224,19 @@ def again() -> list[str]:
     return []
 
 
+def restore() -> list[str]:
+    """The backup from before the erasure, by the owner's own command."""
+    from django.core.management import call_command
+
+    call_command("restore", _backup(), "--replace")
+    return []
+
+
+def _backup() -> str:
+    folder = Path(os.environ["DATA_DIR"])
+    return str(folder.with_name(folder.name + ".backup"))
+
+
 def main() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "portal.settings")
     import django
@@ -231,7 +245,7 @@ def main() -> None:
     settings.STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
     django.setup()
     with queue():
-        print(json.dumps({"build": build, "erase": erase, "again": again}[sys.argv[1]]()))
+        print(json.dumps({"build": build, "erase": erase, "again": again, "restore": restore}[sys.argv[1]]()))
 
 
 if __name__ == "__main__":

@@ -22,6 +22,7 @@ class Site:
 
     def __init__(self, folder: Path) -> None:
         self.folder, self.log = folder, folder.with_name("journal.log")
+        self.said = ""
         folder.mkdir()
 
     def do(self, what: str) -> list[str]:
@@ -31,7 +32,8 @@ class Site:
         with self.log.open("ab") as log:
             done = subprocess.run(command, env=env, cwd=ROOT, stdout=subprocess.PIPE, stderr=log, check=False)
         assert done.returncode == 0, self.log.read_text()[-4000:]
-        return list(json.loads(done.stdout.splitlines()[-1]))
+        self.said = done.stdout.decode()
+        return list(json.loads(self.said.splitlines()[-1]))
 
     def hits(self, words: list[str]) -> dict[str, list[str]]:
         """Which words stand in which files, in names of files too."""
@@ -75,3 +77,10 @@ def test_a_restored_backup_is_erased_again(site, words):
     assert site.hits(words)
     site.do("again")
     assert site.hits(words) == {}
+
+
+def test_nor_does_the_owners_restore_leave_anything(site, words):
+    site.do("restore")
+    assert "Erased again: 2." in site.said  # the child with her own sign-in, and the mother
+    assert site.hits(words) == {}
+    assert site.hits(["Joris"])
