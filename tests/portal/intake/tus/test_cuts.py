@@ -15,7 +15,7 @@ import pytest
 
 from portal.intake.models import Clip
 from tests.portal.conftest import make_submission
-from tests.portal.intake.tus.live import Family, Web, film
+from tests.portal.intake.tus.live import Family, Nest, Web, film
 
 pytestmark = [pytest.mark.slow, pytest.mark.django_db(transaction=True)]
 CUTS = 50
@@ -24,10 +24,12 @@ KILLS = 10
 
 @pytest.fixture
 def web(process_env, redis_url, tmp_path):
-    server = Web({**process_env, "DATA_DIR": str(tmp_path / "data"), "LOG_LEVEL": "WARNING"}, tmp_path / "web.log")
+    nest = Nest({**process_env, "DATA_DIR": str(tmp_path / "data"), "LOG_LEVEL": "WARNING"})
+    server = Web(nest, tmp_path / "web.log")
     assert server.answers(), server.log.read_text()
     yield server
     server.kill()
+    nest.close()
 
 
 @pytest.fixture

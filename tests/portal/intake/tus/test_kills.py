@@ -23,8 +23,8 @@ from portal.intake.states import State
 from portal.intake.tus import uploads
 from portal.measuring import door, sweeping
 from portal.measuring.models import Measurement, Stage
-from tests.portal.conftest import make_submission
-from tests.portal.intake.tus.live import Family, Process, Web, film, worker_command
+from tests.portal.conftest import make_player, make_submission
+from tests.portal.intake.tus.live import WORKER, Family, Nest, Process, Web, film
 from tests.portal.measuring.conftest import fake
 
 pytestmark = [pytest.mark.slow, pytest.mark.django_db(transaction=True)]
@@ -71,17 +71,18 @@ def environment(process_env, redis_url, fake, settings, tmp_path):
 
 def test_kills_at_random_moments_lose_no_film(environment, guardian, player, camp, tmp_path):
     chance, over = Random(1126), Event()
-    web = Web(environment, tmp_path / "web.log")
-    worker = Process(worker_command(), environment, tmp_path / "worker.log")
+    nest = Nest(environment)
+    web, worker = Web(nest, tmp_path / "web.log"), Process(nest, WORKER, tmp_path / "worker.log")
     senders: list[Sender] = []
     try:
         assert web.answers(), web.log.read_text()
-        submissions = [make_submission(player, camp) for _ in range(FAMILIES)]
+        players = [player, *(make_player(camp, guardian, first_name="Joris") for _ in range(FAMILIES - 1))]
+        submissions = [make_submission(one, camp) for one in players]
         senders = [Sender(Family(web, guardian, one), 1000 * n, over) for n, one in enumerate(submissions)]
         for sender in senders:
             sender.start()
         for _ in range(KILLS):
-            time.sleep(chance.uniform(0.2, 3.5))
+            time.sleep(chance.uniform(0.2, 3.0))
             victim = chance.choice([web, web, worker])
             victim.kill()
             victim.start()
@@ -96,6 +97,7 @@ def test_kills_at_random_moments_lose_no_film(environment, guardian, player, cam
         over.set()
         web.kill()
         worker.kill()
+        nest.close()
     acknowledged = sorted(name for sender in senders for name in sender.sent)
     assert sorted(Clip.objects.values_list("sha256", flat=True)) == acknowledged
     for clip in Clip.objects.select_related("measurement"):
