@@ -28,6 +28,10 @@ LAST = "last-backup.json"
 log = logging.getLogger(__name__)
 
 
+class Nothing(Exception):
+    """There is nothing to back up; the message says where it was looked for."""
+
+
 @dataclass(frozen=True)
 class Made:
     """What went into the file."""
@@ -39,9 +43,16 @@ class Made:
 
 
 def back_up(path: Path) -> Made:
-    """Write the whole site to `path`, which must not exist. OSError when the disk is full; then nothing is left."""
+    """Write the whole site to `path`, which must not exist. OSError when the disk is full; then nothing is left.
+
+    Raises Nothing where there is no site to back up.
+    """
     if path.exists():
         raise FileExistsError(f"{path} exists already; choose another name.")
+    if "intake_submission" not in connection.introspection.table_names():
+        raise Nothing(
+            f"There is no site in {settings.DATA_DIR}: its database has no tables. Is DATA_DIR the right one?"
+        )
     with archive.writing(path) as out:
         with rows.snapshot(), _scratch(path.parent) as held:
             migrations = rows.applied()

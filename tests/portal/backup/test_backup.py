@@ -202,6 +202,12 @@ def test_a_file_that_exists_is_not_written_over(site, tmp_path):
     assert file.read_text() == "mine"
 
 
+def test_a_folder_without_a_site_is_said(process_env, tmp_path):
+    answer = manage(empty_home(process_env, tmp_path / "none", "sqlite"), "backup", str(tmp_path / "site.tar"))
+    assert (answer.returncode, "There is no site in" in answer.stderr) == (1, True)
+    assert not (tmp_path / "site.tar").exists()
+
+
 def test_a_full_disk_says_so_and_leaves_nothing(site, tmp_path, monkeypatch):
     def full(*_args: Any) -> None:
         raise OSError(28, "No space left on device")

@@ -8,7 +8,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from portal.backup.making import back_up
+from portal.backup.making import Nothing, back_up
 from portal.full_disk import is_full
 
 
@@ -21,6 +21,8 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         try:
             made = back_up(options["file"])
+        except Nothing as nothing:
+            raise CommandError(str(nothing)) from nothing
         except OSError as error:
             if is_full(error):
                 raise CommandError(f"The disk of {options['file']} is full. No backup was made.") from error
