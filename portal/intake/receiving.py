@@ -24,7 +24,7 @@ from portal.intake.film_kind import HEAD, FilmKind, kind_of
 if TYPE_CHECKING:
     from portal.intake.models import Clip
 
-PIECE = 2 * 1024 * 1024  # the server has the body on the disk: larger pieces are fewer turns of the lock
+PIECE = 1024 * 1024  # of a body that lies on the disk already: larger pieces are fewer turns of the lock
 MEGABYTE = 1024 * 1024
 LONGEST_NAME = 100
 DISK_FULL = "disk_full"
