@@ -11,16 +11,16 @@ def call_for(interval: tuple[float, float], band: Band) -> str:
     """Whether a 90 % interval lies in the band; both ends of the band belong to it.
 
     >>> call_for((20.0, 30.0), (None, 45.0))
-    'inside'
+    'in range'
     >>> call_for((43.0, 53.0), (None, 45.0))
     'too close to call'
     >>> call_for((46.0, 53.0), (None, 45.0))
-    'outside'
+    'out of range'
     """
     low = float("-inf") if band[0] is None else band[0]
     high = float("inf") if band[1] is None else band[1]
     if low <= interval[0] and interval[1] <= high:
-        return "inside"
+        return "in range"
     if interval[1] < low or interval[0] > high:
-        return "outside"
+        return "out of range"
     return "too close to call"

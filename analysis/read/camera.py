@@ -1,13 +1,27 @@
-"""A moving camera: positions in the pixels of the reference frame and back."""
+"""The camera: positions in the pixels of the reference frame and back, and where a pixel's ray goes."""
 
 from __future__ import annotations
+
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["from_steady", "to_steady", "usable_camera"]
+__all__ = ["FOCAL_SHARE", "from_steady", "ray_yaw", "to_steady", "usable_camera"]
 
 Array = NDArray[np.float64]
+
+# A phone's focal length in longer sides of the picture (from memory), with and without a little zoom.
+FOCAL_SHARE: Final = 0.9
+
+
+def ray_yaw(x_px: float, size: tuple[float, float]) -> float:
+    """How far a pixel's ray is turned to the right of the camera's own direction, degrees; size is width and height, px.
+
+    >>> round(ray_yaw(960.0, (1920.0, 1080.0)), 1)
+    0.0
+    """
+    return float(np.degrees(np.arctan2(x_px - size[0] / 2.0, FOCAL_SHARE * max(size))))
 
 
 def usable_camera(camera: NDArray[np.floating]) -> Array:

@@ -1,6 +1,6 @@
-"""Which hand the hitter bats with, and from which side the camera looks: proposals with a confidence.
+"""From which side the camera looks at the hitter, and where the line to the pitcher runs: proposals with a confidence.
 
-Directions seen from above are angles in degrees on the camera's axes: 0 = to the right of the picture, 90 =
+Directions seen from above are angles in degrees on ray axes (see `analysis.read.lift`): 0 = to the right of the picture, 90 =
 away from the camera. `ahead` is the direction of the line toward the pitcher.
 """
 
@@ -13,22 +13,24 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.geometry import turn_between
+from analysis.read.bodies import Bodies, joint
+from analysis.read.geometry import reading_axes, turn_between
+from analysis.read.lift import network
 from analysis.read.sides import side_of
-from analysis.read.signals import Signals, middle
 from analysis.read.swings import Candidate
-from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["Facing", "along_plate", "axes_for", "direction_for", "propose", "settle"]
+__all__ = ["Facing", "along_plate", "axes_for", "direction_for", "settle"]
 
 Array = NDArray[np.float64]
 
-# Deviation of a measured direction of the line: feet give it in the picture to a few degrees, in depth hardly
-# better than this. Parents stand near one of the four sides; how near is the second number.
-MEASURED_SD: Final = 14.0
+# Degrees: how far the line through a hitter's ankles runs from the line to the pitcher, how near to one of the four sides parents
+# stand (common practice, no source), and what is known where a coach says that the view is none of the four.
+STANCE_SD: Final = 6.0
 STANDING_SD: Final = 12.0
+UNKNOWN_SD: Final = 30.0
 LARGEST_CONTRADICTION: Final = 60.0
-UNKNOWN_SD: Final = 30.0  # where a coach says that the view is none of the four
+# The ankles are looked at from the stance to the hands' peak: so long before it, real seconds.
+LOOK_BACK_S: Final = 1.2
 
 # Directions of "ahead" for a right-handed hitter; a left-handed one is seen mirrored.
 _RIGHT_HANDED: Final = {"chest_side": 0.0, "back_side": 180.0, "catcher_side": 90.0, "pitcher_side": -90.0}
@@ -57,26 +59,15 @@ def direction_for(view: str, hand: str) -> float:
 
 
 def axes_for(ahead: float, hand: str) -> Array:
-    """Matrix [3, 3] taking camera axes (x right, y up, z away) to reading axes (ahead, up, toward the plate)."""
-    x, z = np.cos(np.radians(ahead)), np.sin(np.radians(ahead))
-    mirror = 1.0 if hand == "right" else -1.0
-    return np.array([[x, 0.0, z], [0.0, 1.0, 0.0], [mirror * z, 0.0, -mirror * x]])
-
-
-def propose(signals: Signals, swings: Sequence[Candidate]) -> Facing | None:
-    """The proposal from all swings together; None when there is no swing to tell by."""
-    if not swings:
-        return None
-    odds = sum(_right_handed_odds(signals, swing) for swing in swings)
-    hand = "right" if odds >= 0.0 else "left"
-    return settle(signals, swings, hand, _confidence(odds))
+    """Matrix [3, 3] taking level ray axes (x right, y up, z away) to reading axes (ahead, up, toward the plate)."""
+    return np.asarray(reading_axes(np.array([ahead]), np.array([[0.0, 1.0, 0.0]]), hand)[0])
 
 
 def settle(
-    signals: Signals, swings: Sequence[Candidate], hand: str, hand_confidence: float, view: str | None = None
+    bodies: Bodies, swings: Sequence[Candidate], hand: str, hand_confidence: float, view: str | None = None
 ) -> Facing:
     """The facing for a known hand and, where a coach gave one, a known view."""
-    measured = _mean_direction([_line_direction(signals, swing, hand) for swing in swings])
+    measured, measured_sd = _line(bodies, swings, hand)
     if view == "unknown":
         return Facing(hand, hand_confidence, view, 1.0, measured, UNKNOWN_SD, measured)
     if view in _RIGHT_HANDED:
@@ -88,10 +79,10 @@ def settle(
     else:
         return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), 90.0, float("nan"))
     off = turn_between(home, measured) if np.isfinite(measured) else 0.0
-    if abs(off) > LARGEST_CONTRADICTION:  # the coach's view contradicts what was measured: only the view is known
-        off = 0.0
-    share = STANDING_SD**2 / (STANDING_SD**2 + MEASURED_SD**2)
-    spread = MEASURED_SD * np.sqrt(share)
+    if abs(off) > LARGEST_CONTRADICTION or not np.isfinite(measured):  # the coach's view is all that is known
+        return Facing(hand, hand_confidence, str(view), sure, home, STANDING_SD, measured)
+    share = STANDING_SD**2 / (STANDING_SD**2 + measured_sd**2)
+    spread = measured_sd * np.sqrt(share)
     return Facing(hand, hand_confidence, str(view), sure, home + share * off, float(spread), measured)
 
 
@@ -107,62 +98,36 @@ def along_plate(facing: Facing, ahead: float, sd: float) -> Facing:
     return replace(facing, ahead=facing.ahead + share * off, ahead_sd=float(np.sqrt(share) * sd))
 
 
-def _right_handed_odds(signals: Signals, swing: Candidate) -> float:
-    """Log odds that this is a right-handed swing, from four independent looks at it."""
-    before = slice(max(swing.start - max(swing.peak - swing.start, 2) * 2, 0), swing.start + 1)
-    space = signals.space[before]
-    across = space[:, K["left_shoulder"]] - space[:, K["right_shoulder"]]
-    across = across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-9)
-    face = space[:, K["nose"]] - middle(space, "left_ear", "right_ear")
-    hands = middle(space, "left_wrist", "right_wrist") - middle(space, "left_shoulder", "right_shoulder")
-    looks_left = _median(np.sum(face * across, axis=1))
-    hands_left = _median(np.sum(hands * across, axis=1))
-    return float(
-        2.5 * np.tanh(swing.turn / 50.0)
-        + 1.0 * np.tanh(looks_left / 0.03)
-        - 1.5 * np.tanh(hands_left / 0.05)
-        + 0.7 * np.tanh(_stride_lead(signals, swing))
-    )
+def _line(bodies: Bodies, swings: Sequence[Candidate], hand: str) -> tuple[float, float]:
+    """Direction from the rear ankle to the front ankle, from the stance to the hands' peak of every swing, and its deviation."""
+    spans = [_span(bodies, swing) for swing in swings]
+    frames = np.unique(np.concatenate(spans)) if spans else np.zeros(0, dtype=int)
+    front, rear = joint(f"{side_of('front', hand)}_ankle"), joint(f"{side_of('rear', hand)}_ankle")
+    ankles = bodies.places[frames, front] - bodies.places[frames, rear]
+    known = np.isfinite(ankles).all(axis=1)
+    if not known.any():
+        return float("nan"), float("nan")
+    level = ankles[known][:, [0, 2]]
+    level = level / np.maximum(np.linalg.norm(level, axis=1, keepdims=True), 1e-9)
+    x, z = np.median(level, axis=0)
+    # What the lift's own errors of the two ankles turn the line by, in the usual one of these frames.
+    across = np.array([-z, 0.0, x]) / np.hypot(x, z)
+    sd = np.median(bodies.sd[frames[known]], axis=0)
+    rows = [3 * place + axis for place in (front, rear) for axis in range(3)]
+    errors = sd[[front, rear]].reshape(-1) * np.concatenate([across, -across])
+    spread = float(np.sqrt(errors @ network().shape[np.ix_(rows, rows)] @ errors))
+    apart = float(np.median(np.linalg.norm(ankles[known], axis=1)))
+    turn = np.degrees(np.arctan2(spread, apart))
+    return float(np.degrees(np.arctan2(z, x))), float(np.hypot(turn, STANCE_SD))
 
 
-def _stride_lead(signals: Signals, swing: Candidate) -> float:
-    """How much more the left foot moved than the right before the hands' peak, as a log ratio."""
-    span = slice(max(swing.peak - 4 * max(swing.peak - swing.start, 3), 0), swing.peak + 1)
-    ways = {}
-    for side, path in signals.feet.items():
-        seen = path[span][np.isfinite(path[span]).all(axis=1)]
-        ways[side] = float(np.ptp(seen, axis=0).sum()) if len(seen) else 0.0
-    return float(np.log((ways["left"] + 0.02) / (ways["right"] + 0.02)))
-
-
-def _line_direction(signals: Signals, swing: Candidate, hand: str) -> float:
-    """Direction from the rear foot to the front foot while the swing runs up to the hands' peak, degrees."""
-    front, rear = side_of("front", hand), side_of("rear", hand)
-    span = slice(max(swing.start - 2, 0), swing.peak + 1)
-    feet = signals.space[span, K[f"{front}_ankle"]] - signals.space[span, K[f"{rear}_ankle"]]
-    feet = feet[np.isfinite(feet).all(axis=1)]
-    if not len(feet):
-        return float("nan")
-    x, _, z = np.median(feet, axis=0)
-    return float(np.degrees(np.arctan2(z, x)))
-
-
-def _mean_direction(angles: Sequence[float]) -> float:
-    known = np.radians([angle for angle in angles if np.isfinite(angle)])
-    if not known.size:
-        return float("nan")
-    return float(np.degrees(np.arctan2(np.sin(known).mean(), np.cos(known).mean())))
+def _span(bodies: Bodies, swing: Candidate) -> NDArray[np.int_]:
+    """The frames, of those lifted, from the stance to the hands' peak."""
+    times, frames = bodies.times, bodies.watched
+    until = times[swing.peak]
+    return frames[(times[frames] >= until - LOOK_BACK_S * bodies.pace) & (times[frames] <= until)]
 
 
 def _side_confidence(off: float) -> float:
     """1 right at a side, a half on the diagonal between two."""
     return float(1.0 / (1.0 + np.exp((abs(off) - 45.0) / 8.0)))
-
-
-def _confidence(odds: float) -> float:
-    return float(1.0 / (1.0 + np.exp(-abs(odds))))
-
-
-def _median(row: Array) -> float:
-    seen = row[np.isfinite(row)]
-    return float(np.median(seen)) if seen.size else 0.0

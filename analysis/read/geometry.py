@@ -10,9 +10,33 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Draws", "bend", "distance_to_line", "flat_distance", "from_vertical", "heading", "span", "turn_between"]
+__all__ = [
+    "Draws",
+    "bend",
+    "distance_to_line",
+    "flat_distance",
+    "from_vertical",
+    "heading",
+    "reading_axes",
+    "span",
+    "turn_between",
+]
 
 Draws = NDArray[np.float64]
+
+
+def reading_axes(ahead: Draws, up: Draws, hand: str) -> Draws:
+    """Matrices [S, 3, 3] taking ray axes (x right, y up, z away) to reading axes (ahead, up, toward the plate).
+
+    ahead  [S] direction of the line seen from above, degrees: 0 = to the right of the picture, 90 = away
+    up     [S, 3] unit vector against gravity on ray axes
+    """
+    right = np.array([1.0, 0.0, 0.0]) - up[:, :1] * up
+    right = right / span(right)[:, None]
+    away = np.cross(up, -right)
+    x, z = (np.asarray(part)[:, None] for part in (np.cos(np.radians(ahead)), np.sin(np.radians(ahead))))
+    mirror = 1.0 if hand == "right" else -1.0
+    return np.stack([x * right + z * away, up, mirror * (z * right - x * away)], axis=1)
 
 
 def span(vectors: Draws) -> Draws:

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares
 from scipy.spatial.transform import Rotation
 
+from analysis.read.camera import FOCAL_SHARE
 from analysis.read.geometry import turn_between
 
 __all__ = ["PLATE_IN", "Ground", "read_plate"]
@@ -25,8 +26,6 @@ Array = NDArray[np.float64]
 # Corners in inches: ahead, and to the right seen by the catcher; the tip first, then around by the right.
 PLATE_IN: Final = np.array([[0.0, 0.0], [8.5, 8.5], [17.0, 8.5], [17.0, -8.5], [8.5, -8.5]])
 
-# A phone's focal length in longer sides of the picture (from memory), with and without a little zoom.
-FOCAL_SHARE: Final = 0.9
 # A misplaced corner by more than this share of the plate's width in the picture: no plate.
 LARGEST_MISS: Final = 0.12
 # A corner placed by hand sits about so many pixels beside the true one.

@@ -6,6 +6,7 @@ from typing import Final
 
 import numpy as np
 
+from analysis.read.camera import FOCAL_SHARE
 from analysis.read.motion import Motion
 from analysis.read.stage import Sound
 from analysis.tracks import Tracks
@@ -14,8 +15,6 @@ __all__ = ["distance_m", "hear"]
 
 SPEED_OF_SOUND: Final = 343.0  # m/s in air of 20 °C: 2.9 ms for each metre
 
-# A phone's main camera sees about 65 degrees along the longer side: focal length in longer sides; from memory.
-FOCAL_SHARE: Final = 0.8
 USUAL_HEIGHT_M: Final = 1.5
 DISTANCE_LIMITS_M: Final = (2.0, 25.0)
 # How wrong the distance may be, as a share: zoom and the hitter's size are not known.

@@ -111,30 +111,40 @@ def network() -> Network:
 
 
 def features(
-    times: Array, steady: Array, world: Array, visibility: Array, height_px: Array, height_m: float, pace: float = 1.0
+    times: Array,
+    steady: Array,
+    world: Array,
+    visibility: Array,
+    height_px: Array,
+    height_m: float,
+    pace: float = 1.0,
+    frames: NDArray[np.int_] | None = None,
 ) -> NDArray[np.float32]:
     """What the network looks at, [F, D], from a cleaned motion (see `analysis.read.motion.Motion`).
+
+    Where `frames` [N] are named, only for those, [N, D].
 
     Keypoints in the picture are counted from mid-hips of the frame itself and divided by the standing height in pixels;
     those of the learned body by its own standing height. A keypoint that was not seen is zero with visibility zero.
     """
     seen = list(SEEN)
+    here = np.arange(len(times)) if frames is None else frames
     flat = steady[:, seen] * [1.0, -1.0]
     deep = world[:, seen] / height_m * [1.0, -1.0, 1.0]
-    known = np.nan_to_num(np.clip(visibility[:, seen], 0.0, 1.0))
-    hips = (steady[:, KEYPOINTS["left_hip"]] + steady[:, KEYPOINTS["right_hip"]]) / 2.0 * [1.0, -1.0]
+    known = np.nan_to_num(np.clip(visibility[here][:, seen], 0.0, 1.0))
+    hips = (steady[here, KEYPOINTS["left_hip"]] + steady[here, KEYPOINTS["right_hip"]]) / 2.0 * [1.0, -1.0]
     parts = []
     for offset in WINDOW_S:
-        moved = times + offset * pace
-        here = (_at(moved, times, flat) - hips[:, None]) / height_px[:, None, None]
-        parts += [here.reshape(len(times), -1), _at(moved, times, deep).reshape(len(times), -1)]
+        moved = times[here] + offset * pace
+        places = (_at(moved, times, flat) - hips[:, None]) / height_px[here, None, None]
+        parts += [places.reshape(len(here), -1), _at(moved, times, deep).reshape(len(here), -1)]
     return np.nan_to_num(np.concatenate([*parts, known], axis=1)).astype(np.float32)
 
 
 def _at(moved: Array, times: Array, rows: Array) -> Array:
-    """Rows [F, ...] at other times [F], by straight lines between frames, held at the ends of the clip."""
+    """Rows [F, ...] at other times [N], by straight lines between frames, held at the ends of the clip."""
     if len(times) < 2:
-        return rows
+        return np.repeat(rows, len(moved), axis=0)
     place = np.interp(moved, times, np.arange(len(times)))
     before = np.minimum(place.astype(int), len(times) - 2)
     share = (place - before).reshape(-1, *([1] * (rows.ndim - 1)))

@@ -1,6 +1,6 @@
 """One swing at its instants, drawn many times over: what the checkpoints of the book measure.
 
-A draw is one way the swing may have been, given what was seen: keypoints, instants, camera direction and
+A draw is one way the swing may have been, given what was seen: joints, instants, camera direction and
 lengths are drawn within their errors, and the spread of a measured value over the draws is its error. S is
 the number of draws; draw 0 is the best estimate itself. Positions are in standing heights, with the axes of
 `analysis.read.geometry`.
@@ -14,19 +14,15 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.geometry import Draws, bend, from_vertical, heading
-from analysis.read.grip import hands_of
+from analysis.read.bodies import joint
+from analysis.read.geometry import Draws, bend, from_vertical, heading, span
 from analysis.read.sides import side_of
 from analysis.read.terms import INSTANT_NAMES
-from analysis.tracks import KEYPOINTS
 
 __all__ = ["Moments", "Pose", "Unreadable"]
 
-_MIDDLES = {
-    "hips": ("left_hip", "right_hip"),
-    "shoulders": ("left_shoulder", "right_shoulder"),
-    "ears": ("left_ear", "right_ear"),
-}
+# Half-way between left and right.
+_MIDDLES = {"hips": "hip", "shoulders": "shoulder", "ears": "ear", "hands": "wrist"}
 
 
 class Unreadable(Exception):
@@ -37,34 +33,43 @@ class Unreadable(Exception):
 class Pose:
     """The hitter at one instant.
 
-    points      [S, 33, 3]
-    hand        which hand he or she bats with
-    lead_share  how far the hands go by the lead wrist
-    knees       bend [S] of the front and rear knee, degrees, where it is known better than from the points
+    points  [S, J, 3] joints in the order of `analysis.read.lift.JOINTS`
+    hand    which hand he or she bats with
     """
 
     points: NDArray[np.float64]
     hand: str
-    lead_share: float = 1.0
-    knees: Mapping[str, Draws] = field(default_factory=dict)
 
     def __getitem__(self, name: str) -> Draws:
         """Position [S, 3] of "nose", "front_knee" and the like, or a middle: "hips", "shoulders", "ears", "hands"."""
-        if name == "hands":
-            return hands_of(self.points, side_of("front", self.hand), self.lead_share)
         if name in _MIDDLES:
-            first, second = _MIDDLES[name]
-            return np.asarray((self.points[:, KEYPOINTS[first]] + self.points[:, KEYPOINTS[second]]) / 2.0)
-        end, _, joint = name.partition("_")
+            left, right = (self.points[:, joint(f"{side}_{_MIDDLES[name]}")] for side in ("left", "right"))
+            return np.asarray((left + right) / 2.0)
+        end, _, part = name.partition("_")
         if end in ("front", "rear"):
-            name = f"{side_of(end, self.hand)}_{joint}"
-        return self.points[:, KEYPOINTS[name]]
+            name = f"{side_of(end, self.hand)}_{part}"
+        return self.points[:, joint(name)]
 
     def knee_bend(self, end: str) -> Draws:
         """Bend of the front or rear knee, degrees; 0 = straight leg."""
-        if end in self.knees:
-            return self.knees[end]
         return bend(self[f"{end}_hip"], self[f"{end}_knee"], self[f"{end}_ankle"])
+
+    def trunk_lean(self) -> Draws:
+        """Trunk, from mid-hips to mid-shoulders, away from the vertical, degrees."""
+        return from_vertical(self["shoulders"] - self["hips"])
+
+    def opened(self, name: str) -> Draws:
+        """Rear-to-front line of the "hip" or "shoulder" against the line, seen from above, degrees; + = opened."""
+        return -heading(self[f"front_{name}"] - self[f"rear_{name}"])
+
+    def stride(self) -> Draws:
+        """Rear ankle to front ankle [S, 3]."""
+        return self["front_ankle"] - self["rear_ankle"]
+
+    def arm(self, end: str) -> Draws:
+        """Length of the front or rear arm, shoulder to elbow to wrist, standing heights."""
+        shoulder, elbow, wrist = (self[f"{end}_{part}"] for part in ("shoulder", "elbow", "wrist"))
+        return span(elbow - shoulder) + span(wrist - elbow)
 
 
 @dataclass(frozen=True)
@@ -73,7 +78,6 @@ class Moments:
 
     poses     pose at each known instant, and at "slot" (rear elbow closest to the rear hip before contact)
     times     film time of each known instant, s, [S]
-    lengths   "trunk", "shoulders", "hips", "arm", "foot", in standing heights, [S]
     missing   why an instant is not known
     speed     how many times slower the film runs than the swing did; None while that is not settled
     bat_up    gives, per instant, how much of the bat's length points up, [S]; None when no bat was seen
@@ -82,7 +86,6 @@ class Moments:
 
     poses: Mapping[str, Pose]
     times: Mapping[str, Draws]
-    lengths: Mapping[str, Draws]
     missing: Mapping[str, str] = field(default_factory=dict)
     speed: float | None = 1.0
     speed_reason: str = ""
@@ -109,57 +112,9 @@ class Moments:
         return (self.times[end] - self.times[start]) / self.speed
 
     def travel(self, name: str, start: str, end: str) -> Draws:
-        """How far a point moves between two instants, in the picture's plane, in standing heights."""
+        """How far a point moves between two instants, along the line and up, in standing heights."""
         way = self.at(end)[name] - self.at(start)[name]
         return np.asarray(np.hypot(way[:, 0], way[:, 1]))
-
-    def trunk_lean(self, instant: str) -> Draws:
-        """Trunk, from mid-hips to mid-shoulders, away from the vertical, degrees.
-
-        Along the line it stands in the picture. From a side the pose model straightens a trunk that leans
-        toward or away from the camera; there the lean follows from how much shorter than itself the trunk
-        looks.
-        """
-        pose = self.at(instant)
-        trunk = pose["shoulders"] - pose["hips"]
-        if not self.from_side:
-            return from_vertical(trunk)
-        return np.asarray(np.degrees(np.arccos(np.clip(trunk[:, 1] / self.lengths["trunk"], -1.0, 1.0))))
-
-    def opened(self, name: str, instant: str) -> Draws:
-        """Rear-to-front line of the "hip" or "shoulder" against the line, seen from above, degrees; + = opened.
-
-        Along the line its turn shows in the picture, and the width of the body tells how far; its depth is
-        misjudged there.
-        """
-        pose = self.at(instant)
-        across = pose[f"front_{name}"] - pose[f"rear_{name}"]
-        if self.from_side:
-            return -heading(across)
-        return np.asarray(-np.degrees(np.arcsin(np.clip(across[:, 2] / self.lengths[f"{name}s"], -1.0, 1.0))))
-
-    def length(self, name: str) -> Draws:
-        """A length of this hitter's body, in standing heights."""
-        return self.lengths[name]
-
-    def stride(self) -> Draws:
-        """Rear ankle to front ankle at foot down."""
-        pose = self.at("foot_down")
-        return pose["front_ankle"] - pose["rear_ankle"]
-
-    def front_foot(self) -> Draws:
-        """Heel to toe of the front foot at foot down.
-
-        The part that lies in the picture is taken, and the rest follows from the foot's length: the
-        pose model shortens a foot that points at the camera.
-        """
-        pose = self.at("foot_down")
-        foot = pose["front_toe"] - pose["front_heel"]
-        length = self.lengths["foot"]
-        seen, hidden = (0, 2) if self.from_side else (2, 0)
-        foot[:, seen] = np.clip(foot[:, seen], -length, length)
-        foot[:, hidden] = np.sqrt(length**2 - foot[:, seen] ** 2)
-        return foot
 
     def bat_elevation(self, instant: str) -> Draws:
         """Knob to barrel above the horizontal, degrees -90..90."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final
+from dataclasses import dataclass
+from typing import Any, Final
 
 import numpy as np
 
@@ -11,15 +12,25 @@ from analysis.read.book import CHECKPOINTS, band_for
 from analysis.read.calls import call_for
 from analysis.read.checkpoint import Band, Checkpoint
 from analysis.read.geometry import Draws
+from analysis.read.lift import network
 from analysis.read.moments import Moments, Unreadable
 from analysis.read.result import Reading
 from analysis.read.terms import SIDE_VIEWS, VIEW_NAMES
 
-__all__ = ["interval_of", "read_checkpoints"]
+__all__ = ["Spread", "calibrated", "interval_of", "read_checkpoints", "spread_of"]
 
 NINETY_PERCENT: Final = (5.0, 95.0)
-# An interval wider than this share of the reading strip tells nothing.
+# Where nothing is wanted, an interval wider than this share of the reading strip tells nothing.
 WIDEST_SHARE: Final = 0.8
+
+
+@dataclass(frozen=True)
+class Spread:
+    """A checkpoint's value, and half the width of what 90 % of its draws span; not below 0 where no draw is (`positive`)."""
+
+    value: float
+    half: float
+    positive: bool = False
 
 
 def read_checkpoints(
@@ -33,13 +44,15 @@ def _reading(entry: Checkpoint, moments: Moments, view: str, band: Band) -> Read
     if entry.measure is None:
         return _without_value(entry, band, "coach's eye", "Only a coach's eye can rate this.")
     try:
-        value, interval = _measured(entry, moments, view)
+        spread = calibrated(entry, spread_of(entry, moments, view), moments.from_side)
+        interval = interval_of(spread)
+        _refuse_too_wide(entry, view, moments.from_side, interval, band)
     except Unreadable as why:
         return _without_value(entry, band, "not readable", str(why))
     return Reading(
         checkpoint=entry.id,
         instant=entry.instant,
-        value=value,
+        value=spread.value,
         unit=entry.unit,
         interval=interval,
         band=band,
@@ -48,8 +61,8 @@ def _reading(entry: Checkpoint, moments: Moments, view: str, band: Band) -> Read
     )
 
 
-def _measured(entry: Checkpoint, moments: Moments, view: str) -> tuple[float, tuple[float, float]]:
-    """Value and interval; raises Unreadable with the reason where there is none worth showing."""
+def spread_of(entry: Checkpoint, moments: Moments, view: str) -> Spread:
+    """Value and spread as drawn, before calibration; raises Unreadable with the reason where there is none."""
     assert entry.measure is not None
     if view not in entry.views:
         raise Unreadable(f"This cannot be seen from {VIEW_NAMES[view]}; film from {_better_views(entry)} to read it.")
@@ -57,35 +70,64 @@ def _measured(entry: Checkpoint, moments: Moments, view: str) -> tuple[float, tu
         draws = entry.measure(moments)
     if not np.isfinite(draws[0]):
         raise Unreadable("The parts of the body that this needs were not seen at this moment.")
-    interval = interval_of(draws)
-    if interval[1] - interval[0] > WIDEST_SHARE * (entry.scale[1] - entry.scale[0]):
-        raise Unreadable(
-            f"Here the error would be larger than the difference that matters (±{(interval[1] - interval[0]) / 2:.0f} "
-            f"{entry.unit}); a sharper, closer film helps."
-        )
-    return float(draws[0]), interval
+    return _spread(draws)
 
 
-def interval_of(draws: Draws) -> tuple[float, float]:
-    """90 % interval about draws[0], the best estimate.
-
-    The draws scatter about the estimate as the estimate scatters about the truth, so their spread counts as it is and
-    mirrored at the estimate: noise can only make a length longer, which leaves the truth below, but it may also have
-    hidden it. What no draw reaches is impossible and stays outside.
-    """
+def _spread(draws: Draws) -> Spread:
     known = draws[np.isfinite(draws)]
     low, high = (float(end) for end in np.percentile(known, NINETY_PERCENT))
-    value = float(draws[0])
-    below = min(low, max(2.0 * value - high, float(known.min())), value)
-    above = max(high, min(2.0 * value - low, float(known.max())), value)
-    return below, above
+    return Spread(float(draws[0]), (high - low) / 2.0, bool(known.min() >= 0.0))
+
+
+def calibrated(entry: Checkpoint, spread: Spread, from_side: bool) -> Spread:
+    """A spread made as wide, and a value put as far off, as hitters that the lift was not fitted to have taught."""
+    value = spread.value + _fitted("offsets", entry, from_side, 0.0)
+    return Spread(value, spread.half * _fitted("calibration", entry, from_side, 1.0), spread.positive)
+
+
+def interval_of(spread: Spread) -> tuple[float, float]:
+    """90 % interval; what is impossible stays outside of it."""
+    low = spread.value - spread.half
+    return max(low, min(0.0, spread.value)) if spread.positive else low, spread.value + spread.half
+
+
+def _fitted(what: str, entry: Checkpoint, from_side: bool, usual: Any) -> Any:
+    """What the facts of the lift hold about a checkpoint seen from a side or along the line."""
+    return network().facts.get(what, {}).get(entry.id, {}).get("side" if from_side else "along", usual)
+
+
+def _refuse_too_wide(
+    entry: Checkpoint, view: str, from_side: bool, interval: tuple[float, float], band: Band
+) -> None:
+    """Raise Unreadable where an interval is wider than the band, or than what of it lies on the reading strip."""
+    room = _room(entry, band)
+    width = interval[1] - interval[0]
+    if width <= room:
+        return
+    unit = entry.unit if entry.unit.startswith("°") else f" {entry.unit}"
+    said = f"From {VIEW_NAMES[view]} this shows only to ±{width / 2.0:.2g}{unit}, too coarse for the wanted range"
+    other = _fitted("usual", entry, not from_side, None)
+    if other is not None and 2.0 * other <= room:
+        better = [name for name in entry.views if name != "unknown" and (name in SIDE_VIEWS) != from_side]
+        if better:
+            raise Unreadable(f"{said}; film from {_either(better)} to read it.")
+    raise Unreadable(f"{said}; a sharper, closer film helps.")
+
+
+def _room(entry: Checkpoint, band: Band) -> float:
+    """How wide an interval can be and still lie in the band, as far as the reading strip goes."""
+    low, high = entry.scale
+    if band == (None, None):
+        return WIDEST_SHARE * (high - low)
+    return (high if band[1] is None else band[1]) - (low if band[0] is None else band[0])
 
 
 def _better_views(entry: Checkpoint) -> str:
-    named = [VIEW_NAMES[view] for view in entry.views if view != "unknown"]
-    if entry.views == SIDE_VIEWS:
-        return "the chest side or the back side"
-    return " or ".join(named)
+    return _either([view for view in entry.views if view != "unknown"])
+
+
+def _either(views: list[str]) -> str:
+    return " or ".join(VIEW_NAMES[view] for view in views)
 
 
 def _without_value(entry: Checkpoint, band: Band, call: str, reason: str) -> Reading:

@@ -14,11 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import find_peaks
 
-from analysis.read.signals import Signals, middle
+from analysis.read.signals import Signals
 from analysis.read.smoothing import running_mean
-from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["Candidate", "candidate_between", "find_swings", "forward_sense", "pace_of", "reaches_contact"]
+__all__ = ["Candidate", "candidate_between", "find_swings", "pace_of", "reaches_contact", "turning_runs"]
 
 Array = NDArray[np.float64]
 
@@ -62,40 +61,20 @@ def pace_of(signals: Signals) -> float:
     return max(1.0, USUAL_PEAK / fastest) if STILL_PEAK < fastest < LEAST_PEAK else 1.0
 
 
-def find_swings(signals: Signals, pace: float = 1.0, hand: str | None = None) -> list[Candidate]:
+def turning_runs(signals: Signals, pace: float = 1.0) -> list[Candidate]:
+    """Quick runs of the hands in which the shoulders turn, either way: what a swing may be among."""
+    return [run for run in _runs(signals, pace) if run.way >= LEAST_WAY and abs(run.turn) >= LEAST_TURN]
+
+
+def find_swings(signals: Signals, pace: float, hand: str | None) -> list[Candidate]:
     """The swings of a clip in order of time, also those that were checked before contact.
 
-    hand  "right" or "left" where it is known: a right-handed hitter swings by turning to the left
+    hand  "right" or "left": a right-handed hitter swings by turning to the left; None where nobody swings
     """
-    turning = [run for run in _runs(signals, pace) if run.way >= LEAST_WAY and abs(run.turn) >= LEAST_TURN]
-    sense = forward_sense(signals, turning) if hand is None else (1.0 if hand == "right" else -1.0)
-    forward = [run for run in turning if np.sign(run.turn) == sense]
+    sense = {"right": 1.0, "left": -1.0}.get(hand or "")
+    forward = [run for run in turning_runs(signals, pace) if np.sign(run.turn) == sense]
     fastest = max((run.speed for run in forward), default=0.0)
     return _apart(signals, [run for run in forward if run.speed >= LEAST_SHARE * fastest], APART_S * pace)
-
-
-def forward_sense(signals: Signals, runs: list[Candidate]) -> float:
-    """1.0 when swings turn to the body's left, -1.0 when to its right.
-
-    Three looks at it: the bat comes faster than it is taken back; in the stance the face is turned to the pitcher and
-    the hands are held on the catcher's side.
-    """
-    across = signals.space[:, K["left_shoulder"]] - signals.space[:, K["right_shoulder"]]
-    across = across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-9)
-    face = signals.space[:, K["nose"]] - middle(signals.space, "left_ear", "right_ear")
-    held = signals.hands + middle(signals.space, "left_hip", "right_hip")
-    held = held - middle(signals.space, "left_shoulder", "right_shoulder")
-    quickest = [max((run.speed for run in runs if np.sign(run.turn) == sense), default=0.0) for sense in (1.0, -1.0)]
-    odds = 3.0 * np.clip(np.log((quickest[0] + 0.1) / (quickest[1] + 0.1)), -1.5, 1.5)
-    odds += 2.0 * np.tanh(_usual(np.sum(face * across, axis=1)) / 0.015)
-    odds -= 1.5 * np.tanh(_usual(np.sum(held * across, axis=1)) / 0.05)
-    return 1.0 if odds >= 0.0 else -1.0
-
-
-def _usual(row: Array) -> float:
-    """Median of what was seen; 0 when nothing was."""
-    seen = row[np.isfinite(row)]
-    return float(np.median(seen)) if seen.size else 0.0
 
 
 def _vigour(run: Candidate) -> float:

@@ -47,4 +47,4 @@ HANDS: Final = ("right", "left")
 
 LEVELS: Final = ("child", "youth", "adult")
 
-CALLS: Final = ("inside", "outside", "too close to call", "not readable", "coach's eye")
+CALLS: Final = ("in range", "out of range", "too close to call", "not readable", "coach's eye")

@@ -11,12 +11,12 @@ from portal.drills.models import Drill
 from portal.intake.models import Submission
 from portal.measuring import door
 
-# What a coach would take first, when it is outside the band; each has drills in the library.
+# What a coach would take first, when it is out of range; each has drills in the library.
 FIRST = (
     "down_foot_opening", "down_front_knee", "time_to_start", "load_head_travel", "down_hips_square", "down_shoulders_square",
     "down_bat_angle", "swing_elbow_line", "contact_head_travel", "setup_base_width", "extension_reach", "finish_balance",
 )  # fmt: skip
-RATE_OF_CALL = {"inside": Rate.GOOD, "outside": Rate.WORK_ON, "too close to call": Rate.WATCH}
+RATE_OF_CALL = {"in range": Rate.GOOD, "out of range": Rate.WORK_ON, "too close to call": Rate.WATCH}
 MOST_WORK = 3  # a page full of faults helps nobody
 
 
@@ -52,9 +52,9 @@ def _readable(swing: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def _thing(swing: dict[str, Any]) -> str:
-    """The checkpoint to work on first: outside the band before too close to call before any that was read."""
+    """The checkpoint to work on first: out of range before too close to call before any that was read."""
     calls = {reading["checkpoint"]: reading["call"] for reading in _readable(swing)}
-    for wanted in ("outside", "too close to call", "inside"):
+    for wanted in ("out of range", "too close to call", "in range"):
         for checkpoint in FIRST:
             if calls.get(checkpoint) == wanted:
                 return checkpoint
@@ -76,7 +76,7 @@ def _rate(review: Review, swing: dict[str, Any], thing: str) -> None:
 
 def _words(review: Review, swing: dict[str, Any], thing: str) -> None:
     name, entry = review.submission.player.first_name, door.checkpoint(thing)
-    well = [reading["checkpoint"] for reading in _readable(swing) if reading["call"] == "inside"]
+    well = [reading["checkpoint"] for reading in _readable(swing) if reading["call"] == "in range"]
     good = [door.checkpoint(checkpoint).good_words for checkpoint in well if checkpoint != thing][:3]
     drafts.set_fields(
         greeting=f"Hi {name}! Thank you for the clip. I looked at your swing many times, and I like what I see.",

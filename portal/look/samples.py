@@ -15,13 +15,13 @@ def reading(name: str, value: float | None, call: str, **more: Any) -> dict[str,
 
 
 READINGS = [
-    reading("Front knee bend", 44, "inside", interval=(39, 49), rating="good"),
-    reading("Stride foot open", 31, "inside", interval=(22, 40), band=(None, 45), rating="good"),
+    reading("Front knee bend", 44, "in range", interval=(39, 49), rating="good"),
+    reading("Stride foot open", 31, "in range", interval=(22, 40), band=(None, 45), rating="good"),
     reading("Bat above level", 42, "too close to call", interval=(36, 48), band=(45, 70), rating="watch"),
     reading(
         "Head over the middle",
         9,
-        "outside",
+        "out of range",
         unit="%",
         interval=(6.8, 11.2),
         band=(-5, 5),
@@ -29,10 +29,10 @@ READINGS = [
         rating="work_on",
     ),
     reading(
-        "Foot down to swing start", 410, "outside", unit="ms", interval=(392, 428), band=(40, 200), scale=(-100, 300)
+        "Foot down to swing start", 410, "out of range", unit="ms", interval=(392, 428), band=(40, 200), scale=(-100, 300)
     ),
     reading(
-        "Base width", 0.6, "outside", unit="× shoulder width", interval=(0.5, 0.72), band=(1.2, 2), scale=(0.8, 2.6)
+        "Base width", 0.6, "out of range", unit="× shoulder width", interval=(0.5, 0.72), band=(1.2, 2), scale=(0.8, 2.6)
     ),
     reading("Hips square", 12, "too close to call", interval=(-11, 38), band=(None, 20), scale=(-20, 60)),
     reading(

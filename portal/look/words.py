@@ -9,24 +9,28 @@ from django.utils.translation import gettext as _
 MINUS = "\u2212"
 THIN = "\u202f"  # narrow no-break space between number and unit
 
-# the call's word -> the class of its small shape
+# the call's word -> the class of its small shape; the last two stand in editions published before the calls had their names
 CALL_SHAPES = {
-    "inside": "inside",
-    "outside": "outside",
+    "in range": "in-range",
+    "out of range": "out-of-range",
     "too close to call": "close",
     "not readable": "unread",
     "coach's eye": "eye",
+    "inside": "in-range",
+    "outside": "out-of-range",
 }
 
 
 def call_words(call: str) -> str:
     """The call in the reader's language."""
     return {
-        "inside": _("inside"),
-        "outside": _("outside"),
+        "in range": _("in range"),
+        "out of range": _("out of range"),
         "too close to call": _("too close to call"),
         "not readable": _("not readable"),
         "coach's eye": _("the coach’s eye decides"),
+        "inside": _("inside"),
+        "outside": _("outside"),
     }.get(call, call)
 
 

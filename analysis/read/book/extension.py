@@ -13,7 +13,7 @@ __all__ = ["CHECKPOINTS"]
 
 def reach(m: Moments) -> Draws:
     pose = m.at("extension")
-    return 100.0 * span(pose["hands"] - pose["shoulders"]) / m.length("arm")
+    return 100.0 * span(pose["hands"] - pose["shoulders"]) / ((pose.arm("front") + pose.arm("rear")) / 2.0)
 
 
 CHECKPOINTS: Final = (

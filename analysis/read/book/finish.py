@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
-from analysis.read.errors import SHOULDER_ABOVE
 from analysis.read.geometry import Draws
 from analysis.read.moments import Moments
 
@@ -14,13 +13,12 @@ __all__ = ["CHECKPOINTS"]
 
 def hands_height(m: Moments) -> Draws:
     pose = m.at("finish")
-    return 100.0 * ((pose["hands"] - pose["shoulders"])[:, 1] + SHOULDER_ABOVE)
+    return 100.0 * (pose["hands"] - pose["shoulders"])[:, 1]
 
 
 def finish_balance(m: Moments) -> Draws:
     pose = m.at("finish")
-    feet = (pose["front_ankle"] - pose["rear_ankle"])[:, 0]
-    return 100.0 * (pose["hips"] - pose["rear_ankle"])[:, 0] / feet
+    return 100.0 * (pose["hips"] - pose["rear_ankle"])[:, 0] / pose.stride()[:, 0]
 
 
 CHECKPOINTS: Final = (

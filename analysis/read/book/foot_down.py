@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
-from analysis.read.errors import OPENING_SHORT_DEG, SHOULDERS_SQUARED_DEG
 from analysis.read.geometry import Draws, flat_distance, heading
 from analysis.read.moments import Moments
 
@@ -27,22 +26,22 @@ def down_knee_balance(m: Moments) -> Draws:
 
 def front_knee_inside(m: Moments) -> Draws:
     pose = m.at("foot_down")
-    spacing = (pose["front_ankle"] - pose["rear_ankle"])[:, 0]
+    spacing = pose.stride()[:, 0]
     return 100.0 * (pose["front_ankle"] - pose["front_knee"])[:, 0] / spacing
 
 
 def rear_knee_inside(m: Moments) -> Draws:
     pose = m.at("foot_down")
-    spacing = (pose["front_ankle"] - pose["rear_ankle"])[:, 0]
+    spacing = pose.stride()[:, 0]
     return 100.0 * (pose["rear_knee"] - pose["rear_ankle"])[:, 0] / spacing
 
 
 def hips_square(m: Moments) -> Draws:
-    return m.opened("hip", "foot_down")
+    return m.at("foot_down").opened("hip")
 
 
 def shoulders_square(m: Moments) -> Draws:
-    return m.opened("shoulder", "foot_down") - SHOULDERS_SQUARED_DEG * m.from_side
+    return m.at("foot_down").opened("shoulder")
 
 
 def head_centre(m: Moments) -> Draws:
@@ -51,11 +50,12 @@ def head_centre(m: Moments) -> Draws:
 
 
 def foot_opening(m: Moments) -> Draws:
-    return 90.0 - heading(m.front_foot()) + OPENING_SHORT_DEG * m.from_side
+    pose = m.at("foot_down")
+    return 90.0 - heading(pose["front_toe"] - pose["front_heel"])
 
 
 def stride_length(m: Moments) -> Draws:
-    return 100.0 * flat_distance(m.stride())
+    return 100.0 * flat_distance(m.at("foot_down").stride())
 
 
 def bat_angle(m: Moments) -> Draws:

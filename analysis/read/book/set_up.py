@@ -5,16 +5,15 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
-from analysis.read.errors import FACE_AWAY_DEG
-from analysis.read.geometry import Draws, flat_distance, heading
+from analysis.read.geometry import Draws, heading, span
 from analysis.read.moments import Moments
 
 __all__ = ["CHECKPOINTS"]
 
 
 def base_width(m: Moments) -> Draws:
-    feet = m.at("set_up")["front_ankle"] - m.at("set_up")["rear_ankle"]
-    return flat_distance(feet) / m.length("shoulders")
+    pose = m.at("set_up")
+    return span(pose.stride()) / span(pose["front_shoulder"] - pose["rear_shoulder"])
 
 
 def setup_front_knee(m: Moments) -> Draws:
@@ -26,12 +25,12 @@ def setup_rear_knee(m: Moments) -> Draws:
 
 
 def setup_trunk_lean(m: Moments) -> Draws:
-    return m.trunk_lean("set_up")
+    return m.at("set_up").trunk_lean()
 
 
 def setup_face(m: Moments) -> Draws:
     pose = m.at("set_up")
-    return heading(pose["nose"] - pose["ears"]) - FACE_AWAY_DEG * m.from_side
+    return heading(pose["nose"] - pose["ears"])
 
 
 CHECKPOINTS: Final = (

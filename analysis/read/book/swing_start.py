@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-import numpy as np
-
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
-from analysis.read.errors import ELBOW_OFF
 from analysis.read.geometry import Draws, distance_to_line
 from analysis.read.moments import Moments
 
@@ -21,7 +18,7 @@ def time_to_start(m: Moments) -> Draws:
 def elbow_line(m: Moments) -> Draws:
     pose = m.slot()
     off = distance_to_line(pose["rear_elbow"], pose["hands"], pose["rear_hip"])
-    return 100.0 * np.maximum(off / m.length("arm") - ELBOW_OFF * m.from_side, 0.0)
+    return 100.0 * off / pose.arm("rear")
 
 
 CHECKPOINTS: Final = (

@@ -13,13 +13,13 @@ from analysis.read.calls import call_for
     ("interval", "band", "call"),
     [
         ((43.0, 53.0), (None, 45.0), "too close to call"),
-        ((30.0, 45.0), (None, 45.0), "inside"),
-        ((45.1, 60.0), (None, 45.0), "outside"),
+        ((30.0, 45.0), (None, 45.0), "in range"),
+        ((45.1, 60.0), (None, 45.0), "out of range"),
         ((10.0, 20.0), (15.0, None), "too close to call"),
-        ((15.0, 20.0), (15.0, None), "inside"),
-        ((1.0, 2.0), (15.0, 30.0), "outside"),
+        ((15.0, 20.0), (15.0, None), "in range"),
+        ((1.0, 2.0), (15.0, 30.0), "out of range"),
         ((-5.0, 90.0), (15.0, 30.0), "too close to call"),
-        ((1.0, 2.0), (None, None), "inside"),
+        ((1.0, 2.0), (None, None), "in range"),
     ],
 )
 def test_a_call(interval: tuple[float, float], band: tuple[float | None, float | None], call: str) -> None:

@@ -6,23 +6,34 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from analysis.read.facing import axes_for, direction_for, propose, settle
+from analysis.read.bodies import Bodies
+from analysis.read.facing import Facing, axes_for, direction_for, settle
+from analysis.read.geometry import reading_axes
+from analysis.read.handedness import propose_hand, watch_runs
 from analysis.read.motion import clean_motion
 from analysis.read.signals import signals_of
-from analysis.read.swings import find_swings
+from analysis.read.swings import find_swings, turning_runs
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, camera_axes, film_swing
 
 views = pytest.mark.parametrize("view", TOWARD_CAMERA)
 hands = pytest.mark.parametrize("hand", ["right", "left"])
 
 
+def facing_of(film: Film, hand: str | None = None, view: str | None = None) -> Facing:
+    motion = clean_motion(film_swing(film))
+    signals, bodies = signals_of(motion), Bodies(motion)
+    runs = turning_runs(signals)
+    watch_runs(bodies, runs)
+    proposed, sure = propose_hand(bodies, runs)
+    assert proposed is not None
+    return settle(bodies, find_swings(signals, 1.0, hand or proposed), hand or proposed, 1.0 if hand else sure, view)
+
+
 @views
 @hands
 @pytest.mark.parametrize("turn", [-20.0, 0.0, 20.0])
 def test_hand_and_view_are_proposed(view: str, hand: str, turn: float) -> None:
-    signals = signals_of(clean_motion(film_swing(Film(view=view, hand=hand, turn_deg=turn, noise_px=2.0))))
-    facing = propose(signals, find_swings(signals))
-    assert facing is not None
+    facing = facing_of(Film(view=view, hand=hand, turn_deg=turn, noise_px=2.0))
     assert (facing.view, facing.hand) == (view, hand)
     assert facing.hand_confidence > 0.9
     assert facing.view_confidence > 0.8
@@ -52,19 +63,31 @@ def test_turning_the_camera_is_a_turn_about_the_vertical() -> None:
     assert np.degrees(angle) == pytest.approx(25.0)
 
 
+@hands
+def test_a_tilted_camera_is_set_upright(hand: str) -> None:
+    """A vector along the line, one up and one to the plate, seen by a camera that looks down and is rolled."""
+    tilt = Rotation.from_euler("xz", [11.0, 4.0], degrees=True)
+    level = axes_for(25.0, hand)
+    # Rows of `level` are the reading axes on level ray axes; the tilted camera sees them turned.
+    seen = tilt.apply(level)
+    right = np.array([1.0, 0.0, 0.0])
+    up = seen[1]
+    flat = right - (right @ up) * up
+    ahead = np.degrees(np.arctan2(seen[0] @ np.cross(up, -flat), seen[0] @ flat))
+    axes = reading_axes(np.array([ahead]), up[None], hand)[0]
+    np.testing.assert_allclose(axes @ seen.T, np.eye(3), atol=1e-9)
+
+
 def test_without_a_swing_nothing_is_proposed() -> None:
-    signals = signals_of(clean_motion(film_swing(Film())))
-    assert propose(signals, []) is None
+    assert propose_hand(Bodies(clean_motion(film_swing(Film()))), []) == (None, 0.0)
 
 
 def test_a_coachs_view_is_taken_even_against_the_picture() -> None:
-    signals = signals_of(clean_motion(film_swing(Film(view="chest_side"))))
-    facing = settle(signals, find_swings(signals), "right", 1.0, "catcher_side")
+    facing = facing_of(Film(view="chest_side"), "right", "catcher_side")
     assert facing.view == "catcher_side"
     assert facing.view_confidence == 1.0
     assert facing.ahead == direction_for("catcher_side", "right")
 
 
 def test_an_unknown_view_stays_unknown() -> None:
-    signals = signals_of(clean_motion(film_swing(Film())))
-    assert settle(signals, find_swings(signals), "right", 1.0, "unknown").view == "unknown"
+    assert facing_of(Film(), "right", "unknown").view == "unknown"

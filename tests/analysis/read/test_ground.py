@@ -12,8 +12,9 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from analysis.read import read
+from analysis.read.camera import FOCAL_SHARE
 from analysis.read.geometry import turn_between
-from analysis.read.ground import FOCAL_SHARE, PLATE_IN, read_plate
+from analysis.read.ground import PLATE_IN, read_plate
 from tests.analysis.read.motion import Film, film_swing
 
 SIZE = (1280.0, 720.0)

@@ -119,7 +119,7 @@ def test_a_moved_keypoint_moves_its_readings(tracks: Tracks) -> None:
 def test_the_coachs_bands_and_the_level_decide_the_call(tracks: Tracks) -> None:
     wide = read(tracks, bands={"down_stride_length": (0.0, 100.0)}).swings[0].reading("down_stride_length")
     tight = read(tracks, bands={"down_stride_length": (80.0, 90.0)}).swings[0].reading("down_stride_length")
-    assert (wide.call, tight.call) == ("inside", "outside")
+    assert (wide.call, tight.call) == ("in range", "out of range")
     assert read(tracks, level="child").swings[0].reading("start_to_contact").band == (None, 270.0)
 
 

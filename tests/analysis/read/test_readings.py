@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
-from analysis.read import CHECKPOINTS, read
+from analysis.read import CHECKPOINTS, checkpoint, read
 from analysis.read.checkpoint import Checkpoint
-from analysis.read.errors import SHOULDERS_SQUARED_DEG
 from analysis.read.geometry import bend
+from analysis.read.lift import JOINTS
 from analysis.read.moments import Moments, Pose, Unreadable
-from analysis.read.readings import interval_of, read_checkpoints
+from analysis.read.readings import Spread, calibrated, interval_of, read_checkpoints, spread_of
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, changed, film_swing, instants_of, joints_at
 
 FILM = Film(noise_px=1.0, depth_noise_m=0.01)
@@ -26,9 +29,9 @@ def true_bend(film: Film, instant: str, side: str) -> float:
     return float(bend(hip, knee, ankle)[0])
 
 
-# Seen from a side, bends follow from weights that were fitted to the pose model's own errors, which these joints do not
-# have: rendered films judge them (test_film_truth.py).
-@pytest.mark.parametrize("view", ["catcher_side", "pitcher_side"])
+# The lift knows people as the pose model sees them; this skeleton has exact joints and proportions of its own, so it is read
+# about as well as a stranger, and rendered films judge the rest (test_film_truth.py).
+@pytest.mark.parametrize("view", TOWARD_CAMERA)
 @pytest.mark.parametrize("hand", ["right", "left"])
 @pytest.mark.parametrize(("checkpoint_id", "side"), [("down_front_knee", "left"), ("down_rear_knee", "right")])
 def test_knee_bends_are_within_ten_degrees(view: str, hand: str, checkpoint_id: str, side: str) -> None:
@@ -52,10 +55,7 @@ def test_positions_along_the_line_are_true(view: str, hand: str) -> None:
 @pytest.mark.parametrize("view", TOWARD_CAMERA)
 def test_shoulders_closed_by_twenty_two_degrees_are_read_so(view: str) -> None:
     got = reading(changed(FILM, view=view), "down_shoulders_square")
-    # These joints are exact; the pose model squares shoulders seen from a side, which the reading makes good.
-    expected = -22.0 - SHOULDERS_SQUARED_DEG * (view in ("chest_side", "back_side"))
-    assert got.value == pytest.approx(expected, abs=12.0)
-    assert got.interval[0] < -22.0 < got.interval[1]
+    assert got.value == pytest.approx(-22.0, abs=12.0)
 
 
 def test_a_left_handed_hitter_is_the_mirror_image() -> None:
@@ -70,7 +70,7 @@ def test_a_left_handed_hitter_is_the_mirror_image() -> None:
 def test_every_checkpoint_has_one_reading_in_the_order_of_the_book() -> None:
     readings = read(film_swing(FILM)).swings[0].readings
     assert [item.checkpoint for item in readings] == [entry.id for entry in CHECKPOINTS]
-    assert sum(item.value is not None for item in readings) >= 20
+    assert sum(item.value is not None for item in readings) >= 15
 
 
 def test_an_interval_holds_its_value() -> None:
@@ -139,24 +139,54 @@ def test_a_missing_instant_is_the_reason() -> None:
     assert swing.reading("down_front_knee").reason == swing.instants["foot_down"].reason
 
 
-def test_an_error_larger_than_what_matters_is_not_shown_as_a_reading() -> None:
+def moments_with(spread: float, draws: int = 200) -> Moments:
+    """Moments whose only pose, at foot down, is uncertain by so many standing heights in every coordinate."""
     rng = np.random.default_rng(0)
-    wild = Pose(rng.normal(0.0, 1.0, (200, 33, 3)), "right")
-    moments = Moments(poses={"foot_down": wild}, times={}, lengths={"foot": np.full(200, 0.15)})
-    got = {item.checkpoint: item for item in read_checkpoints(moments, "chest_side", "youth")}["down_head_centre"]
-    assert got.call == "not readable"
-    assert got.reason.startswith("Here the error would be larger than the difference that matters (±")
+    return Moments(
+        poses={"foot_down": Pose(rng.normal(0.0, spread, (draws, len(JOINTS), 3)), "right")}, times={}
+    )
 
 
-def test_an_interval_takes_scatter_and_its_mirror() -> None:
-    draws = np.concatenate([[1.0], np.linspace(1.0, 3.0, 999)])
-    low, high = interval_of(draws)
-    assert low == pytest.approx(1.0)  # no draw lies below
-    assert high == pytest.approx(2.9, abs=0.01)
+def test_an_interval_wider_than_its_band_cannot_speak_and_is_not_shown_as_a_reading() -> None:
+    got = {item.checkpoint: item for item in read_checkpoints(moments_with(1.0), "chest_side", "youth")}
+    assert got["down_head_centre"].call == "not readable"
+    assert got["down_head_centre"].reason.startswith("From the chest side this shows only to ±")
+    assert got["down_head_centre"].reason.endswith(", too coarse for the wanted range; a sharper, closer film helps.")
+    open_ended = read_checkpoints(moments_with(1.0), "chest_side", "youth", {"down_head_centre": (None, None)})
+    assert {item.checkpoint: item for item in open_ended}["down_head_centre"].call == "not readable"
+
+
+def test_where_another_view_shows_it_that_view_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    facts = {"usual": {"down_hips_square": {"along": 6.0, "side": 20.0}}}
+    monkeypatch.setattr("analysis.read.readings.network", lambda: SimpleNamespace(facts=facts))
+    from_side = {item.checkpoint: item for item in read_checkpoints(moments_with(1.0), "back_side", "youth")}
+    assert from_side["down_hips_square"].reason.endswith(
+        "too coarse for the wanted range; film from the catcher's side or the pitcher's side to read it."
+    )
+
+
+def test_a_spread_is_half_of_what_ninety_of_a_hundred_draws_span() -> None:
+    entry = replace(checkpoint("down_front_knee"), measure=lambda _: np.linspace(1.0, 3.0, 1001))
+    got = spread_of(entry, Moments(poses={}, times={}), "chest_side")
+    assert got == Spread(1.0, pytest.approx(0.9), positive=True)
+    assert interval_of(got) == pytest.approx((0.1, 1.9))
+
+
+def test_what_cannot_be_negative_is_never_said_to_be() -> None:
+    assert interval_of(Spread(1.0, 3.0, positive=True)) == (0.0, 4.0)
+    assert interval_of(Spread(1.0, 3.0)) == (-2.0, 4.0)
+
+
+def test_intervals_are_made_as_wide_as_strangers_have_taught(monkeypatch: pytest.MonkeyPatch) -> None:
+    facts = {"calibration": {"down_front_knee": {"side": 2.0}}, "offsets": {"down_front_knee": {"side": -1.0}}}
+    monkeypatch.setattr("analysis.read.readings.network", lambda: SimpleNamespace(facts=facts))
+    entry = checkpoint("down_front_knee")
+    assert calibrated(entry, Spread(30.0, 4.0), from_side=True) == Spread(29.0, 8.0)
+    assert calibrated(entry, Spread(30.0, 4.0), from_side=False) == Spread(30.0, 4.0)
 
 
 def test_an_unreadable_time_names_the_missing_instant() -> None:
-    moments = Moments(poses={}, times={}, lengths={}, missing={"foot_down": "The foot was hidden."})
+    moments = Moments(poses={}, times={}, missing={"foot_down": "The foot was hidden."})
     with pytest.raises(Unreadable, match="The foot was hidden"):
         moments.seconds("foot_down", "contact")
     with pytest.raises(Unreadable, match="Contact was not found in this swing; move it by hand"):
@@ -165,7 +195,7 @@ def test_an_unreadable_time_names_the_missing_instant() -> None:
 
 @pytest.mark.parametrize("entry", [e for e in CHECKPOINTS if e.measure], ids=lambda entry: entry.id)
 def test_a_swing_without_instants_gives_reasons_and_no_values(entry: Checkpoint) -> None:
-    empty = Moments(poses={}, times={}, lengths={})
+    empty = Moments(poses={}, times={})
     got = {item.checkpoint: item for item in read_checkpoints(empty, "chest_side", "youth")}[entry.id]
     assert got.value is None
     assert got.call == "not readable"

@@ -7,7 +7,7 @@ import pytest
 
 from analysis.read.motion import clean_motion
 from analysis.read.signals import Signals, signals_of
-from analysis.read.swings import _furthest_turn, candidate_between, find_swings, pace_of, reaches_contact
+from analysis.read.swings import Candidate, _furthest_turn, candidate_between, find_swings, pace_of, reaches_contact
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, Swing, contact_times, film_swing
 
 ROUGH = {"noise_px": 2.0, "depth_noise_m": 0.03}
@@ -19,11 +19,15 @@ def signals(film: Film, pace: float = 1.0) -> Signals:
     return signals_of(clean_motion(film_swing(film), pace))
 
 
+def swings_in(film: Film) -> list[Candidate]:
+    return find_swings(signals(film), 1.0, film.hand)
+
+
 @views
 @hands
 def test_one_swing_is_one_swing(view: str, hand: str) -> None:
     film = Film(view=view, hand=hand, **ROUGH)
-    [swing] = find_swings(signals(film))
+    [swing] = swings_in(film)
     assert swing.start < contact_times(film)[0] * film.fps < swing.end
     assert np.sign(swing.turn) == (1.0 if hand == "right" else -1.0)
     assert reaches_contact(swing)
@@ -32,12 +36,12 @@ def test_one_swing_is_one_swing(view: str, hand: str) -> None:
 @views
 def test_the_arms_way_back_is_no_swing(view: str) -> None:
     film = Film(view=view, swings=(Swing(arms_return=2.1, length=4.0),), **ROUGH)
-    assert len(find_swings(signals(film))) == 1
+    assert len(swings_in(film)) == 1
 
 
 def test_several_swings_are_found_in_order() -> None:
     film = Film(swings=(Swing(arms_return=2.2, length=4.0), Swing(length=3.5), Swing()), **ROUGH)
-    found = find_swings(signals(film))
+    found = swings_in(film)
     times = signals(film).times
     assert len(found) == 3
     for swing, contact in zip(found, contact_times(film), strict=True):
@@ -47,24 +51,24 @@ def test_several_swings_are_found_in_order() -> None:
 @views
 def test_a_checked_swing_is_not_taken_for_a_whole_one(view: str) -> None:
     film = Film(view=view, swings=(Swing(checked=True), Swing()), **ROUGH)
-    assert [reaches_contact(swing) for swing in find_swings(signals(film)) if swing.peak > 180] == [True]
-    assert not any(reaches_contact(swing) for swing in find_swings(signals(film)) if swing.peak < 180)
+    assert [reaches_contact(swing) for swing in swings_in(film) if swing.peak > 180] == [True]
+    assert not any(reaches_contact(swing) for swing in swings_in(film) if swing.peak < 180)
 
 
 def test_standing_still_is_no_swing() -> None:
     still = Film(swings=(Swing(foot_lifts=20.0, foot_down=20.5, hands_go=20.6, contact=20.8, finish=21.2, length=0.4),))
-    assert find_swings(signals(still)) == []
+    assert swings_in(still) == []
 
 
 def test_nobody_seen_is_no_swing() -> None:
-    assert find_swings(signals(Film(dropouts=tuple(range(180))))) == []
+    assert swings_in(Film(dropouts=tuple(range(180)))) == []
 
 
 def test_a_swing_in_slow_motion_is_found_by_its_own_pace() -> None:
     film = Film(slow=8.0, fps=30.0, noise_px=1.0)
     seen = signals(film, 8.0)
     assert pace_of(seen) == pytest.approx(8.0, rel=0.3)
-    [swing] = find_swings(seen, pace_of(seen))
+    [swing] = find_swings(seen, pace_of(seen), film.hand)
     assert swing.start < contact_times(film)[0] * film.fps < swing.end
 
 

@@ -34,7 +34,7 @@ def test_the_edition_holds_the_write_up(published):
 def test_it_holds_readings_with_what_the_coach_said(published):
     opening = point(published.snapshot, "down_foot_opening")
     assert (opening["value"], opening["interval"], opening["band"]) == (62, [52, 72], [None, 45])
-    assert (opening["call"], opening["rating"], opening["words"]) == ("outside", "work_on", "Toes to the plate.")
+    assert (opening["call"], opening["rating"], opening["words"]) == ("out of range", "work_on", "Toes to the plate.")
     assert opening["thing"] is True
     assert opening["name"] == "Opening of the front foot"
 

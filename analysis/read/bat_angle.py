@@ -1,0 +1,62 @@
+"""How steeply the bat stands, from where its two ends are seen in the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtr
+
+from analysis.read.geometry import Draws
+from analysis.read.instants.contact import BAT_CONFIDENCE
+from analysis.read.moments import Unreadable
+from analysis.read.poses import normals
+from analysis.read.stage import Stage
+
+__all__ = ["bat_reader"]
+
+Array = NDArray[np.float64]
+
+# Standing heights, from a child's short bat to a tall one's long bat.
+BAT_LENGTHS: Final = (0.4, 0.65)
+SEEN_THROUGH: Final = 8  # frames with the bat: a swing rather than a moment
+# How far an end sits beside itself, upward, in standing heights, and how wrong the length is, as a share (rendered films).
+END_SD, LENGTH_SD = 0.03, 0.06
+
+
+def bat_reader(stage: Stage, up: Draws, times: Mapping[str, Draws]) -> Callable[[str], Draws] | None:
+    """How much of the bat's length points up, per instant; None when the bat was never seen.
+
+    up  [S, 3] against gravity on ray axes, drawn
+    """
+    bat, frame_times = stage.bat, stage.times
+    seen = np.flatnonzero(np.isfinite(bat[:, 0]) & (bat[:, 2] >= BAT_CONFIDENCE))
+    if not seen.size:
+        return None
+    length = _bat_length(np.hypot(bat[seen, 0], bat[seen, 1]))
+
+    def rise(instant: str) -> Draws:
+        if np.abs(frame_times[seen] - times[instant][0]).min() > 1.5 * stage.step:
+            raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
+        way = [np.interp(times[instant], frame_times[seen], bat[seen, axis]) for axis in (0, 1)]
+        off = END_SD * normals(f"bat {instant}")[:, 0]
+        return np.asarray((way[0] * up[:, 0] + way[1] * up[:, 1] + off) / length)
+
+    return rise
+
+
+def _bat_length(seen: Array) -> Draws:
+    """The bat's length in standing heights, from how long it was seen in some frames, [N].
+
+    No picture shows the bat longer than it is, and over a swing it lies in the picture's plane at least once. In a frame or
+    two, put there by hand, it may point out of that plane, anywhere up to where it would have to be longer than bats are:
+    every angle is as likely.
+    """
+    longest = float(np.clip(np.percentile(seen, 90), *BAT_LENGTHS))
+    own, out = normals("bat length", 2).T
+    out_of_plane: Draws | float = 0.0
+    if seen.size < SEEN_THROUGH:
+        out_of_plane = np.arccos(longest / BAT_LENGTHS[1]) * ndtr(out)
+    return np.asarray(longest / np.cos(out_of_plane) * (1.0 + LENGTH_SD * own))

@@ -1,0 +1,108 @@
+"""The lifted bodies of a clip: where the joints are in space, frame by frame, worked out only where somebody looks.
+
+Positions are in standing heights on ray axes (see `analysis.read.lift`): x right, y up, z away, from mid-hips.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, features, lift
+from analysis.read.motion import Motion
+
+__all__ = ["Bodies", "at_times", "joint", "no_more_than_needed"]
+
+Array = NDArray[np.float64]
+Frames = NDArray[np.int_]
+
+# Pictures a second of real time that are worth lifting: the cleaned motion holds nothing quicker.
+LIFTED_FPS: Final = 60.0
+# With fewer joints than this share of them in the picture there is no body to lift.
+LEAST_SEEN: Final = 0.5
+
+_PLACES: Final = {name: place for place, name in enumerate(JOINTS)}
+
+
+def joint(name: str) -> int:
+    """The place of "left_knee" and the like among `JOINTS`."""
+    return _PLACES[name]
+
+
+def no_more_than_needed(frames: Frames, times: Array, pace: float) -> Frames:
+    """Of consecutive frames so many that about `LIFTED_FPS` pictures a real second are left, the ends among them.
+
+    times  [F] film time of every frame of the clip, s
+    pace   how many times slower than life the film runs
+    """
+    if frames.size < 3:
+        return frames
+    step = float(np.median(np.diff(times[frames]))) / pace
+    every = max(round(1.0 / (LIFTED_FPS * max(step, 1e-6))), 1)
+    return np.union1d(frames[::every], frames[-1:])
+
+
+class Bodies:
+    """Lifted bodies by frame; F frames, J joints. NaN where nobody was seen or `watch` was not asked to look.
+
+    times   [F] film time, s
+    places  [F, J, 3] joints; a joint whose keypoint was not seen is NaN
+    sd      [F, J, 3] deviation of each coordinate
+    up      [F, 3] unit vector against gravity; up_sd [F, 3] its deviation
+    """
+
+    def __init__(self, motion: Motion, pace: float = 1.0) -> None:
+        self.motion, self.pace, self.times = motion, pace, motion.times
+        count = len(motion.times)
+        self.places = np.full((count, len(JOINTS), 3), np.nan)
+        self.sd = np.full((count, len(JOINTS), 3), np.nan)
+        self.up, self.up_sd = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+        self.seen = np.isfinite(motion.steady[:, JOINT_KEYPOINTS]).all(axis=2)
+        self._watched = np.zeros(count, bool)
+
+    def watch(self, frames: Frames) -> Frames:
+        """Lift the bodies of these frames, those done before left as they are; gives the frames in which there is one."""
+        new = frames[~self._watched[frames] & (self.seen[frames].mean(axis=1) >= LEAST_SEEN)]
+        if new.size and np.isfinite(self.motion.height_m):
+            m = self.motion
+            rows = features(m.times, m.steady, m.world, m.visibility, m.height_px, m.height_m, self.pace, new)
+            lifted = lift(rows)
+            self.places[new] = np.where(self.seen[new][..., None], lifted.places, np.nan)
+            self.sd[new], self.up[new], self.up_sd[new] = lifted.sd, lifted.up, lifted.up_sd
+            self._watched[new] = True
+        return frames[self._watched[frames]]
+
+    @property
+    def watched(self) -> Frames:
+        """The frames lifted so far."""
+        return np.flatnonzero(self._watched)
+
+    def upright(self, frames: Frames) -> tuple[Array, Array]:
+        """Against gravity [3], and the deviation [3] of that, over some lifted frames of a camera that stands still."""
+        if not frames.size:
+            return np.array([0.0, 1.0, 0.0]), np.full(3, 0.1)
+        up = np.nanmedian(self.up[frames], axis=0)
+        return np.asarray(up / np.linalg.norm(up)), np.asarray(np.nanmedian(self.up_sd[frames], axis=0))
+
+    def scale(self, frames: Frames) -> float:
+        """Pixels of a standing height: what lays the lifted joints best over their keypoints, the median over frames."""
+        flat = self.motion.steady[frames][:, JOINT_KEYPOINTS] * [1.0, -1.0]
+        solid = self.places[frames][..., :2]
+        flat = flat - np.nanmean(flat, axis=1, keepdims=True)
+        solid = solid - np.nanmean(solid, axis=1, keepdims=True)
+        scales = np.nansum(flat * solid, axis=(1, 2)) / np.nansum(solid * solid, axis=(1, 2))
+        return float(np.nanmedian(scales))
+
+
+def at_times(rows: Array, frames: Frames, times: Array, moments: Array) -> Array:
+    """Rows [F, ...] of a clip at film times [S], by straight lines between some of its frames, held at their ends.
+
+    frames  increasing, at least one; times [F] film time of every frame of the clip
+    """
+    place = np.interp(moments, times[frames], np.arange(frames.size))
+    before = np.minimum(place.astype(int), max(frames.size - 2, 0))
+    after = np.minimum(before + 1, frames.size - 1)
+    share = (place - before).reshape(-1, *([1] * (rows.ndim - 1)))
+    return np.asarray((1.0 - share) * rows[frames[before]] + share * rows[frames[after]])

@@ -1,0 +1,121 @@
+"""Bones keep their length: what a whole clip shows of them makes every single pose surer.
+
+A lifted joint whose depth is in doubt lies at the middle of where it may be, so a bone between two of them comes out short; the
+square of its length is what it is on average once the doubt is added, and that is what frames are compared by. Left and right
+are taken to be alike.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read.bodies import Bodies, joint
+from analysis.read.lift import JOINTS, Network
+from analysis.read.sides import SIDES
+
+__all__ = ["BONES", "Bones", "Conditioned", "condition", "measure_bones"]
+
+Array = NDArray[np.float64]
+Frames = NDArray[np.int_]
+
+# Chains of joints of one side; each neighbouring pair is a bone. The pelvis is one more.
+CHAINS: Final = (("hip", "knee", "ankle", "heel", "toe", "ankle"), ("shoulder", "elbow", "wrist"))
+_LINKS: Final = tuple(link for chain in CHAINS for link in pairwise(chain))
+# Bones by the places of their ends among `JOINTS`, and what kind of bone each is, the same for left and right.
+BONES: Final = (
+    *((joint(f"{side}_{first}"), joint(f"{side}_{second}")) for first, second in _LINKS for side in SIDES),
+    (joint("left_hip"), joint("right_hip")),
+)
+_FIRST, _SECOND = (np.array(ends) for ends in zip(*BONES, strict=True))
+_KIND: Final = np.append(np.arange(len(_LINKS)).repeat(len(SIDES)), len(_LINKS))
+# Joints slide: a bone is this much longer or shorter from pose to pose (share; common practice, no source).
+SLIDE: Final = 0.02
+
+
+@dataclass(frozen=True)
+class Bones:
+    """Squares of the bones' lengths [B] in the order of `BONES`, standing heights squared, and their variance [B]."""
+
+    square: Array
+    variance: Array
+
+
+@dataclass(frozen=True)
+class Conditioned:
+    """A pose that knows the bones; J joints, B bones, coordinates counted joint by joint.
+
+    shift   [3 J] to be added to the lifted joints
+    root    [3 J, 3 J] makes errors of standard normal numbers
+    gain    [3 J, B] makes further errors of standard normal numbers, of the lengths that are not known for sure
+    """
+
+    shift: Array
+    root: Array
+    gain: Array
+
+
+def measure_bones(bodies: Bodies, frames: Frames, network: Network) -> Bones:
+    """The bones of the hitter as these frames of the clip show them together, each as far as it is sure."""
+    way, spread = _ways(bodies.places[frames], bodies.sd[frames], network.shape)
+    square, variance = _square(way, spread)
+    known = np.isfinite(square)
+    trust = np.where(known, 1.0 / np.where(known, variance, 1.0), 0.0)
+    total = _of_its_kind(np.sum(trust, axis=0))
+    count = np.maximum(_of_its_kind(known.sum(axis=0)), 1.0)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        mean = _of_its_kind(np.sum(trust * np.where(known, square, 0.0), axis=0)) / total
+        # Of the frames' errors one share stays through the clip, and of the rest neighbours have much in common.
+        left = network.lasting + (1.0 - network.lasting) / np.sqrt(count)
+        return Bones(mean, count / total * left + (2.0 * mean * SLIDE) ** 2)
+
+
+def _of_its_kind(row: Array) -> Array:
+    """Sums [B] over the bones of the same kind, left and right."""
+    return np.asarray(np.bincount(_KIND, row)[_KIND])
+
+
+def condition(places: Array, sd: Array, bones: Bones, network: Network) -> Conditioned:
+    """What the bones' lengths say about one lifted body: places and sd [J, 3]."""
+    root = sd.reshape(-1, 1) * np.linalg.cholesky(network.shape)
+    way, spread = _ways(places[None], sd[None], network.shape)
+    square, _ = _square(way, spread)
+    innovation = bones.square - square[0]
+    known = np.isfinite(innovation)
+    slope = np.zeros((len(BONES), len(JOINTS), 3))
+    rows = np.arange(len(BONES))
+    slope[rows, _FIRST], slope[rows, _SECOND] = -2.0 * way[0], 2.0 * way[0]
+    slope = slope.reshape(len(BONES), -1)[known]
+    noise = bones.variance[known] + 2.0 * np.einsum("bij,bji->b", spread[0], spread[0])[known]
+    seen = slope @ root
+    gain = root @ np.linalg.solve(seen @ seen.T + np.diag(noise), seen).T
+    full = np.zeros((root.shape[0], len(BONES)))
+    full[:, known] = gain * np.sqrt(noise)
+    return Conditioned(gain @ innovation[known], root - gain @ seen, full)
+
+
+def _ways(places: Array, sd: Array, shape: Array) -> tuple[Array, Array]:
+    """First to second end of each bone [N, B, 3], and the covariance [N, B, 3, 3] of that."""
+    blocks = shape.reshape(len(JOINTS), 3, len(JOINTS), 3).transpose(0, 2, 1, 3)
+    first, second = sd[:, _FIRST], sd[:, _SECOND]
+    across = first[..., :, None] * second[..., None, :] * blocks[_FIRST, _SECOND]
+    spread = (
+        first[..., :, None] * first[..., None, :] * blocks[_FIRST, _FIRST]
+        + second[..., :, None] * second[..., None, :] * blocks[_SECOND, _SECOND]
+        - across
+        - across.swapaxes(-1, -2)
+    )
+    return places[:, _SECOND] - places[:, _FIRST], spread
+
+
+def _square(way: Array, spread: Array) -> tuple[Array, Array]:
+    """Square of the length as it is on average, and its variance, of vectors with a covariance."""
+    square = np.sum(way**2, axis=-1) + np.trace(spread, axis1=-2, axis2=-1)
+    variance = 4.0 * np.einsum("...i,...ij,...j->...", way, spread, way) + 2.0 * np.einsum(
+        "...ij,...ji->...", spread, spread
+    )
+    return square, variance

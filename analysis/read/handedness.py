@@ -1,0 +1,89 @@
+"""Which hand the hitter bats with: a proposal with a confidence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read.bodies import Bodies, joint, no_more_than_needed
+from analysis.read.swings import Candidate
+
+__all__ = ["propose_hand", "watch_runs"]
+
+Array = NDArray[np.float64]
+
+# Real seconds about a run's peak in which the body tells its hand: the stance, the stride and the swing.
+LOOK_BACK_S, LOOK_ON_S = 1.2, 0.5
+# Runs slower than this share of the quickest are not looked at.
+LEAST_SHARE: Final = 0.4
+LEAST_TURN: Final = 35.0  # degrees of the shoulders: a run in which they turn less is no swing either way
+# Weights of what is seen, in logarithms of odds, and the size at which each has said nearly all it can, standing heights.
+QUICKER: Final = 3.0
+FACE, FACE_FULL = 2.0, 0.02
+HANDS, HANDS_FULL = 1.5, 0.05
+
+
+def watch_runs(bodies: Bodies, runs: Sequence[Candidate]) -> None:
+    """Lift the bodies about quick runs of the hands."""
+    for run in _worth_a_look(runs):
+        bodies.watch(_about(bodies, run))
+
+
+def propose_hand(bodies: Bodies, runs: Sequence[Candidate]) -> tuple[str | None, float]:
+    """The hand and how sure that is, 0..1; None without a run to tell by.
+
+    Three looks at it: the bat comes quicker than it is taken back; the face is turned to the pitcher; the hands are held on the
+    catcher's side of the shoulders.
+    """
+    worth = _worth_a_look(runs)
+    if not worth:
+        return None, 0.0
+    quickest = {1.0: 0.0, -1.0: 0.0}
+    for run in worth:
+        turn = _turn(bodies, run)
+        if abs(turn) >= LEAST_TURN:
+            sense = float(np.sign(turn))
+            quickest[sense] = max(quickest[sense], run.speed)
+    odds = QUICKER * float(np.clip(np.log((quickest[1.0] + 0.1) / (quickest[-1.0] + 0.1)), -1.5, 1.5))
+    seen = bodies.places[np.unique(np.concatenate([_about(bodies, run) for run in worth]))]
+    across = seen[:, joint("left_shoulder")] - seen[:, joint("right_shoulder")]
+    across = across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-9)
+    face = seen[:, joint("nose")] - _middle(seen, "ear")
+    hands = _middle(seen, "wrist") - _middle(seen, "shoulder")
+    odds += FACE * np.tanh(_usual(np.sum(face * across, axis=1)) / FACE_FULL)
+    odds -= HANDS * np.tanh(_usual(np.sum(hands * across, axis=1)) / HANDS_FULL)
+    return ("right" if odds >= 0.0 else "left"), float(1.0 / (1.0 + np.exp(-abs(odds))))
+
+
+def _worth_a_look(runs: Sequence[Candidate]) -> list[Candidate]:
+    fastest = max((run.speed for run in runs), default=0.0)
+    return [run for run in runs if run.speed >= LEAST_SHARE * fastest]
+
+
+def _about(bodies: Bodies, run: Candidate) -> NDArray[np.int_]:
+    peak, pace = bodies.times[run.peak], bodies.pace
+    inside = (bodies.times >= peak - LOOK_BACK_S * pace) & (bodies.times <= peak + LOOK_ON_S * pace)
+    return no_more_than_needed(np.flatnonzero(inside), bodies.times, pace)
+
+
+def _turn(bodies: Bodies, run: Candidate) -> float:
+    """How far the lifted shoulders turn within a run, degrees; + = to the body's left."""
+    frames = bodies.watched
+    frames = frames[(frames >= run.start) & (frames <= run.end)]
+    across = bodies.places[frames, joint("left_shoulder")] - bodies.places[frames, joint("right_shoulder")]
+    angle = np.arctan2(across[:, 2], across[:, 0])
+    angle = np.unwrap(angle[np.isfinite(angle)])
+    return float(np.degrees(angle[-1] - angle[0])) if angle.size else 0.0
+
+
+def _middle(places: Array, part: str) -> Array:
+    return np.asarray((places[:, joint(f"left_{part}")] + places[:, joint(f"right_{part}")]) / 2.0)
+
+
+def _usual(row: Array) -> float:
+    """Median of what was seen; 0 when nothing was."""
+    seen = row[np.isfinite(row)]
+    return float(np.median(seen)) if seen.size else 0.0

@@ -1,0 +1,60 @@
+"""Where the line to the pitcher runs in a clip: by the hitter's feet, and by home plate where it is seen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from analysis.read.bodies import Bodies
+from analysis.read.camera import ray_yaw
+from analysis.read.corrections import Corrections
+from analysis.read.facing import Facing, along_plate, settle
+from analysis.read.ground import Ground, read_plate
+from analysis.read.swings import Candidate
+from analysis.tracks import KEYPOINTS, Tracks
+
+__all__ = ["face"]
+
+# Of plates found on rendered films, those with this confidence show the line to 2 degrees; below it half of them are something else.
+PLATE_CONFIDENCE: Final = 0.8
+SEEN_PLATE_SD: Final = 2.0  # degrees, beyond what a coach's corners may err
+
+
+def face(
+    tracks: Tracks,
+    bodies: Bodies,
+    swings: Sequence[Candidate],
+    hand: str | None,
+    hand_confidence: float,
+    fixed: Corrections,
+) -> tuple[Facing | None, str]:
+    """The facing of the hitter, None without a swing to tell by, and what the line was read from: see `Film.line_source`."""
+    facing = settle(bodies, swings, hand, hand_confidence, fixed.view) if hand and swings else None
+    ground = _ground(tracks, bodies, facing, fixed)
+    turned = along_plate(facing, ground.ahead, ground.sd) if facing and ground else facing
+    used = ground is not None and (facing is None or turned != facing)
+    return turned, ("coach" if fixed.plate else "plate") if used else "measured"
+
+
+def _ground(tracks: Tracks, bodies: Bodies, facing: Facing | None, fixed: Corrections) -> Ground | None:
+    """Home plate where a coach placed its corners, or else where watching was sure of it; its line on ray axes."""
+    size = (tracks.clip["width"], tracks.clip["height"])
+    sure = tracks.plate_confidence >= PLATE_CONFIDENCE and np.isfinite(tracks.plate_px).all()
+    if not fixed.plate and not sure:
+        return None
+    corners = np.array(fixed.plate) if fixed.plate else tracks.plate_px.astype(np.float64)
+    yaw = _yaw(bodies, size)
+    ground = read_plate(corners, size, facing.ahead - yaw if facing else None)
+    if ground is None:
+        return None
+    sd = ground.sd if fixed.plate else float(np.hypot(ground.sd, SEEN_PLATE_SD))
+    return replace(ground, ahead=ground.ahead + yaw, sd=sd)
+
+
+def _yaw(bodies: Bodies, size: tuple[float, float]) -> float:
+    """How far the hitter stands to the right of where the camera points, degrees."""
+    hips = bodies.motion.steady[bodies.watched][:, [KEYPOINTS["left_hip"], KEYPOINTS["right_hip"]], 0]
+    return ray_yaw(float(np.nanmedian(hips)), size) if np.isfinite(hips).any() else 0.0

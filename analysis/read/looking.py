@@ -1,0 +1,151 @@
+"""Look at a clip: clean it, find its swings, tell hand and line, find the instants, and draw the body at them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read.bodies import Bodies
+from analysis.read.bones import measure_bones
+from analysis.read.corrections import Corrections
+from analysis.read.draws import Witness, draw_moments, frames_of
+from analysis.read.facing import Facing
+from analysis.read.handedness import propose_hand, watch_runs
+from analysis.read.hearing import hear
+from analysis.read.instants import find_instants
+from analysis.read.lift import network
+from analysis.read.line import face
+from analysis.read.moments import Moments
+from analysis.read.motion import Motion, clean_motion
+from analysis.read.placed import Placed, placed_joints
+from analysis.read.sides import side_of
+from analysis.read.signals import Signals, signals_of
+from analysis.read.speed import FilmSpeed, judge_speed, tagged_factor
+from analysis.read.stage import Found, Stage
+from analysis.read.swings import Candidate, candidate_between, find_swings, pace_of, reaches_contact, turning_runs
+from analysis.tracks import Tracks
+
+__all__ = ["Look", "look_at"]
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Look:
+    """What a clip shows. By swing index, in order: the swing, its stage, its instants and its drawn moments.
+
+    facing       None without a swing to tell by; line_source as in `Film.line_source`
+    """
+
+    motion: Motion
+    facing: Facing | None
+    line_source: str
+    speed: FilmSpeed
+    swings: Mapping[int, Candidate]
+    stages: Mapping[int, Stage]
+    found: Mapping[int, Mapping[str, Found]]
+    moments: Mapping[int, Moments]
+
+
+def look_at(tracks: Tracks, fixed: Corrections) -> Look:
+    """Look at a clip's tracks, with a coach's corrections."""
+    motion, clean, pace = _prepare(tracks, fixed)
+    signals, bodies = signals_of(motion), Bodies(clean, pace)
+    placed = placed_joints(bodies, fixed.keypoints)
+    runs = [*turning_runs(signals, pace), *_added(signals, fixed)]
+    watch_runs(bodies, runs)
+    hand, sure = (fixed.hand, 1.0) if fixed.hand else propose_hand(bodies, runs)
+    if hand is not None:
+        signals = signals_of(motion, side_of("front", hand), pace)
+    swings = _swings(signals, pace, hand, fixed)
+    facing, line_source = face(tracks, bodies, list(swings.values()), hand, sure, fixed)
+    stages = {}
+    if facing is not None:
+        stages = {n: _stage(tracks, motion, signals, swings, n, facing, pace, fixed) for n in sorted(swings)}
+    found = {n: find_instants(stage, fixed.instants.get(n)) for n, stage in stages.items()}
+    speed = judge_speed(tracks.clip, _swing_times(found.values()), pace, fixed.speed_factor)
+    witness = _witness(bodies, stages, found, placed)
+    moments = {n: draw_moments(witness, stages[n], found[n], speed.factor, speed.reason) for n in stages}
+    return Look(motion, facing, line_source, speed, swings, stages, found, moments)
+
+
+def _prepare(tracks: Tracks, fixed: Corrections) -> tuple[Motion, Motion, float]:
+    """Cleaned motion, the same without what a coach moved, and the film's pace.
+
+    A film in slow motion is cleaned again with its own, slower cut-offs.
+    """
+    pace = fixed.speed_factor or tagged_factor(tracks.clip)
+    clean = clean_motion(tracks, pace)
+    if fixed.speed_factor is None:
+        seems = pace_of(signals_of(clean))
+        if seems > 1.5 * pace:
+            clean, pace = clean_motion(tracks, seems), seems
+    return clean_motion(tracks, pace, fixed.keypoints) if fixed.keypoints else clean, clean, pace
+
+
+def _witness(
+    bodies: Bodies, stages: Mapping[int, Stage], found: Mapping[int, Mapping[str, Found]], placed: tuple[Placed, ...]
+) -> Witness:
+    """The hitter's body as all swings of the clip show it together."""
+    for index, stage in stages.items():
+        bodies.watch(frames_of(stage, found[index]))
+    return Witness(bodies, measure_bones(bodies, bodies.watched, network()), bodies.scale(bodies.watched), placed)
+
+
+def _swings(signals: Signals, pace: float, hand: str | None, fixed: Corrections) -> dict[int, Candidate]:
+    """Swings by index: those found, less those removed, and then those added by a coach."""
+    every = [*find_swings(signals, pace, hand), *_added(signals, fixed)]
+    return {n: swing for n, swing in enumerate(every) if n not in fixed.remove_swings}
+
+
+def _added(signals: Signals, fixed: Corrections) -> list[Candidate]:
+    return [candidate_between(signals, start, end) for start, end in fixed.add_swings]
+
+
+def _stage(
+    tracks: Tracks,
+    motion: Motion,
+    signals: Signals,
+    swings: Mapping[int, Candidate],
+    index: int,
+    facing: Facing,
+    pace: float,
+    fixed: Corrections,
+) -> Stage:
+    """Lay out one swing between its neighbours."""
+    swing = swings[index]
+    before = [other.end for other in swings.values() if other.peak < swing.peak]
+    after = [other.start for other in swings.values() if other.peak > swing.peak]
+    return Stage(
+        signals=signals,
+        swing=swing,
+        facing=facing,
+        bat=_bat(tracks, motion, fixed),
+        sound=hear(tracks, motion, pace),
+        pace=pace,
+        earliest=max(before, default=-1) + 1,
+        latest=min(after, default=tracks.frames) - 1,
+        full=reaches_contact(swing) or "contact" in fixed.instants.get(index, {}),
+    )
+
+
+def _bat(tracks: Tracks, motion: Motion, fixed: Corrections) -> Array:
+    """Knob to barrel [F, 3]: x right and y up in standing heights, and confidence."""
+    ends, confidence = tracks.bat_px.astype(np.float64), tracks.bat_confidence.astype(np.float64)
+    for move in fixed.bat:
+        ends[move["frame"]] = (move["knob"], move["barrel"])
+        confidence[move["frame"]] = 1.0
+    way = (ends[:, 1] - ends[:, 0]) / motion.height_px[:, None]
+    return np.stack([way[:, 0], -way[:, 1], confidence], axis=1)
+
+
+def _swing_times(all_found: Iterable[Mapping[str, Found]]) -> list[float]:
+    """Film time from swing start to contact, where both were found."""
+    return [
+        found["contact"].time - found["swing_start"].time
+        for found in all_found
+        if found["contact"] and found["swing_start"]
+    ]

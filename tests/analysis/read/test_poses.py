@@ -1,0 +1,122 @@
+"""Drawn poses scatter as the lift errs: where bodies are misjudged just as it says, about 90 of 100 intervals hold the truth."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from analysis.read.bodies import Bodies
+from analysis.read.bones import BONES, condition, measure_bones
+from analysis.read.geometry import bend, span
+from analysis.read.lift import JOINTS, network
+from analysis.read.motion import Motion, clean_motion
+from analysis.read.placed import Placed
+from analysis.read.poses import DRAWS, draw_poses, normals
+from tests.analysis.read.motion import Film, film_swing, skeleton, times_of
+
+Array = np.ndarray
+FILM = Film()
+FRAMES = np.arange(40, 100)
+WHEN = 70
+SD = 0.012
+
+
+@pytest.fixture(scope="module")
+def motion() -> Motion:
+    return clean_motion(film_swing(FILM))
+
+
+def true_joints() -> Array:
+    """[F, J, 3] of the skeleton, standing heights from mid-hips, seen from the chest side."""
+    joints = skeleton(FILM, times_of(FILM))
+    places = np.stack([joints[name] for name in JOINTS], axis=1) / FILM.height
+    places = places - places[:, :2].mean(axis=1, keepdims=True)
+    return places * [1.0, 1.0, -1.0]
+
+
+def misjudged(motion: Motion, seed: int, size: float = SD) -> tuple[Bodies, Array]:
+    """Bodies that are wrong as the lift says that it is wrong, and the truth."""
+    rng, true, lifted = np.random.default_rng(seed), true_joints(), network()
+    root = np.linalg.cholesky(lifted.shape)
+    lasts = rng.standard_normal(root.shape[0])
+    times = motion.times[FRAMES]
+    fresh = np.linalg.cholesky(np.exp(-np.abs(times[:, None] - times) / 0.04) + 1e-9 * np.eye(times.size))
+    errors = np.sqrt(lifted.lasting) * lasts + np.sqrt(1.0 - lifted.lasting) * (
+        fresh @ rng.standard_normal((times.size, root.shape[0]))
+    )
+    bodies = Bodies(motion)
+    bodies.watch(FRAMES)
+    bodies.places[FRAMES] = true[FRAMES] + size * (errors @ root.T).reshape(times.size, -1, 3)
+    bodies.sd[FRAMES] = size
+    return bodies, true
+
+
+def drawn(bodies: Bodies, placed: tuple[Placed, ...] = ()) -> Array:
+    bones = measure_bones(bodies, FRAMES, network())
+    times = np.full(DRAWS, bodies.times[WHEN])
+    return draw_poses(bodies, FRAMES, {"foot_down": times}, bones, placed)["foot_down"]
+
+
+def knee(joints: Array) -> Array:
+    hip, knee, ankle = (joints[..., JOINTS.index(f"left_{part}"), :] for part in ("hip", "knee", "ankle"))
+    return bend(hip, knee, ankle)
+
+
+def test_normal_numbers_are_the_same_for_a_name_and_even_about_the_best_estimate() -> None:
+    np.testing.assert_array_equal(normals("a", 3), normals("a", 3))
+    assert not np.array_equal(normals("a", 3), normals("b", 3))
+    assert not normals("a", 3)[0].any()
+    np.testing.assert_allclose(normals("a", 3).mean(axis=0), 0.0, atol=1e-12)
+
+
+def test_about_ninety_of_a_hundred_intervals_hold_the_truth(motion: Motion) -> None:
+    held = []
+    for seed in range(60):
+        bodies, true = misjudged(motion, seed)
+        joints = drawn(bodies)
+        for measure in (knee, lambda j: j[..., JOINTS.index("left_wrist"), 2], lambda j: j[..., JOINTS.index("nose"), 0]):
+            values = measure(joints)
+            half = np.diff(np.percentile(values, [5.0, 95.0]))[0] / 2.0
+            held.append(abs(values[0] - measure(true[WHEN])) <= half)
+    assert 0.82 <= np.mean(held) <= 0.97
+
+
+def test_bones_are_measured_as_long_as_they_are(motion: Motion) -> None:
+    found, true = [], None
+    for seed in range(12):
+        bodies, places = misjudged(motion, seed)
+        found.append(np.sqrt(measure_bones(bodies, FRAMES, network()).square))
+        true = np.array([np.median(span(places[FRAMES, a] - places[FRAMES, b])) for a, b in BONES])
+    np.testing.assert_allclose(np.mean(found, axis=0), true, rtol=0.06)
+
+
+def test_who_knows_the_bones_is_surer_and_nearer(motion: Motion) -> None:
+    bare, known = [], []
+    for seed in range(30):
+        bodies, true = misjudged(motion, seed)
+        bones = measure_bones(bodies, FRAMES, network())
+        pose = condition(bodies.places[WHEN], bodies.sd[WHEN], bones, network())
+        root = SD * np.linalg.cholesky(network().shape)
+        assert np.trace(pose.root @ pose.root.T + pose.gain @ pose.gain.T) < np.trace(root @ root.T)
+        off = bodies.places[WHEN] - true[WHEN]
+        bare.append(np.mean(off**2))
+        known.append(np.mean((off + pose.shift.reshape(-1, 3)) ** 2))
+    assert np.mean(known) < np.mean(bare)
+
+
+def test_a_joint_seen_in_place_is_there_for_sure(motion: Motion) -> None:
+    bodies, _ = misjudged(motion, 1)
+    place = JOINTS.index("left_knee")
+    free = drawn(bodies)
+    seen = drawn(bodies, (Placed(WHEN, place, (0.03, -0.02), 0.006),))
+    moved = seen[0, place, :2] - free[0, place, :2]
+    np.testing.assert_allclose(moved, [0.03, -0.02], atol=0.012)
+    for axis in (0, 1):
+        assert seen[:, place, axis].std() < 0.008 < free[:, place, axis].std()
+
+
+def test_without_bodies_there_are_no_poses(motion: Motion) -> None:
+    bodies = Bodies(motion)
+    bones = measure_bones(*misjudged(motion, 0)[:1], FRAMES, network())
+    got = draw_poses(bodies, np.zeros(0, dtype=int), {"contact": np.zeros(DRAWS)}, bones)
+    assert np.isnan(got["contact"]).all()
