@@ -12,8 +12,8 @@ from scipy.special import ndtr
 from analysis.read.geometry import Draws
 from analysis.read.instants.contact import BAT_CONFIDENCE
 from analysis.read.moments import Unreadable
-from analysis.read.poses import normals
 from analysis.read.stage import Stage
+from analysis.read.ways import steps
 
 __all__ = ["bat_reader"]
 
@@ -41,7 +41,7 @@ def bat_reader(stage: Stage, up: Draws, times: Mapping[str, Draws]) -> Callable[
         if np.abs(frame_times[seen] - times[instant][0]).min() > 1.5 * stage.step:
             raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
         way = [np.interp(times[instant], frame_times[seen], bat[seen, axis]) for axis in (0, 1)]
-        off = END_SD * normals(f"bat {instant}")[:, 0]
+        off = END_SD * steps(f"bat at {instant}")[:, 0]
         return np.asarray((way[0] * up[:, 0] + way[1] * up[:, 1] + off) / length)
 
     return rise
@@ -55,7 +55,7 @@ def _bat_length(seen: Array) -> Draws:
     every angle is as likely.
     """
     longest = float(np.clip(np.percentile(seen, 90), *BAT_LENGTHS))
-    own, out = normals("bat length", 2).T
+    own, out = steps("bat length").T
     out_of_plane: Draws | float = 0.0
     if seen.size < SEEN_THROUGH:
         out_of_plane = np.arccos(longest / BAT_LENGTHS[1]) * ndtr(out)

@@ -70,7 +70,8 @@ class Bodies:
             rows = features(m.times, m.steady, m.world, m.visibility, m.height_px, m.height_m, self.pace, new)
             lifted = lift(rows)
             self.places[new] = np.where(self.seen[new][..., None], lifted.places, np.nan)
-            self.sd[new], self.up[new], self.up_sd[new] = lifted.sd, lifted.up, lifted.up_sd
+            self.sd[new] = np.hypot(lifted.sd, _jitter(m, new))
+            self.up[new], self.up_sd[new] = lifted.up, lifted.up_sd
             self._watched[new] = True
         return frames[self._watched[frames]]
 
@@ -94,6 +95,14 @@ class Bodies:
         solid = solid - np.nanmean(solid, axis=1, keepdims=True)
         scales = np.nansum(flat * solid, axis=(1, 2)) / np.nansum(solid * solid, axis=(1, 2))
         return float(np.nanmedian(scales))
+
+
+def _jitter(motion: Motion, frames: Frames) -> Array:
+    """What the jitter of the keypoints leaves in the cleaned curves, [N, J, 3] in standing heights; 0 where it is not known."""
+    keypoints = list(JOINT_KEYPOINTS)
+    flat = motion.error_px[frames][:, keypoints] / motion.height_px[frames, None]
+    deep = motion.world_error[frames][:, keypoints] / motion.height_m
+    return np.nan_to_num(np.stack([flat, flat, deep], axis=-1))
 
 
 def at_times(rows: Array, frames: Frames, times: Array, moments: Array) -> Array:

@@ -50,13 +50,11 @@ class Conditioned:
     """A pose that knows the bones; J joints, B bones, coordinates counted joint by joint.
 
     shift   [3 J] to be added to the lifted joints
-    root    [3 J, 3 J] makes errors of standard normal numbers
-    gain    [3 J, B] makes further errors of standard normal numbers, of the lengths that are not known for sure
+    root    [3 J, 3 J + B] times its own transpose: the covariance of what is left to err, of joints and of bones' lengths
     """
 
     shift: Array
     root: Array
-    gain: Array
 
 
 def measure_bones(bodies: Bodies, frames: Frames, network: Network) -> Bones:
@@ -95,7 +93,7 @@ def condition(places: Array, sd: Array, bones: Bones, network: Network) -> Condi
     gain = root @ np.linalg.solve(seen @ seen.T + np.diag(noise), seen).T
     full = np.zeros((root.shape[0], len(BONES)))
     full[:, known] = gain * np.sqrt(noise)
-    return Conditioned(gain @ innovation[known], root - gain @ seen, full)
+    return Conditioned(gain @ innovation[known], np.concatenate([root - gain @ seen, full], axis=1))
 
 
 def _ways(places: Array, sd: Array, shape: Array) -> tuple[Array, Array]:

@@ -1,4 +1,4 @@
-"""Draw a swing many times over within its errors (see `analysis.read.moments`)."""
+"""Lay out all the ways a swing may have been within its errors (see `analysis.read.ways`)."""
 
 from __future__ import annotations
 
@@ -16,9 +16,10 @@ from analysis.read.geometry import Draws, reading_axes
 from analysis.read.lift import JOINT_KEYPOINTS
 from analysis.read.moments import Moments, Pose
 from analysis.read.placed import Placed
-from analysis.read.poses import DRAWS, draw_poses, normals
+from analysis.read.poses import draw_poses
 from analysis.read.sides import SIDES, side_of
 from analysis.read.stage import Found, Stage
+from analysis.read.ways import MOMENTS, WAYS, steps
 
 __all__ = ["Witness", "draw_moments", "frames_of"]
 
@@ -27,8 +28,8 @@ Frames = NDArray[np.int_]
 
 # Joints by which a lifted body is laid over the picture: large and hardly ever hidden.
 ANCHORS: Final = [joint(f"{side}_{name}") for name in ("hip", "knee", "ankle", "shoulder", "ear") for side in SIDES]
-# What a pose may be drawn beyond its best time, deviations of the instant.
-REACH: Final = 3.0
+# How far beyond its best time a pose is looked at, deviations of the instant.
+REACH: Final = 1.5
 
 
 @dataclass(frozen=True)
@@ -59,11 +60,12 @@ def frames_of(stage: Stage, found: Mapping[str, Found]) -> Frames:
 def draw_moments(
     witness: Witness, stage: Stage, found: Mapping[str, Found], speed: float | None, speed_reason: str
 ) -> Moments:
-    """The moments of one swing, always drawn alike: the same input gives the same draws."""
+    """The moments of one swing."""
     bodies, frames = witness.bodies, witness.bodies.watch(frames_of(stage, found))
     slot = _slot_time(bodies, frames, stage, found)
     drawn = {name: _drawn(name, instant) for name, instant in found.items() if instant}
     times = drawn | ({"slot": _drawn("slot", slot)} if slot else {})
+    times = {name: times[name] for name in MOMENTS if name in times}
     near = _near(witness.placed, bodies, times)
     up = _up(bodies, frames)
     axes = reading_axes(_ahead(stage), up, stage.facing.hand)
@@ -85,7 +87,7 @@ def draw_moments(
 
 def _drawn(name: str, found: Found) -> Draws:
     """Film times [S] of an instant."""
-    return np.asarray(found.time + found.sd * normals(f"time of {name}")[:, 0])
+    return np.asarray(found.time + found.sd * steps(f"time of {name}")[:, 0])
 
 
 def _near(placed: Sequence[Placed], bodies: Bodies, times: Mapping[str, Draws]) -> tuple[Placed, ...]:
@@ -99,7 +101,7 @@ def _near(placed: Sequence[Placed], bodies: Bodies, times: Mapping[str, Draws]) 
 def _up(bodies: Bodies, frames: Frames) -> Draws:
     """Against gravity [S, 3] on ray axes."""
     best, sd = bodies.upright(frames)
-    drawn = best + sd * normals("up", 3)
+    drawn = best + sd * steps("up")
     return np.asarray(drawn / np.linalg.norm(drawn, axis=1, keepdims=True))
 
 
@@ -107,7 +109,7 @@ def _ahead(stage: Stage) -> Draws:
     """Direction of the line [S] on ray axes, degrees."""
     facing = stage.facing
     best = facing.ahead if np.isfinite(facing.ahead) else 0.0
-    return np.asarray(best + facing.ahead_sd * normals("ahead")[:, 0])
+    return np.asarray(best + facing.ahead_sd * steps("ahead")[:, 0])
 
 
 def _pose(witness: Witness, stage: Stage, axes: Array, joints: Array, times: Draws) -> Pose:
@@ -122,8 +124,8 @@ def _pose(witness: Witness, stage: Stage, axes: Array, joints: Array, times: Dra
     off = flat - joints[:, ANCHORS, :2]
     seen = np.isfinite(off).all(axis=2, keepdims=True)
     place = np.where(seen, off, 0.0).sum(axis=1) / np.maximum(seen.sum(axis=1), 1)
-    along = place[:, 0] / cos if stage.from_side else np.zeros(DRAWS)
-    carried = np.stack([along, place[:, 1], np.zeros(DRAWS)], axis=1)
+    along = place[:, 0] / cos if stage.from_side else np.zeros(WAYS)
+    carried = np.stack([along, place[:, 1], np.zeros(WAYS)], axis=1)
     return Pose(np.einsum("sij,skj->ski", axes, joints) + carried[:, None], stage.facing.hand)
 
 
@@ -134,7 +136,9 @@ def _slot_time(bodies: Bodies, frames: Frames, stage: Stage, found: Mapping[str,
         return Found.no(str((start if not start else contact).reason))
     inside = frames[(stage.times[frames] >= start.time) & (stage.times[frames] <= contact.time)]
     side = side_of("rear", stage.facing.hand)
-    gap = np.linalg.norm(bodies.places[inside, joint(f"{side}_elbow")] - bodies.places[inside, joint(f"{side}_hip")], axis=1)
+    gap = np.linalg.norm(
+        bodies.places[inside, joint(f"{side}_elbow")] - bodies.places[inside, joint(f"{side}_hip")], axis=1
+    )
     if not np.isfinite(gap).any():
         return Found.no("The rear elbow was not seen between swing start and contact.")
     return Found(float(stage.times[inside[int(np.nanargmin(gap))]]), stage.frame_sd)

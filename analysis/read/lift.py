@@ -24,7 +24,18 @@ from numpy.typing import NDArray
 
 from analysis.tracks import KEYPOINTS
 
-__all__ = ["JOINTS", "JOINT_KEYPOINTS", "OUTPUTS", "SEEN", "WINDOW_S", "Lifted", "Network", "features", "lift", "network"]
+__all__ = [
+    "JOINTS",
+    "JOINT_KEYPOINTS",
+    "OUTPUTS",
+    "SEEN",
+    "WINDOW_S",
+    "Lifted",
+    "Network",
+    "features",
+    "lift",
+    "network",
+]
 
 Array = NDArray[np.float64]
 
@@ -33,11 +44,8 @@ SEEN: Final = tuple(sorted(KEYPOINTS.values()))
 # Real seconds about a frame at which the cleaned curves are looked at.
 WINDOW_S: Final = (-1 / 15, -1 / 30, 0.0, 1 / 30, 1 / 15)
 # The joints that come out.
-JOINTS: Final = tuple(
-    f"{side}_{joint}"
-    for joint in ("hip", "knee", "ankle", "heel", "toe", "shoulder", "elbow", "wrist", "ear")
-    for side in ("left", "right")
-) + ("nose",)
+_PAIRED: Final = ("hip", "knee", "ankle", "heel", "toe", "shoulder", "elbow", "wrist", "ear")
+JOINTS: Final = (*(f"{side}_{joint}" for joint in _PAIRED for side in ("left", "right")), "nose")
 JOINT_KEYPOINTS: Final = tuple(KEYPOINTS[name] for name in JOINTS)
 # Three coordinates of each joint, then the direction that is up.
 OUTPUTS: Final = 3 * len(JOINTS) + 3

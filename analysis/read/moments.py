@@ -1,9 +1,8 @@
-"""One swing at its instants, drawn many times over: what the checkpoints of the book measure.
+"""One swing at its instants, in all the ways it may have been: what the checkpoints of the book measure.
 
-A draw is one way the swing may have been, given what was seen: joints, instants, camera direction and
-lengths are drawn within their errors, and the spread of a measured value over the draws is its error. S is
-the number of draws; draw 0 is the best estimate itself. Positions are in standing heights, with the axes of
-`analysis.read.geometry`.
+Joints, instants and the camera's direction are moved within their errors, and how far a measured value moves with them is its
+error (see `analysis.read.ways`). S is the number of ways; way 0 is the best estimate itself. Positions are in standing heights,
+with the axes of `analysis.read.geometry`.
 """
 
 from __future__ import annotations
@@ -74,7 +73,7 @@ class Pose:
 
 @dataclass(frozen=True)
 class Moments:
-    """One swing's instants, drawn S times.
+    """One swing's instants, in S ways.
 
     poses     pose at each known instant, and at "slot" (rear elbow closest to the rear hip before contact)
     times     film time of each known instant, s, [S]

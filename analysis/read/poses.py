@@ -1,17 +1,15 @@
-"""The poses of one swing, drawn many times over within the lift's errors.
+"""The poses of one swing in all the ways it may have been, within the lift's errors.
 
 An error of the lift is shared: by joints that are misjudged together (`Network.shape`), by all moments of a clip as far as it
 lasts (`Network.lasting`), and beyond that by moments close in time. Every pose knows the hitter's bones, and where a coach has put
 a joint in place, that joint was seen there: what is learned so goes to all joints and moments that err together with it.
 
-S is the number of draws, draw 0 is the best estimate; J joints on ray axes, standing heights (see `analysis.read.lift`).
+S is the number of ways (see `analysis.read.ways`); J joints on ray axes, standing heights (see `analysis.read.lift`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -22,77 +20,59 @@ from analysis.read.bones import Bones, Conditioned, condition
 from analysis.read.geometry import Draws
 from analysis.read.lift import JOINTS, network
 from analysis.read.placed import Placed
+from analysis.read.ways import POSE, WAYS, steps
 
-__all__ = ["DRAWS", "draw_poses", "normals"]
+__all__ = ["draw_poses"]
 
 Array = NDArray[np.float64]
 Frames = NDArray[np.int_]
 
-DRAWS: Final = 257  # the best estimate, and pairs of draws to either side of it
-SEED: Final = 20011
 # What does not last through the clip is forgotten with this time constant, real seconds: a few frames.
 FORGOTTEN_S: Final = 0.04
-
-
-@lru_cache(maxsize=256)
-def normals(name: str, columns: int = 1) -> Array:
-    """Standard normal numbers [S, columns], always the same for one name; row 0 is zero, the best estimate."""
-    half = np.random.default_rng([SEED, *name.encode()]).standard_normal(((DRAWS - 1) // 2, columns))
-    drawn = np.concatenate([np.zeros((1, columns)), half, -half])
-    drawn.setflags(write=False)
-    return drawn
-
-
-@dataclass(frozen=True)
-class _Moment:
-    """A moment at which a pose is drawn or a joint was placed.
-
-    time    film time of the best estimate, s
-    mixed   [S, 3 J] standard normal numbers, correlated with those of other moments
-    bones   what the bones say there
-    errors  [S, 3 J] errors of the joints, not yet counting what a coach placed
-    """
-
-    time: float
-    mixed: Array
-    bones: Conditioned
-    errors: Array
 
 
 def draw_poses(
     bodies: Bodies, frames: Frames, times: Mapping[str, Draws], bones: Bones, placed: Sequence[Placed] = ()
 ) -> dict[str, Array]:
-    """Joints [S, J, 3] at the drawn film times [S] of each named moment.
+    """Joints [S, J, 3] at the film times [S] of each named moment.
 
     frames  lifted frames of this swing, between which poses lie on straight lines
     placed  what a coach put in place
     """
-    if not frames.size:
-        return {name: np.full((DRAWS, len(JOINTS), 3), np.nan) for name in times}
-    marks = {f"placed {at}": float(bodies.times[at]) for at in sorted({each.frame for each in placed})}
-    best = {name: float(drawn[0]) for name, drawn in times.items()} | marks
-    moments = _moments(bodies, frames, best, bones)
-    learned = _learned(moments, placed, list(times), bodies.pace)
+    if not frames.size or not times:
+        return {name: np.full((WAYS, len(JOINTS), 3), np.nan) for name in times}
+    best = np.array([float(drawn[0]) for drawn in times.values()])
+    known = _conditioned(bodies, frames, best, bones)
+    shift = np.stack([each.shift for each in known])
+    roots = np.stack([each.root for each in known])
+    spread = _covariance(roots, best, bodies.pace)
+    if placed:
+        shift, spread = _learned(bodies, frames, bones, placed, (best, roots, shift, spread))
+    errors = steps("poses")[:, : spread.shape[0]] @ _root(spread).T
     poses = {}
-    for name, drawn in times.items():
-        here = at_times(bodies.places, frames, bodies.times, drawn).reshape(DRAWS, -1)
-        poses[name] = (here + moments[name].bones.shift + learned[name]).reshape(DRAWS, -1, 3)
+    for n, (name, drawn) in enumerate(times.items()):
+        here = at_times(bodies.places, frames, bodies.times, drawn).reshape(WAYS, POSE)
+        poses[name] = (here + shift[n] + errors[:, n * POSE : (n + 1) * POSE]).reshape(WAYS, -1, 3)
     return poses
 
 
-def _moments(bodies: Bodies, frames: Frames, best: Mapping[str, float], bones: Bones) -> dict[str, _Moment]:
-    """The moments with their errors; those named first do not change with those that follow."""
-    lifted, moments, own = network(), {}, []
-    at = np.array(list(best.values()))
-    mixing = np.linalg.cholesky(_kinship(at, at, bodies.pace) + 1e-9 * np.eye(at.size))
-    places, sds = (at_times(rows, frames, bodies.times, at) for rows in (bodies.places, bodies.sd))
-    for row, (name, time) in enumerate(best.items()):
-        own.append(normals(name, 3 * len(JOINTS)))
-        mixed = sum(weight * drawn for weight, drawn in zip(mixing[row], own, strict=False))
-        known = condition(places[row], sds[row], bones, lifted)
-        errors = mixed @ known.root.T + normals(f"bones {name}", known.gain.shape[1]) @ known.gain.T
-        moments[name] = _Moment(time, np.asarray(mixed), known, errors)
-    return moments
+def _conditioned(bodies: Bodies, frames: Frames, times: Array, bones: Bones) -> list[Conditioned]:
+    """What the bones say about the lifted bodies at film times [T]."""
+    places, sds = (at_times(rows, frames, bodies.times, times) for rows in (bodies.places, bodies.sd))
+    return [condition(place, sd, bones, network()) for place, sd in zip(places, sds, strict=True)]
+
+
+def _covariance(roots: Array, times: Array, pace: float) -> Array:
+    """Covariance [T POSE, T POSE] of all coordinates at film times [T] together; roots [T, POSE, R]."""
+    count = times.size * POSE
+    blocks = np.einsum("apr,bqr->apbq", roots, roots, optimize=True)
+    return np.asarray((blocks * _kinship(times, times, pace)[:, None, :, None]).reshape(count, count))
+
+
+def _root(spread: Array) -> Array:
+    """A triangle whose product with itself is this covariance."""
+    ridge = 1e-9 * np.trace(spread) / len(spread)
+    return np.asarray(np.linalg.cholesky(spread + ridge * np.eye(len(spread))))
 
 
 def _kinship(first: Array, second: Array, pace: float) -> Array:
@@ -103,30 +83,25 @@ def _kinship(first: Array, second: Array, pace: float) -> Array:
 
 
 def _learned(
-    moments: Mapping[str, _Moment], placed: Sequence[Placed], names: Sequence[str], pace: float
-) -> dict[str, Array]:
-    """Errors [S, 3 J] at the named moments once the placed joints have been seen where they were put.
+    bodies: Bodies, frames: Frames, bones: Bones, placed: Sequence[Placed], before: tuple[Array, Array, Array, Array]
+) -> tuple[Array, Array]:
+    """Shift [T, POSE] and covariance [T POSE, T POSE] once the placed joints were seen where they were put.
 
-    Every draw is moved by what the observation gainsays it (conditioning a Gaussian draw by draw: Matheron's rule).
+    before  film times [T] of the moments, the roots of their errors, and shift and covariance without that
     """
-    if not placed:
-        return {name: moments[name].errors for name in names}
-    seen = [(each, axis) for each in placed for axis in (0, 1)]
-    at = [moments[f"placed {each.frame}"] for each, _ in seen]
-    rows = [3 * each.joint + axis for each, axis in seen]
-    root = np.array([moment.bones.root[row] for moment, row in zip(at, rows, strict=True)])
-    gain = np.array([moment.bones.gain[row] for moment, row in zip(at, rows, strict=True)])
-    when = np.array([moment.time for moment in at])
-    sd = np.array([each.sd for each, _ in seen])
-    same = when[:, None] == when[None, :]
-    spread = _kinship(when, when, pace) * (root @ root.T) + same * (gain @ gain.T) + np.diag(sd**2)
-    off = np.array([each.shift[axis] for each, axis in seen])
-    errors = np.stack([moment.errors[:, row] for moment, row in zip(at, rows, strict=True)], axis=1)
-    missed = off - errors - sd * normals("placed", len(seen))
-    weights = np.linalg.solve(spread, missed.T)
-    out = {}
-    for name in names:
-        moment = moments[name]
-        kin = _kinship(np.array([moment.time]), when, pace) * (moment.bones.root @ root.T)
-        out[name] = moment.errors + (kin @ weights).T
-    return out
+    times, roots, shift, spread = before
+    at = sorted({each.frame for each in placed})
+    known = dict(zip(at, _conditioned(bodies, frames, bodies.times[at], bones), strict=True))
+    rows = np.stack([known[each.frame].root[3 * each.joint + axis] for each in placed for axis in (0, 1)])
+    when = np.array([bodies.times[each.frame] for each in placed]).repeat(2)
+    noise = np.array([each.sd for each in placed]).repeat(2)
+    off = np.array([each.shift for each in placed]).reshape(-1)
+    seen = _kinship(when, when, bodies.pace) * (rows @ rows.T) + np.diag(noise**2)
+    kin = np.einsum("tpr,or->tpo", roots, rows) * _kinship(times, when, bodies.pace)[:, None, :]
+    kin = kin.reshape(-1, when.size)
+    gain = np.linalg.solve(seen, kin.T).T
+    # A joint put farther away than the lift takes for likely says that the lift errs by more than it knows; then it is followed the
+    # more closely, while nothing becomes less sure by it.
+    more = max(float(off @ np.linalg.solve(seen, off)) / off.size, 1.0)
+    follow = np.linalg.solve(more * seen - (more - 1.0) * np.diag(noise**2), more * off)
+    return shift + (kin @ follow).reshape(shift.shape), spread - gain @ kin.T

@@ -11,26 +11,25 @@ import numpy as np
 from analysis.read.book import CHECKPOINTS, band_for
 from analysis.read.calls import call_for
 from analysis.read.checkpoint import Band, Checkpoint
-from analysis.read.geometry import Draws
 from analysis.read.lift import network
 from analysis.read.moments import Moments, Unreadable
 from analysis.read.result import Reading
+from analysis.read.stage import NINETY
 from analysis.read.terms import SIDE_VIEWS, VIEW_NAMES
+from analysis.read.ways import deviation
 
 __all__ = ["Spread", "calibrated", "interval_of", "read_checkpoints", "spread_of"]
 
-NINETY_PERCENT: Final = (5.0, 95.0)
 # Where nothing is wanted, an interval wider than this share of the reading strip tells nothing.
 WIDEST_SHARE: Final = 0.8
 
 
 @dataclass(frozen=True)
 class Spread:
-    """A checkpoint's value, and half the width of what 90 % of its draws span; not below 0 where no draw is (`positive`)."""
+    """A checkpoint's value, and half the width of its 90 % interval."""
 
     value: float
     half: float
-    positive: bool = False
 
 
 def read_checkpoints(
@@ -45,7 +44,7 @@ def _reading(entry: Checkpoint, moments: Moments, view: str, band: Band) -> Read
         return _without_value(entry, band, "coach's eye", "Only a coach's eye can rate this.")
     try:
         spread = calibrated(entry, spread_of(entry, moments, view), moments.from_side)
-        interval = interval_of(spread)
+        interval = interval_of(entry, spread)
         _refuse_too_wide(entry, view, moments.from_side, interval, band)
     except Unreadable as why:
         return _without_value(entry, band, "not readable", str(why))
@@ -70,25 +69,21 @@ def spread_of(entry: Checkpoint, moments: Moments, view: str) -> Spread:
         draws = entry.measure(moments)
     if not np.isfinite(draws[0]):
         raise Unreadable("The parts of the body that this needs were not seen at this moment.")
-    return _spread(draws)
-
-
-def _spread(draws: Draws) -> Spread:
-    known = draws[np.isfinite(draws)]
-    low, high = (float(end) for end in np.percentile(known, NINETY_PERCENT))
-    return Spread(float(draws[0]), (high - low) / 2.0, bool(known.min() >= 0.0))
+    return Spread(float(draws[0]), NINETY * deviation(draws, 360.0 if entry.unit == "°" else None))
 
 
 def calibrated(entry: Checkpoint, spread: Spread, from_side: bool) -> Spread:
     """A spread made as wide, and a value put as far off, as hitters that the lift was not fitted to have taught."""
     value = spread.value + _fitted("offsets", entry, from_side, 0.0)
-    return Spread(value, spread.half * _fitted("calibration", entry, from_side, 1.0), spread.positive)
+    if entry.scale[0] >= 0.0:
+        value = max(value, 0.0)
+    return Spread(value, spread.half * _fitted("calibration", entry, from_side, 1.0))
 
 
-def interval_of(spread: Spread) -> tuple[float, float]:
-    """90 % interval; what is impossible stays outside of it."""
+def interval_of(entry: Checkpoint, spread: Spread) -> tuple[float, float]:
+    """90 % interval; what cannot be negative, a bend or a length, is never said to be."""
     low = spread.value - spread.half
-    return max(low, min(0.0, spread.value)) if spread.positive else low, spread.value + spread.half
+    return low if entry.scale[0] < 0.0 else max(low, 0.0), spread.value + spread.half
 
 
 def _fitted(what: str, entry: Checkpoint, from_side: bool, usual: Any) -> Any:
@@ -96,9 +91,7 @@ def _fitted(what: str, entry: Checkpoint, from_side: bool, usual: Any) -> Any:
     return network().facts.get(what, {}).get(entry.id, {}).get("side" if from_side else "along", usual)
 
 
-def _refuse_too_wide(
-    entry: Checkpoint, view: str, from_side: bool, interval: tuple[float, float], band: Band
-) -> None:
+def _refuse_too_wide(entry: Checkpoint, view: str, from_side: bool, interval: tuple[float, float], band: Band) -> None:
     """Raise Unreadable where an interval is wider than the band, or than what of it lies on the reading strip."""
     room = _room(entry, band)
     width = interval[1] - interval[0]

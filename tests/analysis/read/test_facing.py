@@ -13,6 +13,7 @@ from analysis.read.handedness import propose_hand, watch_runs
 from analysis.read.motion import clean_motion
 from analysis.read.signals import signals_of
 from analysis.read.swings import find_swings, turning_runs
+from tests.analysis.read import limits
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, camera_axes, film_swing
 
 views = pytest.mark.parametrize("view", TOWARD_CAMERA)
@@ -36,7 +37,7 @@ def test_hand_and_view_are_proposed(view: str, hand: str, turn: float) -> None:
     facing = facing_of(Film(view=view, hand=hand, turn_deg=turn, noise_px=2.0))
     assert (facing.view, facing.hand) == (view, hand)
     assert facing.hand_confidence > 0.9
-    assert facing.view_confidence > 0.8
+    assert facing.view_confidence > limits.SKELETON_VIEW_SURE
 
 
 @views

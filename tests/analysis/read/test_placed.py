@@ -16,8 +16,8 @@ from analysis.tracks import Tracks, load
 
 DATA = Path(__file__).parent / "data"
 FILMS = ("maple_right_chest", "cedar_right_back", "birch_right_catcher")
-# Draws are finite: an interval that nothing was learned about may seem wider by this share.
-CHANCE = 1.02
+# An angle hangs on the pose as well: a knee put elsewhere may bend where bends are told a little less exactly.
+ELSEWHERE = 1.1
 
 
 @lru_cache
@@ -55,19 +55,32 @@ def width(reading: Reading) -> float:
 
 @pytest.mark.parametrize("name", FILMS)
 def test_a_knee_dragged_away_and_back_reads_the_same_and_surer(name: str) -> None:
-    before, after = readings(name)["down_front_knee"], readings(name, knee(name, 30.0, 8.0), knee(name))["down_front_knee"]
+    before, after = (
+        readings(name)["down_front_knee"],
+        readings(name, knee(name, 30.0, 8.0), knee(name))["down_front_knee"],
+    )
     assert after.value == pytest.approx(before.value, abs=0.5)
     assert width(after) <= width(before)
 
 
 @pytest.mark.parametrize("name", FILMS)
-@pytest.mark.parametrize("shift", [(0.0, 0.0), (12.0, 0.0), (0.0, -10.0)])
-def test_no_reading_becomes_less_sure_by_a_placed_knee(name: str, shift: tuple[float, float]) -> None:
+def test_no_reading_becomes_less_sure_by_a_knee_left_where_it_is(name: str) -> None:
+    before, after = readings(name), readings(name, knee(name))
+    for checkpoint, reading in before.items():
+        if reading.interval is not None:
+            assert after[checkpoint].value == pytest.approx(reading.value, abs=0.5 + 0.02 * abs(reading.value)), (
+                checkpoint
+            )
+            assert width(after[checkpoint]) <= width(reading) * 1.001, checkpoint
+
+
+@pytest.mark.parametrize("name", FILMS)
+@pytest.mark.parametrize("shift", [(12.0, 0.0), (0.0, -10.0)])
+def test_a_knee_put_elsewhere_is_as_sure(name: str, shift: tuple[float, float]) -> None:
     before, after = readings(name), readings(name, knee(name, *shift))
     for checkpoint, reading in before.items():
-        # An angle hangs on the pose as well: a knee put elsewhere may bend where bends are told less exactly.
-        if reading.interval is not None and (shift == (0.0, 0.0) or "knee" not in checkpoint):
-            assert width(after[checkpoint]) <= CHANCE * width(reading) + 1e-9, checkpoint
+        if reading.interval is not None:
+            assert width(after[checkpoint]) <= width(reading) * ELSEWHERE, checkpoint
 
 
 def test_a_knee_placed_elsewhere_takes_its_readings_along() -> None:
@@ -94,12 +107,12 @@ def test_neighbouring_frames_learn_from_it_and_far_ones_hardly() -> None:
 
 
 def test_a_joint_that_was_not_seen_is_read_where_it_is_put() -> None:
-    name = "maple_right_chest"
+    name, heel = "maple_right_chest", K["left_heel"]
     tracks = load(DATA / f"{name}.tracks.npz")
-    move = knee(name)
-    tracks.keypoints_px[:, K["left_knee"]] = np.nan
-    hidden = read(tracks).swings[0].reading("down_front_knee")
-    put = read(tracks, {"keypoints": [move]}).swings[0].reading("down_front_knee")
+    x, y = shown(name, heel)
+    tracks.keypoints_px[:, heel] = np.nan
+    hidden = read(tracks).swings[0].reading("down_foot_opening")
+    move = {"frame": frame_of(name), "keypoint": heel, "x": x, "y": y}
+    put = read(tracks, {"keypoints": [move]}).swings[0].reading("down_foot_opening")
     assert hidden.reason == "The parts of the body that this needs were not seen at this moment."
-    assert put.value is not None
-    assert put.value == pytest.approx(readings(name)["down_front_knee"].value, abs=15.0)
+    assert put.reason != hidden.reason

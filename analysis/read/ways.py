@@ -1,0 +1,59 @@
+"""The ways a swing may have been: the best estimate, and for every independent error one step to either side of it.
+
+A quantity is measured on all ways at once. How far it moves with each step, squared and summed, is the variance of its error: no
+chance is in it, and who learns more of a swing is never less sure of it. S is the number of ways; way 0 is the best estimate.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from itertools import accumulate
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read.lift import JOINTS
+from analysis.read.terms import INSTANTS
+
+__all__ = ["MOMENTS", "POSE", "WAYS", "deviation", "steps"]
+
+Array = NDArray[np.float64]
+
+# The instants, and where the rear elbow is closest to the rear hip.
+MOMENTS: Final = (*INSTANTS, "slot")
+POSE: Final = 3 * len(JOINTS)
+# Independent errors by what they are of.
+_COUNTS: Final = (
+    {"poses": POSE * len(MOMENTS), "up": 3, "ahead": 1, "bat length": 2}
+    | {f"time of {name}": 1 for name in MOMENTS}
+    | {f"bat at {name}": 1 for name in INSTANTS}
+)
+_STARTS: Final = dict(zip(_COUNTS, accumulate(_COUNTS.values(), initial=0), strict=False))
+WAYS: Final = 1 + 2 * sum(_COUNTS.values())
+
+
+@lru_cache(maxsize=32)
+def steps(source: str) -> Array:
+    """What each way does to the errors of one source, [S, N] in deviations: nearly all zero, and each error ±1 in its own ways."""
+    count, first = _COUNTS[source], _STARTS[source]
+    moved = np.zeros((WAYS, count))
+    rows = 1 + 2 * (first + np.arange(count))
+    moved[rows, np.arange(count)], moved[rows + 1, np.arange(count)] = 1.0, -1.0
+    moved.setflags(write=False)
+    return moved
+
+
+def deviation(values: Array, turn: float | None = None) -> float:
+    """The deviation of a quantity measured on all ways, [S]; ways that have no value tell nothing.
+
+    turn  what a full turn is, for a direction, which may jump by it
+
+    >>> values = 5.0 + 3.0 * steps("ahead")[:, 0] - 4.0 * steps("up")[:, 1]
+    >>> deviation(values)
+    5.0
+    """
+    apart = values[1::2] - values[2::2]
+    if turn is not None:
+        apart = (apart + turn / 2.0) % turn - turn / 2.0
+    return float(np.sqrt(np.nansum((apart / 2.0) ** 2)))
