@@ -59,7 +59,7 @@ class Bodies:
         self.places = np.full((count, len(JOINTS), 3), np.nan)
         self.sd = np.full((count, len(JOINTS), 3), np.nan)
         self.up, self.up_sd = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
-        self.seen = np.isfinite(motion.steady[:, JOINT_KEYPOINTS]).all(axis=2)
+        self.seen: NDArray[np.bool_] = np.asarray(np.isfinite(motion.steady[:, JOINT_KEYPOINTS]).all(axis=2))
         self._watched = np.zeros(count, bool)
 
     def watch(self, frames: Frames) -> Frames:

@@ -125,7 +125,8 @@ def _span(bodies: Bodies, swing: Candidate) -> NDArray[np.int_]:
     """The frames, of those lifted, from the stance to the hands' peak."""
     times, frames = bodies.times, bodies.watched
     until = times[swing.peak]
-    return frames[(times[frames] >= until - LOOK_BACK_S * bodies.pace) & (times[frames] <= until)]
+    near = (times[frames] >= until - LOOK_BACK_S * bodies.pace) & (times[frames] <= until)
+    return np.asarray(frames[near])
 
 
 def _side_confidence(off: float) -> float:

@@ -146,7 +146,7 @@ def features(
         moved = times[here] + offset * pace
         places = (_at(moved, times, flat) - hips[:, None]) / height_px[here, None, None]
         parts += [places.reshape(len(here), -1), _at(moved, times, deep).reshape(len(here), -1)]
-    return np.nan_to_num(np.concatenate([*parts, known], axis=1)).astype(np.float32)
+    return np.asarray(np.nan_to_num(np.concatenate([*parts, known], axis=1)), dtype=np.float32)
 
 
 def _at(moved: Array, times: Array, rows: Array) -> Array:

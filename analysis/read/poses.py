@@ -78,8 +78,12 @@ def _root(spread: Array) -> Array:
 def _kinship(first: Array, second: Array, pace: float) -> Array:
     """Correlation of the errors at film times [A] and [B], [A, B]."""
     lasting = network().lasting
-    apart = np.abs(first[:, None] - second[None, :]) / (FORGOTTEN_S * pace)
-    return np.asarray(lasting + (1.0 - lasting) * np.exp(-apart))
+    return np.asarray(lasting + (1.0 - lasting) * _forgotten(first, second, pace))
+
+
+def _forgotten(first: Array, second: Array, pace: float) -> Array:
+    """What is left of an error from one film time to another, [A, B]: 1 at once, then ever less."""
+    return np.asarray(np.exp(-np.abs(first[:, None] - second[None, :]) / (FORGOTTEN_S * pace)))
 
 
 def _learned(
@@ -100,8 +104,24 @@ def _learned(
     kin = np.einsum("tpr,or->tpo", roots, rows) * _kinship(times, when, bodies.pace)[:, None, :]
     kin = kin.reshape(-1, when.size)
     gain = np.linalg.solve(seen, kin.T).T
-    # A joint put farther away than the lift takes for likely says that the lift errs by more than it knows; then it is followed the
-    # more closely, while nothing becomes less sure by it.
-    more = max(float(off @ np.linalg.solve(seen, off)) / off.size, 1.0)
-    follow = np.linalg.solve(more * seen - (more - 1.0) * np.diag(noise**2), more * off)
-    return shift + (kin @ follow).reshape(shift.shape), spread - gain @ kin.T
+    # A joint put farther away than the lift takes for likely was misjudged by itself: it goes where it was put, and the others go
+    # along only as far as they err with it. Nothing becomes less sure by that.
+    alone, alone_kin = _alone(placed, off, seen, times, when, bodies.pace)
+    follow = np.linalg.solve(seen + alone, off)
+    return shift + ((kin + alone_kin) @ follow).reshape(shift.shape), spread - gain @ kin.T
+
+
+def _alone(
+    placed: Sequence[Placed], off: Array, seen: Array, times: Array, when: Array, pace: float
+) -> tuple[Array, Array]:
+    """Covariance of what placed joints were misjudged by themselves, [O, O], and with all coordinates of the moments [T POSE, O].
+
+    off, when  [O] the observations and their film times; seen [O, O] the covariance that they were expected to have
+    """
+    beyond = (off**2 - np.diag(seen)).reshape(-1, 2).mean(axis=1).repeat(2)
+    size = np.sqrt(np.maximum(beyond, 0.0))
+    coordinate = np.array([3 * each.joint + axis for each in placed for axis in (0, 1)])
+    lasting = _forgotten(when, when, pace) * (coordinate[:, None] == coordinate[None, :])
+    kin = np.zeros((times.size, POSE, off.size))
+    kin[:, coordinate, np.arange(off.size)] = _forgotten(times, when, pace) * size**2
+    return size[:, None] * lasting * size[None, :], kin.reshape(-1, off.size)

@@ -10,7 +10,7 @@ SKELETON_SHOULDERS_DEG = 22.0
 SKELETON_ALONG = {"down_stride_length": 3.0, "down_front_knee_inside": 5.0, "down_head_centre": 2.5}
 SKELETON_VIEW_SURE = 0.7
 # Rendered films, seen with the real pose model.
-FILM_KNEE_DEG = 22.0
+FILM_KNEE_DEG = 27.0
 FILM_KNEE_MEAN_DEG = 9.0
 FILM_ALONG = {"down_stride_length": 3.0, "down_head_centre": 3.0, "load_head_travel": 2.0}
 FILM_HELD = 0.75

@@ -15,6 +15,7 @@ from analysis.read import read
 from analysis.read.camera import FOCAL_SHARE
 from analysis.read.geometry import turn_between
 from analysis.read.ground import PLATE_IN, read_plate
+from analysis.read.reader import spreads
 from tests.analysis.read.motion import Film, film_swing
 
 SIZE = (1280.0, 720.0)
@@ -121,18 +122,18 @@ def test_five_points_that_are_no_plate_are_refused() -> None:
 
 def test_a_plate_placed_by_a_coach_turns_the_hips_with_the_line() -> None:
     tracks = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
-    free = read(tracks).swings[0].reading("down_hips_square")
-    turned = read(tracks, {"plate": plate_seen(15.0).tolist()}).swings[0].reading("down_hips_square")
+    free = spreads(tracks)[0]["down_hips_square"]
+    turned = spreads(tracks, {"plate": plate_seen(15.0).tolist()})[0]["down_hips_square"]
     # The line is turned away from the camera at the chest, so the same hips are that much more closed against it.
     assert turned.value - free.value == pytest.approx(-15.0, abs=6.0)
-    assert np.diff(turned.interval)[0] < np.diff(free.interval)[0]
+    assert turned.half < free.half
 
 
 def test_a_plate_that_was_seen_for_sure_is_used_and_a_doubtful_one_is_not() -> None:
     tracks = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
     corners = plate_seen(15.0).astype(np.float32)
     free, sure, doubtful = (
-        read(replace(tracks, plate_px=corners, plate_confidence=confidence)).swings[0].reading("down_hips_square").value
+        spreads(replace(tracks, plate_px=corners, plate_confidence=confidence))[0]["down_hips_square"].value
         for confidence in (0.0, 0.95, 0.5)
     )
     assert sure - free == pytest.approx(-15.0, abs=6.0)

@@ -13,8 +13,8 @@ from analysis.read.checkpoint import Checkpoint
 from analysis.read.geometry import bend
 from analysis.read.lift import JOINTS
 from analysis.read.moments import Moments, Pose, Unreadable
-from analysis.read.ways import WAYS, steps
 from analysis.read.readings import Spread, calibrated, interval_of, read_checkpoints, spread_of
+from analysis.read.ways import WAYS, steps
 from tests.analysis.read import limits
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, changed, film_swing, instants_of, joints_at
 
