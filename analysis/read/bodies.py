@@ -110,8 +110,9 @@ def at_times(rows: Array, frames: Frames, times: Array, moments: Array) -> Array
 
     frames  increasing, at least one; times [F] film time of every frame of the clip
     """
-    place = np.interp(moments, times[frames], np.arange(frames.size))
+    distinct, back = np.unique(moments, return_inverse=True)  # most ways of a swing agree on the time
+    place = np.interp(distinct, times[frames], np.arange(frames.size))
     before = np.minimum(place.astype(int), max(frames.size - 2, 0))
     after = np.minimum(before + 1, frames.size - 1)
     share = (place - before).reshape(-1, *([1] * (rows.ndim - 1)))
-    return np.asarray((1.0 - share) * rows[frames[before]] + share * rows[frames[after]])
+    return np.asarray(((1.0 - share) * rows[frames[before]] + share * rows[frames[after]])[back])

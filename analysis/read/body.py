@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["BODY_POINTS", "longest_seen", "picture_scale", "segment", "standing_height"]
+__all__ = ["BODY_POINTS", "picture_scale", "standing_height"]
 
 Array = NDArray[np.float64]
 
@@ -28,7 +28,7 @@ BODY_POINTS: Final = tuple(
 )
 
 
-def segment(points: Array, first: str, second: str) -> Array:
+def _segment(points: Array, first: str, second: str) -> Array:
     """Length [F] of a body segment, the mean of left and right; points [F, 33, D]."""
     sides = [points[:, K[f"{s}_{first}"]] - points[:, K[f"{s}_{second}"]] for s in ("left", "right")]
     return np.asarray(np.mean([np.linalg.norm(side, axis=1) for side in sides], axis=0))
@@ -46,8 +46,8 @@ def standing_height(world: Array) -> float:
         axis=1
     )
     whole = (
-        segment(world, "knee", "ankle")
-        + segment(world, "hip", "knee")
+        _segment(world, "knee", "ankle")
+        + _segment(world, "hip", "knee")
         + np.linalg.norm(trunk, axis=1)
         + np.linalg.norm(head, axis=1)
     )
@@ -65,12 +65,3 @@ def picture_scale(picture: Array, world: Array) -> Array:
     in_picture = in_picture - in_picture.mean(axis=1, keepdims=True)
     in_world = in_world - in_world.mean(axis=1, keepdims=True)
     return np.asarray(np.linalg.norm(in_picture, axis=(1, 2)) / np.maximum(np.linalg.norm(in_world, axis=(1, 2)), 1e-9))
-
-
-def longest_seen(lengths: Array, usual: float, least: float = 0.85) -> float:
-    """Length of a body part from its length in the picture [F]: it lies in the picture's plane at some time of a swing.
-
-    Kept between `least` and 1.15 of the usual length, which is also what stands for a part never seen.
-    """
-    shown = lengths[np.isfinite(lengths)]
-    return float(np.clip(np.percentile(shown, 97), least * usual, 1.15 * usual)) if shown.size else usual

@@ -126,7 +126,7 @@ def _pose(witness: Witness, stage: Stage, axes: Array, joints: Array, times: Dra
     place = np.where(seen, off, 0.0).sum(axis=1) / np.maximum(seen.sum(axis=1), 1)
     along = place[:, 0] / cos if stage.from_side else np.zeros(WAYS)
     carried = np.stack([along, place[:, 1], np.zeros(WAYS)], axis=1)
-    return Pose(np.einsum("sij,skj->ski", axes, joints) + carried[:, None], stage.facing.hand)
+    return Pose(joints @ axes.swapaxes(1, 2) + carried[:, None], stage.facing.hand)
 
 
 def _slot_time(bodies: Bodies, frames: Frames, stage: Stage, found: Mapping[str, Found]) -> Found:

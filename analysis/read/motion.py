@@ -59,7 +59,6 @@ class Motion:
     height_px    [F] the hitter's standing height in pixels
     height_m     the same in model metres
     visibility   [F, 33] 0..1, as the pose model gave it; NaN where it gave none
-    placed       [F, 33] whether a coach put the keypoint there
     swapped      by limb: frames whose names were put right
     camera       [F, 3, 3] to the reference frame
     """
@@ -74,7 +73,6 @@ class Motion:
     height_px: Array
     height_m: float
     visibility: Array
-    placed: NDArray[np.bool_]
     swapped: dict[str, NDArray[np.bool_]]
     camera: Array
 
@@ -154,7 +152,6 @@ def _smoothed(
         height_px=height_px,
         height_m=height_m,
         visibility=visibility,
-        placed=trust >= PLACED_TRUST,
         swapped=swapped,
         camera=camera,
     )

@@ -20,7 +20,7 @@ from analysis.read.bones import Bones, Conditioned, condition
 from analysis.read.geometry import Draws
 from analysis.read.lift import JOINTS, network
 from analysis.read.placed import Placed
-from analysis.read.ways import POSE, WAYS, steps
+from analysis.read.ways import POSE, WAYS, spread_over
 
 __all__ = ["draw_poses"]
 
@@ -48,7 +48,7 @@ def draw_poses(
     spread = _covariance(roots, best, bodies.pace)
     if placed:
         shift, spread = _learned(bodies, frames, bones, placed, (best, roots, shift, spread))
-    errors = steps("poses")[:, : spread.shape[0]] @ _root(spread).T
+    errors = spread_over("poses", _root(spread))
     poses = {}
     for n, (name, drawn) in enumerate(times.items()):
         here = at_times(bodies.places, frames, bodies.times, drawn).reshape(WAYS, POSE)

@@ -26,19 +26,16 @@ class Signals:
     times        [F]
     space        [F, 33, 3] positions on the camera's axes: x right, y up, z away (from mid-hips)
     hands        [F, 3] the hands relative to mid-hips
-    lead_share   [F] how far the hands go by the lead wrist where the wrists part
     hands_speed  [F] their speed in the picture, per second
-    across       [F, 2] right to left shoulder seen from above: x right, z away
-    turn         [F] its direction, degrees, unwrapped; grows when the body turns to its own left
+    turn         [F] direction from the right to the left shoulder seen from above, degrees, unwrapped; grows when the body
+                 turns to its own left
     feet         by side: [F, 2] the foot's middle in the steadied picture: x right, y up
     """
 
     times: Array
     space: Array
     hands: Array
-    lead_share: Array
     hands_speed: Array
-    across: Array
     turn: Array
     feet: dict[str, Array]
 
@@ -73,9 +70,7 @@ def signals_of(motion: Motion, lead: str | None = None, pace: float = 1.0) -> Si
         times=motion.times,
         space=space,
         hands=hands,
-        lead_share=share,
         hands_speed=rate(motion.times, hands[:, :2]),
-        across=across,
         turn=turn,
         feet={side: middle(space, *(f"{side}_{part}" for part in FOOT))[:, :2] for side in ("left", "right")},
     )

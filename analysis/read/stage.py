@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from analysis.read.facing import Facing, axes_for
 from analysis.read.sides import side_of
-from analysis.read.signals import Signals, middle, rate
+from analysis.read.signals import Signals, rate
 from analysis.read.swings import Candidate
 from analysis.tracks import KEYPOINTS as K
 
@@ -131,10 +131,6 @@ class Stage:
         start, end = (np.clip(self.times + way, self.times[0], self.times[-1]) for way in (-half, half))
         moved = [np.interp(end, self.times, row) - np.interp(start, self.times, row) for row in path.T]
         return np.asarray(np.linalg.norm(moved, axis=0) / np.maximum(end - start, 1e-9) * self.pace)
-
-    def head(self) -> Array:
-        """Path [F, 3] of the middle of the ears."""
-        return middle(self.solid, "left_ear", "right_ear")
 
 
 def crossing(times: Array, row: Array, level: float, after: int) -> float:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from analysis.read.lift import JOINTS
 from analysis.read.terms import INSTANTS
 
-__all__ = ["MOMENTS", "POSE", "WAYS", "deviation", "steps"]
+__all__ = ["MOMENTS", "POSE", "WAYS", "deviation", "spread_over", "steps"]
 
 Array = NDArray[np.float64]
 
@@ -42,6 +42,14 @@ def steps(source: str) -> Array:
     moved[rows, np.arange(count)], moved[rows + 1, np.arange(count)] = 1.0, -1.0
     moved.setflags(write=False)
     return moved
+
+
+def spread_over(source: str, root: Array) -> Array:
+    """Errors [S, P] of the covariance `root` [P, N] times its own transpose, spread over the ways of a source's first N errors."""
+    errors = np.zeros((WAYS, root.shape[0]))
+    first, last = 1 + 2 * _STARTS[source], 1 + 2 * (_STARTS[source] + root.shape[1])
+    errors[first:last:2], errors[first + 1 : last + 1 : 2] = root.T, -root.T
+    return errors
 
 
 def deviation(values: Array, turn: float | None = None) -> float:
