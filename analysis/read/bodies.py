@@ -89,6 +89,8 @@ class Bodies:
 
     def scale(self, frames: Frames) -> float:
         """Pixels of a standing height: what lays the lifted joints best over their keypoints, the median over frames."""
+        if not frames.size:
+            return float("nan")
         flat = self.motion.steady[frames][:, JOINT_KEYPOINTS] * [1.0, -1.0]
         solid = self.places[frames][..., :2]
         flat = flat - np.nanmean(flat, axis=1, keepdims=True)

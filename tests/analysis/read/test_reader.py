@@ -11,7 +11,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from analysis.read import CHECKPOINTS, INSTANTS, CorrectionError, read
+from analysis.read import CHECKPOINTS, INSTANTS, CorrectionError, checkpoint, read
+from analysis.read.lift import network
+from analysis.read.reader import spreads
+from analysis.read.readings import calibrated
 from analysis.tracks import Tracks
 from tests.analysis.read.motion import Film, Swing, film_swing, part_of
 
@@ -121,6 +124,17 @@ def test_the_coachs_bands_and_the_level_decide_the_call(tracks: Tracks) -> None:
     tight = read(tracks, bands={"down_stride_length": (80.0, 90.0)}).swings[0].reading("down_stride_length")
     assert (wide.call, tight.call) == ("in range", "out of range")
     assert read(tracks, level="child").swings[0].reading("start_to_contact").band == (None, 270.0)
+
+
+def test_spreads_are_what_calibration_is_fitted_to(tracks: Tracks) -> None:
+    found, facts = spreads(tracks), network().facts
+    readings = [reading for reading in read(tracks).swings[0].readings if reading.interval is not None]
+    assert len(readings) > 10
+    for reading in readings:
+        spread, entry = found[0][reading.checkpoint], checkpoint(reading.checkpoint)
+        factor = facts.get("calibration", {}).get(entry.id, {}).get("side", 1.0)
+        assert calibrated(entry, spread, from_side=True).value == reading.value
+        assert reading.interval[1] - reading.value == pytest.approx(factor * spread.half)
 
 
 def test_an_unknown_level_is_refused(tracks: Tracks) -> None:
