@@ -13,8 +13,10 @@ from scipy.spatial.transform import Rotation
 
 from analysis.read import read
 from analysis.read.camera import FOCAL_SHARE
+from analysis.read.corrections import parse_corrections
 from analysis.read.geometry import turn_between
 from analysis.read.ground import PLATE_IN, read_plate
+from analysis.read.looking import look_at
 from analysis.read.reader import spreads
 from tests.analysis.read.motion import Film, film_swing
 
@@ -151,3 +153,12 @@ def test_the_reading_says_what_the_line_was_read_from() -> None:
     assert read(seen, {"plate": corners.tolist()}).film.line_source == "coach"
     assert read(seen, {"plate": odd}).film.line_source == "measured"
     assert read(seen, {"plate": against_the_view}).film.line_source == "measured"
+
+
+def test_a_hitter_beside_the_middle_of_the_picture_sees_the_plates_line_turned() -> None:
+    """Where the ray to the hitter is turned to the right, the same line runs that much more away from the camera along it."""
+    middle = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
+    aside = replace(middle, keypoints_px=middle.keypoints_px + np.array([300.0, 0.0], np.float32))
+    fixed = parse_corrections({"plate": plate_seen(5.0).tolist()}, middle.frames)
+    ahead = [look_at(tracks, fixed).facing.ahead for tracks in (middle, aside)]
+    assert turn_between(*ahead) == pytest.approx(np.degrees(np.arctan(300.0 / (FOCAL_SHARE * SIZE[0]))), abs=3.0)
