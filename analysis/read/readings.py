@@ -98,13 +98,15 @@ def _refuse_too_wide(entry: Checkpoint, view: str, from_side: bool, interval: tu
     if width <= room:
         return
     unit = entry.unit if entry.unit.startswith("°") else f" {entry.unit}"
-    said = f"From {VIEW_NAMES[view]} this shows only to ±{width / 2.0:.2g}{unit}, too coarse for the wanted range"
+    half = f"{width / 2.0:.{0 if width >= 6.0 else 1}f}"
+    said = f"From {VIEW_NAMES[view]} this shows only to ±{half}{unit}, too coarse for the wanted range"
     other = _fitted("usual", entry, not from_side, None)
     if other is not None and 2.0 * other <= room:
         better = [name for name in entry.views if name != "unknown" and (name in SIDE_VIEWS) != from_side]
         if better:
             raise Unreadable(f"{said}; film from {_either(better)} to read it.")
-    raise Unreadable(f"{said}; a sharper, closer film helps.")
+    helps = "more pictures a second help" if entry.unit == "ms" else "a sharper, closer film helps"
+    raise Unreadable(f"{said}; {helps}.")
 
 
 def _room(entry: Checkpoint, band: Band) -> float:
