@@ -77,7 +77,10 @@ def test_taking_out_an_earlier_swing_leaves_readings_and_ratings_together(correc
     correct(remove_swings=[0])
     start, points = shown(review)
     assert start == before[0]
-    assert points == before[1]
+    # The hitter's size and the line are read from the swings that are left, so a value may stir by less than anybody can see.
+    for (name, value, *said), (same, was, *as_before) in zip(points, before[1], strict=True):
+        assert (name, said) == (same, as_before)
+        assert value == (None if was is None else pytest.approx(was, abs=0.5)), name
     assert ("down_front_knee", "good", "soft") in [(name, rate, words) for name, _value, rate, words in points]
     assert place_of(fresh(review)) == (1, 2)
 
