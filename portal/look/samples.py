@@ -29,10 +29,22 @@ READINGS = [
         rating="work_on",
     ),
     reading(
-        "Foot down to swing start", 410, "out of range", unit="ms", interval=(392, 428), band=(40, 200), scale=(-100, 300)
+        "Foot down to swing start",
+        410,
+        "out of range",
+        unit="ms",
+        interval=(392, 428),
+        band=(40, 200),
+        scale=(-100, 300),
     ),
     reading(
-        "Base width", 0.6, "out of range", unit="× shoulder width", interval=(0.5, 0.72), band=(1.2, 2), scale=(0.8, 2.6)
+        "Base width",
+        0.6,
+        "out of range",
+        unit="× shoulder width",
+        interval=(0.5, 0.72),
+        band=(1.2, 2),
+        scale=(0.8, 2.6),
     ),
     reading("Hips square", 12, "too close to call", interval=(-11, 38), band=(None, 20), scale=(-20, 60)),
     reading(
