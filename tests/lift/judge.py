@@ -1,0 +1,180 @@
+"""Judge what reading says of drawn swings against their truth, and fit the factors of its intervals.
+
+    python -m tests.lift.judge --data FOLDER [--calibrate] [--use judge|tune] [--out FILE]
+
+Judging opens judge-* only: hitters, recorded people and swings that nothing was fitted or calibrated to. ``--calibrate`` opens tune-*
+instead and writes factors and offsets into `analysis/read/lift.npz`: for each checkpoint and kind of view, how much wider the
+spread must be so that nine tenths of the truths lie within.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import multiprocessing
+from collections import defaultdict
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from analysis.read import read
+from analysis.read.reader import spreads
+
+from .samples import tracks_of
+from .store import Kept, load
+
+__all__ = ["Row", "rows_of", "table"]
+
+LIFT = Path(__file__).parents[2] / "analysis" / "read" / "lift.npz"
+FRAME_S = 1 / 60
+FEW = 12
+
+
+@dataclass(frozen=True)
+class Row:
+    """One value beside its truth. ``half`` half the width of the 90 % interval; None for a value that was not readable."""
+
+    clip: int
+    group: str  # side, along, or between
+    name: str
+    value: float | None
+    half: float
+    truth: float
+
+
+def group_of(azimuth: float) -> str:
+    """Where the camera stood: at a side, along the line, or between."""
+    off = abs((azimuth + 180) % 360 - 180)
+    if abs(off - 90) <= 35:
+        return "side"
+    return "along" if off <= 35 or off >= 145 else "between"
+
+
+def rows_of(path: Path, raw: bool) -> list[Row]:
+    """What is read in the clips of a file; ``raw`` before calibration and however wide."""
+    rows = []
+    for clip in load(path):
+        if clip.kind == 0 and clip.truth is not None:
+            rows += _of(clip, raw)
+        elif not raw:
+            found = read(tracks_of(clip)).swings
+            rows.append(Row(clip.number, "none", "swings found", float(len(found)), 0.0, 0.0))
+    return rows
+
+
+def _of(clip: Kept, raw: bool) -> list[Row]:
+    assert clip.truth is not None
+    group, tracks = group_of(clip.azimuth), tracks_of(clip)
+    instants, truth = clip.truth["instants"], clip.truth["checkpoints"]
+    hand = "left" if clip.mirrored else "right"
+    if raw:
+        by_swing = spreads(tracks, {"hand": hand})
+        if len(by_swing) != 1:
+            return []
+        own = next(iter(by_swing.values()))
+        return [
+            Row(clip.number, group, name, spread.value, spread.half, truth[name])
+            for name, spread in own.items()
+            if name in truth
+        ]
+    result = read(tracks)
+    rows = [
+        Row(clip.number, group, "swings found", float(len(result.swings)), 0.0, 1.0),
+        Row(clip.number, group, "hand right", float(result.film.hand == hand), 0.0, 1.0),
+    ]
+    if len(result.swings) != 1:
+        return rows
+    swing = result.swings[0]
+    for name, moment in swing.instants.items():
+        true = instants[name] - float(clip.times[0])
+        half = (moment.interval_s[1] - moment.interval_s[0]) / 2 if moment.interval_s else 0.0
+        rows.append(Row(clip.number, group, f"at {name}", moment.time_s, half, true))
+    for reading in swing.readings:
+        if reading.checkpoint in truth:
+            half = (reading.interval[1] - reading.interval[0]) / 2 if reading.interval else 0.0
+            rows.append(Row(clip.number, group, reading.checkpoint, reading.value, half, truth[reading.checkpoint]))
+    return rows
+
+
+def gather(files: list[Path], raw: bool, processes: int) -> list[Row]:
+    """Rows of all files."""
+    with multiprocessing.get_context("spawn").Pool(processes) as pool:
+        return [row for part in pool.starmap(rows_of, [(file, raw) for file in files], chunksize=1) for row in part]
+
+
+def table(rows: list[Row]) -> str:
+    """One line for each name and kind of view, as Markdown."""
+    by: dict[tuple[str, str], list[Row]] = defaultdict(list)
+    for row in rows:
+        by[row.name, row.group].append(row)
+    lines = [
+        "| what | view | n | read | bias | mean abs. error | median | 90 % held | half width |",
+        "|---|---|--:|--:|--:|--:|--:|--:|--:|",
+    ]
+    for (name, group), own in sorted(by.items()):
+        known = [row for row in own if row.value is not None]
+        off = np.array([row.value - row.truth for row in known if row.value is not None])
+        if name.startswith("at "):
+            off = off / FRAME_S
+        scale = FRAME_S if name.startswith("at ") else 1.0
+        half = np.array([row.half for row in known]) / scale
+        told = "| | | |"
+        if len(off):
+            held = np.mean(np.abs(off) <= half)
+            size = np.abs(off)
+            told = f"{off.mean():.1f} | {size.mean():.1f} | {np.median(size):.1f} | {held:.0%} | {np.median(half):.1f}"
+        lines.append(f"| {name} | {group} | {len(own)} | {len(known) / len(own):.0%} | {told} |")
+    return "\n".join(lines)
+
+
+def calibrate(rows: list[Row]) -> dict[str, dict[str, dict[str, float]]]:
+    """Offsets and factors by checkpoint and kind of view ("side", "along")."""
+    offsets: dict[str, dict[str, float]] = defaultdict(dict)
+    factors: dict[str, dict[str, float]] = defaultdict(dict)
+    for name in sorted({row.name for row in rows}):
+        for group in ("side", "along"):
+            near = [
+                row for row in rows if row.name == name and row.group in (group, "between") and row.value is not None
+            ]
+            off = np.array([row.value - row.truth for row in near if row.value is not None])
+            half = np.array([row.half for row in near])
+            if len(off) < FEW:
+                continue
+            offset = (
+                -float(np.median(off)) if abs(np.median(off)) > 0.25 * np.median(np.abs(off - np.median(off))) else 0.0
+            )
+            offsets[name][group] = round(offset, 3)
+            # The finite sample's quantile of split conformal prediction (Vovk and others; from memory).
+            ratio = np.sort(np.abs(off + offset) / np.maximum(half, 1e-9))
+            place = min(len(ratio) - 1, int(np.ceil(0.9 * (len(ratio) + 1))) - 1)
+            factors[name][group] = round(float(ratio[place]), 3)
+    return {"calibration": factors, "offsets": offsets}
+
+
+def main() -> None:
+    """Command line."""
+    parser = argparse.ArgumentParser(description="Judge readings, or calibrate their intervals.")
+    parser.add_argument("--data", type=Path, required=True)
+    parser.add_argument("--use", choices=["judge", "tune"], default="judge")
+    parser.add_argument("--calibrate", action="store_true")
+    parser.add_argument("--out", type=Path)
+    parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
+    wish = parser.parse_args()
+    use = "tune" if wish.calibrate else wish.use
+    rows = gather(sorted(wish.data.glob(f"{use}-*.npz")), wish.calibrate, wish.processes)
+    if wish.calibrate:
+        with np.load(LIFT) as kept:
+            data = {name: kept[name] for name in kept.files}
+        facts = json.loads(str(data["facts"])) | calibrate(rows)
+        np.savez_compressed(LIFT, **(data | {"facts": np.array(json.dumps(facts))}))
+        print(json.dumps(facts["calibration"], indent=1))
+        return
+    told = table(rows)
+    print(told)
+    if wish.out:
+        wish.out.write_text(told + "\n")
+
+
+if __name__ == "__main__":
+    main()
