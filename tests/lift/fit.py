@@ -222,7 +222,7 @@ def _told(net: Lift, mean: torch.Tensor, std: torch.Tensor, check: tuple[np.ndar
     knees = np.mean([np.abs(_bend(a, s) - _bend(b, s)).mean() for s in ("left", "right")])
     told = [f"place {np.linalg.norm(a - b, axis=2).mean() * 100:.2f}%", f"knees {knees:.2f}"]
     for name, one, two in (
-        ("shoulders", "left_shoulder", "right_shoulder"), ("hips", "left_hip", "right_hip"), 
+        ("shoulders", "left_shoulder", "right_shoulder"), ("hips", "left_hip", "right_hip"),
         ("ankles", "left_ankle", "right_ankle"), ("foot", "left_toe", "left_heel"),
     ):  # fmt: skip
         off = (_heading(a, one, two) - _heading(b, one, two) + 180) % 360 - 180

@@ -19,6 +19,8 @@ from pathlib import Path
 import numpy as np
 
 from analysis.read import read
+from analysis.read.corrections import parse_corrections
+from analysis.read.looking import look_at
 from analysis.read.reader import spreads
 
 from .samples import tracks_of
@@ -69,10 +71,14 @@ def _of(clip: Kept, raw: bool) -> list[Row]:
     instants, truth = clip.truth["instants"], clip.truth["checkpoints"]
     hand = "left" if clip.mirrored else "right"
     if raw:
-        by_swing = spreads(tracks, {"hand": hand})
-        if len(by_swing) != 1:
+        # Calibration goes by how the line runs, as reading does, not by where the camera truly stood.
+        fixed = {"hand": hand}
+        moments = look_at(tracks, parse_corrections(fixed, tracks.frames)).moments
+        if len(moments) != 1:
             return []
-        own = next(iter(by_swing.values()))
+        index, only = next(iter(moments.items()))
+        group = "side" if only.from_side else "along"
+        own = spreads(tracks, fixed)[index]
         return [
             Row(clip.number, group, name, spread.value, spread.half, truth[name])
             for name, spread in own.items()
@@ -129,14 +135,13 @@ def table(rows: list[Row]) -> str:
 
 
 def calibrate(rows: list[Row]) -> dict[str, dict[str, dict[str, float]]]:
-    """Offsets and factors by checkpoint and kind of view ("side", "along")."""
+    """Offsets, factors and usual half widths by checkpoint and kind of view ("side", "along")."""
     offsets: dict[str, dict[str, float]] = defaultdict(dict)
     factors: dict[str, dict[str, float]] = defaultdict(dict)
+    usual: dict[str, dict[str, float]] = defaultdict(dict)
     for name in sorted({row.name for row in rows}):
         for group in ("side", "along"):
-            near = [
-                row for row in rows if row.name == name and row.group in (group, "between") and row.value is not None
-            ]
+            near = [row for row in rows if row.name == name and row.group == group and row.value is not None]
             off = np.array([row.value - row.truth for row in near if row.value is not None])
             half = np.array([row.half for row in near])
             if len(off) < FEW:
@@ -149,7 +154,8 @@ def calibrate(rows: list[Row]) -> dict[str, dict[str, dict[str, float]]]:
             ratio = np.sort(np.abs(off + offset) / np.maximum(half, 1e-9))
             place = min(len(ratio) - 1, int(np.ceil(0.9 * (len(ratio) + 1))) - 1)
             factors[name][group] = round(float(ratio[place]), 3)
-    return {"calibration": factors, "offsets": offsets}
+            usual[name][group] = round(float(np.median(half) * ratio[place]), 3)
+    return {"calibration": factors, "offsets": offsets, "usual": usual}
 
 
 def main() -> None:
