@@ -97,6 +97,16 @@ def test_reading_again_needs_no_video_library(tmp_path: Path) -> None:
     subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT)
 
 
+def test_the_parts_of_scipy_wait_for_a_reading() -> None:
+    """Every process of a site loads `analysis.read`, and few ever read: SciPy's parts would take it most of two seconds."""
+    code = (
+        "import sys, analysis.read\n"
+        "early = {'scipy.signal', 'scipy.stats', 'scipy.ndimage', 'scipy.optimize', 'scipy.linalg'} & set(sys.modules)\n"
+        "sys.exit(str(early) if early else 0)"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT)
+
+
 def test_tracks_that_are_none_are_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "x.tracks.npz"
     path.write_bytes(b"nothing")
