@@ -122,7 +122,7 @@ def test_a_site_at_work_comes_back_whole(site, process_env, settings, tmp_path):
 
     def write() -> None:
         n = 0
-        while not stop.is_set():
+        while not stop.wait(0.01):
             n += 1
             Review.objects.filter(pk=site.pk).update(version=n, greeting=f"Hi {n}")
             Rating.objects.update_or_create(
