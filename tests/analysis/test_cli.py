@@ -52,6 +52,7 @@ def test_a_clip_that_cannot_be_measured_says_why_on_stderr_alone(tmp_path: Path)
     assert "Traceback" not in done.stderr
 
 
+@pytest.mark.slow
 def test_failures_are_json_lines_when_asked_for(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "swing.mp4"
     path.touch()
