@@ -7,8 +7,8 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from analysis.read import errors
 from analysis.read.body import longest_seen, segment
@@ -226,5 +226,5 @@ def _bat_length(drawer: Drawer, seen: Array) -> Draws:
     longest = float(np.clip(np.percentile(seen, 90), *BAT_LENGTHS))
     out_of_plane: Draws | float = 0.0
     if seen.size < SEEN_THROUGH:
-        out_of_plane = np.arccos(longest / BAT_LENGTHS[1]) * ndtr(drawer.spread(1.0))
+        out_of_plane = np.arccos(longest / BAT_LENGTHS[1]) * scipy.special.ndtr(drawer.spread(1.0))
     return np.asarray(longest / np.cos(out_of_plane) * (1.0 + drawer.spread(errors.BAT_LENGTH_SHARE)))
