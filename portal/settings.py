@@ -73,6 +73,7 @@ MIDDLEWARE = [
     "allauth.account.middleware.AccountMiddleware",
     "portal.people.second_step.SecondStepMiddleware",
     "portal.evaluations.middleware.NoLookUnnoted",
+    "portal.disk_full_page.SaidWhenFull",  # the last is asked first: a look that could not be noted for want of room, too
 ]
 
 ROOT_URLCONF = "portal.urls"
