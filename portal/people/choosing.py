@@ -22,12 +22,13 @@ class _OfThoseThatCanBe:
 
     def optgroups(self, name: str, value: Sequence[str], attrs: dict[str, Any] | None = None) -> Any:
         number = self.field.remote_field.model._meta.pk
-        return super().optgroups(name, [one for one in value if _can_be(number, one)], attrs)  # type: ignore[misc]
+        return super().optgroups(name, [one for one in value if can_be(number, one)], attrs)  # type: ignore[misc]
 
 
-def _can_be(number: Field[Any, Any], value: str) -> bool:
+def can_be(number: Field[Any, Any], value: str) -> bool:
+    """Whether a row of this primary key could have this number."""
     try:
-        number.clean(value, None)  # type: ignore[arg-type]  # no row yet
+        number.clean(value, None)  # no row yet
     except ValidationError:
         return False
     return True

@@ -24,6 +24,5 @@ def note_all() -> int:
 def _to_be_known() -> Iterator[tuple[str, str]]:
     for pk in Submission.objects.filter(state=State.WITHDRAWN).order_by().values_list("pk", flat=True):
         yield ledger.WITHDRAWN, str(pk)
-    ended = Consent.objects.exclude(taken_back_at=None).order_by().values_list("pk", "given_at")
-    for pk, given_at in ended:
-        yield ledger.ENDED, marks.consent_key(pk, given_at)
+    for ended in Consent.objects.exclude(taken_back_at=None).order_by():
+        yield ledger.ENDED, marks.consent_key(ended.pk, ended.given_at)

@@ -275,3 +275,15 @@ def test_a_choice_by_a_number_that_no_column_holds_is_no_fault_of_ours(number, o
         answer = client.post(url, {"name": "x", "coaches": [number], "permissions": [number]})
         assert answer.status_code in (200, 400)
     assert list(camp.coaches.all()) == [coach]
+
+
+@pytest.mark.parametrize("other", ["tibor@example.org", "²", "", "9" * 30, "nan", "1,2", "[]", "1.5"])
+def test_a_ticked_row_that_cannot_be_is_refused_in_every_table(other, owner, player, sign_in):
+    client = sign_in(owner)
+    for model in admin.site._registry:
+        url = reverse(f"admin:{model._meta.label_lower.replace('.', '_')}_changelist")
+        answer = client.post(url, {"action": "delete_selected", "select_across": "0", "_selected_action": [other]})
+        assert answer.status_code in (400, 403), url
+    people = reverse("admin:people_player_changelist")
+    answer = client.post(people, {"action": "delete_selected", "_selected_action": [str(player.pk)]})
+    assert answer.status_code in (200, 302)
