@@ -9,8 +9,11 @@ export PATH := $(CURDIR)/.venv/bin:$(PATH)
 # What Python compiled is kept: tests and a demo start many processes, each of which would compile every module anew.
 unexport PYTHONDONTWRITEBYTECODE
 
+# Whole files go to the cores, the longest first (tests/order.py).
+SPREAD := -n auto --dist loadfile --no-loadscope-reorder
+
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-fast lint format fuzz bench pictures lock setup setup-test clean
+.PHONY: help demo test test-fast lint lint-types lint-rest format fuzz bench pictures lock setup setup-test clean
 
 help:  ## this list
 	@grep -hE '^[a-z-]+:.*##' Makefile | sed -E 's/:[^#]*## /\t/' | expand -t 14
@@ -19,14 +22,19 @@ demo: setup  ## set up, then run an invented camp on http://localhost:8000 (PORT
 	@exec $(PYTHON) manage.py demo
 
 test: setup-test lint  ## set up, check the code, run every test
-	@$(PYTHON) -m pytest -n auto --dist loadfile
+	@$(PYTHON) -m pytest $(SPREAD)
 
 test-fast: setup-test  ## the tests without browser, pose model and slow ones
-	@$(PYTHON) -m pytest -n auto --dist loadfile -m "not browser and not films and not slow"
+	@$(PYTHON) -m pytest $(SPREAD) -m "not browser and not films and not slow"
 
 lint: setup-test  ## ruff, mypy, import rules, templates, browser modules
-	@$(PYTHON) -m ruff check .
+	@$(MAKE) --no-print-directory -j 2 lint-types lint-rest
+
+lint-types:  # takes as long as all the rest, so it has a core to itself
 	@$(PYTHON) -m mypy
+
+lint-rest:
+	@$(PYTHON) -m ruff check .
 	@.venv/bin/lint-imports --no-logo
 	@.venv/bin/djlint --lint --quiet templates
 	@$(NODE_BIN)/tsc --project tsconfig.json

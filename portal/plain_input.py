@@ -12,11 +12,13 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from django.core.exceptions import BadRequest
+from django.db import DataError
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.http.request import UnreadablePostError
 from django.shortcuts import render
 
 _CHARSET = re.compile(r";\s*charset\*?\s*=[^;]*", re.IGNORECASE)
+POSTGRES_OUT_OF_RANGE = "22003"  # numeric_value_out_of_range, in the table of its error codes
 _ODD = re.compile("[\x00\ud800-\udfff]")
 
 
@@ -71,8 +73,16 @@ class PlainInput:
                 raise BadRequest("The form broke off on the line.") from error
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
-        """A body that broke off on the line is nobody's fault here, and is nothing for the log of faults."""
-        return render(request, "400.html", status=400) if isinstance(error, UnreadablePostError) else None
+        """A body that broke off on the line, or a number that no column holds, is nothing for the log of faults."""
+        is_theirs = isinstance(error, UnreadablePostError) or _is_too_large(error)
+        return render(request, "400.html", status=400) if is_theirs else None
+
+
+def _is_too_large(error: Exception) -> bool:
+    """Whether a row was looked up by a number beyond what the database's own hold: Django asks for choices as they come."""
+    if isinstance(error, OverflowError):
+        return "SQLite INTEGER" in str(error)
+    return isinstance(error, DataError) and getattr(error.__cause__, "sqlstate", "") == POSTGRES_OUT_OF_RANGE
 
 
 def _texts(held: QueryDict) -> Iterable[str]:

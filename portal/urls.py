@@ -6,6 +6,8 @@ from django.urls import include, path
 from portal.people.entrance import RemovePasskey, switched_off
 from portal.people.views import home
 
+handler500 = "portal.disk_full_page.server_error"
+
 urlpatterns = [
     path("", home, name="home"),
     path("accounts/email/", switched_off, name="account_email"),

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from tests import servers
+from tests import order, servers
 from tests.services import HOME
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -22,6 +22,10 @@ def pytest_configure() -> None:
     # Hashed names need a collectstatic; tests of real pages in a browser do one themselves (tests/browser).
     settings.STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
     Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    order.longest_first(items)
 
 
 @pytest.fixture(scope="session")

@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from analysis.read.geometry import Draws
 from analysis.read.instants.contact import BAT_CONFIDENCE
@@ -58,5 +58,5 @@ def _bat_length(seen: Array) -> Draws:
     own, out = steps("bat length").T
     out_of_plane: Draws | float = 0.0
     if seen.size < SEEN_THROUGH:
-        out_of_plane = np.arccos(longest / BAT_LENGTHS[1]) * ndtr(out)
+        out_of_plane = np.arccos(longest / BAT_LENGTHS[1]) * scipy.special.ndtr(out)
     return np.asarray(longest / np.cos(out_of_plane) * (1.0 + LENGTH_SD * own))

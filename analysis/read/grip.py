@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.ndimage import maximum_filter1d, median_filter
 
 from analysis.tracks import KEYPOINTS as K
 
@@ -55,7 +55,7 @@ def lead_share(visibility: Array, turn_rate: Array, lead: str) -> Array:
     time.
     """
     seen = np.nan_to_num(visibility[:, [K["left_wrist"], K["right_wrist"]]])
-    calm = median_filter(seen, size=(CALM_FRAMES, 1), mode="nearest")
+    calm = scipy.ndimage.median_filter(seen, size=(CALM_FRAMES, 1), mode="nearest")
     first, other = calm.T if lead == "left" else calm.T[::-1]
     share = 1.0 / (1.0 + np.exp(-(first - other + LEAD_BONUS) / LEAD_SOFTNESS))
     return np.asarray(np.maximum(share, _turning(turn_rate)))
@@ -63,6 +63,6 @@ def lead_share(visibility: Array, turn_rate: Array, lead: str) -> Array:
 
 def _turning(rate: Array) -> Array:
     """How much the body is in its fast turn in each frame [F], 0..1."""
-    calm = median_filter(np.abs(np.nan_to_num(rate)), size=3, mode="nearest")
-    fastest = maximum_filter1d(calm, CALM_FRAMES, mode="nearest")
+    calm = scipy.ndimage.median_filter(np.abs(np.nan_to_num(rate)), size=3, mode="nearest")
+    fastest = scipy.ndimage.maximum_filter1d(calm, CALM_FRAMES, mode="nearest")
     return np.asarray(np.clip((fastest - TURNING[0]) / (TURNING[1] - TURNING[0]), 0.0, 1.0))

@@ -12,9 +12,8 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
-from scipy.spatial.transform import Rotation
 
 from analysis.read.camera import FOCAL_SHARE
 from analysis.read.geometry import turn_between
@@ -105,7 +104,7 @@ def _start(corners: Array, size: tuple[float, float]) -> _Start | None:
     off = plate - plate.mean()
     best = None
     for tilt in TILTS:
-        turned = Rotation.from_euler("x", tilt).as_matrix()
+        turned = scipy.spatial.transform.Rotation.from_euler("x", tilt).as_matrix()
         level = rays @ turned
         if level[:, 1].min() <= 1e-3:
             continue
@@ -128,7 +127,7 @@ def _upright(corners: Array, size: tuple[float, float], start: Array) -> _Fit:
         return np.concatenate([off.ravel(), pose[2:4] / [np.radians(ROLL_SD), FOCAL_SD]])
 
     far = max(abs(float(start[6])), 1.0)
-    fit = least_squares(misses, start, x_scale=[1.0, 1.0, 0.1, 0.1, far, far, far], max_nfev=60)
+    fit = scipy.optimize.least_squares(misses, start, x_scale=[1.0, 1.0, 0.1, 0.1, far, far, far], max_nfev=60)
     spread = np.linalg.pinv(fit.jac.T @ fit.jac)
     # Corners that fit worse than hands place them make the line less sure as well.
     worse = max(float(np.sqrt(2.0 * fit.cost / (len(fit.fun) - len(fit.x)))), 1.0)
@@ -147,7 +146,7 @@ def _project(pose: Array, size: tuple[float, float]) -> Array:
     yaw, tilt, roll, zoom = pose[:4]
     ahead = np.array([np.cos(yaw), 0.0, np.sin(yaw)])
     right = np.cross([0.0, 1.0, 0.0], ahead)
-    turn = Rotation.from_euler("xz", [tilt, roll]).as_matrix()
+    turn = scipy.spatial.transform.Rotation.from_euler("xz", [tilt, roll]).as_matrix()
     points = (PLATE_IN[:, :1] * ahead + PLATE_IN[:, 1:] * right) @ turn.T + pose[4:]
     focal = FOCAL_SHARE * max(size) * np.exp(zoom)
     return np.asarray(focal * points[:, :2] / np.maximum(points[:, 2:], 1e-6) + np.array(size) / 2.0)

@@ -14,9 +14,8 @@ from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.linalg import solveh_banded
-from scipy.ndimage import median_filter
 
 __all__ = ["PLACED_TRUST", "Smoothed", "noise_gains", "running_mean", "smooth"]
 
@@ -152,7 +151,7 @@ def _robust_curve(bands: Array, rows: Array, trust: Array, cutoff: float, spare:
 def _far_from_neighbours(rows: Array, seen: NDArray[np.bool_], spare: float) -> NDArray[np.bool_]:
     """Points far from the median of themselves and the two seen points to each side."""
     far = np.zeros(len(rows), bool)
-    middle = median_filter(rows[seen], size=(5, 1), mode="nearest")
+    middle = scipy.ndimage.median_filter(rows[seen], size=(5, 1), mode="nearest")
     away = np.linalg.norm(rows[seen] - middle, axis=1)
     usual = float(np.median(away[away > 0.0])) if np.any(away > 0.0) else 0.0
     far[seen] = away > max(8.0 * usual, spare, 1e-12)
@@ -164,7 +163,7 @@ def _solve(bands: Array, rows: Array, weights: Array) -> Array:
     matrix = bands.copy()
     # The small floor keeps gaps solvable: there the curve follows from its own smoothness.
     matrix[0] += np.maximum(weights, 1e-9)
-    return np.asarray(solveh_banded(matrix, rows * weights[:, None], lower=True, check_finite=False))
+    return np.asarray(scipy.linalg.solveh_banded(matrix, rows * weights[:, None], lower=True, check_finite=False))
 
 
 def running_mean(row: Array, width: int) -> Array:

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.signal import find_peaks
 
 from analysis.read.signals import Signals
 from analysis.read.smoothing import running_mean
@@ -111,7 +111,7 @@ def _step(signals: Signals) -> float:
 
 def _runs(signals: Signals, pace: float) -> list[Candidate]:
     speed = _steady_speed(signals, pace)
-    peaks, _ = find_peaks(np.r_[0.0, speed, 0.0], height=0.25 * float(speed.max(initial=0.0)))
+    peaks, _ = scipy.signal.find_peaks(np.r_[0.0, speed, 0.0], height=0.25 * float(speed.max(initial=0.0)))
     before, after = (max(round(span * pace / _step(signals)), 2) for span in (BEFORE_S, AFTER_S))
     last = speed.size - 1
     return [_run(signals, speed, peak, max(peak - before, 0), min(peak + after, last)) for peak in (peaks - 1).tolist()]

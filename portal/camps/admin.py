@@ -3,9 +3,10 @@
 from django.contrib import admin
 
 from portal.camps.models import Camp, Enrolment
+from portal.people.choosing import Choosing
 
 
-class EnrolmentInline(admin.TabularInline):
+class EnrolmentInline(Choosing, admin.TabularInline):
     model = Enrolment
     autocomplete_fields = ["player"]
     extra = 0

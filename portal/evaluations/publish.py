@@ -21,7 +21,7 @@ from portal.evaluations.models import Evaluation
 from portal.evaluations.pictures import draw, jpeg
 from portal.evaluations.stills import NoStill, still
 from portal.full_disk import is_full
-from portal.intake import mails
+from portal.intake import mails, room
 from portal.intake.erase import delete_folder
 from portal.intake.models import Submission
 from portal.intake.states import State
@@ -54,8 +54,12 @@ def publish(review: Review, coach: User) -> Evaluation:
     except BaseException as error:
         _tidy(made)
         if is_full(error):
+            room.tell_owner()
             raise NotPublished(
-                _("Our disk is full, so nothing was published. Your draft is kept. Please tell the owner of this site.")
+                _(
+                    "Our disk is full, so nothing was published. Your draft is kept. Please tell the owner of this site, and "
+                    "publish it once there is room."
+                )
             ) from error
         raise
     return made

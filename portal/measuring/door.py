@@ -27,6 +27,7 @@ from analysis.read import (
     read,
 )
 from analysis.read.camera import usable_camera
+from analysis.read.parts import load_parts
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
 from portal.measuring.models import Measurement
 from portal.measuring.starting import measure_again, start_measuring
@@ -45,6 +46,7 @@ __all__ = [
     "band_for",
     "checkpoint",
     "checkpoints_at",
+    "load_parts",
     "load_tracks",
     "measure_again",
     "plate_fits",

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
 from uuid import UUID
 
 from celery import shared_task
+from celery.signals import celeryd_init
 
-from portal.measuring import sweeping, work
+from portal.measuring import door, queue, sweeping, work
+
+
+@celeryd_init.connect
+def get_ready_to_read(options: Mapping[str, Any], **kwargs: object) -> None:
+    """A worker that measures loads what reading needs before it takes a clip: amid the clip it would seem to have gone silent."""
+    queues = options.get("queues")
+    if not queues or queue.MEASURING in queues:
+        door.load_parts()
 
 
 @shared_task

@@ -53,6 +53,13 @@ class InviteOnlyAdapter(DefaultAccountAdapter):
         token = request.session.get(INVITE_KEY)
         return reverse("join_who", args=[token]) if token else super().get_login_redirect_url(request)
 
+    def is_safe_url(self, url: str) -> bool:
+        """Whether a `next` may be followed. What is no address at all may not: the check of its host would fail on it."""
+        try:
+            return super().is_safe_url(url)
+        except ValueError:
+            return False
+
     def send_mail(self, template_prefix: str, email: str, context: dict[str, Any]) -> None:
         """Through the outbox, as all letters; whose session asked is noted (portal/people/sign_in_letters.py)."""
         request = self.request

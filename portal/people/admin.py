@@ -19,6 +19,7 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_POST
 
 from portal.people import proving
+from portal.people.choosing import Choosing
 from portal.people.models import Player, User
 from portal.people.readonly_admin import Noted
 
@@ -80,7 +81,7 @@ class PersonAdmin(UserAdmin):
 
 
 @admin.register(Player)
-class PlayerAdmin(Noted):
+class PlayerAdmin(Choosing, Noted):
     list_display = ["__str__", "birth_year", "hits", "sport"]
     list_filter = ["sport", "hits"]
     search_fields = ["first_name", "last_name"]

@@ -48,9 +48,13 @@ def read() -> Ledger:
 
 def note(kind: str, key: str) -> None:
     """Add a line and see it onto the disk. Raises OSError where the disk does not take it."""
-    salt = _salt()
-    line = {"at": timezone.now().isoformat(), "kind": kind, "salt": salt, "hash": marks.hashed(salt, kind, key)}
-    append([line])
+    note_all([(kind, key)])
+
+
+def note_all(things: Iterable[tuple[str, str]]) -> None:
+    """Add a line for each kind and key, as `note` does for one."""
+    salt, at = _salt(), timezone.now().isoformat()
+    append([{"at": at, "kind": kind, "salt": salt, "hash": marks.hashed(salt, kind, key)} for kind, key in things])
 
 
 def append(lines: Iterable[dict[str, Any]]) -> None:

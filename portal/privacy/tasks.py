@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from celery import shared_task
 
-from portal.privacy import finishing, retention
+from portal.privacy import finishing, lacking, retention
 
 
 @shared_task
 def finish_erasures() -> int:
-    """Finish what an erasure left to do. Asked twice, the second finds nothing."""
-    return finishing.finish_all()
+    """Finish what an erasure left to do, and note what the ledger lacks. Asked twice, the second finds nothing."""
+    try:
+        return finishing.finish_all()
+    finally:
+        lacking.note_all()
 
 
 @shared_task

@@ -52,6 +52,7 @@ def test_a_clip_that_cannot_be_measured_says_why_on_stderr_alone(tmp_path: Path)
     assert "Traceback" not in done.stderr
 
 
+@pytest.mark.slow
 def test_failures_are_json_lines_when_asked_for(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "swing.mp4"
     path.touch()
@@ -93,6 +94,16 @@ def test_reading_again_needs_no_video_library(tmp_path: Path) -> None:
         "import sys, analysis.cli\n"
         "heavy = {'cv2', 'av', 'mediapipe', 'ai_edge_litert', 'django'} & set(sys.modules)\n"
         "sys.exit(str(heavy) if heavy else 0)"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT)
+
+
+def test_the_parts_of_scipy_wait_for_a_reading() -> None:
+    """Every process of a site loads `analysis.read`, and few ever read: SciPy's parts would take it most of two seconds."""
+    code = (
+        "import sys, analysis.read\n"
+        "early = {'scipy.signal', 'scipy.stats', 'scipy.ndimage', 'scipy.optimize', 'scipy.linalg'} & set(sys.modules)\n"
+        "sys.exit(str(early) if early else 0)"
     )
     subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT)
 

@@ -14,7 +14,7 @@ from tests.portal import conftest as people
 from tests.portal.outbox.peers import MailServer, running
 from tests.servers import free_port
 
-SIZES = [("light", 360), ("dark", 360), ("light", 1280), ("dark", 1280)]
+SIZES = [("light", 360), ("dark", 1280)]
 
 
 @pytest.fixture

@@ -19,6 +19,8 @@ from tests.portal.conftest import make_user
 from tests.portal.people.test_player_sign_in import code_in
 
 SIZES = {"phone": PHONE, "desktop": DESKTOP}
+# Every size and every theme, without all pairs of them: layout hangs on the one, contrast on the other.
+each_look = pytest.mark.parametrize(("size", "theme"), [("phone", "light"), ("desktop", "dark")])
 
 
 @pytest.fixture
@@ -55,8 +57,7 @@ def look(page: Any, axe: Any, shot: Any, address: str, name: str) -> None:
     shot(page, name)
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("theme", ["light", "dark"])
+@each_look
 def test_the_owners_pages(size, theme, at_work, open_page, sign_in, axe, shot) -> None:
     page = open_page(**SIZES[size], color_scheme=theme)
     sign_in(page, at_work)
@@ -69,8 +70,7 @@ def test_the_owners_pages(size, theme, at_work, open_page, sign_in, axe, shot) -
         look(page, axe, shot, address, f"owner-{name}-{size}-{theme}")
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("theme", ["light", "dark"])
+@each_look
 def test_the_pages_of_coming_in(size, theme, site, settings, open_page, axe, shot) -> None:
     page = open_page(**SIZES[size], color_scheme=theme)
     settings.OUTBOX_FORWARDS_TO = None
@@ -83,8 +83,7 @@ def test_the_pages_of_coming_in(size, theme, site, settings, open_page, axe, sho
     shot(page, f"login-{size}-{theme}")
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("theme", ["light", "dark"])
+@each_look
 def test_setting_the_step_up_and_using_it(size, theme, owner, site, open_page, axe, shot) -> None:
     """Made with the device's passkey, asked for at the next sign-in, renamed, and kept as the only one."""
     page = open_page(**SIZES[size], color_scheme=theme)

@@ -15,7 +15,7 @@ from tests.browser.width import fits
 from tests.films.numbered import write_clip
 
 MB = 1024 * 1024
-SIZES = [("light", 360), ("dark", 360), ("light", 1280), ("dark", 1280)]
+SIZES = [("light", 360), ("dark", 1280)]
 
 
 def make_film(path: Path, size: int = 14 * MB, filling: bytes = b"\x5a") -> Path:

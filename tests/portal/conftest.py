@@ -8,7 +8,10 @@ with the other.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import os
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -213,6 +216,29 @@ def review(measured_clip: Clip, coach: User) -> Review:
 def evaluation(review: Review, coach: User) -> Evaluation:
     """The published first edition of the draft; its PDF would be made once the transaction holds."""
     return publish(review, coach)
+
+
+@pytest.fixture
+def small_disk(tmp_path: Path, root: Path) -> Iterator[Callable[..., subprocess.CompletedProcess[str]]]:
+    """`small_disk(script, *words)` runs a script whose data (SQLite, media) lie on a file system of 48 MB.
+
+    It is in memory, which takes root to mount; elsewhere the test is skipped.
+    """
+    place = tmp_path / "disk"
+    place.mkdir()
+    mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=48m", "tmpfs", str(place)], capture_output=True)
+    if mounted.returncode:
+        pytest.skip("a file system can only be mounted by root")
+    left_out = ("DATABASE_URL", "MEDIA_ROOT")
+    environment = {name: value for name, value in os.environ.items() if name not in left_out}
+    environment |= {"DATA_DIR": str(place), "DISK_RESERVE_MB": "1", "DJANGO_SETTINGS_MODULE": "portal.settings"}
+
+    def run(script: str, *words: str) -> subprocess.CompletedProcess[str]:
+        command = [sys.executable, "-c", script, *words]
+        return subprocess.run(command, cwd=root, env=environment, capture_output=True, text=True)
+
+    yield run
+    subprocess.run(["umount", "-l", str(place)], check=True)
 
 
 @pytest.fixture

@@ -5,8 +5,10 @@ from __future__ import annotations
 import io
 import json
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
+from django.contrib import admin
 from django.core.handlers.wsgi import WSGIRequest
 from django.test import RequestFactory
 from django.urls import reverse
@@ -236,3 +238,52 @@ def test_a_number_is_read_exactly_or_not_at_all():
     for odd in ('{"n": 9007199254740993}', '{"x": 1e17}', '{"x": -Infinity}'):
         with pytest.raises(Unreadable):
             read(odd)
+
+
+@pytest.mark.parametrize("way", ["http://[", "//[", "http://[::1", "https://[x]/", "http://\u2100/"])
+@pytest.mark.parametrize("name", ["account_login", "account_request_login_code", "account_signup", "admin:login"])
+def test_a_way_on_that_is_no_address_is_not_gone(name, way, client, coach, sign_in):
+    for somebody in (client, sign_in(coach)):
+        for method in ("get", "post", "put"):
+            answer = getattr(somebody, method)(f"{reverse(name)}?{urlencode({'next': way})}")
+            assert answer.status_code < 500
+            assert "[" not in answer.get("Location", "").replace("%5B", "")
+
+
+@pytest.mark.parametrize(
+    "other", ["f0c94521-da74-4135-9474-9f6d2fb08875", "²", "x", "9" * 30, "-1", "nan", "1, 2", "[]"]
+)
+def test_the_owners_tables_refuse_a_row_that_cannot_be_in_words(other, owner, sign_in):
+    """Rows that others are named by: every form of the tables, with that in each of its fields."""
+    client = sign_in(owner)
+    for model, about in admin.site._registry.items():
+        if not about.has_add_permission(client.get(reverse("admin:index")).wsgi_request):
+            continue
+        url = reverse(f"admin:{model._meta.label_lower.replace('.', '_')}_add")
+        fields = {field.name: other for field in model._meta.get_fields() if field.concrete}
+        for inner in about.inlines:
+            rows = model._meta.get_field(inner.model._meta.model_name).get_accessor_name()
+            fields |= {f"{rows}-TOTAL_FORMS": "1", f"{rows}-INITIAL_FORMS": "0"}
+            fields |= {f"{rows}-0-{field.name}": other for field in inner.model._meta.get_fields()}
+        assert client.post(url, fields).status_code in (200, 400), (url, fields)
+
+
+@pytest.mark.parametrize("number", ["9" * 30, str(2**63), str(-(2**63) - 1)])
+def test_a_choice_by_a_number_that_no_column_holds_is_no_fault_of_ours(number, owner, coach, camp, sign_in):
+    client = sign_in(owner)
+    for url in (reverse("camp_coaches", args=[camp.pk]), reverse("admin:auth_group_add")):
+        answer = client.post(url, {"name": "x", "coaches": [number], "permissions": [number]})
+        assert answer.status_code in (200, 400)
+    assert list(camp.coaches.all()) == [coach]
+
+
+@pytest.mark.parametrize("other", ["tibor@example.org", "²", "", "9" * 30, "nan", "1,2", "[]", "1.5"])
+def test_a_ticked_row_that_cannot_be_is_refused_in_every_table(other, owner, player, sign_in):
+    client = sign_in(owner)
+    for model in admin.site._registry:
+        url = reverse(f"admin:{model._meta.label_lower.replace('.', '_')}_changelist")
+        answer = client.post(url, {"action": "delete_selected", "select_across": "0", "_selected_action": [other]})
+        assert answer.status_code in (400, 403), url
+    people = reverse("admin:people_player_changelist")
+    answer = client.post(people, {"action": "delete_selected", "_selected_action": [str(player.pk)]})
+    assert answer.status_code in (200, 302)

@@ -52,7 +52,8 @@ export class Correcting extends EventTarget {
       const count = this.waiting.length;
       const answer = await this.post(this.now);
       if (!answer || answer.status >= 500 || answer.status === 401 || answer.status === 403) {
-        this.dispatchEvent(new CustomEvent("trouble", { detail: "" }));
+        const words = answer?.status === 507 ? (await answer.json().catch(() => ({}))).words : "";
+        this.dispatchEvent(new CustomEvent("trouble", { detail: words ?? "" }));
         await new Promise((done) => setTimeout(done, WAIT_MS));
         continue;
       }

@@ -3,8 +3,8 @@
  * Save as you go: one change after the other, each on top of the version that the last answer named; kept in the browser
  * until acknowledged, sent again when the line breaks.
  *
- * States: "saved", "saving", "trying" (the line is down), "signed_out", "stopped" (changed elsewhere, or no longer ours).
- * @typedef {"saved"|"saving"|"trying"|"signed_out"|"stopped"} State
+ * States: "saved", "saving", "trying" (the line is down), "full" (the site has no room), "signed_out", "stopped" (changed elsewhere, or no longer ours).
+ * @typedef {"saved"|"saving"|"trying"|"full"|"signed_out"|"stopped"} State
  * @typedef {import("./pending.js").Pending} Pending
  */
 
@@ -70,6 +70,7 @@ export class Saving extends EventTarget {
       const answer = await this.post(item);
       if (!answer) return this.later("trying");
       if (answer.status === 401 || answer.status === 403) return this.later("signed_out");
+      if (answer.status === 507) return this.later("full", (await answer.json().catch(() => ({}))).words);
       if (answer.status >= 500 || answer.status === 404) return this.later("trying");
       const said = await answer.json().catch(() => ({}));
       if (answer.status === 409) return this.stop(said.words ?? "", said.code ?? "stale");
@@ -93,8 +94,9 @@ export class Saving extends EventTarget {
     }
   }
 
-  /** @param {"trying"|"signed_out"} state */
-  later(state) {
+  /** @param {"trying"|"full"|"signed_out"} state @param {string} [words] */
+  later(state, words = "") {
+    this.words = words;
     const wait = WAITS_MS[Math.min(this.failures++, WAITS_MS.length - 1)];
     this.turn(state);
     this.timer = setTimeout(() => this.go(), wait);

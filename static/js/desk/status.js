@@ -21,7 +21,7 @@ export function status(saving, correcting, messages) {
   });
   saving.addEventListener("refused", () => notice(`${messages.refused} ${saving.words}`));
   correcting?.addEventListener("reading", () => ([isReading, trouble] = [true, ""]) && say());
-  correcting?.addEventListener("trouble", () => ((trouble = messages.not_saved), say()));
+  correcting?.addEventListener("trouble", (event) => ((trouble = /** @type {CustomEvent} */ (event).detail || messages.not_saved), say()));
   correcting?.addEventListener("settled", () => ([isReading, trouble] = [false, ""]) && say());
   correcting?.addEventListener("refused", (event) => notice(`${messages.not_read} ${/** @type {CustomEvent} */ (event).detail}`));
   setInterval(say, 5000);
@@ -36,7 +36,7 @@ function saved(saving, messages) {
     if (seconds < 4) return messages.saved_now;
     return seconds < 90 ? filled(messages.saved_seconds, { n: seconds }) : filled(messages.saved_minutes, { n: Math.round(seconds / 60) });
   }
-  return { saving: messages.saving, trying: messages.not_saved, signed_out: messages.signed_out, stopped: messages.stale }[saving.state];
+  return { saving: messages.saving, trying: messages.not_saved, full: saving.words || messages.not_saved, signed_out: messages.signed_out, stopped: messages.stale }[saving.state];
 }
 
 /** @param {import("./saving.js").Saving} saving @param {Record<string, string>} messages */

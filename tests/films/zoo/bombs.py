@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 from PIL import Image
 
-from .good import clip, source
+from .good import PICTURES, clip, source
 from .kinds import OK, ffmpeg, kind
 from .mp4 import box, numbers, tree, whole
 
@@ -18,6 +18,13 @@ FAST = ("-c:v", "libx264", "-preset", "ultrafast", "-pix_fmt", "yuv420p")
 
 def _black(size: str, count: int, rate: int = 60) -> tuple[str, ...]:
     return ("-f", "lavfi", "-i", f"color=black:size={size}:rate={rate}:duration={count / rate}")
+
+
+def _looped(path: Path, times: int, *arguments: str, inputs: tuple[str, ...]) -> None:
+    """A film that shows what ffmpeg makes of `inputs` so many times over, packed once: to unpack, it is as long as any other."""
+    once = path.with_stem("once")
+    ffmpeg(once, *arguments, inputs=inputs)
+    ffmpeg(path, "-c", "copy", inputs=("-stream_loop", str(times - 1), "-i", str(once)))
 
 
 def repeated(path: Path, data: bytes, count: int) -> None:
@@ -40,17 +47,17 @@ def repeated(path: Path, data: bytes, count: int) -> None:
 
 @kind("unpacks", heavy=True)
 def black_4k_by_the_hundred(path: Path) -> None:
-    ffmpeg(path, *FAST, inputs=_black("3840x2160", 180))
+    _looped(path, 3, *FAST, inputs=_black("3840x2160", 60))
 
 
 @kind("too_large", heavy=True)
 def black_8k(path: Path) -> None:
-    ffmpeg(path, *FAST, inputs=_black("7680x4320", 13))
+    _looped(path, 13, *FAST, inputs=_black("7680x4320", 1))
 
 
 @kind("too_large", heavy=True, suffix=".mov")
 def black_8k_in_png(path: Path) -> None:
-    ffmpeg(path, "-c:v", "png", inputs=_black("7680x4320", 13))
+    _looped(path, 13, "-c:v", "png", inputs=_black("7680x4320", 1))
 
 
 def _swapped(path: Path, codec: str, side: int) -> None:
@@ -113,13 +120,14 @@ def sixteen_references_at_4k(path: Path) -> None:
 
 @kind(OK, "too_heavy", heavy=True, suffix=".mkv")
 def wide_colours_at_4k(path: Path) -> None:
-    ffmpeg(path, "-c:v", "ffv1", "-pix_fmt", "rgba64le", "-slices", "24", inputs=source("3840x2160", seconds=0.5))
+    packed = ("-c:v", "ffv1", "-pix_fmt", "rgba64le", "-slices", "24")
+    _looped(path, 7, *packed, inputs=source("3840x2160", seconds=0.06))
 
 
 @kind(OK, heavy=True)
 def a_clip_of_4k(path: Path) -> None:
-    options = ("-preset", "ultrafast", "-pix_fmt", "yuv420p10le", "-x265-params", "log-level=none")
-    ffmpeg(path, "-c:v", "libx265", *options, inputs=source("3840x2160", seconds=0.5, what="testsrc"))
+    options = ("-preset", "ultrafast", "-pix_fmt", "yuv420p10le", "-x265-params", "log-level=none:bframes=0")
+    _looped(path, 5, "-c:v", "libx265", *options, inputs=source("3840x2160", seconds=0.1, what="testsrc"))
 
 
 @kind("too_long", heavy=True)
@@ -159,13 +167,14 @@ def sound_of_a_thousand_years(path: Path) -> None:
 
 
 def _grows(name: str, first: str, then: str, *ends: str, suffix: str = ".mp4", codec: tuple[str, ...] = FAST) -> None:
-    """Two clips joined as they are, so that the picture's size changes on the way."""
+    """Two clips joined as they are, so that the picture's size changes on the way (a large one's few pictures are enough)."""
 
     @kind(*ends, name=name, suffix=suffix, heavy="3840" in then or "7680" in then)
     def write(path: Path) -> None:
         parts = [path.with_name("first.ts"), path.with_name("then.ts")]
         for part, size in zip(parts, (first, then), strict=True):
-            ffmpeg(part, *codec, "-bf", "0", "-f", "mpegts", inputs=source(size))
+            seconds = 0.2 if size in ("3840x2160", "7680x4320") else PICTURES / 30
+            ffmpeg(part, *codec, "-bf", "0", "-f", "mpegts", inputs=source(size, seconds=seconds))
         joined = path.with_name("both.ts")
         joined.write_bytes(parts[0].read_bytes() + parts[1].read_bytes())
         step = 33 if suffix == ".mkv" else 3000  # in the ticks of the container

@@ -155,6 +155,7 @@ def test_without_a_reading_there_is_no_swing():
     assert best_swing(None) == 0
 
 
+@pytest.mark.slow
 def test_a_swing_that_gets_another_number_takes_its_instants_along(correct, review, clip, monkeypatch):
     """Another reading finds only the last two of the three swings: what was said of them moves to their new numbers."""
     contact = clip.measurement.result["swings"][1]["instants"]["contact"]["frame"]
@@ -181,5 +182,6 @@ def test_a_swing_that_gets_another_number_takes_its_instants_along(correct, revi
     assert (left["index"], left["instants"]["contact"]["frame"]) == (0, contact + 2)
 
 
+@pytest.mark.slow
 def test_a_correction_that_finds_the_same_swings_moves_no_number(correct):
     assert correct(remove_swings=[0], view="chest_side")["moved"] == {}

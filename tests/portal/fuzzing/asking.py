@@ -7,14 +7,15 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
+from random import Random
 from typing import Any
 from urllib.parse import quote, urlencode
 
 from django.forms import BaseForm
 from django.urls import URLPattern, URLResolver, get_resolver
-from hypothesis import strategies as st
 
-from tests.portal.fuzzing.odd import TEXTS, bent, texts
+from tests.portal.fuzzing.forms import Form
+from tests.portal.fuzzing.odd import TEXTS, bent, bent_form, text
 
 METHODS = ["GET", "GET", "GET", "POST", "POST", "POST", "HEAD", "PUT", "PATCH", "DELETE", "OPTIONS", "TRACE", "BREW"]
 QUERY = [
@@ -66,6 +67,8 @@ HEADERS = {
 KINDS = ["application/json", "application/x-www-form-urlencoded", "multipart/form-data", "text/plain", "", "a/b/c; =",
          "multipart/form-data; boundary=", "multipart/form-data; boundary=\xff", "application/json; charset=utf-7",
          "application/x-www-form-urlencoded; charset=utf-16", "application/offset+octet-stream"]  # fmt: skip
+
+FORM, PARTS = "application/x-www-form-urlencoded", "multipart/form-data; boundary=zig"
 
 
 @dataclass(frozen=True)
@@ -129,50 +132,75 @@ def fields() -> list[str]:
     return sorted(found)
 
 
-@st.composite
-def asks(draw: st.DrawFn, things: dict[str, list[str]], samples: dict[str, list[Any]]) -> Ask:
-    """A request; `things` are parameters by kind that lead to something, `samples` bodies by name that fit."""
-    place = draw(st.sampled_from(chosen()))
-    parameters = [draw(st.one_of(st.sampled_from(things.get(kind, TEXTS)), _any_text())) for kind in place.kinds]
+@dataclass(frozen=True)
+class Known:
+    """What leads to something: parameters by kind, JSON bodies by the address's name, and the forms of the pages."""
+
+    things: dict[str, list[str]]
+    samples: dict[str, list[Any]]
+    forms: list[Form] = field(default_factory=list)
+
+
+def ask(random: Random, known: Known) -> Ask:
+    """A request: a form of a page with something in it bent, or anything at any address."""
+    if known.forms and random.random() < 0.3:
+        return _filled(random, known)
+    place = random.choice(chosen())
+    parameters = [_parameter(random, known.things.get(kind, TEXTS)) for kind in place.kinds]
     path = place.path.format(*(quote(one.encode("utf-8", "surrogatepass"), safe="") for one in parameters))
-    query = draw(st.lists(st.tuples(st.one_of(st.sampled_from(QUERY), texts()), texts()), max_size=2))
+    query = [(random.choice([random.choice(QUERY), text(random)]), text(random)) for _ in range(random.randint(0, 2))]
     if query:
-        path += "?" + urlencode([(_bytes(name), _bytes(value)) for name, value in query])
-    method = draw(st.sampled_from(METHODS))
-    kind, body = (
-        draw(_bodies(place.name, things, samples)) if method in ("POST", "PUT", "PATCH", "DELETE") else ("", b"")
-    )
-    names = draw(st.lists(st.sampled_from(sorted(HEADERS)), max_size=2))
-    if place.name.startswith(("upload", "clip_upload")):
-        names += [name for name in ("Tus-Resumable", "Upload-Length", "Upload-Offset") if draw(st.booleans())]
-    headers = {name: draw(st.sampled_from(HEADERS[name])) for name in names}
-    length = draw(st.sampled_from([None] * 12 + ["", "0", "²", "-1", "1_0"]))
-    return Ask(place.name, method, path, kind, body, headers, length)
+        path += "?" + _encoded(query)
+    method = random.choice(METHODS)
+    kind, body = _body(random, place.name, known) if method in ("POST", "PUT", "PATCH", "DELETE") else ("", b"")
+    length = random.choice([None] * 12 + ["", "0", "²", "-1", "1_0"])
+    return Ask(place.name, method, path, kind, body, _headers(random, place.name), length)
 
 
-def _any_text() -> st.SearchStrategy[str]:
-    return st.sampled_from(TEXTS)
+def _filled(random: Random, known: Known) -> Ask:
+    """A form as its page sends it, with odd values in some of its fields."""
+    form = random.choice(known.forms)
+    fields = bent_form(random, form.fields, known.things["value"])
+    if form.in_parts or random.random() < 0.1:
+        kind, body = PARTS, _multipart(fields, cut=False)
+    else:
+        kind, body = FORM, _encoded(fields).encode()
+    return Ask(form.name, "POST", form.path, kind, body, _headers(random, "") if random.random() < 0.3 else {})
+
+
+def _parameter(random: Random, fitting: list[str]) -> str:
+    return random.choice(fitting if random.random() < 0.5 else TEXTS)
+
+
+def _headers(random: Random, name: str) -> dict[str, str]:
+    names = random.sample(sorted(HEADERS), random.randint(0, 2))
+    if name.startswith(("upload", "clip_upload")):
+        names += [one for one in ("Tus-Resumable", "Upload-Length", "Upload-Offset") if random.random() < 0.5]
+    return {one: random.choice(HEADERS[one]) for one in names}
+
+
+def _body(random: Random, name: str, known: Known) -> tuple[str, bytes]:
+    how = random.randint(0, 9)
+    if how == 0:
+        return random.choice(KINDS), random.randbytes(random.randint(0, 40))
+    if name in known.samples and how < 8:
+        value = bent(random, random.choice(known.samples[name]))
+        return "application/json", json.dumps(value).encode("utf-8", "surrogatepass")
+    pairs = [
+        (random.choice(fields()), random.choice([text(random), random.choice(known.things["value"])]))
+        for _ in range(random.randint(0, 8))
+    ]
+    if how < 7:
+        return FORM, _encoded(pairs).encode()
+    return PARTS, _multipart(pairs, cut=how == 9)
+
+
+def _encoded(pairs: list[tuple[str, str]]) -> str:
+    return urlencode([(_bytes(name), _bytes(value)) for name, value in pairs])
 
 
 def _bytes(text: str) -> bytes:
     return text.encode("utf-8", "surrogatepass")
-
-
-@st.composite
-def _bodies(
-    draw: st.DrawFn, name: str, things: dict[str, list[str]], samples: dict[str, list[Any]]
-) -> tuple[str, bytes]:
-    how = draw(st.integers(0, 9))
-    if how == 0:
-        return draw(st.sampled_from(KINDS)), draw(st.binary(max_size=40))
-    if name in samples and how < 8:
-        value = draw(bent(draw(st.sampled_from(samples[name]))))
-        return "application/json", json.dumps(value).encode("utf-8", "surrogatepass")
-    values = st.one_of(texts(), st.sampled_from(things["value"]))
-    pairs = draw(st.lists(st.tuples(st.sampled_from(fields()), values), max_size=8))
-    if how < 7:
-        return KINDS[1], urlencode([(_bytes(key), _bytes(value)) for key, value in pairs]).encode()
-    return "multipart/form-data; boundary=zig", _multipart(pairs, cut=how == 9)
 
 
 def _multipart(pairs: list[tuple[str, str]], *, cut: bool) -> bytes:

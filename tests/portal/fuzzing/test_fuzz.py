@@ -1,39 +1,49 @@
 """Thousands of odd requests as every role: no error of ours, no word of another family, no change by looking.
 
-`make fuzz` sends 10,000 as each role; a test run sends a few. The seed is printed with a failure, and
-`FUZZ_SEED=… FUZZ_REQUESTS=…` repeat it.
+`make fuzz` sends 10,000 as each role; a test run sends a few. All are sent, whatever they break, and what broke is told at
+the end, one request for each way to break something. Each has a number: `FUZZ_SEED=… FUZZ_ONLY=number` sends it again.
 """
 
 from __future__ import annotations
 
 import logging
 import os
+import re
+import time
+import traceback
+from collections import Counter
 from collections.abc import Iterator
+from contextlib import suppress
 from http.cookies import SimpleCookie
+from random import Random
 from typing import Any
 
 import pytest
 from django.core.cache import cache
 from django.db import connection, transaction
 from django.test import Client
-from hypothesis import HealthCheck, Phase, given, seed, settings
+from django.urls import NoReverseMatch, reverse
 
 from portal.desk.models import Review
 from portal.intake.models import Upload
 from portal.intake.states import State
 from portal.plain_input import plain_line
 from tests.portal.conftest import make_measured_clip, make_submission
-from tests.portal.fuzzing.asking import Ask, asks
-from tests.portal.test_every_url import ROLES, World
+from tests.portal.fuzzing.asking import Ask, Known, ask
+from tests.portal.fuzzing.forms import forms_of
+from tests.portal.test_every_url import ADDRESSES, ROLES, ROWS, World
 
 REQUESTS = int(os.environ.get("FUZZ_REQUESTS", "60"))
 SEED = int(os.environ.get("FUZZ_SEED") or int.from_bytes(os.urandom(4), "big"))
+ONLY = os.environ.get("FUZZ_ONLY")
+LONGEST_S = 3.0  # of CPU time for one request: whatever takes longer can hold a site up
 OURS, THEIRS = ("Sandvall", "heron-on-the-fence"), ("Achterberg", "otter-in-the-creek")
 HIDDEN = {
     "stranger": OURS + THEIRS, "player_user": THEIRS, "guardian": THEIRS, "other_guardian": OURS,
     "coach": THEIRS, "other_coach": OURS, "owner": (),
 }  # fmt: skip
 # A look is written down; the session notes what was seen; a desk that is opened has a draft, a site its one row.
+CHANGES = re.compile(r'(?:INSERT (?:OR \w+ )?INTO|UPDATE|DELETE FROM) "?(\w+)')
 NOTED_BY_LOOKING = ("evaluations_sight", "django_session", "desk_review", "owner_site")
 
 pytestmark = [pytest.mark.slow, pytest.mark.django_db]
@@ -141,10 +151,8 @@ class Line(Client):
 
 def looked_only(execute: Any, sql: str, params: Any, many: bool, context: Any) -> Any:
     """Fails where a request that only looks changes a row."""
-    word, *rest = sql.split(maxsplit=3)
-    if word in ("INSERT", "UPDATE", "DELETE"):
-        table = rest[0 if word == "UPDATE" else 1].strip('"')
-        assert table.startswith(NOTED_BY_LOOKING), f"changed by looking: {sql[:200]}"
+    if changed := CHANGES.match(sql):
+        assert changed[1].startswith(NOTED_BY_LOOKING), f"changed by looking: {sql[:200]}"
     return execute(sql, params, many, context)
 
 
@@ -171,36 +179,86 @@ def tracks(world: World, tmp_path: Any) -> None:
     door.load_tracks.cache_clear()
 
 
+def addresses_of(world: World) -> Iterator[str]:
+    """Every page that holds something of the world, and the owner's tables with the first row of each."""
+    for name, row in ROWS.items():
+        if row.method == "get":
+            yield reverse(name, args=[one(world) if callable(one) else one for one in row.args])
+    yield reverse("camp_edit", args=[world.camp.pk])
+    yield reverse("desk", args=[world.desk.submission.pk])
+    for name in ADDRESSES:
+        if name.startswith("admin:") and name.endswith(("_add", "_changelist")):
+            yield reverse(name)
+    for model in (type(world.player), type(world.camp), type(world.submission), type(world.clip), type(world.letter)):
+        with suppress(NoReverseMatch):
+            yield reverse(f"admin:{model._meta.label_lower.replace('.', '_')}_change", args=[model.objects.all()[0].pk])
+
+
+class Watched:
+    """Sends requests as one role, each undone again, and keeps what was wrong: one for each way."""
+
+    def __init__(self, role: str, client: Line) -> None:
+        self.role, self.client = role, client
+        self.cookies = client.cookies.output(header="", sep=";")
+        self.counts: Counter[int] = Counter()
+        self.faults: dict[str, str] = {}
+        self.slowest = (0.0, "")
+
+    def send(self, number: int, one: Ask) -> None:
+        self.client.cookies = SimpleCookie(self.cookies)
+        cache.clear()
+        begun = time.process_time()
+        try:
+            fault = self._fault(one)
+        except Exception as error:
+            last = traceback.extract_tb(error.__traceback__)[-1]
+            place = next(
+                (f for f in reversed(traceback.extract_tb(error.__traceback__)) if "/portal/" in f.filename), last
+            )
+            fault = f"{type(error).__name__} at {place.filename}:{place.lineno}: {str(error)[:200]}"
+            self.counts[500] += 1
+            key = f"{type(error).__name__} {place.filename}:{place.lineno} {last.filename}:{last.lineno}"
+        else:
+            key = f"{fault} {one.name}"
+        took = time.process_time() - begun
+        self.slowest = max(self.slowest, (took, f"{number}: {one.method} {one.path[:100]}"))
+        if took > LONGEST_S and not fault:
+            fault = key = f"{one.name} took {took:.1f} s"
+        if fault:
+            self.faults.setdefault(key, f"FUZZ_ONLY={number}: {fault}\n    {str(one)[:1500]}")
+
+    def _fault(self, one: Ask) -> str:
+        with transaction.atomic():
+            if one.method in ("GET", "HEAD", "OPTIONS", "TRACE"):
+                with connection.execute_wrapper(looked_only):
+                    answer = self.client.ask(one)
+            else:
+                answer = self.client.ask(one)
+            said = b"".join(answer.streaming_content) if answer.streaming else answer.content
+            transaction.set_rollback(True)
+        self.counts[answer.status_code] += 1
+        if answer.status_code >= 500 and one.name != "health":
+            return f"answered {answer.status_code}"
+        if answer.status_code == 403 and not one.path.startswith("/admin/"):
+            return "answered 403: what somebody may not see is 404"
+        told = said.decode("utf-8", "replace")
+        return " and ".join(f"told {word}" for word in HIDDEN[self.role] if word in told)
+
+
 @pytest.mark.parametrize("role", ROLES)
 def test_odd_requests_break_nothing_and_tell_nothing(role: str, world: World, tracks: None, quiet: None) -> None:
     client = Line()
     if (person := world.people[role]) is not None:
         client.force_login(person, backend="allauth.account.auth_backends.AuthenticationBackend")
-    cookies = client.cookies.output(header="", sep=";")
-    counts: dict[int, int] = {}
-
-    @seed(SEED)
-    @settings(
-        max_examples=REQUESTS, deadline=None, database=None, phases=[Phase.generate, Phase.shrink], print_blob=False,
-        suppress_health_check=list(HealthCheck),
-    )  # fmt: skip
-    @given(asks(things_of(world), samples_of(world)))
-    def check(one: Ask) -> None:
-        client.cookies = SimpleCookie(cookies)
-        cache.clear()
-        with transaction.atomic():
-            if one.method in ("GET", "HEAD", "OPTIONS", "TRACE"):
-                with connection.execute_wrapper(looked_only):
-                    answer = client.ask(one)
-            else:
-                answer = client.ask(one)
-            said = b"".join(answer.streaming_content) if answer.streaming else answer.content
-            transaction.set_rollback(True)
-        counts[answer.status_code] = counts.get(answer.status_code, 0) + 1
-        assert answer.status_code < 500 or one.name == "health", one
-        told = said.decode("utf-8", "replace")
-        assert not [word for word in HIDDEN[role] if word in told], one
-
-    print(f"FUZZ_SEED={SEED} as {role}")
-    check()
-    print(f"{role}: {sum(counts.values())} requests, {dict(sorted(counts.items()))}")
+        session = client.session  # as after a sign-in a moment ago: what asks for the password once more opens
+        session["account_authentication_methods"] = [{"method": "password", "at": time.time() + 86400}]
+        session.save()
+    known = Known(things_of(world), samples_of(world), forms_of(client, addresses_of(world)))
+    watched = Watched(role, client)
+    print(f"FUZZ_SEED={SEED} as {role}, {len(known.forms)} forms")
+    for number in [int(ONLY)] if ONLY else range(REQUESTS):
+        watched.send(number, ask(Random(f"{SEED} {role} {number}"), known))
+    print(
+        f"{role}: {watched.counts.total()} requests, {dict(sorted(watched.counts.items()))}, slowest {watched.slowest}"
+    )
+    assert not watched.faults, "\n".join(["", *watched.faults.values()])

@@ -5,12 +5,6 @@ On a small file system in memory, which takes root to mount; elsewhere this is s
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 pytestmark = pytest.mark.slow
@@ -60,21 +54,7 @@ else:
 """
 
 
-@pytest.fixture
-def small_disk(tmp_path) -> Iterator[Path]:
-    place = tmp_path / "disk"
-    place.mkdir()
-    mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=48m", "tmpfs", str(place)], capture_output=True)
-    if mounted.returncode:
-        pytest.skip("a file system can only be mounted by root")
-    yield place
-    subprocess.run(["umount", "-l", str(place)], check=True)
-
-
 @pytest.mark.parametrize(("how", "said"), [("nothing", "full"), ("ballast", "withdrawn 0 0")])
-def test_a_withdrawal_needs_the_ballast_and_goes_through_with_it(small_disk, root, how, said):
-    left_out = ("DATABASE_URL", "MEDIA_ROOT")
-    environment = {name: value for name, value in os.environ.items() if name not in left_out}
-    environment |= {"DATA_DIR": str(small_disk), "DISK_RESERVE_MB": "1", "DJANGO_SETTINGS_MODULE": "portal.settings"}
-    run = subprocess.run([sys.executable, "-c", SCRIPT, how], cwd=root, env=environment, capture_output=True, text=True)
+def test_a_withdrawal_needs_the_ballast_and_goes_through_with_it(small_disk, how, said):
+    run = small_disk(SCRIPT, how)
     assert said in run.stdout, run.stderr[-2000:]

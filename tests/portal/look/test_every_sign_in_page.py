@@ -169,6 +169,7 @@ def test_an_account_of_the_terminal_needs_no_letter(walk: Walk) -> None:
     assert mail.outbox == []
 
 
+@pytest.mark.slow
 def test_every_page_of_signing_in(walk: Walk) -> None:
     for stroll in (signing_in, signing_up, forgetting_the_password, changing_the_password, setting_up_a_second_step,
                    signing_in_with_a_second_step, closed_doors):  # fmt: skip

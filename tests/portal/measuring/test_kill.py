@@ -6,10 +6,7 @@ come, and in the end the clip is measured, once.
 
 import os
 import signal
-import subprocess
-import sys
 import time
-from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -18,6 +15,7 @@ from django.core.files.storage import default_storage
 from portal.intake.states import State
 from portal.measuring import queue, sweeping
 from portal.measuring.models import Measurement, Stage
+from tests.portal.intake.tus.live import WORKER, Nest, Process
 from tests.portal.measuring.conftest import runs
 from tests.portal.measuring.test_runner import is_running
 from tests.servers import wait_until
@@ -28,35 +26,26 @@ STALE_S = 2
 
 @pytest.fixture
 def start_worker(process_env, redis_url, fake, settings, tmp_path):
-    """Start a real worker; every one still running is ended after the test."""
+    """Start a real worker, all of them from one nest; every one still running is ended after the test."""
     settings.MEASURE_STALE_S = STALE_S
-    started: list[subprocess.Popen] = []
-    env = {
+    started: list[Process] = []
+    nest = Nest({
         **process_env,
         "MEASURE_STALE_S": str(STALE_S),
         "ANALYSIS_COMMAND": " ".join(settings.ANALYSIS_COMMAND),
         "CAGENOTE_FAKE": str(fake),
         "DATA_DIR": str(tmp_path / "data"),
         "LOG_LEVEL": "WARNING",
-    }
+    })  # fmt: skip
 
-    def start() -> subprocess.Popen:
-        command = [sys.executable, "-m", "celery", "-A", "portal", "worker", "-c", "1", "-Q", "measuring"]
-        command += ["--without-mingle", "--without-gossip", "--loglevel", "warning"]
-        log = (tmp_path / f"worker{len(started)}.log").open("wb")
-        started.append(subprocess.Popen(command, env=env, stdout=log, stderr=log, start_new_session=True))
+    def start() -> Process:
+        started.append(Process(nest, WORKER, tmp_path / f"worker{len(started)}.log"))
         return started[-1]
 
     yield start
     for process in started:
-        kill(process)
-
-
-def kill(worker: subprocess.Popen) -> None:
-    """`kill -9` of the worker and its children, as when a machine loses power."""
-    with suppress(ProcessLookupError):
-        os.killpg(worker.pid, signal.SIGKILL)
-    worker.wait()
+        process.kill()
+    nest.close()
 
 
 def row() -> Measurement:
@@ -90,7 +79,7 @@ def test_a_worker_killed_in_any_stage_loses_nothing(stages, start_worker, waitin
         assert sweep_until((fake / "halted").exists)
         assert wait_until(lambda stage=stage: row().stage == stage, 5)
         analysis = int((fake / "halted").read_text())
-        kill(worker)
+        worker.kill()  # with its children, as when a machine loses power
         assert wait_until(lambda pid=analysis: not is_running(pid), 5), "what the worker started outlived it"
         (fake / "halted").unlink()
     start_worker()
@@ -104,8 +93,8 @@ def test_a_worker_asked_to_stop_gives_its_clip_back_at_once(start_worker, waitin
     queue.send(waiting_clip.pk)
     first = start_worker()
     assert wait_until((fake / "halted").exists, 60)
-    first.send_signal(signal.SIGQUIT)
-    first.wait(40)
+    os.kill(first.pid, signal.SIGQUIT)
+    assert wait_until(lambda: not is_running(first.pid), 40)
     assert (row().stage, row().attempt) == (Stage.WAITING, 0)
     start_worker()
     assert wait_until(lambda: row().stage == Stage.DONE, 60)

@@ -1,8 +1,11 @@
 """The real analysis behind the real worker: a rendered film is measured though its worker is killed, and bad files are told why."""
 
 import json
+import os
+import signal
 import subprocess
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -14,7 +17,7 @@ from portal.measuring import door, products, queue, work
 from portal.measuring.models import Measurement, Stage
 from tests.films.numbered import write_clip
 from tests.portal.measuring.conftest import make_waiting_clip
-from tests.portal.measuring.test_kill import kill, row, sweep_until
+from tests.portal.measuring.test_kill import row, sweep_until
 from tests.servers import wait_until
 
 pytestmark = [pytest.mark.slow, pytest.mark.films, pytest.mark.django_db(transaction=True)]
@@ -28,6 +31,13 @@ def own_data_folder(settings, tmp_path):
 @pytest.fixture(scope="session")
 def film(root):
     return root / "tests" / "films" / "out" / "rowan_right_chest_uneven.mp4"  # the one with the fewest frames
+
+
+def kill(worker: subprocess.Popen) -> None:
+    """`kill -9` of the worker and its children, as when a machine loses power."""
+    with suppress(ProcessLookupError):
+        os.killpg(worker.pid, signal.SIGKILL)
+    worker.wait()
 
 
 def clip_of(submission, body: bytes) -> Clip:

@@ -22,6 +22,7 @@ from portal.people import of_age
 from portal.people.models import Player, User
 from portal.privacy import again, erasing, finishing, ledger, marks, messages
 from portal.privacy.models import AskedBy, ConsentRecord, Erasure
+from portal.privacy.tasks import finish_erasures
 from tests.portal.conftest import make_clip, make_player, make_submission, make_user
 
 YES = {"sure": "on"}
@@ -157,7 +158,7 @@ def finish(monkeypatch) -> None:
     """What the worker does, in a test without Redis."""
     monkeypatch.setattr(messages, "forget", lambda ids: 0)
     monkeypatch.setattr(messages, "forget_on_disk", lambda: None)
-    finishing.finish_all()
+    finish_erasures()
 
 
 class TestTrouble:
@@ -337,6 +338,28 @@ class TestAgain:
         Consent.objects.filter(pk=given.pk).update(taken_back_at=None)
         assert again.erase_again() == 1
         assert consent.holding(player, camp) is None
+
+    def test_what_the_disk_did_not_take_after_the_commit_is_written_later(
+        self, player, camp, submission, monkeypatch, django_capture_on_commit_callbacks
+    ):
+        sent, given = submission(State.READY), player.consents.get()
+
+        def refuse(lines):
+            raise OSError(errno.ENOSPC, "No space left on device")
+
+        with monkeypatch.context() as full:
+            full.setattr(ledger, "append", refuse)
+            with django_capture_on_commit_callbacks(execute=True):
+                consent.take_back(given)
+            with pytest.raises(OSError, match="No space"):
+                finish_erasures()
+        assert not ledger.read().hashes
+        finish(monkeypatch)
+        read = ledger.read()
+        assert read.holds(ledger.WITHDRAWN, str(sent.pk))
+        assert read.holds(ledger.ENDED, marks.consent_key(given.pk, given.given_at))
+        finish(monkeypatch)
+        assert ledger.read() == read
 
     def test_nothing_to_do_without_a_ledger(self, player):
         assert again.erase_again() == 0

@@ -56,6 +56,19 @@ test("while one is under way, newer changes of one thing become one", async () =
   assert.deepEqual(it.made.map(([, said]) => said.greeting), ["H", "Hi Ida"]);
 });
 
+test("a disk that is full keeps everything, says so in the site's words and is tried again", async () => {
+  const it = server();
+  const { saving, shelf } = desk(it);
+  it.fail.push(507);
+  saving.put("a", "draft", { greeting: "Hi" });
+  assert.equal(await saving.settled(), false);
+  assert.deepEqual([saving.state, saving.words], ["full", "no"]);
+  assert.match(shelf.getItem("k"), /Hi/);
+  saving.go();
+  assert.equal(await saving.settled(), true);
+  assert.deepEqual(it.made.map(([, said]) => said.greeting), ["Hi"]);
+});
+
 test("a broken line keeps everything and is tried again", async () => {
   const it = server();
   const { saving, shelf } = desk(it);

@@ -1,7 +1,7 @@
 """`kill -9` at random moments, of the web process and of the worker, while films are sent and measured: none is lost, none
 is there twice, and every one is measured.
 
-Twenty kills; a hundred with CAGENOTE_ALL_KILLS=1.
+Ten kills; a hundred with CAGENOTE_ALL_KILLS=1.
 """
 
 # ruff: noqa: F401, F811 - a fixture of another module
@@ -28,7 +28,7 @@ from tests.portal.intake.tus.live import WORKER, Family, Nest, Process, Web, fil
 from tests.portal.measuring.conftest import fake
 
 pytestmark = [pytest.mark.slow, pytest.mark.django_db(transaction=True)]
-KILLS = 100 if os.environ.get("CAGENOTE_ALL_KILLS") else 20
+KILLS = 100 if os.environ.get("CAGENOTE_ALL_KILLS") else 10
 FAMILIES = 2
 
 
