@@ -15,7 +15,7 @@ from analysis.read.lift import JOINTS, SEEN
 if TYPE_CHECKING:  # reading what is kept needs no graphics
     from .clips import Clip, Watched
 
-__all__ = ["Kept", "load", "pack", "save"]
+__all__ = ["Kept", "gathered", "load", "pack", "save"]
 
 
 @dataclass(frozen=True)
@@ -89,6 +89,17 @@ def _whole(values: np.ndarray) -> np.ndarray:
 def save(path: Path, clips: list[dict[str, np.ndarray]]) -> None:
     """Write clips into one file."""
     np.savez_compressed(path, **{f"{n}/{name}": value for n, clip in enumerate(clips) for name, value in clip.items()})
+
+
+def gathered(paths: list[Path], every: int) -> list[dict[str, np.ndarray]]:
+    """Arrays of each ``every``-th clip of some files, to be saved together."""
+    clips = []
+    for path in paths:
+        with np.load(path) as kept:
+            data = {name: kept[name] for name in kept.files}
+        for n in range(1 + max(int(name.split("/")[0]) for name in data)):
+            clips.append({name.split("/")[1]: value for name, value in data.items() if name.startswith(f"{n}/")})
+    return clips[::every]
 
 
 def load(path: Path) -> Iterator[Kept]:
