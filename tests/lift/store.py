@@ -97,8 +97,11 @@ def gathered(paths: list[Path], every: int) -> list[dict[str, np.ndarray]]:
     for path in paths:
         with np.load(path) as kept:
             data = {name: kept[name] for name in kept.files}
-        for n in range(1 + max(int(name.split("/")[0]) for name in data)):
-            clips.append({name.split("/")[1]: value for name, value in data.items() if name.startswith(f"{n}/")})
+        count = 1 + max(int(name.split("/")[0]) for name in data)
+        clips += [
+            {name.split("/")[1]: value for name, value in data.items() if name.startswith(f"{n}/")}
+            for n in range(count)
+        ]
     return clips[::every]
 
 
