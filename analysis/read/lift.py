@@ -14,6 +14,7 @@ seen from outside, a toe is the tip of the second toe.
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -162,13 +163,40 @@ def _at(moved: Array, times: Array, rows: Array) -> Array:
 
 
 def lift(rows: NDArray[np.float32]) -> Lifted:
-    """The bodies for features [F, D]."""
-    means, deviations = network().run(rows)
-    joints = 3 * len(JOINTS)
-    up = means[:, joints:]
+    """The bodies for features [F, D].
+
+    What the network says of the mirror image, mirrored back, is as good a look; the two are averaged.
+    """
+    means, deviations = network().run(np.concatenate([rows, _mirrored(rows)]))
+    count, joints = len(rows), 3 * len(JOINTS)
+    mean, other = (means[part, :joints].reshape(-1, len(JOINTS), 3) for part in (slice(count), slice(count, None)))
+    sd, other_sd = (deviations[part, :joints].reshape(-1, len(JOINTS), 3) for part in (slice(count), slice(count, None)))
+    up = (means[:count, joints:] + means[count:, joints:] * MIRROR) / 2.0
     return Lifted(
-        means[:, :joints].reshape(-1, len(JOINTS), 3),
-        deviations[:, :joints].reshape(-1, len(JOINTS), 3),
+        (mean + other[:, _OTHER_JOINT] * MIRROR) / 2.0,
+        np.sqrt(sd * other_sd[:, _OTHER_JOINT]),
         up / np.linalg.norm(up, axis=1, keepdims=True),
-        deviations[:, joints:],
+        np.sqrt(deviations[:count, joints:] * deviations[count:, joints:]),
     )
+
+
+def _mirrored(rows: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Features [F, D] of the picture's mirror image: left and right change names, and x its sign."""
+    frames, seen, looks = len(rows), len(SEEN), len(WINDOW_S)
+    body = rows[:, : looks * seen * 5].reshape(frames, looks, seen * 5)
+    flat = body[..., : 2 * seen].reshape(frames, looks, seen, 2)[:, :, _OTHER_SEEN] * MIRROR[:2]
+    deep = body[..., 2 * seen :].reshape(frames, looks, seen, 3)[:, :, _OTHER_SEEN] * MIRROR
+    both = np.concatenate([flat.reshape(frames, looks, -1), deep.reshape(frames, looks, -1)], axis=2)
+    known = rows[:, looks * seen * 5 :][:, _OTHER_SEEN]
+    return np.concatenate([both.reshape(frames, -1), known], axis=1).astype(np.float32)
+
+
+def _other_side(names: Sequence[str]) -> list[int]:
+    """For each name the place of the same part on the other side of the body."""
+    sides = {"left": "right", "right": "left"}
+    return [names.index("_".join([sides.get(name.split("_")[0], name.split("_")[0]), *name.split("_")[1:]])) for name in names]
+
+
+MIRROR: Final = np.array([-1.0, 1.0, 1.0])
+_OTHER_JOINT: Final = _other_side(JOINTS)
+_OTHER_SEEN: Final = _other_side([{place: name for name, place in KEYPOINTS.items()}[place] for place in SEEN])
