@@ -19,7 +19,7 @@ from portal.intake import clips, receiving, room
 from portal.intake.film_kind import HEAD
 from portal.intake.models import Clip, Submission, Upload
 from portal.intake.receiving import PIECE, Arrived, InPlace, Refused
-from portal.intake.tus import parts, running
+from portal.intake.tus import parts
 from portal.intake.tus.protocol import CHECKSUM_MISMATCH, Checksum, Fault
 from portal.people.models import User
 
@@ -80,7 +80,6 @@ def take(upload: Upload, at: int, pieces: Iterable[bytes], checksum: Checksum | 
             raise receiving.disk_full() from error
         if not receiving.is_broken_line(error):
             raise
-    running.go_on(upload.pk, parts.path_of(upload.pk))
     parts.settle(upload.pk)
     _look(upload)
     upload.expires_at = timezone.now() + KEPT_FOR
@@ -154,16 +153,12 @@ def finish(upload: Upload) -> clips.Kept:
 def _finish(upload: Upload) -> clips.Kept:
     with parts.held(upload.pk) as file:
         if file is not None:
-            arrived: Arrived | InPlace = Arrived(
-                parts.path_of(upload.pk), upload.size, running.sha256_of(upload.pk, file)
-            )
+            arrived: Arrived | InPlace = Arrived(parts.path_of(upload.pk), upload.size)
         else:  # in its place already: a crash came before the row, or another request is quicker
             made = Clip.objects.filter(pk=upload.pk).first()
             if made is not None:
                 return clips.Kept(made, again=False)
-            place = Clip(pk=upload.pk).place
-            with default_storage.open(place, "rb") as stored:
-                arrived = InPlace(place, upload.size, running.sha256_of(upload.pk, stored))
+            arrived = InPlace(Clip(pk=upload.pk).place, upload.size)
         return clips.keep(upload.submission, arrived, upload.name, pk=upload.pk)
 
 
@@ -176,7 +171,6 @@ def end(upload: Upload) -> None:
     """Forget the upload and delete its bytes. The clip that came of it stays."""
     Upload.objects.filter(pk=upload.pk).delete()
     parts.remove(upload.pk)
-    running.forget(upload.pk)
 
 
 def finish_whole(now: datetime | None = None) -> int:

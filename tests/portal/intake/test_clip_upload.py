@@ -13,7 +13,7 @@ from django.http import HttpRequest
 from django.test import Client
 from django.urls import reverse
 
-from portal.intake import clips, consent
+from portal.intake import clips, consent, same
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.models import Stage
@@ -103,9 +103,15 @@ def test_the_same_file_in_a_later_submission_leads_to_the_first(family, begun, p
 
 def test_the_same_file_on_two_lines_at_once_is_kept_once(family, begun, monkeypatch):
     put(family, begun)
-    with monkeypatch.context() as blind:  # the second line looked before the first one had entered its clip
-        blind.setattr(clips, "_same_file", lambda submission, sha256: None)
-        answer = put(family, begun)
+    honest, looks = same.find, []
+
+    def too_early(*of):  # the second line looked before the first one had entered its clip
+        looks.append(of)
+        return None if len(looks) == 1 else honest(*of)
+
+    monkeypatch.setattr(same, "find", too_early)
+    answer = put(family, begun)
+    assert len(looks) == 2
     assert answer.json()["again"] is True
     assert Clip.objects.count() == 1
     assert len(default_storage.listdir("originals")[1]) == 1
@@ -192,13 +198,13 @@ class TestStates:
 
     def test_a_coach_who_takes_it_up_in_between_wins(self, family, begun, monkeypatch):
         """The state is looked at again when the clip is entered; then the file goes, too."""
-        honest = clips._same_file
+        honest = same.find
 
-        def meanwhile(submission, sha256):
+        def meanwhile(submission, *about):
             Submission.objects.filter(pk=submission.pk).update(state=State.WITHDRAWN)
-            return honest(submission, sha256)
+            return honest(submission, *about)
 
-        monkeypatch.setattr(clips, "_same_file", meanwhile)
+        monkeypatch.setattr(same, "find", meanwhile)
         assert put(family, begun).status_code == 409
         assert not Clip.objects.exists()
         assert default_storage.listdir("originals")[1] == []
@@ -263,7 +269,7 @@ def test_a_clip_that_was_acknowledged_outlives_a_dead_queue(family, begun, monke
 
 @pytest.mark.django_db(transaction=True)
 def test_a_file_goes_only_when_its_row_never_came_to_be(family, begun, monkeypatch):
-    def broken(_submission, _clip):
+    def broken(*_about):
         raise RuntimeError("no such move")
 
     monkeypatch.setattr(clips, "_enter", broken)
