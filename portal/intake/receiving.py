@@ -184,6 +184,10 @@ def _refuse(head: bytes, size: int, announced: int | None) -> None:
     refuse_kind(head)
 
 
+def is_film(head: bytes) -> bool:
+    return kind_of(head) is FilmKind.FILM
+
+
 def refuse_kind(head: bytes) -> None:
     """Refuse by the first bytes what is no film."""
     kind = kind_of(head)

@@ -16,7 +16,7 @@ def of(clip: Clip) -> str:
     """The hash of the original; reckoned and noted when it is not known yet."""
     if not clip.sha256:
         with clip.original.open("rb") as file:
-            clip.sha256 = hashlib.file_digest(file, "sha256").hexdigest()  # type: ignore[arg-type]
+            clip.sha256 = hashlib.file_digest(file, "sha256").hexdigest()
         _note(clip)
     return clip.sha256
 
@@ -25,5 +25,7 @@ def _note(clip: Clip) -> None:
     try:
         with transaction.atomic():
             Clip.objects.filter(pk=clip.pk).update(sha256=clip.sha256)
-    except IntegrityError:  # its submission has the same file already: both stay, and the second is copied from the first
+    except (
+        IntegrityError
+    ):  # its submission has the same file already: both stay, and the second is copied from the first
         log.warning("Clip %s is in its submission twice.", clip.pk)

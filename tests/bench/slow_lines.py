@@ -150,7 +150,7 @@ def memory_above_idle(site: BenchSite, megabytes: int) -> float:
 
 def remove_clips(site: BenchSite) -> None:
     """The disk need not hold every clip that was sent."""
-    for path in (site.data / "data").rglob("*.mp4"):
+    for path in (site.data / "data" / "media" / "originals").iterdir():
         path.unlink()
 
 

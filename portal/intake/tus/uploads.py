@@ -21,6 +21,7 @@ from portal.intake.models import Clip, Submission, Upload
 from portal.intake.receiving import PIECE, Arrived, InPlace, Refused
 from portal.intake.tus import parts
 from portal.intake.tus.protocol import CHECKSUM_MISMATCH, Checksum, Fault
+from portal.intake.tus.straight import Straight
 from portal.people.models import User
 
 log = logging.getLogger(__name__)
@@ -80,11 +81,41 @@ def take(upload: Upload, at: int, pieces: Iterable[bytes], checksum: Checksum | 
             raise receiving.disk_full() from error
         if not receiving.is_broken_line(error):
             raise
+    return _settle(upload, at)
+
+
+def straight(upload: Upload, at: int, length: int) -> Straight | None:
+    """What takes so many bytes while they come in; None where they do not belong there, which `take` says in words."""
+    if upload.clip_id is not None or at + length > upload.size or at != offset(upload):
+        return None
+    try:
+        return Straight(upload.pk, at)
+    except FileNotFoundError:
+        return None
+
+
+def took(upload: Upload, straight: Straight) -> int:
+    """The bytes are here already; otherwise as `take`."""
+    if straight.has_moved:
+        raise Fault(409, f"Another request took the upload beyond {straight.end}.")
+    return _settle(upload, straight.at)
+
+
+def _settle(upload: Upload, at: int) -> int:
+    """What began at `at` is here, as far as it came; the new offset, once that is on the disk itself."""
     parts.settle(upload.pk)
-    _look(upload)
-    upload.expires_at = timezone.now() + KEPT_FOR
-    Upload.objects.filter(pk=upload.pk).update(expires_at=upload.expires_at)
+    if at < HEAD:
+        _look(upload)
+    _keep_longer(upload)
     return offset(upload)
+
+
+def _keep_longer(upload: Upload) -> None:
+    """Not with every piece of a quick line: a row written is time in which the line stands still."""
+    until = timezone.now() + KEPT_FOR
+    if until - upload.expires_at > QUIET / 4:
+        upload.expires_at = until
+        Upload.objects.filter(pk=upload.pk).update(expires_at=until)
 
 
 def _append_all(upload: Upload, at: int, pieces: Iterable[bytes]) -> None:
