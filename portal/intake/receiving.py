@@ -121,7 +121,7 @@ def take_in(pieces: Iterable[bytes], announced: int | None = None) -> Arrived:
     `announced`: how many bytes should come, None where that is not known. Raises Refused for an empty file, one that is
     no film, one over the cap, one that came in part, and when the disk is full; nothing stays behind then.
     """
-    path = _new_file()
+    path = new_file()
     try:
         with path.open("wb") as out:
             head, size = _write(out, pieces)
@@ -158,7 +158,8 @@ def incoming() -> Path:
     return folder
 
 
-def _new_file() -> Path:
+def new_file() -> Path:
+    """One for a film that comes in whole."""
     handle, name = tempfile.mkstemp(dir=incoming(), prefix="clip-", suffix=".part")
     os.close(handle)
     return Path(name)
@@ -180,6 +181,11 @@ def _write(out: IO[bytes], pieces: Iterable[bytes]) -> tuple[bytes, int]:
 def _refuse(head: bytes, size: int, announced: int | None) -> None:
     if announced is not None and size < announced:
         raise Refused("broken_off", _("The line broke before the whole clip was here. Send it once more."))
+    refuse(head, size)
+
+
+def refuse(head: bytes, size: int) -> None:
+    """Refuse what came whole by its size or its first bytes."""
     refuse_length(size)
     refuse_kind(head)
 
