@@ -14,6 +14,7 @@ from urllib.parse import urlencode
 from multipart import MultipartError, MultipartSegment, PushMultipartParser
 
 from portal.intake import receiving
+from portal.intake.behind import Behind
 from portal.intake.film_kind import HEAD
 from portal.intake.receiving import Arrived
 from portal.web.straight import TAKER
@@ -31,6 +32,7 @@ class FormFilm:
         self._parser = PushMultipartParser(boundary, content_length=length, max_segment_count=20)
         self._path = receiving.new_file()
         self._out = self._path.open("wb", buffering=0)
+        self._behind = Behind()
         self._head, self._came, self._of_fields = b"", 0, 0
         self._fields: list[tuple[str, bytearray]] = []
         self._part: MultipartSegment | None = None
@@ -81,6 +83,7 @@ class FormFilm:
         left = memoryview(piece)
         while left:
             left = left[self._out.write(left) or 0 :]
+        self._behind.wrote(self._out.fileno(), len(piece))
 
     def __len__(self) -> int:
         return self._came

@@ -29,7 +29,7 @@ from tests.bench.family import TOKEN
 MB = 1024 * 1024
 PAGE_GOAL_S, MEMORY_GOAL_MB, SPEED_GOAL = 0.3, 64, 0.6
 PIECE = 256 * 1024
-TUS_PIECE = 6 * MB  # as static/js/intake/journey.js cuts a clip
+TUS_PIECE = 16 * MB  # as static/js/intake/journey.js cuts a clip
 BOUNDARY = "----bench7Hs2kQ0d"
 FORM_BEGIN = (
     f'--{BOUNDARY}\r\nContent-Disposition: form-data; name="csrfmiddlewaretoken"\r\n\r\n{TOKEN}\r\n'

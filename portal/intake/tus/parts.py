@@ -17,6 +17,7 @@ from typing import IO
 from uuid import UUID
 
 from portal.intake import receiving
+from portal.intake.behind import Behind
 
 ENDING = ".part"
 PAUSES_S = (0.001, 0.002, 0.002)  # for a lock that others hold for a write or a look
@@ -54,6 +55,7 @@ class Open:
 
     def __init__(self, key: UUID, *, make: bool) -> None:
         """Raises FileNotFoundError where there is none and none is to be made."""
+        self._behind = Behind()
         self._handle = os.open(path_of(key), os.O_WRONLY | (os.O_CREAT if make else 0), 0o600)
 
     def append(self, at: int, piece: bytes) -> None:
@@ -71,6 +73,7 @@ class Open:
                 at, left = at + written, left[written:]
         finally:
             fcntl.flock(self._handle, fcntl.LOCK_UN)
+        self._behind.wrote(self._handle, len(piece))
 
     def _lock(self) -> None:
         for pause in PAUSES_S:
