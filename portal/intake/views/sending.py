@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import json
 from typing import Any
-from urllib.parse import unquote
 from uuid import UUID
 
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import reverse
 from django.utils.http import parse_header_parameters
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
@@ -81,29 +79,11 @@ def _clip_page(request: HttpRequest, submission: Submission, refused: Refused | 
     return render(request, "intake/clip.html", shown, status=refused.status if refused else 200)
 
 
-@csrf_exempt  # looked at by _from_form and _from_line, once the length is known to be fair
-@require_http_methods(["POST", "PUT"])
+@csrf_exempt  # looked at by _read_form, once the length is known to be fair
+@require_http_methods(["POST"])
 def _clip_upload(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """Take a clip: PUT with the file as the body (our script), or POST with a form (any browser)."""
-    submission = access.get_family_submission(request.user, pk)
-    return (_from_line if request.method == "PUT" else _from_form)(request, submission)
-
-
-@csrf_protect
-def _from_line(request: HttpRequest, submission: Submission) -> HttpResponse:
-    name = receiving.safe_name(unquote(request.headers.get("X-File-Name", "")))
-    length = content_length(request)
-    try:
-        clips.refuse_state(submission)
-        receiving.refuse_length(length)
-        room.require_for(length)
-        kept = clips.keep(submission, receiving.take_in(receiving.pieces_of(request), length), name)
-    except Refused as refused:
-        note(refused)
-        return JsonResponse({"code": refused.code, "words": refused.words}, status=refused.status)
-    tell(request, kept)
-    page = reverse("submission", args=[kept.clip.submission_id])
-    return JsonResponse({"page": page, "again": kept.again}, status=200 if kept.again else 201)
+    """Take a clip from a form, of any browser."""
+    return _from_form(request, access.get_family_submission(request.user, pk))
 
 
 def _from_form(request: HttpRequest, submission: Submission) -> HttpResponse:
