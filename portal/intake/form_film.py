@@ -40,7 +40,7 @@ class FormFilm:
 
     def append(self, piece: bytes) -> None:
         self._came += len(piece)
-        if self._is_broken:
+        if self._is_broken or not piece:  # by an empty piece the parser would take the form for ended
             return
         try:
             for event in self._parser.parse(piece):

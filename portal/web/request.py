@@ -80,7 +80,8 @@ class Request(HTTPRequestParser):
         body, receiver.buf = receiver.buf, taker
         self.taker = taker
         try:
-            taker.append(body.getfile().read())
+            if len(body):
+                taker.append(body.getfile().read())
         except OSError:
             self.end_with(NoRoom())
         finally:

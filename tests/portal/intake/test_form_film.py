@@ -53,6 +53,15 @@ def test_the_film_is_cut_out_wherever_the_pieces_end(piece):
     assert left() == []
 
 
+def test_a_piece_with_nothing_in_it_ends_no_form():
+    film = FormFilm(LINE, len(WHOLE))
+    for piece in (b"", WHOLE[:300], b"", WHOLE[300:], b""):
+        film.append(piece)
+    film.getfile()
+    assert film.arrived().path.read_bytes() == FILM
+    film.close()
+
+
 @pytest.mark.parametrize(
     "body",
     [

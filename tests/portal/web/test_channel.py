@@ -239,6 +239,21 @@ def test_a_body_goes_straight_where_its_view_wants_it(serve):
     assert eventually(lambda: taken.is_closed)
 
 
+def test_so_does_one_whose_header_comes_alone(serve):
+    """Then there is nothing to hand over yet, and nothing is handed over: an empty piece is the end for some."""
+    pieces: list[bytes] = []
+    taken = Taken()
+    taken.append = pieces.append  # type: ignore[method-assign]
+    site = serve(may_send=lambda environ: taken)
+    with site.connect() as line:
+        line.sendall(head("POST", 20_000, b"Connection: close\r\n"))
+        time.sleep(0.5)
+        line.sendall(b"x" * 20_000)
+        assert b"POST 7 of 7" in read_all(line)
+    assert b"".join(pieces) == b"x" * 20_000
+    assert all(pieces)
+
+
 def test_where_a_view_finds_the_disk_full_it_is_said(serve):
     taken = Taken(room=200_000)
     answer = serve(may_send=lambda environ: taken).ask(head("POST", 500_000) + bytes(500_000))
