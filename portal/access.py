@@ -272,7 +272,8 @@ def uploads_of(user: Viewer) -> QuerySet[Upload]:
 
 
 def get_upload(user: Viewer, pk: UUID) -> Upload:
-    return get_object_or_404(uploads_of(user).select_related("submission__player", "submission__camp", "clip"), pk=pk)
+    """Alone, since this is asked twice for each piece; what hangs on it is wanted with the last one only."""
+    return get_object_or_404(uploads_of(user), pk=pk)
 
 
 def get_desk_submission(user: Viewer, pk: UUID, *, shows: What | None) -> Submission:

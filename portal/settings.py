@@ -110,8 +110,9 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         "PRAGMA secure_delete=ON;",
     }
 else:
-    DATABASES["default"]["CONN_MAX_AGE"] = 60
     DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
+# Kept by each of the few threads. SQLite's last connection to go would write all of its log into the database, each time.
+DATABASES["default"]["CONN_MAX_AGE"] = 60
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 # Queue: the bundled Redis listens on a socket in DATA_DIR, unless a URL is given.

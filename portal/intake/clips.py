@@ -8,7 +8,7 @@ from uuid import UUID, uuid4
 from django.db import DatabaseError, IntegrityError, transaction
 from django.utils.translation import gettext as _
 
-from portal.intake import consent, mails
+from portal.intake import consent, mails, same
 from portal.intake.models import Clip, Submission
 from portal.intake.receiving import Arrived, InPlace, Refused
 from portal.intake.states import State
@@ -44,21 +44,22 @@ def keep(submission: Submission, arrived: Arrived | InPlace, name: str, pk: UUID
     `pk`: the id that the clip will have. Then calling again after a failure gives the same clip, and the file stays for
     that; without one nobody would find it again, so it goes.
     """
-    earlier = _same_file(submission, arrived.sha256)
+    clip = Clip(pk=pk or uuid4(), submission=submission, name=name, size=arrived.size)
+    looked_at = {clip.pk}
+    earlier = same.find(submission, arrived, looked_at)
     if earlier is not None:
         arrived.discard()
         return Kept(earlier, again=True)
-    clip = Clip(pk=pk or uuid4(), submission=submission, name=name, size=arrived.size, sha256=arrived.sha256)
-    arrived.put(clip)
+    lies = arrived.put(clip)
     try:
-        _enter(submission, clip)
-    except IntegrityError:  # it came on a second line at the same time: this very upload, or the same file once more
-        same = Clip.objects.filter(pk=clip.pk).first()
-        if same is not None:
-            return Kept(same, again=False)
-        clip.original.delete(save=False)
-        return Kept(Clip.objects.get(submission=submission, sha256=arrived.sha256), again=True)
+        while not _enter(submission, clip, looked_at):  # one of the same size came on a second line at the same time
+            earlier = same.find(submission, lies, looked_at)
+            if earlier is not None:
+                lies.discard()
+                return Kept(earlier, again=True)
     except BaseException as error:
+        if isinstance(error, IntegrityError) and (made := Clip.objects.filter(pk=clip.pk).first()):
+            return Kept(made, again=False)  # this very upload came on a second line
         if (pk is None or isinstance(error, Refused)) and not _may_be_there(clip):
             clip.original.delete(save=False)
         raise
@@ -75,20 +76,15 @@ def _may_be_there(clip: Clip) -> bool:
         return True
 
 
-def _same_file(submission: Submission, sha256: str) -> Clip | None:
-    return (
-        Clip.objects.filter(submission__player=submission.player_id, submission__camp=submission.camp_id, sha256=sha256)
-        .select_related("submission")
-        .order_by("-created_at")
-        .first()
-    )
-
-
 @transaction.atomic
-def _enter(submission: Submission, clip: Clip) -> None:
-    """The clip's row, the submission's move, its promise and the mail, all or nothing."""
+def _enter(submission: Submission, clip: Clip, looked_at: set[UUID]) -> bool:
+    """The clip's row, the submission's move, its promise and the mail, all or nothing. One after the other in each
+    submission; False when meanwhile a clip came that nobody has compared with this one.
+    """
+    submission.refresh_from_db(fields=["state"], from_queryset=Submission.objects.select_for_update())
+    if same.of_size(submission, clip.size, looked_at).exists():
+        return False
     clip.save(force_insert=True)
-    submission.refresh_from_db(fields=["state"])
     refuse_state(submission)
     anew = State(submission.state) in WAITS_ANEW
     if submission.state in (*WAITS_ANEW, State.READY):
@@ -97,3 +93,4 @@ def _enter(submission: Submission, clip: Clip) -> None:
         submission.promise()
         mails.received(submission)
     door.start_measuring(clip)
+    return True

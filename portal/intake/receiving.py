@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import errno
-import hashlib
 import os
 import tempfile
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path, PurePath
-from typing import IO, TYPE_CHECKING
+from typing import IO, TYPE_CHECKING, cast
 
 from django.conf import settings
 from django.core.files.base import File
@@ -44,15 +44,19 @@ class Arrived:
 
     path: Path
     size: int
-    sha256: str
 
-    def put(self, clip: Clip) -> None:
+    def open(self) -> IO[bytes]:
+        return self.path.open("rb")
+
+    def put(self, clip: Clip) -> InPlace:
         """Move it to where the clip's original lies. What a crash left there before the clip had a row goes."""
         if default_storage.exists(clip.place):
             default_storage.delete(clip.place)
         with _Renamed(self.path) as file:
             clip.original.save(clip.name, file, save=False)
         self.discard()
+        _settle_name(clip.place)
+        return InPlace(clip.place, self.size)
 
     def discard(self) -> None:
         self.path.unlink(missing_ok=True)
@@ -64,13 +68,26 @@ class InPlace:
 
     place: str
     size: int
-    sha256: str
 
-    def put(self, clip: Clip) -> None:
+    def open(self) -> IO[bytes]:
+        return cast("IO[bytes]", default_storage.open(self.place, "rb"))
+
+    def put(self, clip: Clip) -> InPlace:
         clip.original.name = self.place
+        return self
 
     def discard(self) -> None:
         default_storage.delete(self.place)
+
+
+def _settle_name(place: str) -> None:
+    """Come back when the new name is on the disk itself, as the bytes are: a row must not outlive a file's name."""
+    with suppress(NotImplementedError):  # a storage that is no folder
+        handle = os.open(os.path.dirname(default_storage.path(place)), os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 class _Renamed(File):
@@ -104,10 +121,10 @@ def take_in(pieces: Iterable[bytes], announced: int | None = None) -> Arrived:
     `announced`: how many bytes should come, None where that is not known. Raises Refused for an empty file, one that is
     no film, one over the cap, one that came in part, and when the disk is full; nothing stays behind then.
     """
-    path = _new_file()
+    path = new_file()
     try:
         with path.open("wb") as out:
-            head, size, sha256 = _write(out, pieces)
+            head, size = _write(out, pieces)
             out.flush()
             os.fsync(out.fileno())
         _refuse(head, size, announced)
@@ -116,7 +133,7 @@ def take_in(pieces: Iterable[bytes], announced: int | None = None) -> Arrived:
         if isinstance(error, OSError):
             raise _trouble(error) from error
         raise
-    return Arrived(path, size, sha256)
+    return Arrived(path, size)
 
 
 def safe_name(name: str) -> str:
@@ -141,15 +158,16 @@ def incoming() -> Path:
     return folder
 
 
-def _new_file() -> Path:
+def new_file() -> Path:
+    """One for a film that comes in whole."""
     handle, name = tempfile.mkstemp(dir=incoming(), prefix="clip-", suffix=".part")
     os.close(handle)
     return Path(name)
 
 
-def _write(out: IO[bytes], pieces: Iterable[bytes]) -> tuple[bytes, int, str]:
-    """Write all pieces; the first HEAD bytes, the size and the hash."""
-    digest, size, head = hashlib.sha256(), 0, b""
+def _write(out: IO[bytes], pieces: Iterable[bytes]) -> tuple[bytes, int]:
+    """Write all pieces; the first HEAD bytes and the size."""
+    size, head = 0, b""
     for piece in pieces:
         size += len(piece)
         if size > settings.UPLOAD_MAX_BYTES:
@@ -157,15 +175,23 @@ def _write(out: IO[bytes], pieces: Iterable[bytes]) -> tuple[bytes, int, str]:
         if len(head) < HEAD:
             head += piece[: HEAD - len(head)]
         out.write(piece)
-        digest.update(piece)
-    return head, size, digest.hexdigest()
+    return head, size
 
 
 def _refuse(head: bytes, size: int, announced: int | None) -> None:
     if announced is not None and size < announced:
         raise Refused("broken_off", _("The line broke before the whole clip was here. Send it once more."))
+    refuse(head, size)
+
+
+def refuse(head: bytes, size: int) -> None:
+    """Refuse what came whole by its size or its first bytes."""
     refuse_length(size)
     refuse_kind(head)
+
+
+def is_film(head: bytes) -> bool:
+    return kind_of(head) is FilmKind.FILM
 
 
 def refuse_kind(head: bytes) -> None:

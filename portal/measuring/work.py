@@ -20,7 +20,7 @@ from django.utils.translation import gettext as _
 from portal.intake import room
 from portal.intake.models import Clip
 from portal.intake.receiving import is_full_disk
-from portal.measuring import claims, door, products, runner, workplaces
+from portal.measuring import claims, door, fingerprint, products, runner, workplaces
 from portal.measuring.claims import Claim, ClaimLost
 from portal.measuring.models import RUNNING, Measurement, Stage
 
@@ -95,11 +95,8 @@ def _measure(claim: Claim, clip: Clip) -> str:
 
 def _measured_twin(clip: Clip) -> Measurement | None:
     """A finished measurement of the very same file: it is not watched twice."""
-    if not clip.sha256:
-        return None
-    twins = (
-        Measurement.objects.filter(clip__sha256=clip.sha256, stage=Stage.DONE).exclude(clip=clip).exclude(products="")
-    )
+    sha256 = fingerprint.of(clip)
+    twins = Measurement.objects.filter(clip__sha256=sha256, stage=Stage.DONE).exclude(clip=clip).exclude(products="")
     return twins.order_by("-method", "-finished_at").first()
 
 

@@ -13,7 +13,8 @@ from waitress.channel import HTTPChannel
 from portal.web.crowd import forwarded, one_of
 from portal.web.pace import Pace
 from portal.web.request import Request
-from portal.web.tasks import AskLeave, TakePart
+from portal.web.straight import Taker
+from portal.web.tasks import Answer, AskLeave, TakePart
 from portal.web.words import TooMany, as_bytes
 
 if TYPE_CHECKING:
@@ -24,6 +25,7 @@ class Channel(HTTPChannel):
     """Everything but `service` and `take_leave` runs in the loop's thread."""
 
     server: Server
+    task_class = Answer
     close_when_flushed: bool
 
     def __init__(self, server: Server, sock: socket.socket, addr: Any, adj: Any, map: Any = None) -> None:
@@ -92,17 +94,21 @@ class Channel(HTTPChannel):
             self.waits_for_leave = True
             self.server.add_task(AskLeave(self, request, self.rules.may_send))
 
-    def take_leave(self, request: Request, may: bool) -> None:
+    def take_leave(self, request: Request, may: bool | Taker) -> None:
         """The answer to AskLeave, from one of the threads."""
         with self.requests_lock:
             self.waits_for_leave = False
             is_still_here = self.request is request
-            if is_still_here and not may:
+            if is_still_here and may is False:
                 request.go_without_body()
-        if is_still_here and not may:
+            elif is_still_here and not isinstance(may, bool):
+                request.go_straight(may)
+        if is_still_here and (may is False or request.error is not None):
             self._answer_early(request)
         elif not is_still_here:
             request.close()
+            if not isinstance(may, bool):
+                may.close()
         self.server.pull_trigger()
 
     def _answer_early(self, request: Request) -> None:

@@ -9,6 +9,11 @@ from django.conf import settings
 from django.contrib.auth import get_user
 from django.core.handlers.wsgi import WSGIRequest
 from django.db import Error, close_old_connections
+from django.http import HttpRequest, HttpResponse
+from django.urls import Resolver404, resolve
+from django.views.decorators.csrf import csrf_protect
+
+from portal.web.straight import Taker
 
 AROUND = 64 * 1024  # what a form adds around its file, generously
 
@@ -23,20 +28,44 @@ def largest_of_anybody() -> int:
     return int(settings.DATA_UPLOAD_MAX_MEMORY_SIZE)
 
 
-def may_send(environ: dict[str, Any]) -> bool:
+def may_send(environ: dict[str, Any]) -> bool | Taker:
     """Whether a body of this length may come from who asks: somebody signed in, and not more than the site takes.
 
-    Where this says no the portal answers all the same, by its own words, from the header alone.
+    Where this says no the portal answers all the same, by its own words, from the header alone. A yes may come as the
+    Taker of the body.
     """
     if int(environ.get("CONTENT_LENGTH") or 0) > largest():
         return False
     request = WSGIRequest(environ)
     key = request.COOKIES.get(settings.SESSION_COOKIE_NAME)
     request.session = import_module(settings.SESSION_ENGINE).SessionStore(key)
-    return bool(get_user(request).is_authenticated)
+    request.user = get_user(request)
+    if not request.user.is_authenticated:
+        return False
+    taker = _straight(request)
+    return True if taker is None else taker
 
 
-def ask(environ: dict[str, Any]) -> bool:
+def _straight(request: WSGIRequest) -> Taker | None:
+    """Whereto its view wants the body; None for most, and for a request without the page's token."""
+    try:
+        found = resolve(request.path_info)
+    except Resolver404:
+        return None
+    straight = getattr(found.func, "straight", None)
+    if straight is None or (request.method != "POST" and _has_token(request).status_code != 204):
+        return None
+    taker: Taker | None = straight(request, *found.args, **found.kwargs)
+    return taker
+
+
+@csrf_protect
+def _has_token(request: HttpRequest) -> HttpResponse:
+    """Looked at in the header; a form carries it in its body, where its view looks at it."""
+    return HttpResponse(status=204)
+
+
+def ask(environ: dict[str, Any]) -> bool | Taker:
     """`may_send` from a thread of the server, where no request tidies up the database's connection."""
     close_old_connections()
     try:

@@ -10,6 +10,7 @@ from waitress.receiver import ChunkedReceiver, FixedStreamReceiver
 
 from portal.web.body import Body, TooLong
 from portal.web.pace import Pace
+from portal.web.straight import Taker
 from portal.web.words import BodyTooLong, NoRoom
 
 RESUMABLE = "application/offset+octet-stream"  # of tus: whatever came of such a body is of use
@@ -20,6 +21,7 @@ class Request(HTTPRequestParser):
 
     pace: Pace | None = None  # once the header is here
     is_given_in_part = False
+    taker: Taker | None = None  # of the body, where that goes its own way
 
     def __init__(self, adj: Any, rules: Any) -> None:
         super().__init__(adj)
@@ -71,6 +73,19 @@ class Request(HTTPRequestParser):
         """Nothing while it still comes in: who looks at the header alone must not turn back the file being written."""
         stream: IO[bytes] = super().get_body_stream() if self.completed or self.is_given_in_part else BytesIO()
         return stream
+
+    def go_straight(self, taker: Taker) -> None:
+        """What came so far and all that follows goes to `taker`."""
+        receiver: Any = self.body_rcv
+        body, receiver.buf = receiver.buf, taker
+        self.taker = taker
+        try:
+            if len(body):
+                taker.append(body.getfile().read())
+        except OSError:
+            self.end_with(NoRoom())
+        finally:
+            body.close()
 
     def go_without_body(self) -> None:
         """Let the portal answer from the header alone; the line is of no use after that."""

@@ -19,6 +19,7 @@ from waitress.task import ThreadedTaskDispatcher
 from portal.web.channel import Channel
 from portal.web.crowd import Crowd
 from portal.web.pace import Limits
+from portal.web.straight import Taker
 
 WHOLE_ANSWER = 256 * 1024 * 1024  # an answer up to here waits on the disk for a slow reader; no thread waits with it
 
@@ -30,7 +31,7 @@ class Rules:
     folder: Path
     largest: int
     largest_of_anybody: int
-    may_send: Callable[[dict[str, Any]], bool]
+    may_send: Callable[[dict[str, Any]], bool | Taker]
     proxies: int = 0
     lines_of_one: int = 100
     lines: int = 2000
@@ -62,7 +63,7 @@ class Site:
     def __init__(self, application: Any, rules: Rules, host: str, port: int, threads: int) -> None:
         adjustments = Adjustments(
             host=host, port=port, threads=threads, ident="", connection_limit=rules.lines, cleanup_interval=1,
-            recv_bytes=256 * 1024, max_request_header_size=32 * 1024, max_request_body_size=2**62,
+            recv_bytes=1024 * 1024, max_request_header_size=32 * 1024, max_request_body_size=2**62,
             outbuf_high_watermark=WHOLE_ANSWER, asyncore_use_poll=True, log_socket_errors=False,
             clear_untrusted_proxy_headers=rules.proxies == 0,
         )  # fmt: skip

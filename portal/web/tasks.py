@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from waitress.task import WSGITask
 
 from portal.web.request import Request
+from portal.web.straight import Taker
 
 if TYPE_CHECKING:
     from portal.web.channel import Channel
@@ -17,13 +18,16 @@ if TYPE_CHECKING:
 class AskLeave:
     """May this large body come in? The channel waits meanwhile."""
 
-    def __init__(self, channel: Channel, request: Request, may_send: Callable[[dict[str, Any]], bool]) -> None:
+    def __init__(self, channel: Channel, request: Request, may_send: Callable[[dict[str, Any]], bool | Taker]) -> None:
         self._channel, self._request, self._may_send = channel, request, may_send
 
     def service(self) -> None:
-        may = False
+        may: bool | Taker = False
         try:
-            may = self._may_send(environment(self._channel, self._request))
+            about = environment(self._channel, self._request)
+            if self._request.chunked:  # whatever length it says beside
+                about.pop("CONTENT_LENGTH", None)
+            may = self._may_send(about)
         finally:
             self._channel.take_leave(self._request, may)
 
@@ -53,8 +57,18 @@ class TakePart:
             self._request.close()
 
 
+class Answer(WSGITask):
+    """waitress's way to ask the portal, with what is to be said of a body that went its own way."""
+
+    def get_environment(self) -> dict[str, Any]:
+        environ: dict[str, Any] = super().get_environment()
+        if self.request.taker is not None:
+            environ.update(self.request.taker.environ())
+        return environ
+
+
 def environment(channel: Channel, request: Request) -> dict[str, Any]:
-    return WSGITask(channel, request).get_environment()
+    return Answer(channel, request).get_environment()
 
 
 def _said_to_nobody(status: str, headers: list[tuple[str, str]], exc_info: Any = None) -> Callable[[bytes], None]:

@@ -15,6 +15,7 @@ import threading
 import time
 
 ANNOUNCED = 50_000_000
+FORM = b'--slow\r\nContent-Disposition: form-data; name="clip"; filename="swing.mp4"\r\n\r\n'
 FILM = b"\x00\x00\x00\x20ftypmp42" + bytes(52)
 WAYS = ("silent", "half header", "half form")
 
@@ -39,10 +40,10 @@ def main(port: int, address: str, headers: dict[str, str], uploads: int, half: i
 
 
 def upload(port: int, address: str, headers: dict[str, str], number: int) -> socket.socket:
-    about = {**headers, "X-File-Name": "swing.mp4", "Content-Length": str(ANNOUNCED)}
-    lines = [f"PUT {address} HTTP/1.1", *(f"{name}: {value}" for name, value in about.items()), "", ""]
+    about = {**headers, "Content-Type": "multipart/form-data; boundary=slow", "Content-Length": str(ANNOUNCED)}
+    lines = [f"POST {address} HTTP/1.1", *(f"{name}: {value}" for name, value in about.items()), "", ""]
     line = connect(port, number)
-    line.sendall("\r\n".join(lines).encode() + FILM)
+    line.sendall("\r\n".join(lines).encode() + FORM + FILM)
     return line
 
 

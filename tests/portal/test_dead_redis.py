@@ -9,6 +9,7 @@ from collections.abc import Iterator
 import pytest
 import redis
 from django.core.cache import caches
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 from kombu.exceptions import OperationalError
@@ -93,10 +94,9 @@ def test_a_clip_sent_meanwhile_is_kept_and_found_by_the_sweep(
 ):
     begun, began = submission(), time.monotonic()
     with django_capture_on_commit_callbacks(execute=True):
-        answer = sign_in(guardian).put(
-            reverse("clip_upload", args=[begun.pk]), FILM, "application/octet-stream", headers={"X-File-Name": "a.mp4"}
-        )
-    assert answer.status_code == 201
+        form = {"clip": SimpleUploadedFile("a.mp4", FILM)}
+        answer = sign_in(guardian).post(reverse("clip_upload", args=[begun.pk]), form)
+    assert answer.status_code == 302
     assert time.monotonic() - began < 6
     clip = Clip.objects.get()
     assert clip.original.read() == FILM

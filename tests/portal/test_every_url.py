@@ -150,7 +150,7 @@ ROWS: dict[str, Row] = {
     "submission_progress": get(AROUND, pk("submission")),
     "submission_note": post("302 302 302 404 404 404 404", pk("submission"), note="A word."),
     "submission_clip": get(FAMILY, pk("submission")),
-    "clip_upload": post("404 409 409 404 404 404 404", pk("submission"), method="put"),
+    "clip_upload": post("404 409 409 404 404 404 404", pk("submission")),
     # by the protocol a request without its version is refused whoever asks; who may is in tests/portal/intake/tus
     "upload_new": post("412 412 412 412 412 412 412", pk("submission")),
     "upload": post("412 412 412 412 412 412 412", pk("submission"), method="head"),

@@ -10,6 +10,7 @@ import pytest
 from django.core.exceptions import ImproperlyConfigured
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.core.management import call_command
 from django.urls import reverse
 
@@ -58,8 +59,8 @@ def test_what_is_uploaded_is_its_owners_alone(sign_in, guardian, submission, set
     sent = submission(State.UPLOADING)
     body = b"\0\0\0\x18ftypmp42" + b"film" * 1000
     url = reverse("clip_upload", args=[sent.pk])
-    answer = sign_in(guardian).put(url, body, content_type="video/mp4", headers={"X-File-Name": "a.mp4"})
-    assert answer.status_code == 201
+    answer = sign_in(guardian).post(url, {"clip": SimpleUploadedFile("a.mp4", body)})
+    assert answer.status_code == 302
     assert open_paths(Path(settings.MEDIA_ROOT)) == []
 
 

@@ -19,8 +19,9 @@ from portal.intake import clips, receiving, room
 from portal.intake.film_kind import HEAD
 from portal.intake.models import Clip, Submission, Upload
 from portal.intake.receiving import PIECE, Arrived, InPlace, Refused
-from portal.intake.tus import parts, running
+from portal.intake.tus import parts
 from portal.intake.tus.protocol import CHECKSUM_MISMATCH, Checksum, Fault
+from portal.intake.tus.straight import Straight
 from portal.people.models import User
 
 log = logging.getLogger(__name__)
@@ -80,12 +81,41 @@ def take(upload: Upload, at: int, pieces: Iterable[bytes], checksum: Checksum | 
             raise receiving.disk_full() from error
         if not receiving.is_broken_line(error):
             raise
-    running.go_on(upload.pk, parts.path_of(upload.pk))
+    return _settle(upload, at)
+
+
+def straight(upload: Upload, at: int, length: int) -> Straight | None:
+    """What takes so many bytes while they come in; None where they do not belong there, which `take` says in words."""
+    if upload.clip_id is not None or at + length > upload.size or at != offset(upload):
+        return None
+    try:
+        return Straight(upload.pk, at)
+    except FileNotFoundError:
+        return None
+
+
+def took(upload: Upload, straight: Straight) -> int:
+    """The bytes are here already; otherwise as `take`."""
+    if straight.has_moved:
+        raise Fault(409, f"Another request took the upload beyond {straight.end}.")
+    return _settle(upload, straight.at)
+
+
+def _settle(upload: Upload, at: int) -> int:
+    """What began at `at` is here, as far as it came; the new offset, once that is on the disk itself."""
     parts.settle(upload.pk)
-    _look(upload)
-    upload.expires_at = timezone.now() + KEPT_FOR
-    Upload.objects.filter(pk=upload.pk).update(expires_at=upload.expires_at)
+    if at < HEAD:
+        _look(upload)
+    _keep_longer(upload)
     return offset(upload)
+
+
+def _keep_longer(upload: Upload) -> None:
+    """Not with every piece of a quick line: a row written is time in which the line stands still."""
+    until = timezone.now() + KEPT_FOR
+    if until - upload.expires_at > QUIET / 4:
+        upload.expires_at = until
+        Upload.objects.filter(pk=upload.pk).update(expires_at=until)
 
 
 def _append_all(upload: Upload, at: int, pieces: Iterable[bytes]) -> None:
@@ -154,16 +184,12 @@ def finish(upload: Upload) -> clips.Kept:
 def _finish(upload: Upload) -> clips.Kept:
     with parts.held(upload.pk) as file:
         if file is not None:
-            arrived: Arrived | InPlace = Arrived(
-                parts.path_of(upload.pk), upload.size, running.sha256_of(upload.pk, file)
-            )
+            arrived: Arrived | InPlace = Arrived(parts.path_of(upload.pk), upload.size)
         else:  # in its place already: a crash came before the row, or another request is quicker
             made = Clip.objects.filter(pk=upload.pk).first()
             if made is not None:
                 return clips.Kept(made, again=False)
-            place = Clip(pk=upload.pk).place
-            with default_storage.open(place, "rb") as stored:
-                arrived = InPlace(place, upload.size, running.sha256_of(upload.pk, stored))
+            arrived = InPlace(Clip(pk=upload.pk).place, upload.size)
         return clips.keep(upload.submission, arrived, upload.name, pk=upload.pk)
 
 
@@ -176,7 +202,6 @@ def end(upload: Upload) -> None:
     """Forget the upload and delete its bytes. The clip that came of it stays."""
     Upload.objects.filter(pk=upload.pk).delete()
     parts.remove(upload.pk)
-    running.forget(upload.pk)
 
 
 def finish_whole(now: datetime | None = None) -> int:

@@ -3,29 +3,32 @@
 from __future__ import annotations
 
 import json
-from urllib.parse import unquote
+from typing import Any
 from uuid import UUID
 
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import reverse
+from django.utils.http import parse_header_parameters
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
 from django.views.decorators.http import require_http_methods, require_safe
+from multipart import MultipartError
 
 from portal import access
 from portal.intake import clips, consent, receiving, room
+from portal.intake.form_film import FormFilm
 from portal.intake.forms import ClipForm, ConsentForm
 from portal.intake.models import Submission
-from portal.intake.receiving import MEGABYTE, Refused
+from portal.intake.receiving import MEGABYTE, Arrived, Refused
 from portal.intake.sending import open_submission
 from portal.intake.tus import begun
 from portal.people.adapter import INVITE_KEY
 from portal.plain_input import content_length
+from portal.web.straight import TAKER, Taker
 
 FORM_AROUND = 64 * 1024  # what a multipart form adds around its file, generously
 
@@ -76,29 +79,11 @@ def _clip_page(request: HttpRequest, submission: Submission, refused: Refused | 
     return render(request, "intake/clip.html", shown, status=refused.status if refused else 200)
 
 
-@csrf_exempt  # looked at by _from_form and _from_line, once the length is known to be fair
-@require_http_methods(["POST", "PUT"])
-def clip_upload(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """Take a clip: PUT with the file as the body (our script), or POST with a form (any browser)."""
-    submission = access.get_family_submission(request.user, pk)
-    return (_from_line if request.method == "PUT" else _from_form)(request, submission)
-
-
-@csrf_protect
-def _from_line(request: HttpRequest, submission: Submission) -> HttpResponse:
-    name = receiving.safe_name(unquote(request.headers.get("X-File-Name", "")))
-    length = content_length(request)
-    try:
-        clips.refuse_state(submission)
-        receiving.refuse_length(length)
-        room.require_for(length)
-        kept = clips.keep(submission, receiving.take_in(receiving.pieces_of(request), length), name)
-    except Refused as refused:
-        note(refused)
-        return JsonResponse({"code": refused.code, "words": refused.words}, status=refused.status)
-    tell(request, kept)
-    page = reverse("submission", args=[kept.clip.submission_id])
-    return JsonResponse({"page": page, "again": kept.again}, status=200 if kept.again else 201)
+@csrf_exempt  # looked at by _read_form, once the length is known to be fair
+@require_http_methods(["POST"])
+def _clip_upload(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Take a clip from a form, of any browser."""
+    return _from_form(request, access.get_family_submission(request.user, pk))
 
 
 def _from_form(request: HttpRequest, submission: Submission) -> HttpResponse:
@@ -116,18 +101,48 @@ def _from_form(request: HttpRequest, submission: Submission) -> HttpResponse:
 
 @csrf_protect
 def _read_form(request: HttpRequest, submission: Submission) -> HttpResponse:
-    form = ClipForm(request.POST, request.FILES)
     try:
         clips.refuse_state(submission)
-        if not form.is_valid():
-            raise Refused("nothing", _("Choose the clip first, then send it."))
-        file = form.cleaned_data["clip"]
-        kept = clips.keep(submission, receiving.take_in(file.chunks(), file.size), receiving.safe_name(file.name))
+        arrived, name = _film_of(request)
+        kept = clips.keep(submission, arrived, receiving.safe_name(name))
     except Refused as refused:
         note(refused)
         return _clip_page(request, submission, refused)
     tell(request, kept)
     return redirect("submission", kept.clip.submission_id)
+
+
+def _film_of(request: HttpRequest) -> tuple[Arrived, str]:
+    """The film and its name: in a file already where it went straight, else out of the form that Django read."""
+    straight = request.META.get(TAKER)
+    if isinstance(straight, FormFilm):
+        arrived = straight.arrived()
+        if arrived is not None:
+            return arrived, straight.name or ""
+    form = ClipForm(request.POST, request.FILES)
+    if not form.is_valid():
+        raise Refused("nothing", _("Choose the clip first, then send it."))
+    file = form.cleaned_data["clip"]
+    return receiving.take_in(file.chunks(), file.size), file.name
+
+
+def _straight(request: HttpRequest, pk: UUID) -> Taker | None:
+    """A file of its own for the film in a form. What is refused anyway is refused by `_from_form`, once it is here."""
+    kind, about = parse_header_parameters(request.META.get("CONTENT_TYPE", ""))
+    if request.method != "POST" or kind != "multipart/form-data" or not about.get("boundary"):
+        return None
+    length = content_length(request)
+    try:
+        submission = access.get_family_submission(request.user, pk)
+        clips.refuse_state(submission)
+        room.require_for(length)
+        return FormFilm(about["boundary"], length)
+    except (Http404, Refused, MultipartError):
+        return None
+
+
+clip_upload: Any = _clip_upload
+clip_upload.straight = _straight
 
 
 def note(refused: Refused) -> None:

@@ -22,7 +22,10 @@ from portal.intake.models import Upload
 from portal.intake.receiving import Refused
 from portal.intake.tus import protocol, uploads
 from portal.intake.tus.protocol import Fault
+from portal.intake.tus.straight import Straight
 from portal.intake.views.sending import note, tell
+from portal.plain_input import content_length
+from portal.web.straight import TAKER, Taker
 
 View = Callable[..., HttpResponse]
 FROM_THE_LINE = 64 * 1024  # what a line that breaks in the middle costs at most
@@ -118,8 +121,12 @@ def _delete(request: HttpRequest, pk: UUID) -> HttpResponse:
 
 
 def _take(request: HttpRequest, upload: Upload, at: int, response: HttpResponse) -> None:
-    checksum = protocol.checksum_of(request.headers.get("Upload-Checksum"))
-    offset = uploads.take(upload, at, receiving.pieces_of(request, _at_a_time(request)), checksum)
+    straight = request.META.get(TAKER)
+    if isinstance(straight, Straight) and (straight.key, straight.at) == (upload.pk, at):
+        offset = uploads.took(upload, straight)
+    else:
+        checksum = protocol.checksum_of(request.headers.get("Upload-Checksum"))
+        offset = uploads.take(upload, at, receiving.pieces_of(request, _at_a_time(request)), checksum)
     _stand(request, upload, offset, response)
 
 
@@ -141,5 +148,23 @@ def _stand(request: HttpRequest, upload: Upload, offset: int, response: HttpResp
         response["Upload-Expires"] = protocol.date(upload.expires_at)
 
 
+def _straight(request: HttpRequest, pk: UUID) -> Taker | None:
+    """The end of the upload itself, for a PATCH of the usual kind. Of anything else, faults included, `_patch` says what
+    becomes of it once it is here.
+    """
+    if request.method != "PATCH" or request.headers.get("Tus-Resumable") != protocol.VERSION:
+        return None
+    if "Upload-Checksum" in request.headers or not request.META.get("CONTENT_LENGTH"):
+        return None
+    try:
+        protocol.require_octets(request.content_type)
+        at = protocol.offset_of(request.headers.get("Upload-Offset"))
+        upload = access.get_upload(request.user, pk)
+    except (Fault, Http404):
+        return None
+    return uploads.straight(upload, at, content_length(request))
+
+
 upload_new: Any = _speaks_tus(post=_begin)
 upload: Any = _speaks_tus(patch=_patch, head=_head, delete=_delete)
+upload.straight = _straight

@@ -1,8 +1,6 @@
 """Sending a clip: one file, streamed, kept once, handed on to be measured."""
 
-import io
 from pathlib import Path
-from urllib.parse import quote
 from uuid import uuid4
 
 import pytest
@@ -13,7 +11,7 @@ from django.http import HttpRequest
 from django.test import Client
 from django.urls import reverse
 
-from portal.intake import clips, consent
+from portal.intake import clips, consent, same
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.models import Stage
@@ -35,8 +33,7 @@ def url_of(submission):
 
 
 def put(client, submission, body=FILM, name="swing.mp4", **headers):
-    headers = {"X-File-Name": quote(name), **headers}
-    return client.put(url_of(submission), body, "application/octet-stream", headers=headers)
+    return client.post(url_of(submission), {"clip": SimpleUploadedFile(name, body)}, headers=headers)
 
 
 @pytest.fixture
@@ -52,8 +49,7 @@ def family(sign_in, guardian):
 def test_a_clip_is_kept_promised_and_handed_on(family, begun, queued, django_capture_on_commit_callbacks):
     with django_capture_on_commit_callbacks(execute=True):
         answer = put(family, begun)
-    assert answer.status_code == 201
-    assert answer.json() == {"page": reverse("submission", args=[begun.pk]), "again": False}
+    assert (answer.status_code, answer.url) == (302, reverse("submission", args=[begun.pk]))
     clip = Clip.objects.get()
     assert clip.original.read() == FILM
     assert (clip.name, clip.size, clip.original.name) == ("swing.mp4", len(FILM), f"originals/{clip.pk}")
@@ -77,7 +73,7 @@ def test_the_body_is_never_held_in_memory_whole(family, begun, monkeypatch):
         raise AssertionError("request.body was read")
 
     monkeypatch.setattr(HttpRequest, "body", property(refuse))
-    assert put(family, begun).status_code == 201
+    assert put(family, begun).status_code == 302
 
 
 def test_nothing_stays_in_the_incoming_folder(family, begun, settings):
@@ -88,7 +84,8 @@ def test_nothing_stays_in_the_incoming_folder(family, begun, settings):
 def test_the_same_file_is_kept_once(family, begun):
     first = put(family, begun)
     second = put(family, begun, name="copy of swing.mp4")
-    assert (second.status_code, second.json()) == (200, {**first.json(), "again": True})
+    assert (second.status_code, second.url) == (302, first.url)
+    assert "We have this very clip already" in family.get(second.url).text
     assert Clip.objects.count() == 1
     assert default_storage.listdir("originals")[1] == [str(Clip.objects.get().pk)]
 
@@ -97,16 +94,22 @@ def test_the_same_file_in_a_later_submission_leads_to_the_first(family, begun, p
     put(family, begun)
     Submission.objects.filter(pk=begun.pk).update(state=State.PUBLISHED)
     later = make_submission(player, camp)
-    assert put(family, later).json()["page"] == reverse("submission", args=[begun.pk])
+    assert put(family, later).url == reverse("submission", args=[begun.pk])
     assert not later.clips.exists()
 
 
 def test_the_same_file_on_two_lines_at_once_is_kept_once(family, begun, monkeypatch):
     put(family, begun)
-    with monkeypatch.context() as blind:  # the second line looked before the first one had entered its clip
-        blind.setattr(clips, "_same_file", lambda submission, sha256: None)
-        answer = put(family, begun)
-    assert answer.json()["again"] is True
+    honest, looks = same.find, []
+
+    def too_early(*of):  # the second line looked before the first one had entered its clip
+        looks.append(of)
+        return None if len(looks) == 1 else honest(*of)
+
+    monkeypatch.setattr(same, "find", too_early)
+    answer = put(family, begun)
+    assert len(looks) == 2
+    assert "We have this very clip already" in family.get(answer.url).text
     assert Clip.objects.count() == 1
     assert len(default_storage.listdir("originals")[1]) == 1
 
@@ -122,41 +125,36 @@ def test_the_same_file_on_two_lines_at_once_is_kept_once(family, begun, monkeypa
 def test_what_is_no_film_is_refused_in_kind_words(family, begun, body, status, words):
     answer = put(family, begun, body)
     assert answer.status_code == status
-    assert words in answer.json()["words"]
+    assert words in answer.text
     begun.refresh_from_db()
     assert begun.state == State.UPLOADING
 
 
 def test_an_announced_giant_is_refused_before_it_travels(family, begun, settings):
     settings.UPLOAD_MAX_BYTES = 1024 * 1024
-    answer = family.put(url_of(begun), b"", CONTENT_LENGTH=str(1024 * 1024 + 1))
+    answer = family.post(url_of(begun), CONTENT_LENGTH=str(1024 * 1024 + 64 * 1024 + 1))
     assert answer.status_code == 413
-    assert "larger than 1 MB" in answer.json()["words"]
+    assert "larger than 1 MB" in answer.text
 
 
-def test_a_broken_line_is_told_apart(family, begun):
-    half = {"wsgi.input": io.BytesIO(FILM[:1000]), "CONTENT_LENGTH": str(len(FILM))}
-    answer = family.put(url_of(begun), b"", **half)
-    assert (answer.status_code, answer.json()["code"]) == (400, "broken_off")
-    assert not Clip.objects.exists()
+def test_there_is_no_other_way_than_the_form(family, begun):
+    assert family.put(url_of(begun), FILM, "application/octet-stream").status_code == 405
 
 
 def test_without_the_pages_token_nothing_is_taken(guardian, begun):
     client = Client(enforce_csrf_checks=True)
     client.force_login(guardian, backend="allauth.account.auth_backends.AuthenticationBackend")
     assert put(client, begun).status_code == 403
-    file = SimpleUploadedFile("swing.mp4", FILM)
-    assert client.post(url_of(begun), {"clip": file}).status_code == 403
     client.get(reverse("submission_clip", args=[begun.pk]))
     token = client.cookies["csrftoken"].value
-    assert put(client, begun, **{"X-CSRFToken": token}).status_code == 201
+    assert put(client, begun, **{"X-CSRFToken": token}).status_code == 302
 
 
 class TestStates:
     @pytest.mark.parametrize("state", [State.FILM_AGAIN, State.UNREADABLE])
     def test_a_new_clip_after_a_bad_one_is_promised_anew(self, family, submission, state):
         sent = submission(state, promised_by=None)
-        assert put(family, sent).status_code == 201
+        assert put(family, sent).status_code == 302
         sent.refresh_from_db()
         assert sent.state == State.RECEIVED
         assert sent.promised_by is not None
@@ -172,7 +170,7 @@ class TestStates:
     def test_a_second_clip_while_the_first_is_measured_joins_it(self, family, submission):
         sent = submission(State.MEASURING)
         make_clip(sent)
-        assert put(family, sent).status_code == 201
+        assert put(family, sent).status_code == 302
         sent.refresh_from_db()
         assert sent.state == State.MEASURING
 
@@ -180,25 +178,26 @@ class TestStates:
     def test_one_that_is_with_the_coach_takes_none(self, family, submission, state):
         answer = put(family, submission(state))
         assert answer.status_code == 409
-        assert "Start a new one" in answer.json()["words"]
+        assert "Start a new one" in answer.text
         assert not Clip.objects.exists()
 
     def test_without_consent_no_clip_is_kept(self, family, begun):
         consent.take_back(begun.player.consents.get())
         sent = make_submission(begun.player, begun.camp)
         answer = put(family, sent)
-        assert (answer.status_code, answer.json()["code"]) == (409, "no_consent")
+        assert answer.status_code == 409
+        assert "Consent was taken back" in answer.text
         assert not Clip.objects.exists()
 
     def test_a_coach_who_takes_it_up_in_between_wins(self, family, begun, monkeypatch):
         """The state is looked at again when the clip is entered; then the file goes, too."""
-        honest = clips._same_file
+        honest = same.find
 
-        def meanwhile(submission, sha256):
+        def meanwhile(submission, *about):
             Submission.objects.filter(pk=submission.pk).update(state=State.WITHDRAWN)
-            return honest(submission, sha256)
+            return honest(submission, *about)
 
-        monkeypatch.setattr(clips, "_same_file", meanwhile)
+        monkeypatch.setattr(same, "find", meanwhile)
         assert put(family, begun).status_code == 409
         assert not Clip.objects.exists()
         assert default_storage.listdir("originals")[1] == []
@@ -232,7 +231,7 @@ class TestPlainForm:
 
 class TestAccess:
     def test_the_player_may_send(self, sign_in, player_user, begun):
-        assert put(sign_in(player_user), begun).status_code == 201
+        assert put(sign_in(player_user), begun).status_code == 302
 
     @pytest.mark.parametrize("persona", ["coach", "owner", "other_guardian", "other_coach"])
     def test_nobody_else_may(self, persona, request, sign_in, begun):
@@ -243,7 +242,7 @@ class TestAccess:
         assert put(stranger, begun).status_code == 404
 
     def test_no_such_submission(self, family, db):
-        assert family.put(reverse("clip_upload", args=[uuid4()]), FILM).status_code == 404
+        assert family.post(reverse("clip_upload", args=[uuid4()])).status_code == 404
 
     def test_it_cannot_be_read(self, family, begun):
         assert family.get(url_of(begun)).status_code == 405
@@ -257,13 +256,13 @@ def test_a_clip_that_was_acknowledged_outlives_a_dead_queue(family, begun, monke
         raise ConnectionError("Error 111 connecting to the queue")
 
     monkeypatch.setattr("portal.measuring.queue.send", dead)
-    assert put(family, begun).status_code == 201
+    assert put(family, begun).status_code == 302
     assert Clip.objects.get().original.read() == FILM
 
 
 @pytest.mark.django_db(transaction=True)
 def test_a_file_goes_only_when_its_row_never_came_to_be(family, begun, monkeypatch):
-    def broken(_submission, _clip):
+    def broken(*_about):
         raise RuntimeError("no such move")
 
     monkeypatch.setattr(clips, "_enter", broken)

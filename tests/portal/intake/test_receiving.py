@@ -1,7 +1,6 @@
 """A file on its way in: piece by piece, looked at, and refused kindly."""
 
 import errno
-import hashlib
 from pathlib import Path
 
 import pytest
@@ -26,7 +25,6 @@ def test_what_arrives_is_what_was_sent():
     arrived = take_in([FILM[:7], FILM[7:3000], FILM[3000:]], len(FILM))
     assert arrived.path.read_bytes() == FILM
     assert arrived.size == len(FILM)
-    assert arrived.sha256 == hashlib.sha256(FILM).hexdigest()
 
 
 @pytest.mark.parametrize(("codec", "suffix"), [("h264", ".mp4"), ("h264", ".mov"), ("vp9", ".webm")])

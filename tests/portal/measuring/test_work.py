@@ -1,5 +1,6 @@
 """One clip from claim to end, in this process, with the stand-in for the analysis."""
 
+import hashlib
 from pathlib import Path
 
 import pytest
@@ -171,6 +172,26 @@ def test_the_same_file_is_not_watched_twice(fake, submission, other_player, othe
     assert one.products != two.products
     assert default_storage.listdir(one.products)[1] == default_storage.listdir(two.products)[1]
     assert two.result == one.result
+
+
+def test_the_hash_of_a_clip_is_noted_while_it_is_measured(fake, waiting_clip):
+    with waiting_clip.original.open("rb") as file:
+        known = hashlib.sha256(file.read()).hexdigest()
+    type(waiting_clip).objects.filter(pk=waiting_clip.pk).update(sha256="")
+    assert work.measure(waiting_clip.pk) == "measured"
+    waiting_clip.refresh_from_db()
+    assert waiting_clip.sha256 == known
+
+
+def test_the_same_file_twice_in_a_submission_stops_no_measuring(fake, submission):
+    sent = submission(State.RECEIVED)
+    first, second = make_waiting_clip(sent), make_waiting_clip(sent)
+    for clip in (first, second):
+        with clip.original.storage.open(clip.original.name, "wb") as file:
+            file.write(b"the same")
+        type(clip).objects.filter(pk=clip.pk).update(sha256="")
+        assert work.measure(clip.pk) == "measured"
+    assert runs(fake) == 1
 
 
 def test_half_a_set_of_files_of_a_killed_worker_goes_when_the_next_is_done(fake, waiting_clip):

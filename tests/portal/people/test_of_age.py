@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 from django.core import mail
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
 from portal import access
@@ -172,8 +173,9 @@ class TestWhoCameAlone:
         sent = make_submission(alone, camp, State.UPLOADING, sent_by=alone.user)
         of_age.call_minor(alone)
         url = reverse("clip_upload", args=[sent.pk])
-        answer = sign_in(alone.user).put(url, b"film", content_type="application/octet-stream")
-        assert answer.json()["code"] == "no_consent"
+        answer = sign_in(alone.user).post(url, {"clip": SimpleUploadedFile("a.mp4", b"film")})
+        assert answer.status_code == 409
+        assert "Consent was taken back" in answer.text
 
 
 class TestTheInvitationOfAGuardian:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import socket
 import time
 from contextlib import suppress
@@ -202,3 +203,90 @@ def test_a_stop_takes_seconds_also_when_a_page_hangs(serve):
         site.stop()
         assert time.monotonic() - begin < 9
     site.portal.holds.set()
+
+
+class Taken:
+    """Takes a body as a view's own taker does."""
+
+    def __init__(self, room: int = 10**9) -> None:
+        self.room, self.held, self.is_closed = room, b"", False
+
+    def append(self, piece):
+        if len(self.held) + len(piece) > self.room:
+            raise OSError(28, "No space left on device")
+        self.held += piece
+
+    def __len__(self):
+        return len(self.held)
+
+    def getfile(self):
+        return io.BytesIO(b"token=x")
+
+    def environ(self):
+        return {"CONTENT_LENGTH": "7", "taker": self}
+
+    def close(self):
+        self.is_closed = True
+
+
+def test_a_body_goes_straight_where_its_view_wants_it(serve):
+    taken = Taken()
+    site = serve(may_send=lambda environ: taken)
+    body = bytes(range(256)) * 2000
+    answer = site.ask(head("POST", len(body), b"Connection: close\r\n") + body)
+    assert b"POST 7 of 7" in answer
+    assert taken.held == body
+    assert eventually(lambda: taken.is_closed)
+
+
+def test_so_does_one_whose_header_comes_alone(serve):
+    """Then there is nothing to hand over yet, and nothing is handed over: an empty piece is the end for some."""
+    pieces: list[bytes] = []
+    taken = Taken()
+    taken.append = pieces.append  # type: ignore[method-assign]
+    site = serve(may_send=lambda environ: taken)
+    with site.connect() as line:
+        line.sendall(head("POST", 20_000, b"Connection: close\r\n"))
+        time.sleep(0.5)
+        line.sendall(b"x" * 20_000)
+        assert b"POST 7 of 7" in read_all(line)
+    assert b"".join(pieces) == b"x" * 20_000
+    assert all(pieces)
+
+
+def test_where_a_view_finds_the_disk_full_it_is_said(serve):
+    taken = Taken(room=200_000)
+    answer = serve(may_send=lambda environ: taken).ask(head("POST", 500_000) + bytes(500_000))
+    assert answer.startswith(b"HTTP/1.1 507")
+    assert eventually(lambda: taken.is_closed)
+
+
+def test_where_there_is_no_room_from_the_start_it_is_said_too(serve):
+    taken = Taken(room=0)
+    with serve(may_send=lambda environ: taken).connect() as line:
+        line.sendall(head("POST", 500_000) + b"x" * 1000)
+        assert read_all(line).startswith(b"HTTP/1.1 507")
+    assert eventually(lambda: taken.is_closed)
+
+
+@pytest.mark.parametrize("kind", [TUS, b""])
+def test_a_line_that_breaks_lets_go_of_what_took_its_body(serve, kind):
+    taken = Taken()
+    site = serve(may_send=lambda environ: taken)
+    with site.connect() as line:
+        line.sendall(head("PATCH", 500_000, kind) + b"x" * 1000)
+        assert eventually(lambda: len(taken) == 1000)
+    assert eventually(lambda: taken.is_closed)
+    assert bool(site.portal.seen) is (kind == TUS)
+
+
+def test_a_body_of_unknown_length_says_none_when_leave_is_asked(serve):
+    asked = []
+    site = serve(may_send=lambda environ: asked.append(environ.get("CONTENT_LENGTH")) or True)
+    lines = b"POST /clip/ HTTP/1.1\r\nHost: x\r\nConnection: close\r\nContent-Length: 9\r\nTransfer-Encoding: chunked\r\n\r\n"
+    with site.connect() as line:
+        line.sendall(lines + b"4\r\ncl")
+        assert eventually(lambda: asked)
+        line.sendall(b"ip\r\n0\r\n\r\n")
+        assert b"POST 4 of 4" in read_all(line)
+    assert asked == [None]

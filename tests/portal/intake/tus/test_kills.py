@@ -46,8 +46,8 @@ class Sender(Thread):
         try:
             while not self.over.is_set():
                 self.seed += 1
-                body = film(self.seed, chance.randrange(100_000, 3_000_000))
-                self.family.send(body)
+                body = film(self.seed, chance.randrange(100_000, 6_000_000))
+                self.family.send(body, chunk=chance.choice([150_000, 3_000_000]))
                 self.sent.append(sha256(body).hexdigest())
                 self.over.wait(chance.uniform(0.0, 1.5))
         except BaseException as trouble:

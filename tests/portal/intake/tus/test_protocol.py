@@ -258,7 +258,7 @@ class TestTheClip:
         assert answer.headers["Content-Location"] == reverse("submission", args=[begun.pk])
         clip = Clip.objects.get()
         assert clip.original.read() == FILM
-        assert (clip.size, clip.sha256) == (len(FILM), hashlib.sha256(FILM).hexdigest())
+        assert clip.size == len(FILM)
         assert queued == [clip.pk]
         begun.refresh_from_db()
         assert begun.state == State.RECEIVED
