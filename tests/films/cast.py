@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from .clothes import Outfit
-from .figure import Light
 from .film import Bystander, Film
 from .manner import Manner, Timing
 from .scene import Place
+from .solids import Light
 
 __all__ = ["FILMS"]
 

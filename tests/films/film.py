@@ -11,11 +11,11 @@ import numpy as np
 from .body import Body, build_body
 from .camera import Camera, look_at
 from .clothes import Outfit
-from .figure import Light
 from .manner import Manner, Timing
 from .motion import Motion
 from .scene import Place
 from .skeleton import Skeleton
+from .solids import Light
 from .stage_props import BALL_RADIUS, SWEET_SPOT
 from .stance import Posed
 

@@ -10,11 +10,12 @@ from scipy.ndimage import gaussian_filter, map_coordinates
 
 from .body import build_body
 from .clothes import dress
-from .figure import Solid, Stage, sun_up
+from .figure import Stage, sun_up
 from .film import CACHE, Bystander, Film, Play
 from .meshes import skin
 from .scene import paint
 from .skeleton import Skeleton
+from .solids import Solid
 from .stage_props import BALL_RADIUS, bat_solid, tee_solid
 
 __all__ = ["frames"]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from .figure import Solid
 from .meshes import Colour
+from .solids import Solid
 
 __all__ = ["BALL_RADIUS", "SWEET_SPOT", "bat_shape", "bat_solid", "tee_solid"]
 

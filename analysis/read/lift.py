@@ -1,0 +1,208 @@
+"""From keypoints in the picture to the body in space: the learned lift.
+
+For every frame a small network looks at the cleaned keypoints, the learned body and the visibilities of a short window of
+time, and tells where the joints are and how sure it is of each. It was fitted to rendered people, swings and other recorded
+motion, by `tests/lift`; the parameters, where they come from and how they did on people and motions they were not fitted to
+are in `lift.npz` beside this module.
+
+Axes of a lifted body ("ray axes"): the direction from the camera to the hitter is z (away), x is to the right of the
+picture and y up, both at right angles to that direction. Lengths are standing heights, counted from the middle of the two
+hip joints. Joints are those of the body: a hip is half-way between the pivot of the thigh and the middle of the hip as
+seen from outside, a toe is the tip of the second toe.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.tracks import KEYPOINTS
+
+__all__ = [
+    "JOINTS",
+    "JOINT_KEYPOINTS",
+    "OUTPUTS",
+    "SEEN",
+    "WINDOW_S",
+    "Lifted",
+    "Network",
+    "features",
+    "lift",
+    "mirrored",
+    "network",
+]
+
+Array = NDArray[np.float64]
+
+# The keypoints that go in, by their place among the 33.
+SEEN: Final = tuple(sorted(KEYPOINTS.values()))
+# Real seconds about a frame at which the cleaned curves are looked at.
+WINDOW_S: Final = (-1 / 15, -1 / 30, 0.0, 1 / 30, 1 / 15)
+# The joints that come out.
+_PAIRED: Final = ("hip", "knee", "ankle", "heel", "toe", "shoulder", "elbow", "wrist", "ear")
+JOINTS: Final = (*(f"{side}_{joint}" for joint in _PAIRED for side in ("left", "right")), "nose")
+JOINT_KEYPOINTS: Final = tuple(KEYPOINTS[name] for name in JOINTS)
+# Three coordinates of each joint, then the direction that is up.
+OUTPUTS: Final = 3 * len(JOINTS) + 3
+
+
+@dataclass(frozen=True)
+class Lifted:
+    """Bodies in space; F frames.
+
+    places  [F, J, 3] joints in the order of `JOINTS`, standing heights on ray axes, from mid-hips
+    sd      [F, J, 3] deviation of each coordinate
+    up      [F, 3] unit vector against gravity, on ray axes; up_sd [F, 3] its deviation
+    """
+
+    places: Array
+    sd: Array
+    up: Array
+    up_sd: Array
+
+
+@dataclass(frozen=True)
+class Network:
+    """The fitted parameters.
+
+    mean, std   [D] of the features
+    layers      weight [in, out] and bias [out] of the first layer, of two for each residual block, and of the last, whose
+                outputs are the `OUTPUTS` means and the natural logarithms of as many deviations
+    shape       [3 J, 3 J] correlation of the joints' errors in deviations
+    lasting     share of the errors' variance that stays the same through a clip
+    facts       where the parameters come from ("made" and the like), and what hitters taught that the network was not fitted to, by
+                checkpoint id and group of view, "side" or "along": "offsets" to be added to a value, "calibration" by which half
+                of an interval is multiplied, "usual" half of an interval as it then is (see `analysis.read.readings`)
+    """
+
+    mean: NDArray[np.float32]
+    std: NDArray[np.float32]
+    layers: tuple[tuple[NDArray[np.float32], NDArray[np.float32]], ...]
+    shape: Array
+    lasting: float
+    facts: dict[str, Any]
+
+    def run(self, rows: NDArray[np.float32]) -> tuple[Array, Array]:
+        """Means and deviations, [N, OUTPUTS] each, for features [N, D]."""
+        hidden = np.clip((rows - self.mean) / self.std, -8.0, 8.0)
+        first, *blocks, last = self.layers
+        hidden = _silu(hidden @ first[0] + first[1])
+        for (w1, b1), (w2, b2) in zip(blocks[::2], blocks[1::2], strict=True):
+            hidden = hidden + _silu(hidden @ w1 + b1) @ w2 + b2
+        out = (hidden @ last[0] + last[1]).astype(np.float64)
+        return out[:, :OUTPUTS], np.exp(np.clip(out[:, OUTPUTS:], -7.0, 1.0))
+
+
+def _silu(values: NDArray[np.float32]) -> NDArray[np.float32]:
+    return np.asarray(values / (1.0 + np.exp(-np.clip(values, -30.0, 30.0))), dtype=np.float32)
+
+
+@lru_cache(maxsize=1)
+def network() -> Network:
+    """The network committed with this package."""
+    with np.load(Path(__file__).with_name("lift.npz")) as kept:
+        data = {name: kept[name] for name in kept.files}
+    facts = json.loads(str(data["facts"]))
+    count = sum(name.startswith("w") for name in data)
+    layers = tuple((data[f"w{n}"].astype(np.float32), data[f"b{n}"].astype(np.float32)) for n in range(count))
+    return Network(
+        data["mean"].astype(np.float32),
+        data["std"].astype(np.float32),
+        layers,
+        data["shape"].astype(np.float64),
+        float(data["lasting"]),
+        facts,
+    )
+
+
+def features(
+    times: Array,
+    steady: Array,
+    world: Array,
+    visibility: Array,
+    height_px: Array,
+    height_m: float,
+    pace: float = 1.0,
+    frames: NDArray[np.int_] | None = None,
+) -> NDArray[np.float32]:
+    """What the network looks at, [F, D], from a cleaned motion (see `analysis.read.motion.Motion`).
+
+    Where `frames` [N] are named, only for those, [N, D].
+
+    Keypoints in the picture are counted from mid-hips of the frame itself and divided by the standing height in pixels;
+    those of the learned body by its own standing height. A keypoint that was not seen is zero with visibility zero.
+    """
+    seen = list(SEEN)
+    here = np.arange(len(times)) if frames is None else frames
+    flat = steady[:, seen] * [1.0, -1.0]
+    deep = world[:, seen] / height_m * [1.0, -1.0, 1.0]
+    known = np.nan_to_num(np.clip(visibility[here][:, seen], 0.0, 1.0))
+    hips = (steady[here, KEYPOINTS["left_hip"]] + steady[here, KEYPOINTS["right_hip"]]) / 2.0 * [1.0, -1.0]
+    parts = []
+    for offset in WINDOW_S:
+        moved = times[here] + offset * pace
+        places = (_at(moved, times, flat) - hips[:, None]) / height_px[here, None, None]
+        parts += [places.reshape(len(here), -1), _at(moved, times, deep).reshape(len(here), -1)]
+    return np.asarray(np.nan_to_num(np.concatenate([*parts, known], axis=1)), dtype=np.float32)
+
+
+def _at(moved: Array, times: Array, rows: Array) -> Array:
+    """Rows [F, ...] at other times [N], by straight lines between frames, held at the ends of the clip."""
+    if len(times) < 2:
+        return np.repeat(rows, len(moved), axis=0)
+    place = np.interp(moved, times, np.arange(len(times)))
+    before = np.minimum(place.astype(int), len(times) - 2)
+    share = (place - before).reshape(-1, *([1] * (rows.ndim - 1)))
+    return np.asarray((1.0 - share) * rows[before] + share * rows[before + 1])
+
+
+def lift(rows: NDArray[np.float32]) -> Lifted:
+    """The bodies for features [F, D].
+
+    What the network says of the mirror image, mirrored back, is as good a look; the two are averaged.
+    """
+    means, deviations = network().run(np.concatenate([rows, mirrored(rows)]))
+    count, joints = len(rows), 3 * len(JOINTS)
+    mean, other = (means[part, :joints].reshape(-1, len(JOINTS), 3) for part in (slice(count), slice(count, None)))
+    sd, other_sd = (
+        deviations[part, :joints].reshape(-1, len(JOINTS), 3) for part in (slice(count), slice(count, None))
+    )
+    up = (means[:count, joints:] + means[count:, joints:] * MIRROR) / 2.0
+    return Lifted(
+        (mean + other[:, _OTHER_JOINT] * MIRROR) / 2.0,
+        np.sqrt(sd * other_sd[:, _OTHER_JOINT]),
+        up / np.linalg.norm(up, axis=1, keepdims=True),
+        np.sqrt(deviations[:count, joints:] * deviations[count:, joints:]),
+    )
+
+
+def mirrored(rows: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Features [F, D] of the picture's mirror image: left and right change names, and x its sign."""
+    frames, seen, looks = len(rows), len(SEEN), len(WINDOW_S)
+    body = rows[:, : looks * seen * 5].reshape(frames, looks, seen * 5)
+    flat = body[..., : 2 * seen].reshape(frames, looks, seen, 2)[:, :, _OTHER_SEEN] * MIRROR[:2]
+    deep = body[..., 2 * seen :].reshape(frames, looks, seen, 3)[:, :, _OTHER_SEEN] * MIRROR
+    both = np.concatenate([flat.reshape(frames, looks, -1), deep.reshape(frames, looks, -1)], axis=2)
+    known = rows[:, looks * seen * 5 :][:, _OTHER_SEEN]
+    return np.concatenate([both.reshape(frames, -1), known], axis=1).astype(np.float32)
+
+
+def _other_side(names: Sequence[str]) -> list[int]:
+    """For each name the place of the same part on the other side of the body."""
+    sides = {"left": "right", "right": "left"}
+    return [
+        names.index("_".join([sides.get(name.split("_")[0], name.split("_")[0]), *name.split("_")[1:]]))
+        for name in names
+    ]
+
+
+MIRROR: Final = np.array([-1.0, 1.0, 1.0])
+_OTHER_JOINT: Final = _other_side(JOINTS)
+_OTHER_SEEN: Final = _other_side([{place: name for name, place in KEYPOINTS.items()}[place] for place in SEEN])

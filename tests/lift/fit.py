@@ -1,0 +1,305 @@
+"""Fit the lift to watched clips and write `analysis/read/lift.npz`.
+
+    python -m tests.lift.fit --data FOLDER --out FILE [--epochs N] [--wide N] [--blocks N] [--share S] [--seed N]
+
+FOLDER holds the clips that `tests.lift.make` wrote: fit-* to fit to, tune-* for the correlations of errors and for choosing when to
+stop; judge-* are not opened here. ``--share`` fits to a part of the clips, for a learning curve. Needs torch.
+"""
+
+from __future__ import annotations
+
+import argparse
+import hashlib
+import json
+import multiprocessing
+import time
+from pathlib import Path
+
+import numpy as np
+import torch
+from torch import nn
+
+from analysis.read.lift import JOINTS, OUTPUTS, SEEN, WINDOW_S
+from analysis.tracks import KEYPOINTS
+
+from .samples import samples
+
+NAMES = {place: name for name, place in KEYPOINTS.items()}
+BONES = (
+    ("hip", "knee"), ("knee", "ankle"), ("ankle", "heel"), ("heel", "toe"), ("hip", "shoulder"), ("shoulder", "elbow"), ("elbow", "wrist"),
+)  # fmt: skip
+ACROSS = ("hip", "knee", "ankle", "shoulder", "ear", "wrist")
+
+
+def _other(names: list[str]) -> list[int]:
+    swap = {"left": "right", "right": "left"}
+    return [
+        names.index("_".join([swap[n.split("_")[0]], *n.split("_")[1:]])) if n.split("_")[0] in swap else k
+        for k, n in enumerate(names)
+    ]
+
+
+class Lift(nn.Module):
+    """The network of `analysis.read.lift`."""
+
+    def __init__(self, entries: int, wide: int, blocks: int, drop: float) -> None:
+        super().__init__()
+        self.first = nn.Linear(entries, wide)
+        self.blocks = nn.ModuleList(
+            [nn.ModuleList([nn.Linear(wide, wide), nn.Linear(wide, wide)]) for _ in range(blocks)]
+        )
+        self.last = nn.Linear(wide, 2 * OUTPUTS)
+        self.drop = nn.Dropout(drop)
+        nn.init.zeros_(self.last.weight[OUTPUTS:])
+        with torch.no_grad():
+            self.last.bias[OUTPUTS:] = -3.0
+
+    def forward(self, rows: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
+        hidden = nn.functional.silu(self.first(self.drop(rows)))
+        for one, two in self.blocks:
+            hidden = hidden + two(self.drop(nn.functional.silu(one(hidden))))
+        out = self.last(hidden)
+        return out[:, :OUTPUTS], out[:, OUTPUTS:].clamp(-7.0, 1.0)
+
+    def layers(self) -> list[nn.Linear]:
+        return [self.first, *(layer for block in self.blocks for layer in block), self.last]
+
+
+class Changes:
+    """Samples changed at random in ways that keep them true: mirrored, turned in the picture, noisier, another size."""
+
+    def __init__(self, device: str) -> None:
+        self.count = len(SEEN)
+        self.seen_other = torch.tensor(_other([NAMES[place] for place in SEEN]), device=device)
+        self.joint_other = torch.tensor(_other(list(JOINTS)), device=device)
+        self.device = device
+
+    def __call__(self, rows: torch.Tensor, wanted: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:
+        n, c, t = len(rows), self.count, len(WINDOW_S)
+        body = rows[:, : t * c * 5].reshape(n, t, c * 5)
+        flat, deep = body[..., : 2 * c].reshape(n, t, c, 2), body[..., 2 * c :].reshape(n, t, c, 3)
+        seen = rows[:, t * c * 5 :]
+        joints, up = wanted[:, : 3 * len(JOINTS)].reshape(n, len(JOINTS), 3), wanted[:, 3 * len(JOINTS) :]
+        mirror = torch.rand(n, device=self.device) < 0.5
+        sign = torch.where(mirror, -1.0, 1.0)
+        one3 = torch.stack([sign, torch.ones_like(sign), torch.ones_like(sign)], 1)
+        m = mirror[:, None, None, None]
+        flat = torch.where(m, flat[:, :, self.seen_other], flat) * one3[:, None, None, :2]
+        deep = torch.where(m, deep[:, :, self.seen_other], deep) * one3[:, None, None]
+        seen = torch.where(mirror[:, None], seen[:, self.seen_other], seen)
+        joints = torch.where(mirror[:, None, None], joints[:, self.joint_other], joints) * one3[:, None]
+        up = up * one3
+        angle = torch.randn(n, device=self.device) * np.radians(3.0)
+        cos, sin = torch.cos(angle), torch.sin(angle)
+        turn = torch.stack([torch.stack([cos, -sin], 1), torch.stack([sin, cos], 1)], 1)
+        flat = torch.einsum("nij,ntcj->ntci", turn, flat)
+        deep = torch.cat([torch.einsum("nij,ntcj->ntci", turn, deep[..., :2]), deep[..., 2:]], -1)
+        joints = torch.cat([torch.einsum("nij,nkj->nki", turn, joints[..., :2]), joints[..., 2:]], -1)
+        up = torch.cat([torch.einsum("nij,nj->ni", turn, up[:, :2]), up[:, 2:]], -1)
+        flat = flat * (1 + 0.025 * torch.randn(n, 1, 1, 1, device=self.device))
+        steady = torch.randn(n, 1, c, 2, device=self.device) * 0.006
+        flat = flat + steady + torch.randn_like(flat) * 0.002
+        deep = deep + torch.randn(n, 1, c, 3, device=self.device) * 0.012
+        seen = (seen + 0.05 * torch.randn_like(seen)).clamp(0, 1)
+        body = torch.cat([flat.reshape(n, t, -1), deep.reshape(n, t, -1)], -1).reshape(n, -1)
+        return torch.cat([body, seen], 1), torch.cat([joints.reshape(n, -1), up], 1)
+
+
+def _bones() -> tuple[list[int], list[int]]:
+    first, second = [], []
+    for side in ("left", "right"):
+        for a, b in BONES:
+            first.append(JOINTS.index(f"{side}_{a}"))
+            second.append(JOINTS.index(f"{side}_{b}"))
+    for joint in ACROSS:
+        first.append(JOINTS.index(f"left_{joint}"))
+        second.append(JOINTS.index(f"right_{joint}"))
+    return first, second
+
+
+def _load(files: list[Path], processes: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Features, answers and facts of the clips of some files; kept beside them for the next time."""
+    words = " ".join([*(file.name for file in files), str(WINDOW_S)])
+    kept = files[0].parent / f"samples-{hashlib.sha256(words.encode()).hexdigest()[:12]}.npz"
+    if kept.exists():
+        with np.load(kept) as data:
+            return data["rows"], data["wanted"], data["facts"]
+    rows, wanted, facts = _looked(files, processes)
+    np.savez(kept, rows=rows, wanted=wanted, facts=facts)
+    return rows, wanted, facts
+
+
+def _looked(files: list[Path], processes: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    with multiprocessing.get_context("spawn").Pool(processes) as pool:
+        parts = pool.map(samples, files, chunksize=1)
+    parts = [part for part in parts if len(part[0])]
+    return tuple(np.concatenate(part) for part in zip(*parts, strict=True))  # type: ignore[return-value]
+
+
+def fit(
+    rows: np.ndarray,
+    wanted: np.ndarray,
+    wide: int,
+    blocks: int,
+    drop: float,
+    epochs: int,
+    seed: int,
+    device: str,
+    check: tuple[np.ndarray, np.ndarray],
+) -> tuple[Lift, torch.Tensor, torch.Tensor]:
+    """A fitted network, and the mean and deviation of the features."""
+    torch.manual_seed(seed)
+    looked, goal = torch.tensor(rows, dtype=torch.float16, device=device), torch.tensor(wanted, device=device)
+    mean, std = looked.float().mean(0), looked.float().std(0).clamp_min(1e-3)
+    net = Lift(rows.shape[1], wide, blocks, drop).to(device)
+    smooth = torch.optim.swa_utils.AveragedModel(net, multi_avg_fn=torch.optim.swa_utils.get_ema_multi_avg_fn(0.998))
+    size = 1024
+    steps = max(1, len(looked) // size)
+    rate = 1.2e-3
+    optimiser = torch.optim.AdamW(net.parameters(), lr=rate, weight_decay=0.05)
+    plan = torch.optim.lr_scheduler.OneCycleLR(optimiser, rate, total_steps=epochs * steps, pct_start=0.1)
+    change = Changes(device)
+    first, second = _bones()
+    joints = 3 * len(JOINTS)
+    began = time.time()
+    for epoch in range(epochs):
+        order = torch.randperm(len(looked), device=device)
+        total = 0.0
+        for step in range(steps):
+            pick = order[step * size : (step + 1) * size]
+            x, y = change(looked[pick].float(), goal[pick])
+            guess, spread = net(((x - mean) / std).clamp(-8, 8))
+            off = guess - y
+            variance = torch.exp(2 * spread)
+            # The likelihood weighed by the spread itself, held still: sure samples do not drown the rest.
+            loss = ((off**2 / variance + 2 * spread) * variance.detach() ** 0.5).mean()
+            a, b = guess[:, :joints].reshape(-1, len(JOINTS), 3), y[:, :joints].reshape(-1, len(JOINTS), 3)
+            ways = (a[:, first] - a[:, second]) - (b[:, first] - b[:, second])
+            loss = loss + 0.5 * torch.sqrt((ways**2).sum(-1) + 1e-5).mean() + 0.5 * off.abs().mean()
+            optimiser.zero_grad(set_to_none=True)
+            loss.backward()
+            nn.utils.clip_grad_norm_(net.parameters(), 1.0)
+            optimiser.step()
+            plan.step()
+            smooth.update_parameters(net)
+            total += float(loss.detach())
+        if epoch % 5 == 4 or epoch == epochs - 1:
+            told = _told(smooth.module, mean, std, check, device)
+            print(f"epoch {epoch + 1} loss {total / steps:.4f} {told} {time.time() - began:.0f} s", flush=True)
+    return smooth.module, mean, std
+
+
+def run(
+    net: Lift, mean: torch.Tensor, std: torch.Tensor, rows: np.ndarray, device: str
+) -> tuple[np.ndarray, np.ndarray]:
+    """Means and deviations for features."""
+    net.eval()
+    out = []
+    with torch.no_grad():
+        for start in range(0, len(rows), 16384):
+            x = torch.tensor(rows[start : start + 16384], dtype=torch.float32, device=device)
+            guess, spread = net(((x - mean) / std).clamp(-8, 8))
+            out.append((guess.cpu().numpy(), torch.exp(spread).cpu().numpy()))
+    net.train()
+    return np.concatenate([o[0] for o in out]), np.concatenate([o[1] for o in out])
+
+
+def _bend(places: np.ndarray, side: str) -> np.ndarray:
+    hip, knee, ankle = (places[:, JOINTS.index(f"{side}_{j}")] for j in ("hip", "knee", "ankle"))
+    a, b = knee - hip, ankle - knee
+    return np.degrees(np.arctan2(np.linalg.norm(np.cross(a, b), axis=1), (a * b).sum(1)))
+
+
+def _heading(places: np.ndarray, first: str, second: str) -> np.ndarray:
+    way = places[:, JOINTS.index(first)] - places[:, JOINTS.index(second)]
+    return np.degrees(np.arctan2(way[:, 2], way[:, 0]))
+
+
+def _told(net: Lift, mean: torch.Tensor, std: torch.Tensor, check: tuple[np.ndarray, np.ndarray], device: str) -> str:
+    guess, spread = run(net, mean, std, check[0], device)
+    joints = 3 * len(JOINTS)
+    a, b = guess[:, :joints].reshape(-1, len(JOINTS), 3), check[1][:, :joints].reshape(-1, len(JOINTS), 3)
+    knees = np.mean([np.abs(_bend(a, s) - _bend(b, s)).mean() for s in ("left", "right")])
+    told = [f"place {np.linalg.norm(a - b, axis=2).mean() * 100:.2f}%", f"knees {knees:.2f}"]
+    for name, one, two in (
+        ("shoulders", "left_shoulder", "right_shoulder"), ("hips", "left_hip", "right_hip"),
+        ("ankles", "left_ankle", "right_ankle"), ("foot", "left_toe", "left_heel"),
+    ):  # fmt: skip
+        off = (_heading(a, one, two) - _heading(b, one, two) + 180) % 360 - 180
+        told.append(f"{name} {np.median(np.abs(off)):.2f}")
+    held = np.abs(guess - check[1]) < 1.645 * spread
+    return " ".join([*told, f"held {held.mean():.3f}"])
+
+
+def main() -> None:
+    """Command line."""
+    parser = argparse.ArgumentParser(description="Fit the lift.")
+    parser.add_argument("--data", type=Path, required=True)
+    parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--epochs", type=int, default=60)
+    parser.add_argument("--wide", type=int, default=416)
+    parser.add_argument("--blocks", type=int, default=3)
+    parser.add_argument("--drop", type=float, default=0.1, help="share of the numbers left out at random while fitting")
+    parser.add_argument("--share", type=float, default=1.0)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
+    wish = parser.parse_args()
+    device = "cuda" if torch.cuda.is_available() else "cpu"
+    began = time.time()
+    files = sorted(wish.data.glob("fit-*.npz"))
+    files = files[: max(1, round(wish.share * len(files)))]
+    rows, wanted, facts = _load(files, wish.processes)
+    tuned, goal, about = _load(sorted(wish.data.glob("tune-*.npz")), wish.processes)
+    print(
+        f"{len(rows)} frames of {len(np.unique(facts[:, 0]))} clips to fit, {len(tuned)} to tune; {time.time() - began:.0f} s",
+        flush=True,
+    )
+    net, mean, std = fit(rows, wanted, wish.wide, wish.blocks, wish.drop, wish.epochs, wish.seed, device, (tuned, goal))
+    guess, spread = run(net, mean, std, tuned, device)
+    joints = 3 * len(JOINTS)
+    off = ((guess - goal) / spread)[:, :joints]
+    loud = np.clip(off, -4, 4)
+    # Left and right hip err alike but for the sign, since places are counted from their middle: kept from being singular.
+    shape = 0.97 * np.corrcoef(loud.T) + 0.03 * np.eye(joints)
+    # How much of an error stays for the rest of the clip: the mean correlation of frames at least a quarter of a second apart.
+    lasting = _lasting(loud, about)
+    stretch = np.sqrt((loud**2).mean(axis=0))
+    told = _told(net, mean, std, (tuned, goal), device)
+    facts_text = json.dumps(
+        {
+            "made_by": "tests.lift.make and tests.lift.fit",
+            "clips": len(np.unique(facts[:, 0])), "frames": len(rows), "epochs": wish.epochs, "wide": wish.wide, "blocks": wish.blocks,
+            "seed": wish.seed, "torch": torch.__version__, "on the tuning clips": told, "calibration": {},
+        }
+    )  # fmt: skip
+    arrays = {
+        "mean": mean.cpu().numpy(),
+        "std": std.cpu().numpy(),
+        "shape": shape.astype(np.float32),
+        "lasting": np.float32(lasting),
+    }
+    layers = net.layers()
+    for n, layer in enumerate(layers):
+        weight, bias = layer.weight.detach().cpu().numpy().T.copy(), layer.bias.detach().cpu().numpy().copy()
+        if n == len(layers) - 1:
+            bias[OUTPUTS : OUTPUTS + joints] += np.log(stretch)
+        arrays[f"w{n}"], arrays[f"b{n}"] = weight.astype(np.float16), bias.astype(np.float32)
+    wish.out.parent.mkdir(parents=True, exist_ok=True)
+    np.savez_compressed(wish.out, **arrays, facts=np.array(facts_text))
+    print(
+        f"{wish.out} {wish.out.stat().st_size / 1e6:.2f} MB; lasting {lasting:.2f}; stretch {stretch.mean():.2f}; {told}",
+        flush=True,
+    )
+
+
+def _lasting(off: np.ndarray, about: np.ndarray) -> float:
+    values = []
+    for number in np.unique(about[:, 0]):
+        own = off[about[:, 0] == number]
+        if len(own) >= 45:
+            values.append((own[:-20] * own[20:]).mean() / max((own**2).mean(), 1e-9))
+    return float(np.clip(np.mean(values), 0.05, 0.98)) if values else 0.6
+
+
+if __name__ == "__main__":
+    main()
