@@ -15,7 +15,9 @@ LETTERS = sorted(path.stem for path in (Path(site_settings.BASE_DIR) / "template
 
 @pytest.mark.parametrize("name", LETTERS)
 def test_a_letter_ends_with_the_sites_name(name):
-    assert render_to_string(f"mail/{name}.txt", {"site_name": "Lindholt swings"}).strip().endswith("\n\nLindholt swings")
+    assert (
+        render_to_string(f"mail/{name}.txt", {"site_name": "Lindholt swings"}).strip().endswith("\n\nLindholt swings")
+    )
 
 
 @pytest.mark.django_db
