@@ -22,8 +22,9 @@ CALL_SHAPES = {
 def call_words(call: str) -> str:
     """The call in the reader's language."""
     return {
-        "inside": _("inside"),
-        "outside": _("outside"),
+        # The words that are kept name no place here: a coach reads "inside" as where the pitch was.
+        "inside": _("in range"),
+        "outside": _("out of range"),
         "too close to call": _("too close to call"),
         "not readable": _("not readable"),
         "coach's eye": _("the coach’s eye decides"),

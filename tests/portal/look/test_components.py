@@ -42,8 +42,8 @@ def test_an_unread_strip_draws_neither_needle_nor_bar():
 @pytest.mark.parametrize(
     ("call", "shape", "said"),
     [
-        ("inside", "inside", "inside"),
-        ("outside", "outside", "outside"),
+        ("inside", "inside", "in range"),
+        ("outside", "outside", "out of range"),
         ("too close to call", "close", "too close to call"),
         ("coach's eye", "eye", "the coach’s eye decides"),
     ],
