@@ -13,6 +13,8 @@ from typing import ParamSpec
 
 from django.db import transaction
 
+from portal import queue_door
+
 log = logging.getLogger(__name__)
 P = ParamSpec("P")
 
@@ -27,7 +29,17 @@ def after_commit(follow: Callable[P, object], *args: P.args, **kwargs: P.kwargs)
     def quietly() -> None:
         try:
             follow(*args, **kwargs)
+        except queue_door.NOT_TAKEN as error:  # known, and told by the health page: no need of a traceback
+            log.warning("After the commit, %s failed (%s); it is found again.", _name(follow), _one_line(error))
         except Exception:
-            log.exception("After the commit, %s failed; it is found again.", getattr(follow, "__qualname__", follow))
+            log.exception("After the commit, %s failed; it is found again.", _name(follow))
 
     transaction.on_commit(quietly)
+
+
+def _name(follow: object) -> object:
+    return getattr(follow, "__qualname__", follow)
+
+
+def _one_line(error: Exception) -> str:
+    return " ".join(f"{type(error).__name__}: {error}".split())

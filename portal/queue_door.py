@@ -22,6 +22,9 @@ class QueueIsDown(Exception):
     """The queue did not take a message a moment ago, so this one was not tried."""
 
 
+NOT_TAKEN = (OperationalError, redis.RedisError, QueueIsDown)
+
+
 class Hurried(Task):
     """Every task of the portal: `delay` and `apply_async` give up soon, and at once while the queue is known to be down."""
 

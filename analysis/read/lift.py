@@ -35,6 +35,7 @@ __all__ = [
     "Network",
     "features",
     "lift",
+    "mirrored",
     "network",
 ]
 
@@ -167,10 +168,12 @@ def lift(rows: NDArray[np.float32]) -> Lifted:
 
     What the network says of the mirror image, mirrored back, is as good a look; the two are averaged.
     """
-    means, deviations = network().run(np.concatenate([rows, _mirrored(rows)]))
+    means, deviations = network().run(np.concatenate([rows, mirrored(rows)]))
     count, joints = len(rows), 3 * len(JOINTS)
     mean, other = (means[part, :joints].reshape(-1, len(JOINTS), 3) for part in (slice(count), slice(count, None)))
-    sd, other_sd = (deviations[part, :joints].reshape(-1, len(JOINTS), 3) for part in (slice(count), slice(count, None)))
+    sd, other_sd = (
+        deviations[part, :joints].reshape(-1, len(JOINTS), 3) for part in (slice(count), slice(count, None))
+    )
     up = (means[:count, joints:] + means[count:, joints:] * MIRROR) / 2.0
     return Lifted(
         (mean + other[:, _OTHER_JOINT] * MIRROR) / 2.0,
@@ -180,7 +183,7 @@ def lift(rows: NDArray[np.float32]) -> Lifted:
     )
 
 
-def _mirrored(rows: NDArray[np.float32]) -> NDArray[np.float32]:
+def mirrored(rows: NDArray[np.float32]) -> NDArray[np.float32]:
     """Features [F, D] of the picture's mirror image: left and right change names, and x its sign."""
     frames, seen, looks = len(rows), len(SEEN), len(WINDOW_S)
     body = rows[:, : looks * seen * 5].reshape(frames, looks, seen * 5)
@@ -194,7 +197,10 @@ def _mirrored(rows: NDArray[np.float32]) -> NDArray[np.float32]:
 def _other_side(names: Sequence[str]) -> list[int]:
     """For each name the place of the same part on the other side of the body."""
     sides = {"left": "right", "right": "left"}
-    return [names.index("_".join([sides.get(name.split("_")[0], name.split("_")[0]), *name.split("_")[1:]])) for name in names]
+    return [
+        names.index("_".join([sides.get(name.split("_")[0], name.split("_")[0]), *name.split("_")[1:]]))
+        for name in names
+    ]
 
 
 MIRROR: Final = np.array([-1.0, 1.0, 1.0])

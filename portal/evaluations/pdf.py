@@ -23,6 +23,7 @@ from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherRespons
 from portal.evaluations.models import Evaluation
 from portal.evaluations.present import present
 from portal.intake import erase
+from portal.owner.naming import APP, site_name
 
 for _talker in ("fontTools", "weasyprint.progress"):  # they tell of every table and of every page
     logging.getLogger(_talker).setLevel(logging.WARNING)
@@ -59,14 +60,15 @@ class Shelf(URLFetcher):
         raise NotOnTheShelf(f"The PDF may not fetch {url!r}.")
 
 
-def render(snapshot: dict[str, Any], pictures: dict[str, bytes]) -> bytes:
-    """The snapshot as a tagged PDF. `pictures` maps each file that the snapshot names to its JPEG bytes.
+def render(snapshot: dict[str, Any], pictures: dict[str, bytes], site: str = APP) -> bytes:
+    """The snapshot as a tagged PDF. `pictures` maps each file that the snapshot names to its JPEG bytes; `site` is the
+    name at the foot of every page.
 
     Raises PdfFault when WeasyPrint reports an error, NotOnTheShelf when the page asks for something it may not have.
     """
     with translation.override(snapshot["language"]):
         letter = present(snapshot, lambda file: f"shelf:picture/{file}")
-        page = render_to_string("evaluations/pdf.html", {"letter": letter, "style": _style()})
+        page = render_to_string("evaluations/pdf.html", {"letter": letter, "style": _style(), "site": site})
     troubles = _Troubles()
     logger = logging.getLogger("weasyprint")
     logger.addHandler(troubles)
@@ -85,7 +87,8 @@ def keep_pdf(evaluation: Evaluation) -> bool:
     """Make the PDF of an edition and note its name; False when somebody else was quicker."""
     names = [picture["file"] for picture in evaluation.snapshot.get("pictures", [])]
     pictures = {name: _bytes(f"{evaluation.folder}/{name}") for name in names}
-    stored = default_storage.save(f"{evaluation.folder}/{NAME}", ContentFile(render(evaluation.snapshot, pictures)))
+    made = render(evaluation.snapshot, pictures, site_name())
+    stored = default_storage.save(f"{evaluation.folder}/{NAME}", ContentFile(made))
     if evaluation.keep_pdf(stored):
         return True
     default_storage.delete(stored)

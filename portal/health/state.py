@@ -159,7 +159,7 @@ def _disk() -> Finding:
 def _backup() -> Finding:
     """Advice to the owner, and no reason for an alarm: a site without a backup works."""
     name, at = _("Newest backup"), making.last()
-    todo = _("Let `manage.py backup` run each night: README.md, “Backup and restore”.")
+    todo = _("Let manage.py backup run each night: README.md, “Backup and restore”.")
     if at is None:
         return Finding(
             "backup", name, settings.DEMO, _("none was made yet"), "" if settings.DEMO else todo, is_alarm=False

@@ -29,8 +29,9 @@ def call_words(call: str) -> str:
         "too close to call": _("too close to call"),
         "not readable": _("not readable"),
         "coach's eye": _("the coach’s eye decides"),
-        "inside": _("inside"),
-        "outside": _("outside"),
+        # Older editions: a coach reads "inside" as where the pitch was.
+        "inside": _("in range"),
+        "outside": _("out of range"),
     }.get(call, call)
 
 

@@ -25,7 +25,6 @@ def _note(clip: Clip) -> None:
     try:
         with transaction.atomic():
             Clip.objects.filter(pk=clip.pk).update(sha256=clip.sha256)
-    except (
-        IntegrityError
-    ):  # its submission has the same file already: both stay, and the second is copied from the first
+    except IntegrityError:
+        # Its submission has the same file already: both stay, and the second is copied from the first.
         log.warning("Clip %s is in its submission twice.", clip.pk)

@@ -15,14 +15,16 @@ from django.template.loader import render_to_string
 from django.urls import reverse
 
 from portal.outbox.writing import write
+from portal.owner.naming import site_name
 
 
 def send(letter: str, to: Iterable[str], *, secret: bool = False, **about: Any) -> None:
     """Write `templates/mail/<letter>.txt` with `about` to each address, so that nobody reads who else got it.
+    The letter ends with the name that the owner gave the site.
 
     `secret`: it holds a link or a code that opens something. A `player` in `about` is noted with the letter.
     """
-    text = render_to_string(f"mail/{letter}.txt", {**about, "site_url": settings.SITE_URL})
+    text = render_to_string(f"mail/{letter}.txt", {**about, "site_url": settings.SITE_URL, "site_name": site_name()})
     subject, body = text.strip().split("\n", 1)
     player = about.get("player")
     for address in to:

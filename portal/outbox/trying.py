@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 
 from portal.outbox.models import Letter, LetterState
 from portal.outbox.post_office import PostOffice, has_server
+from portal.owner.naming import site_name
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,7 @@ def try_mail(to: str) -> Outcome:
 
 def _written(to: str) -> Letter:
     """The letter, marked as being sent by us: no worker takes it as well."""
-    text = render_to_string("mail/test.txt", {"site_url": settings.SITE_URL})
+    text = render_to_string("mail/test.txt", {"site_url": settings.SITE_URL, "site_name": site_name()})
     subject, body = text.strip().split("\n", 1)
     now = timezone.now()
     return Letter.objects.create(

@@ -11,7 +11,6 @@ from django.utils import timezone
 from portal.camps.models import Camp
 from portal.outbox import letters
 from portal.owner.models import CoachInvite
-from portal.owner.naming import site_name
 from portal.people import limits
 from portal.people.models import User
 
@@ -34,7 +33,6 @@ def invite(by: User, email: str, camps: Iterable[Camp] = ()) -> CoachInvite:
         [made.email],
         secret=True,
         by=by,
-        site=site_name(),
         days=CoachInvite.DAYS,
         link=letters.link_to("join_coach", token_for(made)),
     )

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.utils import timezone
 
+from portal import queue_door
 from portal.intake import erase
 from portal.intake.models import Consent, Submission
 from portal.intake.states import State
@@ -76,5 +77,7 @@ def finish() -> None:
     """Finish erasures right now, where there is no worker to ask. What stands in the way is logged and found again."""
     try:
         finishing.finish_all()
+    except queue_door.NOT_TAKEN:  # the site is stopped, as for a restore
+        log.warning("The queue does not run; what is left of an erasure in it goes at the next start.")
     except Exception:
         log.exception("An erasure could not be finished; it is tried again.")

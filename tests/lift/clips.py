@@ -28,11 +28,10 @@ from .movers import Free, Moment, Mover, Recorded, Swing, swing_of
 from .paint_shop import Customer
 from .painter import Figure, Painter
 
-__all__ = ["SIDE", "Clip", "Reader", "Studio", "Watched", "clip"]
+__all__ = ["SIDE", "Clip", "Studio", "Watched", "clip"]
 
 SIDE = 384  # of the drawn square, px
 MARGIN = 1.45  # of the body's largest extent
-Reader = Callable[[np.ndarray, Any], Any]
 
 
 @dataclass(frozen=True)

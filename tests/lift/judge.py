@@ -1,6 +1,6 @@
 """Judge what reading says of drawn swings against their truth, and fit the factors of its intervals.
 
-    python -m tests.lift.judge --data FOLDER [--calibrate] [--use judge|tune] [--out FILE]
+    python -m tests.lift.judge [--data FOLDER] [--calibrate] [--use judge|tune] [--out FILE]
 
 Judging opens judge-* only: hitters, recorded people and swings that nothing was fitted or calibrated to. ``--calibrate`` opens tune-*
 instead and writes factors and offsets into `analysis/read/lift.npz`: for each checkpoint and kind of view, how much wider the
@@ -28,6 +28,7 @@ from .store import Kept, load
 
 __all__ = ["Row", "rows_of", "table"]
 
+SAMPLE = Path(__file__).parent / "data" / "judge-sample.npz"
 LIFT = Path(__file__).parents[2] / "analysis" / "read" / "lift.npz"
 FRAME_S = 1 / 60
 FEW = 12
@@ -161,7 +162,9 @@ def calibrate(rows: list[Row]) -> dict[str, dict[str, dict[str, float]]]:
 def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Judge readings, or calibrate their intervals.")
-    parser.add_argument("--data", type=Path, required=True)
+    parser.add_argument(
+        "--data", type=Path, default=SAMPLE.parent, help="folder of judge-*.npz; the committed sample without"
+    )
     parser.add_argument("--use", choices=["judge", "tune"], default="judge")
     parser.add_argument("--calibrate", action="store_true")
     parser.add_argument("--out", type=Path)

@@ -1,4 +1,4 @@
-"""Painters in processes of their own, for many workers: a graphics card may serve one process at a time only.
+"""Painters in processes of their own, for many workers: a few contexts on a graphics card serve them all.
 
 A worker asks through the shop's queue and waits at its own bell; pictures come back through shared memory.
 """
@@ -18,7 +18,7 @@ from tests.films.solids import Light
 from .movers import Moment
 from .painter import Figure, Painter
 
-__all__ = ["Customer", "serve"]
+__all__ = ["Customer", "open_shop", "serve"]
 
 
 def serve(side: int, device: int, asked: Any, bells: list[Any]) -> None:

@@ -6,6 +6,7 @@ from functools import partial
 
 import pytest
 from django.db import transaction
+from redis.exceptions import ConnectionError
 
 from portal.after_commit import after_commit
 from portal.people.models import User
@@ -28,6 +29,16 @@ def test_a_failure_after_the_commit_takes_nothing_back(follow, caplog):
         after_commit(follow)
     assert User.objects.filter(email="vera@example.org").exists()
     assert "After the commit" in caplog.text
+
+
+def test_a_queue_that_is_down_is_one_line_in_the_log(caplog):
+    def ask_queue() -> None:
+        raise ConnectionError("nobody\nlistens")
+
+    with transaction.atomic():
+        after_commit(ask_queue)
+    assert "ask_queue failed (ConnectionError: nobody listens); it is found again." in caplog.text
+    assert "Traceback" not in caplog.text
 
 
 def test_one_failure_keeps_nothing_else_from_following():

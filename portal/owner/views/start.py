@@ -18,6 +18,7 @@ from portal.camps.forms import CampForm
 from portal.owner import first_link, steps
 from portal.owner.forms import OwnerForm, SiteForm
 from portal.owner.models import Site
+from portal.people import second_step
 
 GONE = 410
 
@@ -50,6 +51,9 @@ def first_start(request: HttpRequest) -> HttpResponse:
         messages.success(request, _("Put away. All of it can be found on this page whenever you want it."))
         return redirect("owner_home")
     all_steps = steps.steps_for(user)
+    # Whoever sets up the second step from here comes back here for the rest.
+    if any(step.id == "second" and not step.done for step in all_steps):
+        request.session[second_step.AFTER] = request.path
     site = Site.get()
     shown = {
         "steps": all_steps,

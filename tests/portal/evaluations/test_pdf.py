@@ -110,6 +110,11 @@ def test_the_style_holds_nothing_that_weasyprint_ignores(published, caplog):
     assert [r.getMessage() for r in caplog.records if r.name.startswith("weasyprint") and r.levelno > 20] == []
 
 
+def test_the_sites_name_stands_at_the_foot(published):
+    made = render(published.snapshot, bytes_of(published), 'Bat "& ball" camp')
+    assert all('Bat "& ball" camp' in page.extract_text() for page in PdfReader(io.BytesIO(made)).pages)
+
+
 def test_the_paper_can_be_letter(published, settings):
     settings.PAPER = "letter"
     page = PdfReader(io.BytesIO(render(published.snapshot, bytes_of(published)))).pages[0]
@@ -143,7 +148,7 @@ def test_text_of_the_write_up_cannot_become_markup(published):
 
 
 def test_the_pdf_is_kept_once(published, monkeypatch):
-    monkeypatch.setattr(pdf, "render", lambda snapshot, pictures: b"%PDF-")
+    monkeypatch.setattr(pdf, "render", lambda snapshot, pictures, site: b"%PDF-")
     assert keep_pdf(published) is True
     assert keep_pdf(published) is False
     published.refresh_from_db()
@@ -152,7 +157,7 @@ def test_the_pdf_is_kept_once(published, monkeypatch):
 
 
 def test_the_task_can_run_twice_and_for_nobody(published, monkeypatch):
-    monkeypatch.setattr(pdf, "render", lambda snapshot, pictures: b"%PDF-")
+    monkeypatch.setattr(pdf, "render", lambda snapshot, pictures, site: b"%PDF-")
     assert tasks.make_pdf(str(published.pk)) == "made"
     assert tasks.make_pdf(str(published.pk)) == "made before"
     assert tasks.make_pdf("00000000-0000-0000-0000-000000000000") == "gone"
@@ -170,7 +175,7 @@ def test_a_lost_pdf_is_asked_for_again(published, asked):
 def always_fails(published, monkeypatch, asked):
     """An edition that was due a while ago, and whose PDF cannot be made."""
 
-    def render(snapshot, pictures):
+    def render(snapshot, pictures, site):
         raise PdfFault("a picture is missing")
 
     monkeypatch.setattr(pdf, "render", render)
@@ -203,7 +208,7 @@ def test_a_pdf_that_always_fails_is_given_up_after_three_attempts(always_fails):
 
 
 def test_an_attempt_that_takes_its_worker_down_counts_too(always_fails, monkeypatch):
-    def killed(snapshot, pictures):
+    def killed(snapshot, pictures, site):
         raise SystemExit
 
     monkeypatch.setattr(pdf, "render", killed)
@@ -230,7 +235,7 @@ def test_the_owner_sees_why_and_has_it_made_again(
         answer = client.post(reverse("evaluation_pdf_again", args=[always_fails.pk]), follow=True)
     assert "being made again" in answer.content.decode()
     assert asked == [str(always_fails.pk)]
-    monkeypatch.setattr(pdf, "render", lambda snapshot, pictures: b"%PDF-")
+    monkeypatch.setattr(pdf, "render", lambda snapshot, pictures, site: b"%PDF-")
     assert tasks.make_pdf(str(always_fails.pk)) == "made"
     assert list(tasks.given_up()) == []
     answer = client.post(reverse("evaluation_pdf_again", args=[always_fails.pk]), follow=True)

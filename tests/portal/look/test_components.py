@@ -44,7 +44,7 @@ def test_an_unread_strip_draws_neither_needle_nor_bar():
     [
         ("in range", "in-range", "in range"),
         ("out of range", "out-of-range", "out of range"),
-        ("inside", "in-range", "inside"),  # in an edition published before the calls had their names
+        ("inside", "in-range", "in range"),  # in an edition published before the calls had their names
         ("too close to call", "close", "too close to call"),
         ("coach's eye", "eye", "the coach’s eye decides"),
     ],

@@ -6,9 +6,11 @@ from django.urls import reverse
 
 from portal.camps.models import Camp
 from portal.health.management.commands import run
-from portal.outbox.trying import Outcome
+from portal.outbox.models import Letter
+from portal.outbox.trying import Outcome, try_mail
 from portal.owner import first_link
 from portal.owner.models import Site
+from portal.people import second_step
 from portal.people.models import User
 
 pytestmark = pytest.mark.django_db
@@ -117,6 +119,14 @@ def test_the_steps_show_what_is_done_and_what_is_next(sign_in, owner, settings):
     assert page.context["now"] == "second"
 
 
+def test_setting_up_the_second_step_leads_back_to_the_rest(sign_in, owner, settings):
+    settings.SECOND_FACTOR = True
+    client = sign_in(owner)
+    client.get(reverse("owner_home"))
+    client.get(reverse("first_start"))
+    assert client.session[second_step.AFTER] == reverse("first_start")
+
+
 def test_they_can_be_left_and_gone_on_with(sign_in, owner):
     client = sign_in(owner)
     client.post(reverse("site"), {"name": "Lindholt swings", "from": "first_start"})
@@ -139,6 +149,8 @@ def test_the_sites_name_stands_on_every_page_and_in_letters(sign_in, owner, stra
     assert "Lindholt swings" in stranger.get("/").text
     stranger.post(reverse("account_request_login_code"), {"email": guardian.email})
     assert mailoutbox[-1].body.strip().endswith("Lindholt swings")
+    try_mail(owner.email)
+    assert Letter.objects.latest("pk").body.strip().endswith("Lindholt swings")
 
 
 def test_an_empty_name_is_refused(sign_in, owner):

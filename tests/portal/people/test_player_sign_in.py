@@ -95,3 +95,11 @@ def test_the_guardians_own_address_is_refused(sign_in, guardian, teen):
 def test_only_a_guardian_offers_it(persona, request, sign_in, teen):
     client = sign_in(request.getfixturevalue(persona))
     assert client.get(reverse("player_invite", args=[teen.pk])).status_code == 404
+
+
+def test_whoever_holds_the_link_is_told_no_family_name(client, guardian, token):
+    guardian.name = "Ada Sandvall"
+    guardian.save()
+    page = client.get(reverse("join_player", args=[token])).text
+    assert "Your family gives you your own sign-in" in page
+    assert "Sandvall" not in page

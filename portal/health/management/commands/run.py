@@ -64,8 +64,10 @@ class Command(BaseCommand):
         self.stdout.write("Stopped.")
 
     def when_started(self, supervisor: Supervisor, host: str, port: int) -> None:
-        """Say where the site is, once it answers."""
-        if ports.answers(host, port):
+        """Say where the site is, once it answers: on a slow or busy machine that can be minutes."""
+        while not (answers := ports.answers(host, port)) and not supervisor.is_over:
+            self.stdout.write("It takes long to start; the address follows as soon as the site answers.")
+        if answers:
             self.stdout.write(f"\nCagenote is at {settings.SITE_URL}\nCtrl-C stops all of it.\n{first_words()}")
 
 
