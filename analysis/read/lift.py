@@ -23,6 +23,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read.lengths import lengths
 from analysis.tracks import KEYPOINTS
 
 __all__ = [
@@ -137,7 +138,8 @@ def features(
     Where `frames` [N] are named, only for those, [N, D].
 
     Keypoints in the picture are counted from mid-hips of the frame itself and divided by the standing height in pixels;
-    those of the learned body by its own standing height. A keypoint that was not seen is zero with visibility zero.
+    those of the learned body by its own standing height. A keypoint that was not seen is zero with visibility zero. Last comes
+    how long the parts of the body look about that time (see `analysis.read.lengths`).
     """
     seen = list(SEEN)
     here = np.arange(len(times)) if frames is None else frames
@@ -150,7 +152,9 @@ def features(
         moved = times[here] + offset * pace
         places = (_at(moved, times, flat) - hips[:, None]) / height_px[here, None, None]
         parts += [places.reshape(len(here), -1), _at(moved, times, deep).reshape(len(here), -1)]
-    return np.asarray(np.nan_to_num(np.concatenate([*parts, known], axis=1)), dtype=np.float32)
+    size = height_px[:, None, None]
+    long = lengths(times, steady / size, world / height_m, pace, here)
+    return np.asarray(np.nan_to_num(np.concatenate([*parts, known, long], axis=1)), dtype=np.float32)
 
 
 def _at(moved: Array, times: Array, rows: Array) -> Array:
@@ -190,8 +194,8 @@ def mirrored(rows: NDArray[np.float32]) -> NDArray[np.float32]:
     flat = body[..., : 2 * seen].reshape(frames, looks, seen, 2)[:, :, _OTHER_SEEN] * MIRROR[:2]
     deep = body[..., 2 * seen :].reshape(frames, looks, seen, 3)[:, :, _OTHER_SEEN] * MIRROR
     both = np.concatenate([flat.reshape(frames, looks, -1), deep.reshape(frames, looks, -1)], axis=2)
-    known = rows[:, looks * seen * 5 :][:, _OTHER_SEEN]
-    return np.concatenate([both.reshape(frames, -1), known], axis=1).astype(np.float32)
+    known, long = np.split(rows[:, looks * seen * 5 :], [seen], axis=1)
+    return np.concatenate([both.reshape(frames, -1), known[:, _OTHER_SEEN], long], axis=1).astype(np.float32)
 
 
 def _other_side(names: Sequence[str]) -> list[int]:

@@ -17,6 +17,7 @@ from scipy.ndimage import gaussian_filter
 
 from analysis.read.lift import JOINTS
 from tests.films import scene
+from tests.films.body import Body
 from tests.films.camera import Camera, look_at
 from tests.films.clothes import Outfit, dress
 from tests.films.scene import Place
@@ -24,7 +25,7 @@ from tests.films.solids import Light
 
 from . import people, recorded
 from .marks import Marks
-from .movers import Free, Moment, Mover, Recorded, Swing, swing_of
+from .movers import Free, Mixed, Moment, Mover, Recorded, Swing, swing_of
 from .paint_shop import Customer
 from .painter import Figure, Painter
 
@@ -32,6 +33,8 @@ __all__ = ["SIDE", "Clip", "Studio", "Watched", "clip"]
 
 SIDE = 384  # of the drawn square, px
 MARGIN = 1.45  # of the body's largest extent
+# Clips to fit to from this number on are short, so that the same work shows more of them, and mix what was recorded.
+SHORT_FROM = 2500
 
 
 @dataclass(frozen=True)
@@ -67,26 +70,29 @@ def clip(number: int, use: str) -> Clip:
     among = {"fit": people.FITTED, "tune": people.TUNING, "judge": people.JUDGING}[use]
     person = int(rng.choice(np.array(among)))
     body = people.person(person)
-    kind = str(rng.choice(["swing", "recorded", "free"], p=[0.62, 0.23, 0.15] if use == "fit" else [0.8, 0.2, 0.0]))
+    short = use == "fit" and number >= SHORT_FROM
+    shares = {"fit": [0.5, 0.3, 0.2] if short else [0.62, 0.23, 0.15]}.get(use, [0.8, 0.2, 0.0])
+    kind = str(rng.choice(["swing", "recorded", "free"], p=shares))
     whole = use != "fit" and kind == "swing"
     fps = float(rng.choice([30.0, 60.0, 60.0])) if use == "fit" else 60.0
     mover: Mover
     if kind == "swing":
         contact = 1.75
-        mover = swing_of(body, rng, contact, float(rng.uniform(0.2, 1.3)))
+        mover = swing_of(body, rng, contact, float(rng.uniform(0.2, 1.8 if short else 1.3)))
         start = 0.15 if whole else contact - (0.80 if fps > 40 else 1.55)
         count = 145 if whole else 60
     else:
         count, start = 60, 0.0
-        if kind == "recorded":
-            trials = {"fit": recorded.FITTED, "tune": recorded.TUNING, "judge": recorded.JUDGING}[use]
-            name = str(rng.choice(recorded.names(trials)))
-            trial = recorded.trial(name)
-            mover = Recorded(
-                body, trial, float(rng.uniform(0, max(trial.seconds - 2.2, 0.01))), float(rng.uniform(-180, 180))
-            )
-        else:
+        trials = recorded.names({"fit": recorded.FITTED, "tune": recorded.TUNING, "judge": recorded.JUDGING}[use])
+        if kind == "free":
             mover = Free(body, rng)
+        elif short and rng.random() < 0.8:
+            mover = Mixed(_recorded(body, trials, rng), _recorded(body, trials, rng), rng)
+        else:
+            mover = _recorded(body, trials, rng)
+    if short:
+        count = 34 if fps > 40 else 26
+        start = contact + float(rng.uniform(-1.1, -0.35)) if kind == "swing" else 0.0
     camera, size, azimuth = _camera(rng, body.height, kind)
     mirrored = bool(rng.random() < 0.5)
     origin = np.zeros(3)
@@ -98,6 +104,11 @@ def clip(number: int, use: str) -> Clip:
         start + np.arange(count) / fps, 1 / float(rng.uniform(90, 1000)), _outfit(rng), _place(rng), _light(rng),
         int(rng.integers(30, 92)), float(rng.uniform(0, 5)), float(rng.uniform(0.2, 0.6)) if rng.random() < 0.15 else 0.0, size,
     )  # fmt: skip
+
+
+def _recorded(body: Body, trials: list[str], rng: np.random.Generator) -> Recorded:
+    trial = recorded.trial(str(rng.choice(trials)))
+    return Recorded(body, trial, float(rng.uniform(0, max(trial.seconds - 2.2, 0.01))), float(rng.uniform(-180, 180)))
 
 
 def _camera(rng: np.random.Generator, height: float, kind: str) -> tuple[Camera, tuple[int, int], float]:

@@ -13,17 +13,21 @@ import hashlib
 import json
 import multiprocessing
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 import torch
 from torch import nn
 
+from analysis.read.lengths import LENGTHS
 from analysis.read.lift import JOINTS, OUTPUTS, SEEN, WINDOW_S
 from analysis.tracks import KEYPOINTS
 
 from .samples import samples
 
+PARTS = LENGTHS // 3
+REPORT = 5  # epochs
 NAMES = {place: name for name, place in KEYPOINTS.items()}
 BONES = (
     ("hip", "knee"), ("knee", "ankle"), ("ankle", "heel"), ("heel", "toe"), ("hip", "shoulder"), ("shoulder", "elbow"), ("elbow", "wrist"),
@@ -78,7 +82,7 @@ class Changes:
         n, c, t = len(rows), self.count, len(WINDOW_S)
         body = rows[:, : t * c * 5].reshape(n, t, c * 5)
         flat, deep = body[..., : 2 * c].reshape(n, t, c, 2), body[..., 2 * c :].reshape(n, t, c, 3)
-        seen = rows[:, t * c * 5 :]
+        seen, long = rows[:, t * c * 5 : t * c * 5 + c], rows[:, t * c * 5 + c :]
         joints, up = wanted[:, : 3 * len(JOINTS)].reshape(n, len(JOINTS), 3), wanted[:, 3 * len(JOINTS) :]
         mirror = torch.rand(n, device=self.device) < 0.5
         sign = torch.where(mirror, -1.0, 1.0)
@@ -96,13 +100,49 @@ class Changes:
         deep = torch.cat([torch.einsum("nij,ntcj->ntci", turn, deep[..., :2]), deep[..., 2:]], -1)
         joints = torch.cat([torch.einsum("nij,nkj->nki", turn, joints[..., :2]), joints[..., 2:]], -1)
         up = torch.cat([torch.einsum("nij,nj->ni", turn, up[:, :2]), up[:, 2:]], -1)
-        flat = flat * (1 + 0.025 * torch.randn(n, 1, 1, 1, device=self.device))
+        size = 1 + 0.025 * torch.randn(n, 1, 1, 1, device=self.device)
+        flat = flat * size
+        shown = torch.cat(
+            [size.view(n, 1).expand(n, 2 * PARTS), torch.ones(n, long.shape[1] - 2 * PARTS, device=self.device)], 1
+        )
+        long = long * shown * (1 + 0.03 * torch.randn_like(long))
         steady = torch.randn(n, 1, c, 2, device=self.device) * 0.006
         flat = flat + steady + torch.randn_like(flat) * 0.002
         deep = deep + torch.randn(n, 1, c, 3, device=self.device) * 0.012
         seen = (seen + 0.05 * torch.randn_like(seen)).clamp(0, 1)
         body = torch.cat([flat.reshape(n, t, -1), deep.reshape(n, t, -1)], -1).reshape(n, -1)
-        return torch.cat([body, seen], 1), torch.cat([joints.reshape(n, -1), up], 1)
+        return torch.cat([body, seen, long], 1), torch.cat([joints.reshape(n, -1), up], 1)
+
+
+TRIPLES = tuple(tuple(JOINTS.index(f"{side}_{j}") for j in ("hip", "knee", "ankle")) for side in ("left", "right"))
+# Lines whose direction from above is read: across hips, shoulders and ankles, and along the feet.
+LINES = tuple(
+    (JOINTS.index(first), JOINTS.index(second))
+    for first, second in (
+        ("left_hip", "right_hip"), ("left_shoulder", "right_shoulder"), ("left_ankle", "right_ankle"),
+        ("left_toe", "left_heel"), ("right_toe", "right_heel"),
+    )
+)  # fmt: skip
+
+
+def _angles(a: torch.Tensor, b: torch.Tensor) -> torch.Tensor:
+    """Mean error of the knees' bends and of the lines' directions from above, radians, of joints [N, J, 3]."""
+    total = torch.zeros((), device=a.device)
+    for hip, knee, ankle in TRIPLES:
+        bends = []
+        for places in (a, b):
+            one, two = places[:, knee] - places[:, hip], places[:, ankle] - places[:, knee]
+            across = torch.sqrt((torch.cross(one, two, dim=1) ** 2).sum(1) + 1e-8)
+            bends.append(torch.atan2(across, (one * two).sum(1)))
+        total = total + (bends[0] - bends[1]).abs().mean()
+    for first, second in LINES:
+        ways = [places[:, first][:, [0, 2]] - places[:, second][:, [0, 2]] for places in (a, b)]
+        # A line that is short from above has no direction to speak of: weighed by its true length.
+        weight = (ways[1].norm(dim=1) / 0.1).clamp(max=1.0)
+        cross = ways[0][:, 0] * ways[1][:, 1] - ways[0][:, 1] * ways[1][:, 0]
+        off = torch.atan2(cross, (ways[0] * ways[1]).sum(1) + 1e-6)
+        total = total + (weight * off.abs()).mean()
+    return total / (len(TRIPLES) + len(LINES))
 
 
 def _bones() -> tuple[list[int], list[int]]:
@@ -119,7 +159,7 @@ def _bones() -> tuple[list[int], list[int]]:
 
 def _load(files: list[Path], processes: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Features, answers and facts of the clips of some files; kept beside them for the next time."""
-    words = " ".join([*(file.name for file in files), str(WINDOW_S)])
+    words = " ".join([*(file.name for file in files), str(WINDOW_S), str(LENGTHS)])
     kept = files[0].parent / f"samples-{hashlib.sha256(words.encode()).hexdigest()[:12]}.npz"
     if kept.exists():
         with np.load(kept) as data:
@@ -145,9 +185,10 @@ def fit(
     epochs: int,
     seed: int,
     device: str,
-    check: tuple[np.ndarray, np.ndarray],
-) -> tuple[Lift, torch.Tensor, torch.Tensor]:
-    """A fitted network, and the mean and deviation of the features."""
+    angles: float,
+    keep: Callable[[Lift, torch.Tensor, torch.Tensor, int], None],
+) -> None:
+    """Fit a network; now and then and at the end ``keep`` gets it, with the mean and deviation of the features."""
     torch.manual_seed(seed)
     looked, goal = torch.tensor(rows, dtype=torch.float16, device=device), torch.tensor(wanted, device=device)
     mean, std = looked.float().mean(0), looked.float().std(0).clamp_min(1e-3)
@@ -175,7 +216,12 @@ def fit(
             loss = ((off**2 / variance + 2 * spread) * variance.detach() ** 0.5).mean()
             a, b = guess[:, :joints].reshape(-1, len(JOINTS), 3), y[:, :joints].reshape(-1, len(JOINTS), 3)
             ways = (a[:, first] - a[:, second]) - (b[:, first] - b[:, second])
-            loss = loss + 0.5 * torch.sqrt((ways**2).sum(-1) + 1e-5).mean() + 0.5 * off.abs().mean()
+            loss = (
+                loss
+                + 0.5 * torch.sqrt((ways**2).sum(-1) + 1e-5).mean()
+                + 0.5 * off.abs().mean()
+                + angles * _angles(a, b)
+            )
             optimiser.zero_grad(set_to_none=True)
             loss.backward()
             nn.utils.clip_grad_norm_(net.parameters(), 1.0)
@@ -183,10 +229,9 @@ def fit(
             plan.step()
             smooth.update_parameters(net)
             total += float(loss.detach())
-        if epoch % 5 == 4 or epoch == epochs - 1:
-            told = _told(smooth.module, mean, std, check, device)
-            print(f"epoch {epoch + 1} loss {total / steps:.4f} {told} {time.time() - began:.0f} s", flush=True)
-    return smooth.module, mean, std
+        if epoch % REPORT == REPORT - 1 or epoch == epochs - 1:
+            print(f"epoch {epoch + 1} loss {total / steps:.4f} {time.time() - began:.0f} s", flush=True)
+            keep(smooth.module, mean, std, epoch + 1)
 
 
 def run(
@@ -215,10 +260,10 @@ def _heading(places: np.ndarray, first: str, second: str) -> np.ndarray:
     return np.degrees(np.arctan2(way[:, 2], way[:, 0]))
 
 
-def _told(net: Lift, mean: torch.Tensor, std: torch.Tensor, check: tuple[np.ndarray, np.ndarray], device: str) -> str:
-    guess, spread = run(net, mean, std, check[0], device)
+def _told(guess: np.ndarray, spread: np.ndarray, wanted: np.ndarray) -> str:
+    """How far means [N, OUTPUTS] are off, in words."""
     joints = 3 * len(JOINTS)
-    a, b = guess[:, :joints].reshape(-1, len(JOINTS), 3), check[1][:, :joints].reshape(-1, len(JOINTS), 3)
+    a, b = guess[:, :joints].reshape(-1, len(JOINTS), 3), wanted[:, :joints].reshape(-1, len(JOINTS), 3)
     knees = np.mean([np.abs(_bend(a, s) - _bend(b, s)).mean() for s in ("left", "right")])
     told = [f"place {np.linalg.norm(a - b, axis=2).mean() * 100:.2f}%", f"knees {knees:.2f}"]
     for name, one, two in (
@@ -227,7 +272,7 @@ def _told(net: Lift, mean: torch.Tensor, std: torch.Tensor, check: tuple[np.ndar
     ):  # fmt: skip
         off = (_heading(a, one, two) - _heading(b, one, two) + 180) % 360 - 180
         told.append(f"{name} {np.median(np.abs(off)):.2f}")
-    held = np.abs(guess - check[1]) < 1.645 * spread
+    held = np.abs(guess - wanted) < 1.645 * spread
     return " ".join([*told, f"held {held.mean():.3f}"])
 
 
@@ -241,6 +286,7 @@ def main() -> None:
     parser.add_argument("--blocks", type=int, default=3)
     parser.add_argument("--drop", type=float, default=0.1, help="share of the numbers left out at random while fitting")
     parser.add_argument("--share", type=float, default=1.0)
+    parser.add_argument("--angles", type=float, default=0.1, help="weight of the angles that are read, in the loss")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
     wish = parser.parse_args()
@@ -254,24 +300,50 @@ def main() -> None:
         f"{len(rows)} frames of {len(np.unique(facts[:, 0]))} clips to fit, {len(tuned)} to tune; {time.time() - began:.0f} s",
         flush=True,
     )
-    net, mean, std = fit(rows, wanted, wish.wide, wish.blocks, wish.drop, wish.epochs, wish.seed, device, (tuned, goal))
+    about_fit = {
+        "made_by": "tests.lift.make and tests.lift.fit",
+        "clips": len(np.unique(facts[:, 0])),
+        "frames": len(rows),
+        "epochs": wish.epochs,
+        "wide": wish.wide,
+        "blocks": wish.blocks,
+        "seed": wish.seed,
+        "torch": torch.__version__,
+    }
+
+    def keep(net: Lift, mean: torch.Tensor, std: torch.Tensor, epoch: int) -> None:
+        write(
+            wish.out, net, mean, std, (tuned, goal, about), about_fit | {"epochs": f"{epoch} of {wish.epochs}"}, device
+        )
+
+    fit(rows, wanted, wish.wide, wish.blocks, wish.drop, wish.epochs, wish.seed, device, wish.angles, keep)
+
+
+def write(
+    out: Path,
+    net: Lift,
+    mean: torch.Tensor,
+    std: torch.Tensor,
+    tune: tuple[np.ndarray, np.ndarray, np.ndarray],
+    fitted: dict[str, object],
+    device: str,
+) -> None:
+    """Write the parameters, with what the tuning clips teach about the errors, and tell how near they come there."""
+    tuned, goal, about = tune
     guess, spread = run(net, mean, std, tuned, device)
     joints = 3 * len(JOINTS)
     off = ((guess - goal) / spread)[:, :joints]
-    loud = np.clip(off, -4, 4)
+    # Readings are of swings: what is learned here of errors, their size and their company, is of swings too.
+    swings = about[:, 1] == 0
+    loud = np.clip(off[swings], -4, 4)
     # Left and right hip err alike but for the sign, since places are counted from their middle: kept from being singular.
     shape = 0.97 * np.corrcoef(loud.T) + 0.03 * np.eye(joints)
     # How much of an error stays for the rest of the clip: the mean correlation of frames at least a quarter of a second apart.
-    lasting = _lasting(loud, about)
+    lasting = _lasting(loud, about[swings])
     stretch = np.sqrt((loud**2).mean(axis=0))
-    told = _told(net, mean, std, (tuned, goal), device)
-    facts_text = json.dumps(
-        {
-            "made_by": "tests.lift.make and tests.lift.fit",
-            "clips": len(np.unique(facts[:, 0])), "frames": len(rows), "epochs": wish.epochs, "wide": wish.wide, "blocks": wish.blocks,
-            "seed": wish.seed, "torch": torch.__version__, "on the tuning clips": told, "calibration": {},
-        }
-    )  # fmt: skip
+    kinds = {"swings": about[:, 1] == 0, "recorded": about[:, 1] == 1}
+    told = "; ".join(f"{name}: {_told(guess[of], spread[of], goal[of])}" for name, of in kinds.items() if of.any())
+    facts = json.dumps(fitted | {"on the tuning clips": told, "calibration": {}})
     arrays = {
         "mean": mean.cpu().numpy(),
         "std": std.cpu().numpy(),
@@ -284,12 +356,12 @@ def main() -> None:
         if n == len(layers) - 1:
             bias[OUTPUTS : OUTPUTS + joints] += np.log(stretch)
         arrays[f"w{n}"], arrays[f"b{n}"] = weight.astype(np.float16), bias.astype(np.float32)
-    wish.out.parent.mkdir(parents=True, exist_ok=True)
-    np.savez_compressed(wish.out, **arrays, facts=np.array(facts_text))
-    print(
-        f"{wish.out} {wish.out.stat().st_size / 1e6:.2f} MB; lasting {lasting:.2f}; stretch {stretch.mean():.2f}; {told}",
-        flush=True,
-    )
+    out.parent.mkdir(parents=True, exist_ok=True)
+    part = out.with_suffix(".part.npz")
+    np.savez_compressed(part, **arrays, facts=np.array(facts))
+    part.replace(out)
+    size = out.stat().st_size / 1e6
+    print(f"{out} {size:.2f} MB; lasting {lasting:.2f}; stretch {stretch.mean():.2f}; {told}", flush=True)
 
 
 def _lasting(off: np.ndarray, about: np.ndarray) -> float:

@@ -1,0 +1,69 @@
+"""How long the parts of a body look over a stretch of time: what tells a bone that is turned away from one that is short.
+
+A bone turned toward the camera looks short. How long it looks when it is seen best, within half a second before and after, says
+how much of its length is hidden now, and with it how far it is turned.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.tracks import KEYPOINTS
+
+__all__ = ["LENGTHS", "lengths"]
+
+Array = NDArray[np.float64]
+
+# Real seconds to either side that are looked at, and from one look to the next.
+REACH_S: Final = 0.45
+STEP_S: Final = 0.1
+# The parts, left and right alike, and the lines across the body.
+_SIDED: Final = (
+    ("hip", "knee"), ("knee", "ankle"), ("heel", "toe"), ("ankle", "heel"), ("hip", "shoulder"), ("shoulder", "elbow"), ("elbow", "wrist"),
+)  # fmt: skip
+_ACROSS: Final = ("hip", "shoulder", "ankle", "ear")
+_FIRST: Final = [
+    *([KEYPOINTS[f"{side}_{first}"] for first, _ in _SIDED for side in ("left", "right")]),
+    *([KEYPOINTS[f"left_{name}"] for name in _ACROSS for _ in range(2)]),
+]
+_SECOND: Final = [
+    *([KEYPOINTS[f"{side}_{second}"] for _, second in _SIDED for side in ("left", "right")]),
+    *([KEYPOINTS[f"right_{name}"] for name in _ACROSS for _ in range(2)]),
+]
+# In the picture when seen best and on average, and in the learned body on average.
+LENGTHS: Final = 3 * (len(_SIDED) + len(_ACROSS))
+
+
+def lengths(times: Array, flat: Array, deep: Array, pace: float, frames: NDArray[np.int_]) -> Array:
+    """[N, LENGTHS] in standing heights for some frames; 0 where a part was not seen.
+
+    times  [F] film time, s; flat [F, 33, 2] and deep [F, 33, 3] keypoints in standing heights; NaN where not seen
+    """
+    parts = len(_SIDED) + len(_ACROSS)
+    looks = np.linalg.norm(flat[:, _SECOND] - flat[:, _FIRST], axis=2).reshape(-1, parts, 2)
+    solid = np.linalg.norm(deep[:, _SECOND] - deep[:, _FIRST], axis=2).reshape(-1, parts, 2)
+    place = np.round((times[frames] - times[0]) / (STEP_S * pace)).astype(int)
+    out = np.zeros((len(frames), LENGTHS))
+    for step in np.unique(place):
+        middle = times[0] + step * STEP_S * pace
+        near = slice(*np.searchsorted(times, [middle - REACH_S * pace, middle + REACH_S * pace]))
+        seen, whole = (rows[near].transpose(0, 2, 1).reshape(-1, parts) for rows in (looks, solid))
+        out[place == step] = np.concatenate([_best(seen), _mean(seen), _mean(whole)])
+    return out
+
+
+def _best(rows: Array) -> Array:
+    """What one in ten is longer than, of rows [N, P]."""
+    known = np.isfinite(rows)
+    count = known.sum(axis=0)
+    ordered = np.sort(np.where(known, rows, np.inf), axis=0)
+    place = np.clip((0.9 * count).astype(int), 0, np.maximum(count - 1, 0))
+    return np.where(count > 0, ordered[place, np.arange(rows.shape[1])] if len(rows) else 0.0, 0.0)
+
+
+def _mean(rows: Array) -> Array:
+    known = np.isfinite(rows)
+    return np.asarray(np.where(known, rows, 0.0).sum(axis=0) / np.maximum(known.sum(axis=0), 1))
