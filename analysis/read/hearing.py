@@ -5,20 +5,23 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from analysis.read.camera import FOCAL_SHARE
 from analysis.read.motion import Motion
 from analysis.read.stage import Sound
 from analysis.tracks import Tracks
 
-__all__ = ["distance_m", "hear"]
+__all__ = ["distance_m", "hear", "loud_cracks"]
 
 SPEED_OF_SOUND: Final = 343.0  # m/s in air of 20 °C: 2.9 ms for each metre
 
 USUAL_HEIGHT_M: Final = 1.5
 DISTANCE_LIMITS_M: Final = (2.0, 25.0)
-# How wrong the distance may be, as a share: zoom and the hitter's size are not known.
-DISTANCE_SHARE: Final = 0.4
+# How wrong the distance may be, as a share: zoom and the hitter's size are not known (125 swings drawn to tune by).
+DISTANCE_SHARE: Final = 0.7
+# A bat on a ball is one of the loudest cracks of a clip: at least so strong, of the strongest.
+LOUD_SHARE: Final = 0.5
 # Sound and picture of one phone are offset by up to about this, s (from memory).
 DEVICE_SD_S: Final = 0.006
 
@@ -44,3 +47,10 @@ def hear(tracks: Tracks, motion: Motion, pace: float) -> Sound | None:
         level_times=tracks.sound_time_s.astype(np.float64) - way,
         level=tracks.sound_level.astype(np.float64),
     )
+
+
+def loud_cracks(sound: Sound | None) -> NDArray[np.float64]:
+    """Film times of the loudest cracks, s."""
+    if sound is None or not sound.times.size:
+        return np.zeros(0)
+    return np.asarray(sound.times[sound.strengths >= LOUD_SHARE * sound.strengths.max()])

@@ -14,7 +14,7 @@ from analysis.read.corrections import Corrections
 from analysis.read.draws import Witness, draw_moments, frames_of
 from analysis.read.facing import Facing
 from analysis.read.handedness import propose_hand, watch_runs
-from analysis.read.hearing import hear
+from analysis.read.hearing import hear, loud_cracks
 from analysis.read.instants import find_instants
 from analysis.read.lift import network
 from analysis.read.line import face
@@ -60,7 +60,7 @@ def look_at(tracks: Tracks, fixed: Corrections) -> Look:
     hand, sure = (fixed.hand, 1.0) if fixed.hand else propose_hand(bodies, runs)
     if hand is not None:
         signals = signals_of(motion, side_of("front", hand), pace)
-    swings = _swings(signals, pace, hand, fixed)
+    swings = _swings(signals, pace, hand, loud_cracks(hear(tracks, motion, pace)), fixed)
     facing, line_source = face(tracks, bodies, list(swings.values()), hand, sure, fixed)
     stages = {}
     if facing is not None:
@@ -95,9 +95,9 @@ def _witness(
     return Witness(bodies, measure_bones(bodies, bodies.watched, network()), bodies.scale(bodies.watched), placed)
 
 
-def _swings(signals: Signals, pace: float, hand: str | None, fixed: Corrections) -> dict[int, Candidate]:
+def _swings(signals: Signals, pace: float, hand: str | None, cracks: Array, fixed: Corrections) -> dict[int, Candidate]:
     """Swings by index: those found, less those removed, and then those added by a coach."""
-    every = [*find_swings(signals, pace, hand), *_added(signals, fixed)]
+    every = [*find_swings(signals, pace, hand, cracks), *_added(signals, fixed)]
     return {n: swing for n, swing in enumerate(every) if n not in fixed.remove_swings}
 
 

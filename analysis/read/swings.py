@@ -35,6 +35,11 @@ LEAST_TURN: Final = 35.0  # degrees of the shoulders
 MOST_TURN: Final = 230.0  # further than a body turns in a swing: front and back were mistaken for each other
 LEAST_WAY: Final = 0.15  # standing heights between the outermost places of the hands
 NEARLY: Final = 0.8
+# A run that is heard may be so much weaker than the best. The ball is met so long after the hands' peak, real seconds, give or take
+# (125 swings drawn to tune by).
+HEARD: Final = 0.5
+CRACK_S: Final = 0.03
+CRACK_REACH_S: Final = 0.06
 CONTACT_TURN: Final = 55.0  # a swing that reaches contact has turned the shoulders further than this
 
 
@@ -66,15 +71,17 @@ def turning_runs(signals: Signals, pace: float = 1.0) -> list[Candidate]:
     return [run for run in _runs(signals, pace) if run.way >= LEAST_WAY and abs(run.turn) >= LEAST_TURN]
 
 
-def find_swings(signals: Signals, pace: float, hand: str | None) -> list[Candidate]:
+def find_swings(signals: Signals, pace: float, hand: str | None, cracks: Array | None = None) -> list[Candidate]:
     """The swings of a clip in order of time, also those that were checked before contact.
 
-    hand  "right" or "left": a right-handed hitter swings by turning to the left; None where nobody swings
+    hand    "right" or "left": a right-handed hitter swings by turning to the left; None where nobody swings
+    cracks  film times of loud cracks in the sound, s
     """
     sense = {"right": 1.0, "left": -1.0}.get(hand or "")
     forward = [run for run in turning_runs(signals, pace) if np.sign(run.turn) == sense]
     fastest = max((run.speed for run in forward), default=0.0)
-    return _apart(signals, [run for run in forward if run.speed >= LEAST_SHARE * fastest], APART_S * pace)
+    quick = [run for run in forward if run.speed >= LEAST_SHARE * fastest]
+    return _apart(signals, quick, APART_S * pace, pace, np.zeros(0) if cracks is None else cracks)
 
 
 def _vigour(run: Candidate) -> float:
@@ -82,11 +89,12 @@ def _vigour(run: Candidate) -> float:
     return run.speed * min(abs(run.turn), 90.0)
 
 
-def _apart(signals: Signals, runs: list[Candidate], least_s: float) -> list[Candidate]:
-    """One run for each swing, in order: of runs closer together in time the first that is nearly as vigorous as
-    the best.
+def _apart(signals: Signals, runs: list[Candidate], least_s: float, pace: float, cracks: Array) -> list[Candidate]:
+    """One run for each swing, in order: of runs closer together in time the one that is heard to meet the ball, or else the
+    first that is nearly as vigorous as the best.
 
-    The runs of one swing follow each other without rest, and the first of them is the one that meets the ball.
+    The runs of one swing follow each other without rest, and the first of them is the one that meets the ball; but where the
+    body hides the hands, one run may look like several.
     """
     kept: list[Candidate] = []
     for best in sorted(runs, key=_vigour, reverse=True):
@@ -94,8 +102,23 @@ def _apart(signals: Signals, runs: list[Candidate], least_s: float) -> list[Cand
             continue
         near = [run for run in runs if 0.0 <= signals.times[best.peak] - signals.times[run.peak] < least_s]
         near = [run for run in near if _vigour(run) >= NEARLY * _vigour(best)]
-        kept.append(min(near, key=lambda run: run.peak))
+        kept.append(_heard(signals, runs, best, least_s, pace, cracks) or min(near, key=lambda run: run.peak))
     return sorted(kept, key=lambda run: run.peak)
+
+
+def _heard(
+    signals: Signals, runs: list[Candidate], best: Candidate, least_s: float, pace: float, cracks: Array
+) -> Candidate | None:
+    """Of the runs about the best one, that at whose peak a bat would meet a ball that is heard; None where none is."""
+    about = [
+        run
+        for run in runs
+        if abs(signals.times[best.peak] - signals.times[run.peak]) < least_s and _vigour(run) >= HEARD * _vigour(best)
+    ]
+    late = {run: cracks - signals.times[run.peak] - CRACK_S * pace for run in about}
+    off = {run: float(np.min(np.abs(gaps), initial=np.inf)) for run, gaps in late.items()}
+    heard = [run for run in about if off[run] <= CRACK_REACH_S * pace]
+    return min(heard, key=lambda run: off[run], default=None)
 
 
 def _steady_speed(signals: Signals, pace: float) -> Array:
