@@ -67,38 +67,53 @@ def make_user(email: str, name: str, **fields: Any) -> User:
     return user
 
 
+PEOPLE: dict[str, tuple[str, str, dict[str, Any]]] = {
+    "owner": ("owner@example.org", "Oda Verne", {"is_staff": True, "is_superuser": True}),
+    "coach": ("maren@example.org", "Maren Oduya", {"is_coach": True}),
+    "other_coach": ("tibor@example.org", "Tibor Quist", {"is_coach": True}),
+    "guardian": ("lea@example.org", "Lea Sandvall", {}),
+    "other_guardian": ("ruben@example.org", "Ruben Achterberg", {}),
+    "player_user": ("ida@example.org", "Ida Sandvall", {}),
+}
+
+
+def make_person(role: str) -> User:
+    """One of the personas."""
+    email, name, fields = PEOPLE[role]
+    return make_user(email, name, **fields)
+
+
 @pytest.fixture
 def owner(db: None) -> User:
-    return make_user("owner@example.org", "Oda Verne", is_staff=True, is_superuser=True)
+    return make_person("owner")
 
 
 @pytest.fixture
 def coach(db: None) -> User:
-    return make_user("maren@example.org", "Maren Oduya", is_coach=True)
+    return make_person("coach")
 
 
 @pytest.fixture
 def other_coach(db: None) -> User:
-    return make_user("tibor@example.org", "Tibor Quist", is_coach=True)
+    return make_person("other_coach")
 
 
 @pytest.fixture
 def guardian(db: None) -> User:
-    return make_user("lea@example.org", "Lea Sandvall")
+    return make_person("guardian")
 
 
 @pytest.fixture
 def other_guardian(db: None) -> User:
-    return make_user("ruben@example.org", "Ruben Achterberg")
+    return make_person("other_guardian")
 
 
 @pytest.fixture
 def player_user(db: None) -> User:
-    return make_user("ida@example.org", "Ida Sandvall")
+    return make_person("player_user")
 
 
-@pytest.fixture
-def camp(coach: User) -> Camp:
+def make_camp(coach: User) -> Camp:
     camp = Camp.objects.create(
         name="Lindholt fall camp", place="Lindholt", starts_on=date(2026, 10, 3), ends_on=date(2026, 10, 4)
     )
@@ -107,10 +122,19 @@ def camp(coach: User) -> Camp:
 
 
 @pytest.fixture
-def other_camp(other_coach: User) -> Camp:
+def camp(coach: User) -> Camp:
+    return make_camp(coach)
+
+
+def make_other_camp(other_coach: User) -> Camp:
     camp = Camp.objects.create(name="Norrby softball days", turnaround_days=10)
     camp.coaches.add(other_coach)
     return camp
+
+
+@pytest.fixture
+def other_camp(other_coach: User) -> Camp:
+    return make_other_camp(other_coach)
 
 
 def make_player(camp: Camp, guardian: User, **fields: Any) -> Player:
@@ -129,9 +153,13 @@ def player(camp: Camp, guardian: User, player_user: User) -> Player:
     return make_player(camp, guardian, last_name="Sandvall", user=player_user)
 
 
+def make_other_player(other_camp: Camp, other_guardian: User) -> Player:
+    return make_player(other_camp, other_guardian, first_name="Joris", sport="softball")
+
+
 @pytest.fixture
 def other_player(other_camp: Camp, other_guardian: User) -> Player:
-    return make_player(other_camp, other_guardian, first_name="Joris", sport="softball")
+    return make_other_player(other_camp, other_guardian)
 
 
 def make_submission(player: Player, camp: Camp, state: str = State.UPLOADING, **fields: Any) -> Submission:
@@ -200,8 +228,7 @@ def measured_clip(submission: Callable[..., Submission], products: Path) -> Clip
     return make_measured_clip(submission(State.READY), products)
 
 
-@pytest.fixture
-def review(measured_clip: Clip, coach: User) -> Review:
+def make_review(measured_clip: Clip, coach: User) -> Review:
     """A draft on the coach's desk."""
     submission = measured_clip.submission
     submission.move(State.IN_REVIEW, reviewer=coach)
@@ -210,6 +237,11 @@ def review(measured_clip: Clip, coach: User) -> Review:
         thing_checkpoint="down_foot_opening", thing_title="Keep the front foot closed a little longer",
         thing_words="Your hips can then turn all at once.", closing="See you in spring.",
     )  # fmt: skip
+
+
+@pytest.fixture
+def review(measured_clip: Clip, coach: User) -> Review:
+    return make_review(measured_clip, coach)
 
 
 @pytest.fixture

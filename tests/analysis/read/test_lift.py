@@ -29,12 +29,13 @@ def judged() -> dict[str, np.ndarray]:
     parts = []
     for clip in load(SAMPLE):
         motion = motion_of(clip)
-        rows = features(motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m)
-        body, truth = lift(rows), answers(clip)[:, : 3 * len(JOINTS)].reshape(-1, len(JOINTS), 3)
         world = motion.world[:, [K[name] for name in JOINTS]] * [1, -1, 1] / motion.height_m
-        side = np.full(len(truth), clip.kind == 0 and group_of(clip.azimuth) == "side")
         good = np.flatnonzero(np.isfinite(world).all(axis=(1, 2)))[::4]
-        parts.append((body.places[good], body.sd[good], world[good], truth[good], side[good]))
+        about = (motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m)
+        body = lift(features(*about, frames=good))
+        truth = answers(clip)[good, : 3 * len(JOINTS)].reshape(-1, len(JOINTS), 3)
+        side = np.full(len(truth), clip.kind == 0 and group_of(clip.azimuth) == "side")
+        parts.append((body.places, body.sd, world[good], truth, side))
     names = ("places", "sd", "world", "truth", "side")
     return {name: np.concatenate(part) for name, part in zip(names, zip(*parts, strict=True), strict=True)}
 
