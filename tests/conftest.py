@@ -26,6 +26,11 @@ def pytest_configure() -> None:
     gc.set_threshold(50_000, 20, 20)
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """One more than there are cores: tests of slow lines, of browsers and of processes mostly wait."""
+    return len(os.sched_getaffinity(0)) + 1
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     order.longest_first(items)
 

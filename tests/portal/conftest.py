@@ -9,6 +9,7 @@ with the other.
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -18,6 +19,10 @@ from typing import Any
 
 import pytest
 from allauth.account.models import EmailAddress
+from django.conf import settings as active
+from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
+from django.contrib.auth.models import update_last_login
+from django.contrib.sessions.backends.db import SessionStore
 from django.core.cache import cache
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
@@ -198,8 +203,7 @@ def make_clip(submission: Submission, **fields: Any) -> Clip:
 def make_measured_clip(submission: Submission, folder: Path) -> Clip:
     """A measured clip: the reading of tests/portal/measured.json and small products from `folder`."""
     clip = make_clip(submission)
-    for path in sorted(folder.iterdir()):
-        default_storage.save(f"{clip.folder}/{path.name}", ContentFile(path.read_bytes()))
+    shutil.copytree(folder, default_storage.path(clip.folder), copy_function=shutil.copyfile, dirs_exist_ok=True)
     Measurement.objects.create(
         clip=clip,
         stage=Stage.DONE,
@@ -280,11 +284,17 @@ def stranger() -> Client:
 
 @pytest.fixture
 def sign_in() -> Callable[[User], Client]:
-    """A client on which this user is signed in."""
+    """A client on which this user is signed in. As Django's `force_login` leaves it, in a third of its statements."""
 
     def make(user: User) -> Client:
+        session = SessionStore()
+        session[SESSION_KEY] = str(user.pk)
+        session[BACKEND_SESSION_KEY] = "allauth.account.auth_backends.AuthenticationBackend"
+        session[HASH_SESSION_KEY] = user.get_session_auth_hash()
+        session.save()
+        update_last_login(None, user)
         client = Client()
-        client.force_login(user, backend="allauth.account.auth_backends.AuthenticationBackend")
+        client.cookies[active.SESSION_COOKIE_NAME] = session.session_key
         return client
 
     return make
