@@ -12,15 +12,19 @@ from pathlib import Path
 from typing import Any
 
 from django.core.files.storage import default_storage
+from django.utils import timezone
 
 from analysis.read import (
+    BOOK,
     CHECKPOINTS,
     HANDS,
     INSTANT_NAMES,
     INSTANTS,
+    METHOD,
     VIEW_NAMES,
     VIEWS,
     Checkpoint,
+    CorrectionError,
     band_for,
     checkpoint,
     checkpoints_at,
@@ -29,28 +33,34 @@ from analysis.read import (
 from analysis.read.camera import usable_camera
 from analysis.read.parts import load_parts
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
+from portal.intake.models import Clip
 from portal.measuring.models import Measurement
 from portal.measuring.starting import measure_again, start_measuring
 
 __all__ = [
+    "BOOK",
     "CHECKPOINTS",
     "HANDS",
     "INSTANTS",
     "INSTANT_NAMES",
     "KEYPOINTS",
+    "METHOD",
     "VIEWS",
     "VIEW_NAMES",
     "Checkpoint",
+    "CorrectionError",
     "Tracks",
     "TracksError",
     "band_for",
     "checkpoint",
     "checkpoints_at",
+    "level_of",
     "load_parts",
     "load_tracks",
     "measure_again",
     "plate_fits",
     "read_again",
+    "read_now",
     "read_tracks",
     "start_measuring",
     "usable_camera",
@@ -63,12 +73,21 @@ def read_again(measurement: Measurement, corrections: dict[str, Any]) -> dict[st
     Saves nothing. Raises ValueError with words for the coach when a correction cannot be used, TracksError when the
     tracks file is damaged.
     """
-    level = measurement.clip.submission.player.level
-    return read_tracks(load_tracks(measurement.tracks), corrections, level)
+    return read_tracks(load_tracks(measurement.tracks), corrections, level_of(measurement.clip))
 
 
 def read_tracks(tracks: Tracks, corrections: dict[str, Any], level: str) -> dict[str, Any]:
     return read(tracks, corrections or None, level=level).to_json()
+
+
+def level_of(clip: Clip) -> str:
+    """The level of the player in the year in which the clip came."""
+    return clip.submission.player.level_in(timezone.localtime(clip.created_at).year)
+
+
+def read_now() -> dict[str, Any]:
+    """The columns that say with what a result was read that is kept now."""
+    return {"read_method": METHOD, "read_book": BOOK, "read_at": timezone.now()}
 
 
 def plate_fits(measurement: Measurement) -> bool | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from uuid import UUID
 
 import redis
@@ -11,6 +12,7 @@ from redis.retry import Retry
 
 NAMES = tuple(queue.name for queue in settings.CELERY_TASK_QUEUES)
 MEASURING = "measuring"
+LONG_QUEUE = timedelta(minutes=30)  # what waits behind others is asked for again only after this
 
 
 def send(clip_id: UUID) -> None:
@@ -18,6 +20,13 @@ def send(clip_id: UUID) -> None:
     from portal.measuring.tasks import measure_clip
 
     measure_clip.delay(str(clip_id))
+
+
+def send_reading_again() -> None:
+    """Ask a worker to read some old clips again, behind the clips that wait already."""
+    from portal.measuring.tasks import read_some_again
+
+    read_some_again.delay()
 
 
 def length(name: str) -> int:
@@ -29,3 +38,8 @@ def length(name: str) -> int:
     }
     with redis.Redis.from_url(settings.REDIS_URL, **soon) as client:
         return int(client.llen(name))
+
+
+def patience() -> timedelta:
+    """After how long a message for those who measure is taken for lost: soon while nothing waits there."""
+    return LONG_QUEUE if length(MEASURING) else timedelta(seconds=settings.MEASURE_STALE_S)

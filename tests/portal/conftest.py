@@ -30,6 +30,7 @@ from portal.evaluations.models import Evaluation
 from portal.evaluations.publish import publish
 from portal.intake.models import Clip, Consent, Submission
 from portal.intake.states import State
+from portal.measuring import door
 from portal.measuring.models import Measurement, Stage
 from portal.outbox import sending
 from portal.people.models import Player, User
@@ -182,6 +183,7 @@ def make_measured_clip(submission: Submission, folder: Path) -> Clip:
         tracks=f"{clip.folder}/tracks.npz",
         started_at=timezone.now(),
         finished_at=timezone.now(),
+        **door.read_now(),
     )
     return clip
 
