@@ -75,6 +75,7 @@ def _film(review: Review, result: dict[str, Any]) -> dict[str, Any]:
         "swings": swings,
         "fps": film.get("fps"),
         "view": _(VIEW_NAMES.get(film.get("view"), "")) if film.get("view") else "",
+        "read_with": review.clip.measurement.read_with if review.clip else "",
     }
 
 

@@ -40,7 +40,9 @@ def apply(measurement: Measurement, corrections: dict[str, Any], version: int) -
         )
         result = door.read_again(measurement, corrections)
     mine = Measurement.objects.filter(pk=measurement.pk, corrections_version=version, stage=Stage.DONE)
-    if not mine.update(corrections=corrections, corrections_version=version + 1, result=result, **door.read_now()):
+    columns = {"corrections": corrections, "corrections_version": version + 1, "result": result, **door.read_now()}
+    if not mine.update(**columns):
         raise Stale
-    measurement.corrections, measurement.corrections_version, measurement.result = corrections, version + 1, result
+    for name, value in columns.items():
+        setattr(measurement, name, value)
     return moved

@@ -78,6 +78,11 @@ class Measurement(models.Model):
         return self.is_measured and not (self.result or {}).get("swings")
 
     @property
+    def read_with(self) -> str:
+        """What `result` was read with, as one word: another word, another reading of the same film."""
+        return f"{self.read_method}.{self.read_book}"
+
+    @property
     def is_measured(self) -> bool:
         return self.stage == Stage.DONE and self.result is not None
 

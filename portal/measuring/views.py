@@ -29,7 +29,9 @@ def clip_file(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
 @require_GET
 @never_cache
 def clip_result(request: HttpRequest, pk: UUID) -> JsonResponse:
-    """{"version", "corrections", "result", "plate_fits"}: the reading as it stands and what the coach moved by hand."""
+    """{"version", "corrections", "result", "plate_fits", "read_with"}: the reading as it stands, by which method, and what
+    the coach moved by hand.
+    """
     return JsonResponse(_standing(_measured(access.get_desk_clip(request.user, pk, shows=What.NUMBERS))))
 
 
@@ -69,6 +71,7 @@ def _standing(measurement: Measurement) -> dict[str, Any]:
         "corrections": measurement.corrections,
         "result": measurement.result,
         "plate_fits": door.plate_fits(measurement),
+        "read_with": measurement.read_with,
     }
 
 

@@ -1,6 +1,7 @@
 """Small changes to the draft, one JSON endpoint each: access, form, change, answer.
 
-Every body holds `version` and `change` (a token made by the browser) beside its own fields. Answers: 200 {"version"},
+Every body holds `version` and `change` (a token made by the browser) beside its own fields. Answers: 200 {"version", "read_with"}
+(by which method and book the film on the desk is read now, so that an open window hears when it was read again),
 400 {"words"} for something that cannot be taken, 409 {"words", "code": "stale" or "closed"}.
 """
 
@@ -18,6 +19,7 @@ from portal import access, json_body
 from portal.desk import drafts
 from portal.desk.forms import AssignmentForm, DraftForm, MarkUpForm, RatingForm, Version
 from portal.intake.models import Submission
+from portal.measuring.models import Measurement
 
 
 @require_POST
@@ -81,13 +83,15 @@ def _change(
         return JsonResponse({"words": _faults(form)}, status=400)
     base, token = form.cleaned_data["version"], form.cleaned_data["change"]
     try:
-        version = drafts.change(drafts.open_draft(submission), request.user, base, token, make(form))
+        review = drafts.open_draft(submission)
+        version = drafts.change(review, request.user, base, token, make(form))
     except drafts.Stale:
         words = _("This draft was changed in another window. Load the newest, then go on; nothing there is lost.")
         return JsonResponse({"words": words, "code": "stale"}, status=409)
     except drafts.Closed:
         return JsonResponse({"words": _closed_words(submission), "code": "closed"}, status=409)
-    return JsonResponse({"version": version})
+    read = Measurement.objects.filter(clip=review.clip_id).first() if review.clip_id else None
+    return JsonResponse({"version": version, "read_with": read.read_with if read else ""})
 
 
 def _faults(form: Version) -> str:
