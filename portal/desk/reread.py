@@ -75,7 +75,11 @@ def seen(review: Review, stamp: str) -> None:
 
 
 def _why(why: list[str]) -> str:
-    words = {"method": _("measuring got better"), "book": _("the book of checkpoints changed")}
+    words = {
+        "method": _("measuring got better"),
+        "book": _("the book of checkpoints changed"),
+        "bands": _("the camp’s own bands were changed"),
+    }
     return get_text_list([words[word] for word in why if word in words], _("and"))
 
 

@@ -40,7 +40,7 @@ def apply(measurement: Measurement, corrections: dict[str, Any], version: int) -
         )
         result = door.read_again(measurement, corrections)
     mine = Measurement.objects.filter(pk=measurement.pk, corrections_version=version, stage=Stage.DONE)
-    columns = {"corrections": corrections, "corrections_version": version + 1, "result": result, **door.read_now()}
+    columns = {"corrections": corrections, "corrections_version": version + 1, **door.kept(result)}
     if not mine.update(**columns):
         raise Stale
     for name, value in columns.items():

@@ -62,6 +62,9 @@ class Measurement(models.Model):
     read_book = models.PositiveSmallIntegerField(
         default=0, help_text=_("Version of the checkpoint book that it was read with.")
     )
+    read_bands = models.PositiveIntegerField(
+        default=0, help_text=_("Version of the camp’s own bands that it was read with.")
+    )
     read_at = models.DateTimeField(null=True, blank=True)
 
     def __str__(self) -> str:
@@ -80,7 +83,7 @@ class Measurement(models.Model):
     @property
     def read_with(self) -> str:
         """What `result` was read with, as one word: another word, another reading of the same film."""
-        return f"{self.read_method}.{self.read_book}"
+        return f"{self.read_method}.{self.read_book}.{self.read_bands}"
 
     @property
     def is_measured(self) -> bool:
@@ -102,6 +105,7 @@ class Retry(models.Model):
     measurement = models.OneToOneField(Measurement, on_delete=models.CASCADE, related_name="retry")
     method = models.PositiveSmallIntegerField(help_text=_("What it was tried with."))
     book = models.PositiveSmallIntegerField()
+    bands = models.PositiveIntegerField(default=0)
     attempt = models.PositiveSmallIntegerField(default=0)
     trouble = models.CharField(max_length=12, choices=Trouble, blank=True, help_text=_("Why it is tried no more."))
 
@@ -114,7 +118,7 @@ class Reread(models.Model):
 
     calls   [{"swing", "checkpoint", "before", "after", "was", "now"}]: swing by its index today, calls, values in words
     swings  {"gone": [index before, …], "new": [index today, …], "back": bool}; back = one taken out may be there again
-    why     what was newer: "method", "book"
+    why     what was newer: "method", "book", "bands"
     """
 
     measurement = models.OneToOneField(Measurement, on_delete=models.CASCADE, related_name="reread")

@@ -24,16 +24,20 @@ from portal.measuring.numbering import NAMES_SWINGS, without_swings
 log = logging.getLogger(__name__)
 
 MAX_ATTEMPTS = 3
-WHY = ("method", "book")
+WHY = ("method", "book", "bands")
 FIRST = (State.IN_REVIEW, State.READY)
 Result = dict[str, Any]
 
 
 def outdated() -> QuerySet[Measurement]:
-    """Every reading by an older method or book, also those that can't be read again."""
+    """Every reading by an older method or book, also those that can't be read again. And readings with other bands than those
+    of their camp today, as long as they are not published.
+    """
     measured = Measurement.objects.filter(stage=Stage.DONE, result__isnull=False)
     measured = measured.exclude(clip__submission__state=State.WITHDRAWN)
-    return measured.filter(Q(read_method__lt=door.METHOD) | Q(read_book__lt=door.BOOK))
+    other_bands = Q(read_bands__lt=F("clip__submission__camp__bands_version"))
+    other_bands &= ~Q(clip__submission__state=State.PUBLISHED)
+    return measured.filter(Q(read_method__lt=door.METHOD) | Q(read_book__lt=door.BOOK) | other_bands)
 
 
 def waiting() -> QuerySet[Measurement]:
@@ -49,12 +53,13 @@ def left_as_they_are() -> QuerySet[Retry]:
 
 
 def _given_up() -> QuerySet[Retry]:
-    newest = Retry.objects.filter(method__gte=door.METHOD, book__gte=door.BOOK)
+    bands = F("measurement__clip__submission__camp__bands_version")
+    newest = Retry.objects.filter(method__gte=door.METHOD, book__gte=door.BOOK, bands__gte=bands)
     return newest.filter(~Q(trouble="") | Q(attempt__gte=MAX_ATTEMPTS))
 
 
 def is_outdated(measurement: Measurement) -> bool:
-    return measurement.read_method < door.METHOD or measurement.read_book < door.BOOK
+    return bool(_newer(measurement))
 
 
 def read_again(pk: int) -> str:
@@ -63,7 +68,7 @@ def read_again(pk: int) -> str:
 
     The attempt is counted before anything is read, so that a track which takes its worker down is not tried forever.
     """
-    measurement = waiting().filter(pk=pk).select_related("clip__submission__player").first()
+    measurement = waiting().filter(pk=pk).select_related("clip__submission__player", "clip__submission__camp").first()
     if measurement is None:
         return "idle"
     _begin(measurement)
@@ -86,8 +91,10 @@ def read_again(pk: int) -> str:
 
 
 def _begin(measurement: Measurement) -> None:
-    now = {"method": door.METHOD, "book": door.BOOK}
-    Retry.objects.filter(Q(method__lt=door.METHOD) | Q(book__lt=door.BOOK), measurement=measurement).delete()
+    bands = measurement.clip.submission.camp.bands_version
+    older = Q(method__lt=door.METHOD) | Q(book__lt=door.BOOK) | Q(bands__lt=bands)
+    Retry.objects.filter(older, measurement=measurement).delete()
+    now = {"method": door.METHOD, "book": door.BOOK, "bands": bands}
     Retry.objects.get_or_create(measurement=measurement, defaults=now)
     Retry.objects.filter(measurement=measurement).update(attempt=F("attempt") + 1)
 
@@ -121,10 +128,10 @@ def _keep(measurement: Measurement, former: Result, now: Result, carried: Carrie
     version = measurement.corrections_version
     mine = Measurement.objects.filter(
         pk=measurement.pk, stage=Stage.DONE, corrections_version=version,
-        read_method=measurement.read_method, read_book=measurement.read_book,
+        read_method=measurement.read_method, read_book=measurement.read_book, read_bands=measurement.read_bands,
     )  # fmt: skip
-    columns = {"result": now, "corrections": carried.corrections, "corrections_version": version + changed}
-    if not mine.update(**columns, **door.read_now()):
+    columns = {"corrections": carried.corrections, "corrections_version": version + int(changed), **door.kept(now)}
+    if not mine.update(**columns):
         return False
     Retry.objects.filter(measurement=measurement).delete()
     _note(measurement, former, now, carried)
@@ -134,15 +141,15 @@ def _keep(measurement: Measurement, former: Result, now: Result, carried: Carrie
 def _note(measurement: Measurement, former: Result, now: Result, carried: Carried) -> None:
     """Let the draft look at the same swing, and keep for its coach what became different."""
     review = Review.objects.filter(submission__clips=measurement.clip_id).first()
-    if review is None:
-        return
+    if review is None or former["swings"] == now["swings"]:
+        return  # nobody knows the former one, or there is nothing to tell
     looked_at = carried.moved.get(review.swing, review.swing)
     if looked_at != review.swing:  # not a change of the draft: an open window goes on where it was
         Review.objects.filter(pk=review.pk, clip=measurement.clip_id, swing=review.swing).update(swing=looked_at)
     unseen = Reread.objects.filter(measurement=measurement).first()
     calls = differences.changed_calls(former, now, carried.moved)
     swings = differences.changed_swings(now, carried.moved, carried.gone, carried.back)
-    why = _why(measurement)
+    why = _newer(measurement)
     if unseen:
         calls = differences.together(unseen.calls, calls, carried.moved)
         why = [word for word in WHY if word in {*why, *unseen.why}]
@@ -152,7 +159,12 @@ def _note(measurement: Measurement, former: Result, now: Result, carried: Carrie
     )
 
 
-def _why(measurement: Measurement) -> list[str]:
-    """What is newer today than in the former reading."""
-    newer = {"method": measurement.read_method < door.METHOD, "book": measurement.read_book < door.BOOK}
+def _newer(measurement: Measurement) -> list[str]:
+    """What is newer today than in the reading that is kept."""
+    submission = measurement.clip.submission
+    newer = {
+        "method": measurement.read_method < door.METHOD,
+        "book": measurement.read_book < door.BOOK,
+        "bands": submission.state != State.PUBLISHED and measurement.read_bands < submission.camp.bands_version,
+    }
     return [word for word in WHY if newer[word]]

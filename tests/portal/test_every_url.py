@@ -140,6 +140,8 @@ ROWS: dict[str, Row] = {
     "camp_new": get(COACHES),
     "camp": get(CAMPS_COACH, pk("camp")),
     "camp_edit": get(CAMPS_COACH, pk("camp")),
+    "camp_bands": get(CAMPS_COACH, pk("camp")),
+    "camp_bands_level": get(CAMPS_COACH, pk("camp"), "youth"),
     "camp_invite": post("302 404 404 404 302 404 302", pk("camp"), do="renew"),
     # intake
     "filming": get(EVERYBODY),

@@ -9,7 +9,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
 
 from analysis.read import calls
 from analysis.tracks import Tracks
@@ -70,25 +69,6 @@ def make_waiting_clip(submission, body: bytes = b"film") -> Clip:
     return clip
 
 
-TRACKS = Path(__file__).parents[2] / "analysis" / "read" / "data"
-
-
-@pytest.fixture
-def put_tracks():
-    """`put_tracks(clip, "maple_right_chest")` gives a measured clip a real track, read by today's method."""
-
-    def put(clip: Clip, film: str) -> Measurement:
-        name = f"{clip.folder}/{film}.npz"
-        default_storage.save(name, ContentFile((TRACKS / f"{film}.tracks.npz").read_bytes()))
-        held = clip.measurement
-        held.tracks = name
-        held.result = door.read_again(held, held.corrections)
-        held.save(update_fields=["tracks", "result"])
-        return held
-
-    return put
-
-
 @pytest.fixture
 def newer_method(monkeypatch):
     """A method that is one better, and reads every knee so many degrees more."""
@@ -97,8 +77,8 @@ def newer_method(monkeypatch):
         monkeypatch.setattr(door, "METHOD", door.METHOD + 1)
         real = door.read_tracks
 
-        def read_otherwise(tracks, corrections, level):
-            result = real(tracks, corrections, level)
+        def read_otherwise(*given):
+            result = real(*given)
             for swing in result["swings"]:
                 for reading in swing["readings"]:
                     if reading["checkpoint"] == "down_front_knee" and reading["value"] is not None:

@@ -211,6 +211,12 @@ def test_nobody_is_told_where_no_coach_has_looked_yet(held, newer_method):
     assert not Reread.objects.exists()
 
 
+def test_nobody_is_told_of_a_reading_that_came_out_the_same(held, review, newer_method):
+    newer_method()
+    assert rereading.read_again(held.pk) == "read"
+    assert not Reread.objects.exists()
+
+
 def test_a_coach_with_an_open_draft_is_told_what_changed(held, review, newer_method):
     newer_method(FAR)
     rereading.read_again(held.pk)
