@@ -74,6 +74,8 @@ def _enter(made: Evaluation, review: Review, coach: User) -> None:
     word is added to the draft after it was copied.
     """
     submission = Submission.objects.select_for_update().get(pk=review.submission_id)
+    # Before the draft, as in measuring/rereading.py: from here on the film is not read again until the edition is there.
+    list(Measurement.objects.select_for_update().filter(clip=review.clip_id))
     newest = Review.objects.select_for_update().get(pk=review.pk)
     submission.move(State.PUBLISHED)
     _look_at_what_was_read_again(review)
@@ -87,10 +89,7 @@ def _enter(made: Evaluation, review: Review, coach: User) -> None:
 
 
 def _look_at_what_was_read_again(review: Review) -> None:
-    """Nothing is published with other calls than those the coach has seen. From here on the film is not read again before the
-    edition is there.
-    """
-    list(Measurement.objects.select_for_update().filter(clip=review.clip_id))
+    """Nothing is published with other calls than those the coach has seen."""
     told = reread.told(review)
     if told and told.is_to_be_seen:
         raise NotPublished(
