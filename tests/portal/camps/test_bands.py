@@ -247,10 +247,10 @@ def reading(measurement=None, checkpoint=KNEE):
 def test_a_clip_that_is_not_published_is_read_with_the_new_band(held, post, asked, django_capture_on_commit_callbacks):
     assert "own_band" not in reading()
     with django_capture_on_commit_callbacks(execute=True):
-        post(**{KNEE: (1, 3)})
+        post(**{KNEE: (90, 140)})
     assert asked == [1]
     assert rereading.read_again(held.pk) == "read"
-    assert (reading()["band"], reading()["own_band"]) == ([1.0, 3.0], True)
+    assert (reading()["band"], reading()["own_band"]) == ([90.0, 140.0], True)
     assert reading()["value"] == reading(held)["value"]
     assert reading()["call"] != reading(held)["call"]
     assert Measurement.objects.get().read_bands == 1
@@ -258,7 +258,7 @@ def test_a_clip_that_is_not_published_is_read_with_the_new_band(held, post, aske
 
 
 def test_the_coach_is_told_that_the_bands_were_changed(held, review, post):
-    post(**{KNEE: (1, 3)})
+    post(**{KNEE: (90, 140)})
     rereading.read_again(held.pk)
     told = Reread.objects.get()
     assert told.why == ["bands"]
@@ -266,22 +266,22 @@ def test_the_coach_is_told_that_the_bands_were_changed(held, review, post):
 
 
 def test_another_levels_band_changes_no_reading(held, post):
-    post(level="adult", **{KNEE: (1, 3)})
+    post(level="adult", **{KNEE: (90, 140)})
     rereading.read_again(held.pk)
     assert reading()["band"] == reading(held)["band"]
 
 
 def test_a_new_clip_is_read_with_them_at_once(held, camp, coach):
-    bands.change(camp, "youth", 0, {KNEE: (1.0, 3.0)}, coach)
+    bands.change(camp, "youth", 0, {KNEE: (90.0, 140.0)}, coach)
     result = door.read_again(held, {})
-    assert reading(Measurement(result=result))["band"] == [1.0, 3.0]
+    assert reading(Measurement(result=result))["band"] == [90.0, 140.0]
     assert result["read_with"] == {"method": door.METHOD, "book": door.BOOK, "level": "youth", "bands": 1}
 
 
 def test_what_is_published_is_not_read_again_and_its_edition_stays(held, review, coach, post):
     edition = publish(review, coach)
     before = edition.snapshot
-    post(**{KNEE: (1, 3)})
+    post(**{KNEE: (90, 140)})
     assert rereading.read_again(held.pk) == "idle"
     call_command("read_again")
     edition.refresh_from_db()
@@ -290,14 +290,14 @@ def test_what_is_published_is_not_read_again_and_its_edition_stays(held, review,
 
 def test_a_correction_of_what_is_published_is_read_with_todays_bands(held, review, coach, post):
     publish(review, coach)
-    post(**{KNEE: (1, 3)})
+    post(**{KNEE: (90, 140)})
     held.clip.submission.refresh_from_db()
     held.clip.submission.move(State.IN_REVIEW, reviewer=coach)
     assert rereading.read_again(held.pk) == "read"
 
 
 def test_bands_of_another_camp_ask_for_nothing(held, other_camp, other_coach):
-    bands.change(other_camp, "", 0, {KNEE: (1.0, 3.0)}, other_coach)
+    bands.change(other_camp, "", 0, {KNEE: (90.0, 140.0)}, other_coach)
     assert not rereading.waiting().exists()
 
 
