@@ -18,6 +18,12 @@ from tests.servers import wait_until
 pytestmark = pytest.mark.django_db
 
 
+@pytest.fixture(autouse=True)
+def long_round(monkeypatch):
+    """A round in which even a busy machine reads some clips; tests of its end make it short."""
+    monkeypatch.setattr(rounds, "ROUND_S", 60.0)
+
+
 @pytest.fixture
 def sent(monkeypatch):
     """How many rounds were asked for; nothing waits in the queue."""
