@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import logging
 from typing import Any
+from uuid import UUID
 
 from django.db import transaction
 from django.db.models import Case, F, Q, QuerySet, When
@@ -56,6 +57,12 @@ def _given_up() -> QuerySet[Retry]:
     bands = F("measurement__clip__submission__camp__bands_version")
     newest = Retry.objects.filter(method__gte=door.METHOD, book__gte=door.BOOK, bands__gte=bands)
     return newest.filter(~Q(trouble="") | Q(attempt__gte=MAX_ATTEMPTS))
+
+
+def news_of(clip_id: UUID | None) -> str:
+    """Which news of a clip its coach has not seen yet; empty when there is none."""
+    at = Reread.objects.filter(measurement__clip=clip_id).values_list("at", flat=True).first()
+    return at.isoformat() if at else ""
 
 
 def is_outdated(measurement: Measurement) -> bool:

@@ -1,7 +1,7 @@
 """Small changes to the draft, one JSON endpoint each: access, form, change, answer.
 
-Every body holds `version` and `change` (a token made by the browser) beside its own fields. Answers: 200 {"version", "read_with"}
-(by which method and book the film on the desk is read now, so that an open window hears when it was read again),
+Every body holds `version` and `change` (a token made by the browser) beside its own fields. Answers: 200 {"version", "news"}
+(of the film on the desk: so an open window hears that it was read again),
 400 {"words"} for something that cannot be taken, 409 {"words", "code": "stale" or "closed"}.
 """
 
@@ -19,7 +19,7 @@ from portal import access, json_body
 from portal.desk import drafts
 from portal.desk.forms import AssignmentForm, DraftForm, MarkUpForm, RatingForm, Version
 from portal.intake.models import Submission
-from portal.measuring.models import Measurement
+from portal.measuring.rereading import news_of
 
 
 @require_POST
@@ -90,8 +90,7 @@ def _change(
         return JsonResponse({"words": words, "code": "stale"}, status=409)
     except drafts.Closed:
         return JsonResponse({"words": _closed_words(submission), "code": "closed"}, status=409)
-    read = Measurement.objects.filter(clip=review.clip_id).first() if review.clip_id else None
-    return JsonResponse({"version": version, "read_with": read.read_with if read else ""})
+    return JsonResponse({"version": version, "news": news_of(review.clip_id)})
 
 
 def _faults(form: Version) -> str:

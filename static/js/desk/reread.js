@@ -11,8 +11,8 @@ export function watchReading(saving, correcting, data) {
   let isTold = false;
   /** @param {Event} event */
   const hear = (event) => {
-    const with_ = /** @type {CustomEvent<{read_with?: string}>} */ (event).detail.read_with;
-    if (isTold || !with_ || with_ === data.read_with) return;
+    const { news } = /** @type {CustomEvent<{news?: string}>} */ (event).detail;
+    if (isTold || !news || news === data.news) return;
     isTold = true;
     const again = made("button", { type: "button", class: "act", text: data.messages.load_again });
     again.addEventListener("click", () => void saving.settled().then(() => location.reload()));

@@ -83,7 +83,7 @@ export class Saving extends EventTarget {
     this.turn("saved");
   }
 
-  /** @param {{version: number, read_with?: string}} said */
+  /** @param {{version: number, news?: string}} said */
   take(said) {
     this.version = said.version;
     this.dispatchEvent(new CustomEvent("said", { detail: said }));

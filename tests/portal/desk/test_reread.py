@@ -109,8 +109,10 @@ def test_an_edition_keeps_what_its_numbers_were_read_with(evaluation):
 
 
 def test_an_open_window_hears_of_it_with_its_next_change(review, post_change):
-    Measurement.objects.update(read_method=9, read_book=4, read_bands=2)
-    assert post_change("rating", checkpoint="down_front_knee", rate="good").json()["read_with"] == "9.4.2"
+    assert post_change("rating", checkpoint="down_front_knee", rate="good").json()["news"] == ""
+    Reread.objects.create(measurement=Measurement.objects.get(), at=timezone.now())
+    told = post_change("rating", checkpoint="down_front_knee", rate="watch").json()["news"]
+    assert told == reread.told(review).stamp
 
 
 def test_the_film_says_by_what_it_was_read(review, desk_client):
