@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from uuid import UUID
 
 import redis
@@ -12,7 +11,6 @@ from redis.retry import Retry
 
 NAMES = tuple(queue.name for queue in settings.CELERY_TASK_QUEUES)
 MEASURING = "measuring"
-LONG_QUEUE = timedelta(minutes=30)  # what waits behind others is asked for again only after this
 
 
 def send(clip_id: UUID) -> None:
@@ -38,8 +36,3 @@ def length(name: str) -> int:
     }
     with redis.Redis.from_url(settings.REDIS_URL, **soon) as client:
         return int(client.llen(name))
-
-
-def patience() -> timedelta:
-    """After how long a message for those who measure is taken for lost: soon while nothing waits there."""
-    return LONG_QUEUE if length(MEASURING) else timedelta(seconds=settings.MEASURE_STALE_S)

@@ -18,6 +18,8 @@ from portal.measuring.models import RUNNING, Measurement, Stage
 
 log = logging.getLogger(__name__)
 
+LONG_QUEUE = timedelta(minutes=30)  # a clip behind others is asked for again only after this
+
 
 def sweep() -> int:
     """Queue lost work again, each piece once. Returns how many pieces were found."""
@@ -42,7 +44,7 @@ def _from_the_dead() -> int:
 
 def _without_message() -> int:
     """Clips that wait though the queue is empty, or very long: their message is sent again. A second does no harm."""
-    patience = queue.patience()
+    patience = LONG_QUEUE if queue.length(queue.MEASURING) else timedelta(seconds=settings.MEASURE_STALE_S)
     lost = Measurement.objects.filter(stage=Stage.WAITING).exclude(clip__submission__state=State.WITHDRAWN)
     lost = lost.filter(Q(queued_at__lt=timezone.now() - patience) | Q(queued_at=None))
     found = 0

@@ -75,7 +75,7 @@ def test_a_clip_behind_others_is_left_in_the_queue(waiting_clip, sweep, sent, se
     queue_length["length"] = 4
     age(waiting_clip, settings.MEASURE_STALE_S + 1)
     assert (sweep(), sent) == (0, [])
-    age(waiting_clip, queue.LONG_QUEUE.total_seconds() + 1)
+    age(waiting_clip, sweeping.LONG_QUEUE.total_seconds() + 1)
     assert sweep() == 1
 
 
