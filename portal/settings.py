@@ -128,6 +128,7 @@ CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_TASK_QUEUES = (Queue("celery"), Queue("measuring"), Queue("mail"))
 CELERY_TASK_ROUTES = {
     "portal.measuring.tasks.measure_clip": {"queue": "measuring"},
+    "portal.measuring.tasks.read_some_again": {"queue": "measuring"},
     "portal.health.tasks.measurer_heartbeat": {"queue": "measuring"},
     "portal.outbox.tasks.send_waiting": {"queue": "mail"},
     "portal.health.tasks.mailer_heartbeat": {"queue": "mail"},

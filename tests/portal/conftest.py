@@ -35,11 +35,13 @@ from portal.evaluations.models import Evaluation
 from portal.evaluations.publish import publish
 from portal.intake.models import Clip, Consent, Submission
 from portal.intake.states import State
+from portal.measuring import door
 from portal.measuring.models import Measurement, Stage
 from portal.outbox import sending
 from portal.people.models import Player, User
 from tests.portal import material
 
+TRACKS = Path(__file__).parents[1] / "analysis" / "read" / "data"
 PASSWORD = "first pitch at noon"
 
 
@@ -209,11 +211,11 @@ def make_measured_clip(submission: Submission, folder: Path) -> Clip:
         stage=Stage.DONE,
         method=1,
         attempt=1,
-        result=material.result(),
         products=clip.folder,
         tracks=f"{clip.folder}/tracks.npz",
         started_at=timezone.now(),
         finished_at=timezone.now(),
+        **door.kept({**material.result(), "read_with": {"method": door.METHOD, "book": door.BOOK, "bands": 0}}),
     )
     return clip
 
@@ -230,6 +232,22 @@ def products(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def measured_clip(submission: Callable[..., Submission], products: Path) -> Clip:
     """The measured clip of a submission that waits for the coach."""
     return make_measured_clip(submission(State.READY), products)
+
+
+@pytest.fixture
+def put_tracks() -> Callable[[Clip, str], Measurement]:
+    """`put_tracks(clip, "maple_right_chest")` gives a measured clip a real track, read by today's method."""
+
+    def put(clip: Clip, film: str) -> Measurement:
+        name = f"{clip.folder}/{film}.npz"
+        default_storage.save(name, ContentFile((TRACKS / f"{film}.tracks.npz").read_bytes()))
+        held = clip.measurement
+        held.tracks = name
+        held.result = door.read_again(held, held.corrections)
+        held.save(update_fields=["tracks", "result"])
+        return held
+
+    return put
 
 
 def make_review(measured_clip: Clip, coach: User) -> Review:

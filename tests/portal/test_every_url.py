@@ -109,6 +109,8 @@ ROWS: dict[str, Row] = {
     "camp_new": get(COACHES),
     "camp": get(CAMPS_COACH, pk("camp")),
     "camp_edit": get(CAMPS_COACH, pk("camp")),
+    "camp_bands": get(CAMPS_COACH, pk("camp")),
+    "camp_bands_level": get(CAMPS_COACH, pk("camp"), "youth"),
     "camp_invite": post("302 404 404 404 302 404 302", pk("camp"), do="renew"),
     # intake
     "filming": get(EVERYBODY),
@@ -139,6 +141,7 @@ ROWS: dict[str, Row] = {
     "desk_swing": post(
         "302 404 404 404 302 404 302", pk("submission"), choice=lambda world: f"{world.clip.pk}:0", stop="contact"
     ),
+    "desk_reread_seen": post("302 404 404 404 302 404 302", pk("submission"), stamp="", stop="load"),
     "desk_draft": post("401 404 404 404 400 404 400", pk("submission")),
     "desk_rating": post("401 404 404 404 400 404 400", pk("submission")),
     "desk_markup": post("401 404 404 404 400 404 400", pk("submission")),

@@ -53,6 +53,7 @@
  * @property {Corrections} corrections
  * @property {{film: Record<string, any>, swings: Swing[]}} result
  * @property {Record<string, number>} [moved]  swings that have another number now, former to new
+ * @property {string} news  of the film that the coach has not seen
  * @property {boolean|null} plate_fits  whether the coach's corners look like a plate on the ground; null without any
  *
  * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string, thing_words: string, closing: string}} Draft
@@ -75,6 +76,7 @@
  * @property {number} swing_index
  * @property {{index: number}[]} swings  every swing of the clip
  * @property {boolean|null} plate_fits
+ * @property {string} news  of the film that the coach has not seen, when the page was made
  * @property {Record<string, any>} film
  * @property {Corrections} corrections
  * @property {number} corrections_version
