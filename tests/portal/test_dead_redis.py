@@ -21,6 +21,7 @@ from portal.intake.models import Clip
 from portal.measuring import queue, sweeping
 from portal.measuring.models import Measurement, Stage
 from portal.measuring.tasks import measure_clip
+from tests import servers
 from tests.servers import free_port
 
 FILM = b"\0\0\0\x18ftypmp42" + b"\7" * 20_000
@@ -41,13 +42,13 @@ def dead() -> str:
 
 
 @pytest.fixture
-def full(redis_url) -> Iterator[str]:
-    """A Redis that takes no more writes."""
-    with redis.Redis.from_url(redis_url) as client:
-        before = client.config_get("maxmemory")["maxmemory"]
+def full(tmp_path) -> Iterator[str]:
+    """A Redis that takes no more writes: one of its own, for the run's serves tests in other workers meanwhile."""
+    process, url = servers.start_redis(tmp_path)
+    with redis.Redis.from_url(url) as client:
         client.config_set("maxmemory", 1)
-        yield redis_url
-        client.config_set("maxmemory", before)
+    yield url
+    servers.stop(process)
 
 
 @pytest.fixture(params=["dead", "silent", "full"])
