@@ -8,6 +8,7 @@ with the other.
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import subprocess
@@ -234,16 +235,30 @@ def measured_clip(submission: Callable[..., Submission], products: Path) -> Clip
     return make_measured_clip(submission(State.READY), products)
 
 
+@pytest.fixture(scope="session")
+def first_readings() -> dict[tuple[object, ...], str]:
+    """What was read of real tracks, by all that a reading follows from: a quarter of a second each, and always the same."""
+    return {}
+
+
 @pytest.fixture
-def put_tracks() -> Callable[[Clip, str], Measurement]:
+def put_tracks(first_readings: dict[tuple[object, ...], str]) -> Callable[[Clip, str], Measurement]:
     """`put_tracks(clip, "maple_right_chest")` gives a measured clip a real track, read by today's method."""
+
+    def read(held: Measurement, film: str) -> Any:
+        level = door.level_of(held.clip)
+        bands = door.own_bands(held.clip.submission.camp_id, level)
+        by = (film, str(level), repr(bands), repr(held.corrections), door.METHOD, door.BOOK, door.read_tracks)
+        if by not in first_readings:
+            first_readings[by] = json.dumps(door.read_again(held, held.corrections))
+        return json.loads(first_readings[by])
 
     def put(clip: Clip, film: str) -> Measurement:
         name = f"{clip.folder}/{film}.npz"
         default_storage.save(name, ContentFile((TRACKS / f"{film}.tracks.npz").read_bytes()))
         held = clip.measurement
         held.tracks = name
-        held.result = door.read_again(held, held.corrections)
+        held.result = read(held, film)
         held.save(update_fields=["tracks", "result"])
         return held
 
