@@ -94,6 +94,7 @@ def test_silence_is_reported_so_that_the_worker_can_give_a_sign_of_life(fake, cl
 def test_the_process_gets_no_secrets_and_stands_back(fake, clip, place, monkeypatch):
     monkeypatch.setenv("SECRET_KEY", "hush")
     monkeypatch.setenv("DATABASE_URL", "postgres://secret")
+    monkeypatch.delenv("CAGENOTE_NICENESS", raising=False)
     (fake / "end").write_text("environment")
     words = runner.measure(clip, place, lambda line: None).words
     assert "SECRET_KEY" not in words
