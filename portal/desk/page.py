@@ -142,5 +142,5 @@ def _set_up_fields() -> dict[str, Any]:
 def _entry(entry: Any) -> dict[str, Any]:
     return {
         "name": _(entry.name), "instant": entry.instant, "good_words": _(entry.good_words),
-        "work_words": _(entry.work_words), "why": _(entry.why),
+        "why": _(entry.why), "words": {side: _(entry.words_for(side)) for side in ("low", "high")},
     }  # fmt: skip

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from portal.desk.models import Rate, Rating, Review
 from portal.look.words import measured, wanted_words, with_unit
-from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at
+from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at, missed
 
 PREVIEW = "preview"
 STOPS = (*INSTANTS, PREVIEW)
@@ -38,6 +38,11 @@ class Point:
     def value(self) -> str:
         unit = "" if self.long_unit else self.reading["unit"]
         return measured(self.reading["value"], self.reading["interval"], unit)
+
+    @property
+    def missed(self) -> str:
+        """The side of the band on which the value surely lies: what helps against too little is wrong against too much."""
+        return missed(self.reading)
 
     @property
     def own_band(self) -> str:

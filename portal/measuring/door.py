@@ -30,6 +30,7 @@ from analysis.read import (
     checkpoints_at,
     read,
 )
+from analysis.read.calls import missed_side
 from analysis.read.camera import usable_camera
 from analysis.read.parts import load_parts
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
@@ -61,6 +62,7 @@ __all__ = [
     "load_parts",
     "load_tracks",
     "measure_again",
+    "missed",
     "plate_fits",
     "read_again",
     "read_clip",
@@ -69,6 +71,12 @@ __all__ = [
     "usable_camera",
     "usual_errors",
 ]
+
+
+def missed(reading: dict[str, Any]) -> str:
+    """On which side of its band a kept reading surely lies: "low" or "high"; "" where it may be in it or was not read."""
+    interval, band = reading["interval"], reading["band"]
+    return missed_side(tuple(interval), tuple(band)) if interval and band else ""
 
 
 def read_again(measurement: Measurement, corrections: dict[str, Any]) -> dict[str, Any]:

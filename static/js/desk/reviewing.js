@@ -55,7 +55,7 @@ export class Reviewing {
   makeThing(id) {
     const { cards, writeUp, plan } = this.desk;
     if (!this.data.editable) return;
-    writeUp.choose(id);
+    writeUp.choose(id, cards.missed(id));
     cards.setThing(id);
     if (this.data.ratings[id]?.rate !== "work_on") cards.rate(id, "work_on");
     plan.showLibrary();

@@ -62,7 +62,7 @@
  * @typedef {{drill: string, set_up: SetUp, goal: string, words: string}} Assignment
  * @typedef {{slug: string, title: string, trains: string[], in_short: string, goal: string, set_up: SetUp}} Drill
  * @typedef {{label: string, choices: [string, string][]|null, range: Point|null, default: string|number}} SetUpField
- * @typedef {{name: string, instant: string, good_words: string, work_words: string, why: string}} Entry
+ * @typedef {{name: string, instant: string, good_words: string, why: string, words: {low: string, high: string}}} Entry
  *
  * @typedef {object} DeskData
  * @property {string} stop
