@@ -25,7 +25,8 @@ def pytest_configure() -> None:
     Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
     gc.set_threshold(50_000, 20, 20)
     # Other tests run beside those that wait for a film to be measured; on a machine of its own it steps back.
-    os.environ.setdefault("CAGENOTE_NICENESS", "0")
+    settings.MEASURE_NICENESS = 0
+    os.environ["MEASURE_NICENESS"] = "0"  # of the processes that tests start
 
 
 def pytest_xdist_auto_num_workers() -> int:

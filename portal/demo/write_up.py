@@ -17,7 +17,7 @@ FIRST = (
     "down_bat_angle", "swing_elbow_line", "contact_head_travel", "setup_base_width", "extension_reach", "finish_balance",
 )  # fmt: skip
 BY_EYE = "finish_pull_across"
-FRONT_LEG = ("down_foot_opening", "down_front_knee", "contact_front_knee", "setup_front_knee")
+FRONT_LEG = ("down_foot_opening", "down_front_knee")  # of FIRST; the others are shown by head and hips
 RATE_OF_CALL = {"inside": Rate.GOOD, "outside": Rate.WORK_ON, "too close to call": Rate.WATCH}
 MOST_WORK = 3  # a page full of faults helps nobody
 

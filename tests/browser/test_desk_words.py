@@ -9,7 +9,7 @@ import pytest
 from portal.desk.models import Review
 from portal.measuring import door
 from tests.browser.desk_film import until
-from tests.browser.desk_pages import standing
+from tests.browser.desk_pages import ready, standing
 
 pytest_plugins = ["tests.browser.desk_pages"]
 KNEE = door.checkpoint("down_front_knee")  # the first of its stop
@@ -53,3 +53,35 @@ def test_where_the_side_is_not_sure_the_coach_is_asked(open_desk, desk_of):
     ways.nth(1).click()
     assert saved(page) == f"{KNEE.high_words} {KNEE.why}"
     assert page.locator("#thing-ways").is_hidden()
+
+
+def test_the_books_sentence_turns_when_the_reading_is_surely_on_the_other_side(open_desk, desk_of):
+    reads(12.0, "outside")
+    page = open_desk("foot_down")
+    page.keyboard.press("t")
+    assert saved(page) == f"{KNEE.low_words} {KNEE.why}"
+    reads(74.0, "outside")
+    page.reload()
+    ready(page)
+    assert saved(page) == f"{KNEE.high_words} {KNEE.why}"
+
+
+def test_a_correction_turns_the_books_sentence_and_leaves_the_coachs_own(open_desk, desk_of):
+    reads(12.0, "outside")
+    page = open_desk("foot_down")
+    page.keyboard.press("t")
+    saved(page)
+    reads(74.0, "outside")
+    fresh = """(async (id) => {
+      const html = await (await fetch(desk.data.urls.cards)).text();
+      desk.cards.refresh(html);
+      desk.writeUp.follow(desk.cards.missed(id));
+    })"""
+    page.evaluate(fresh, KNEE.id)
+    assert saved(page) == f"{KNEE.high_words} {KNEE.why}"
+    page.keyboard.press("u")
+    page.locator("#thing-words").fill("Sit a little less.")
+    page.locator("#thing-words").blur()
+    reads(12.0, "outside")
+    page.evaluate(fresh, KNEE.id)
+    assert saved(page) == "Sit a little less."

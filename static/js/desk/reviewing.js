@@ -18,6 +18,7 @@ export class Reviewing {
     cards.addEventListener("say", told((id) => this.sayGood(id)));
     writeUp.addEventListener("changed", told((detail) => this.written(detail)));
     plan.addEventListener("changed", told((detail) => this.planned(detail)));
+    writeUp.follow(cards.missed(writeUp.draft.thing_checkpoint)); // the film may have been read again meanwhile
   }
 
   /** @param {{id: string, was: unknown}} detail */

@@ -121,6 +121,17 @@ export class WriteUp extends EventTarget {
     this.showThing();
   }
 
+  /**
+   * The book's sentence for the one thing never stays when the reading is surely on the other side by now.
+   * @param {string} side  "low", "high" or "" where it is not sure
+   */
+  follow(side) {
+    const thing = this.book[this.draft.thing_checkpoint];
+    if (!this.editable || !thing || !side || this.draft.thing_words !== wordsOf(thing, side === "low" ? "high" : "low")) return;
+    this.set({ thing_words: wordsOf(thing, side) });
+    this.refill();
+  }
+
   showThing() {
     const thing = this.book[this.draft.thing_checkpoint];
     byId("thing-from").textContent = thing?.name ?? "";
@@ -158,7 +169,7 @@ const SIDES = /** @type {const} */ (["low", "high"]);
 /** @param {Entry} entry @param {string} side  where it is not sure, only why it matters; what the eye rates has no sides */
 function wordsOf(entry, side) {
   const { low, high } = entry.words;
-  const words = low === high ? low : side === "low" ? low : side === "high" ? high : "";
+  const words = side === "low" || low === high ? low : side === "high" ? high : "";
   return `${words} ${entry.why}`.trim();
 }
 
