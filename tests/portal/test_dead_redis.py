@@ -51,7 +51,7 @@ def full(tmp_path) -> Iterator[str]:
     servers.stop(process)
 
 
-@pytest.fixture(params=["dead", "silent", "full"])
+@pytest.fixture(params=["dead", pytest.param("silent", marks=pytest.mark.slow), "full"])
 def broken_redis(request, settings) -> Iterator[str]:
     """Queue and cache both meet a Redis in trouble, and forget it afterwards."""
     url = request.getfixturevalue(request.param)
@@ -125,7 +125,7 @@ def test_no_page_breaks(broken_redis, client, sign_in, guardian, owner, submissi
     assert time.monotonic() - began < 20
 
 
-@pytest.mark.parametrize("broken_redis", ["dead", "silent"], indirect=True)
+@pytest.mark.parametrize("broken_redis", ["dead", pytest.param("silent", marks=pytest.mark.slow)], indirect=True)
 def test_a_message_gives_up_soon_and_the_next_at_once(broken_redis):
     began = time.monotonic()
     with pytest.raises(OperationalError):

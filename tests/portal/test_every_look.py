@@ -13,6 +13,8 @@ from portal.evaluations.models import Sight
 from tests.portal import world as worlds
 from tests.portal.test_every_url import OURS, ROWS
 
+pytestmark = pytest.mark.slow  # every address of the site again, asked for twice
+
 built, world = worlds.built, worlds.world  # fixtures
 
 SHOWS = {

@@ -23,6 +23,8 @@ from portal.owner import coach_invites
 from tests.portal import world as worlds
 from tests.portal.world import ROLES, World
 
+pytestmark = pytest.mark.slow  # every address of the site as every role
+
 built, world = worlds.built, worlds.world  # fixtures
 
 

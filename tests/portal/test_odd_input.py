@@ -19,7 +19,7 @@ from portal.json_body import Unreadable, read_object
 from portal.plain_input import content_length, is_plain, plain_line
 from tests.portal.conftest import make_submission
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.slow, pytest.mark.django_db]
 
 
 def nested(depth: int) -> str:

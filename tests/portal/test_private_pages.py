@@ -6,6 +6,8 @@ from django.urls import reverse
 from tests.portal import world as worlds
 from tests.portal.test_every_url import OURS, ROWS
 
+pytestmark = pytest.mark.slow  # every page of four people
+
 built, world = worlds.built, worlds.world  # fixtures
 
 

@@ -68,6 +68,7 @@ def test_a_failure_without_words_is_ours(fake, clip, place):
     assert isinstance(runner.measure(clip, place, lambda line: None), runner.Stopped)
 
 
+@pytest.mark.slow
 def test_a_process_that_takes_too_long_is_ended(fake, clip, place, settings):
     settings.MEASURE_TIME_LIMIT_S, settings.MEASURE_STALE_S = 5, 2  # long enough to start on a busy machine
     (fake / "halt-watching").touch()
