@@ -9,7 +9,7 @@ export PATH := $(CURDIR)/.venv/bin:$(PATH)
 # What Python compiled is kept: tests and a demo start many processes, each of which would compile every module anew.
 unexport PYTHONDONTWRITEBYTECODE
 
-# Whole files go to the cores, the longest first (tests/order.py).
+# Whole files go to the workers, the longest first (tests/order.py), one worker more than there are cores (tests/conftest.py).
 SPREAD := -n auto --dist loadfile --no-loadscope-reorder
 
 .DEFAULT_GOAL := help
@@ -25,7 +25,7 @@ test: setup-test lint  ## set up, check the code, run every test
 	@$(PYTHON) -m pytest $(SPREAD)
 
 test-fast: setup-test  ## the tests without browser, pose model and slow ones
-	@$(PYTHON) -m pytest $(SPREAD) -m "not browser and not films and not slow"
+	@$(PYTHON) -m pytest $(SPREAD) --ignore tests/browser -m "not browser and not films and not slow"
 
 lint: setup-test  ## ruff, mypy, import rules, templates, browser modules
 	@$(MAKE) --no-print-directory -j 2 lint-types lint-rest

@@ -100,6 +100,19 @@ def get_camp(user: Viewer, pk: int) -> Camp:
     return get_object_or_404(camps_seen_by(user), pk=pk)
 
 
+def sets_bands(user: Viewer, camp: Camp) -> bool:
+    """Whether this person may change the camp's own bands: its head coach, and the owner. Its other coaches may look."""
+    return isinstance(user, User) and (user.is_owner or camp.lead_coach == user)
+
+
+def get_camp_to_set(user: Viewer, pk: int) -> Camp:
+    """A camp whose bands this person may change."""
+    camp = get_camp(user, pk)
+    if not sets_bands(user, camp):
+        raise Http404
+    return camp
+
+
 def get_player(user: Viewer, pk: UUID, *, shows: What | None) -> Player:
     player = get_object_or_404(players_seen_by(user), pk=pk)
     _note(user, player, None, shows)

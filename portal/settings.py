@@ -128,6 +128,7 @@ CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_TASK_QUEUES = (Queue("celery"), Queue("measuring"), Queue("mail"))
 CELERY_TASK_ROUTES = {
     "portal.measuring.tasks.measure_clip": {"queue": "measuring"},
+    "portal.measuring.tasks.read_some_again": {"queue": "measuring"},
     "portal.health.tasks.measurer_heartbeat": {"queue": "measuring"},
     "portal.outbox.tasks.send_waiting": {"queue": "mail"},
     "portal.health.tasks.mailer_heartbeat": {"queue": "mail"},
@@ -136,6 +137,7 @@ ANALYSIS_COMMAND = shlex.split(env.text("ANALYSIS_COMMAND", "")) or [sys.executa
 MEASURE_TIME_LIMIT_S = env.whole("MEASURE_TIME_LIMIT_S", 1800, least=60)
 MEASURE_CLIPS = env.whole("MEASURE_CLIPS", 1, least=1)  # at a time, in the set that `manage.py run` starts
 MEASURE_MEMORY_MB = env.whole("MEASURE_MEMORY_MB", 8192, least=1024)  # address space, not resident memory
+MEASURE_NICENESS = env.whole("MEASURE_NICENESS", 10)  # how far it steps back for the pages
 MEASURE_STALE_S = env.whole("MEASURE_STALE_S", 60, least=2)  # a worker silent for longer is taken for dead
 CELERY_BROKER_TRANSPORT_OPTIONS = {
     "visibility_timeout": 6 * 3600,  # far above the hard limit plus a long queue

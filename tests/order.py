@@ -44,6 +44,8 @@ LONGEST = (
     "tests/portal/health/test_run.py",
     "tests/portal/health/test_slow_lines.py",
     "tests/portal/desk/test_kill.py",
+    "tests/portal/web/test_channel.py",
+    "tests/portal/test_dead_redis.py",
     "tests/portal/test_every_url.py",
     "tests/portal/test_every_look.py",
     "tests/portal/fuzzing/test_fuzz.py",

@@ -20,8 +20,9 @@ from urllib.parse import quote
 
 POSTGRES_FOLDER = "postgres"
 STOP_SECONDS = 10.0
-# A cluster that lives for one run need not outlive a power cut; emptying its tables after each test is then quicker.
-HURRIED = ("fsync", "synchronous_commit", "full_page_writes")
+# A cluster that lives for one run need not outlive a power cut; emptying its tables after each test is then quicker. Nor does it need
+# to be swept, or to tell what it is at.
+HURRIED = ("fsync", "synchronous_commit", "full_page_writes", "autovacuum", "jit", "update_process_title")
 
 
 def free_port() -> int:

@@ -26,14 +26,17 @@ from analysis.read.terms import (
     VIEW_NAMES,
     VIEWS,
 )
+from analysis.read.versions import BOOK, METHOD
 
 __all__ = [
+    "BOOK",
     "CALLS",
     "CHECKPOINTS",
     "HANDS",
     "INSTANTS",
     "INSTANT_NAMES",
     "LEVELS",
+    "METHOD",
     "RESULT_SCHEMA",
     "VIEWS",
     "VIEW_NAMES",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from analysis.read.checkpoint import Band
 
-__all__ = ["call_for"]
+__all__ = ["call_for", "missed_side"]
 
 
 def call_for(interval: tuple[float, float], band: Band) -> str:
@@ -24,3 +24,14 @@ def call_for(interval: tuple[float, float], band: Band) -> str:
     if interval[1] < low or interval[0] > high:
         return "out of range"
     return "too close to call"
+
+
+def missed_side(interval: tuple[float, float], band: Band) -> str:
+    """On which side of the band a 90 % interval surely lies: "low", "high", or "" where it may be in it.
+
+    >>> missed_side((20.0, 30.0), (32.0, None)), missed_side((46.0, 53.0), (None, 45.0)), missed_side((43.0, 53.0), (None, 45.0))
+    ('low', 'high', '')
+    """
+    if band[0] is not None and interval[1] < band[0]:
+        return "low"
+    return "high" if band[1] is not None and interval[0] > band[1] else ""

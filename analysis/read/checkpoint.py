@@ -45,10 +45,12 @@ class Checkpoint:
     bands        wanted range per level
     band_source  where the band comes from
     scale        ends of the reading strip, in the unit
-    good_words, work_words   one sentence each for parents and players: when it is good, when it is to be
-                             worked on
+    good_words   one sentence for parents and players when it is good
     why          one sentence: why it matters in a game
     measure      None when only the coach's eye can rate it
+    low_words, high_words   one sentence each for when the value is below the band, and above it: what helps against too little
+                 is wrong against too much. Both are there where the book's band is open at an end, for a camp may close it
+    work_words   one sentence for when it is to be worked on, where only the eye rates it
     """
 
     id: str
@@ -60,15 +62,21 @@ class Checkpoint:
     bands: Mapping[str, Band]
     scale: tuple[float, float]
     good_words: str
-    work_words: str
     why: str
     measure: Measure | None
+    low_words: str = ""
+    high_words: str = ""
+    work_words: str = ""
     band_source: str = COMMON_PRACTICE
 
     @property
     def instant(self) -> str:
         """The stop of the walk at which it is looked at."""
         return self.instants[0]
+
+    def words_for(self, side: str) -> str:
+        """What to say about it when it is to be worked on, its value "low" or "high"; nothing where the side is not sure."""
+        return self.work_words or {"low": self.low_words, "high": self.high_words}.get(side, "")
 
     @property
     def by_eye(self) -> bool:

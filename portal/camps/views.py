@@ -33,7 +33,7 @@ def camp(request: HttpRequest, pk: int) -> HttpResponse:
     shown = access.get_camp(request.user, pk)
     rows = rows_of(shown)
     link = settings.SITE_URL + reverse("join", args=[shown.invite_token])
-    about = {"camp": shown, "rows": rows, "counts": counts_of(rows), "link": link}
+    about = {"camp": shown, "rows": rows, "counts": counts_of(rows), "link": link, "own_bands": shown.own_bands.count()}
     return render(request, "camps/camp.html", about)
 
 

@@ -16,6 +16,8 @@ FIRST = (
     "down_foot_opening", "down_front_knee", "time_to_start", "load_head_travel", "down_hips_square", "down_shoulders_square",
     "down_bat_angle", "swing_elbow_line", "contact_head_travel", "setup_base_width", "extension_reach", "finish_balance",
 )  # fmt: skip
+BY_EYE = "finish_pull_across"
+FRONT_LEG = ("down_foot_opening", "down_front_knee")  # of FIRST; the others are shown by head and hips
 RATE_OF_CALL = {"in range": Rate.GOOD, "out of range": Rate.WORK_ON, "too close to call": Rate.WATCH}
 MOST_WORK = 3  # a page full of faults helps nobody
 
@@ -52,13 +54,12 @@ def _readable(swing: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def _thing(swing: dict[str, Any]) -> str:
-    """The checkpoint to work on first: out of range before too close to call before any that was read."""
+    """The checkpoint to work on first: one that surely misses its band, or else one that only the coach's eye rates.
+
+    Never one whose reading lies in its band: the letter would argue against its own number.
+    """
     calls = {reading["checkpoint"]: reading["call"] for reading in _readable(swing)}
-    for wanted in ("out of range", "too close to call", "in range"):
-        for checkpoint in FIRST:
-            if calls.get(checkpoint) == wanted:
-                return checkpoint
-    return FIRST[0]
+    return next((checkpoint for checkpoint in FIRST if calls.get(checkpoint) == "out of range"), BY_EYE)
 
 
 def _rate(review: Review, swing: dict[str, Any], thing: str) -> None:
@@ -70,8 +71,10 @@ def _rate(review: Review, swing: dict[str, Any], thing: str) -> None:
             worst += 1
             rate = rate if worst < MOST_WORK else Rate.WATCH
         entry = door.checkpoint(reading["checkpoint"])
-        words = {Rate.GOOD: entry.good_words, Rate.WORK_ON: entry.work_words}.get(rate, "")
+        words = {Rate.GOOD: entry.good_words, Rate.WORK_ON: entry.words_for(door.missed(reading))}.get(rate, "")
         drafts.rate(reading["checkpoint"], rate, words)(review)
+    if thing == BY_EYE:
+        drafts.rate(thing, Rate.WORK_ON, door.checkpoint(thing).words_for(""))(review)
 
 
 def _words(review: Review, swing: dict[str, Any], thing: str) -> None:
@@ -83,9 +86,15 @@ def _words(review: Review, swing: dict[str, Any], thing: str) -> None:
         good=good or ["You swing with courage, from the first step to the end."],
         thing_checkpoint=thing,
         thing_title=entry.name,
-        thing_words=f"{entry.work_words} {entry.why}",
+        thing_words=f"{_to_do(swing, thing)} {entry.why}",
         closing="Take ten good swings a day, not a hundred tired ones, and send me a new clip in six weeks.",
     )(review)
+
+
+def _to_do(swing: dict[str, Any], thing: str) -> str:
+    """The book's sentence for the side of the band on which the one thing lies."""
+    reading = next(reading for reading in swing["readings"] if reading["checkpoint"] == thing)
+    return door.checkpoint(thing).words_for(door.missed(reading))
 
 
 def _pictures(review: Review, swing: dict[str, Any], thing: str) -> None:
@@ -96,11 +105,12 @@ def _pictures(review: Review, swing: dict[str, Any], thing: str) -> None:
     instant = door.checkpoint(thing).instant
     if instant in at:
         points = tracks.keypoints_px[at[instant]]
-        shapes = [
+        leg = [
             _shape("angle", _leg(points, review), "seen"),
             _shape("arrow", _toward_foot(points, review), "wanted"),
         ]
-        _draw(review, at[instant], instant, shapes, door.checkpoint(thing).work_words, for_thing=True)
+        shapes = leg if thing in FRONT_LEG else [_shape("line", _head_over_hips(points), "seen")]
+        _draw(review, at[instant], instant, shapes, _to_do(swing, thing), for_thing=True)
     if "contact" in at and instant != "contact":
         points = tracks.keypoints_px[at["contact"]]
         shapes = [_shape("line", _head_over_hips(points), "seen")]

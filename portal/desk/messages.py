@@ -64,6 +64,10 @@ def messages() -> dict[str, str]:
         "front_foot_speed": _("front foot"),
         "sound": _("sound"),
         "reading_again": _("Reading again"),
+        "read_anew": _(
+            "The readings of this film were made anew just now. Load the page again to see what changed; your ratings, words "
+            "and drawings stay."
+        ),
         "not_read": _("That could not be used:"),
         # drawing
         "drawn": _("{n} on this frame"),

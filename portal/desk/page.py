@@ -16,6 +16,7 @@ from portal.drills.models import Drill
 from portal.drills.set_up import CHOICES, COUNTS, DEFAULTS, completed
 from portal.intake.models import Clip
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, plate_fits
+from portal.measuring.rereading import news_of
 
 
 def film_of(review: Review) -> dict[str, Any]:
@@ -61,6 +62,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "corrections": clip.measurement.corrections if clip else {},
         "corrections_version": clip.measurement.corrections_version if clip else 0,
         "plate_fits": plate_fits(clip.measurement) if clip else None,
+        "news": news_of(clip.pk) if clip else "",
         "draft": _draft(review),
         "ratings": {r.checkpoint: {"rate": r.rate, "words": r.words} for r in review.ratings.all()},
         "markups": [_markup(m) for m in review.markups.filter(clip=clip)] if clip else [],
@@ -140,5 +142,5 @@ def _set_up_fields() -> dict[str, Any]:
 def _entry(entry: Any) -> dict[str, Any]:
     return {
         "name": _(entry.name), "instant": entry.instant, "good_words": _(entry.good_words),
-        "work_words": _(entry.work_words), "why": _(entry.why),
+        "why": _(entry.why), "words": {side: _(entry.words_for(side)) for side in ("low", "high")},
     }  # fmt: skip

@@ -8,8 +8,8 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from portal.desk.models import Rate, Rating, Review
-from portal.look.words import measured, with_unit
-from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at
+from portal.look.words import measured, wanted_words, with_unit
+from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at, missed
 
 PREVIEW = "preview"
 STOPS = (*INSTANTS, PREVIEW)
@@ -38,6 +38,20 @@ class Point:
     def value(self) -> str:
         unit = "" if self.long_unit else self.reading["unit"]
         return measured(self.reading["value"], self.reading["interval"], unit)
+
+    @property
+    def missed(self) -> str:
+        """The side of the band on which the value surely lies: what helps against too little is wrong against too much."""
+        return missed(self.reading)
+
+    @property
+    def own_band(self) -> str:
+        """The band in words where it is the camp's own; the strip shows it either way."""
+        if not self.reading.get("own_band"):
+            return ""
+        return _("%(wanted)s (this camp’s own band)") % {
+            "wanted": wanted_words(self.reading["band"], self.reading["unit"])
+        }
 
     @property
     def has_strip(self) -> bool:

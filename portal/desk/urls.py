@@ -10,6 +10,7 @@ urlpatterns = [
     path(DESK + "claim/", views.claim, name="desk_claim"),
     path(DESK + "release/", views.release, name="desk_release"),
     path(DESK + "swing/", views.swing, name="desk_swing"),
+    path(DESK + "read-again/", views.reread_seen, name="desk_reread_seen"),
     path(DESK + "draft/", views.draft, name="desk_draft"),
     path(DESK + "rating/", views.rating, name="desk_rating"),
     path(DESK + "markup/", views.markup, name="desk_markup"),

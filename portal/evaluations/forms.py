@@ -8,11 +8,11 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from portal.evaluations.models import Evaluation
-from portal.evaluations.practice import last_week
+from portal.evaluations.practice import days_of
 
 
 class TickForm(forms.Form):
-    """One drill of the plan, one of the last seven days, done or not."""
+    """One drill of the plan, one of the last seven days since it was given, done or not."""
 
     drill = forms.CharField(max_length=60)
     day = forms.DateField()
@@ -20,6 +20,7 @@ class TickForm(forms.Form):
 
     def __init__(self, evaluation: Evaluation, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self._days = days_of(evaluation)
         self._slugs = {drill["slug"] for drill in evaluation.snapshot.get("plan", [])}
 
     def clean_drill(self) -> str:
@@ -30,6 +31,8 @@ class TickForm(forms.Form):
 
     def clean_day(self) -> Any:
         day = self.cleaned_data["day"]
-        if day not in last_week():
-            raise forms.ValidationError(_("Only days of the last week can be ticked."))
+        if day not in self._days:
+            raise forms.ValidationError(
+                _("Only days of the last week can be ticked, from the day the drill was given.")
+            )
         return day

@@ -28,9 +28,16 @@ def last_week(today: date | None = None) -> list[date]:
     return [today - timedelta(days=back) for back in range(WEEK - 1, -1, -1)]
 
 
+def days_of(evaluation: Evaluation) -> list[date]:
+    """The days of the last week on which its drills can have been done: none before the first edition came."""
+    first = evaluation.submission.evaluations.order_by("published_at").values_list("published_at", flat=True).first()
+    came = timezone.localdate(first or evaluation.published_at)
+    return [day for day in last_week() if day >= came]
+
+
 def weeks_of(evaluation: Evaluation) -> dict[str, list[Day]]:
-    """For each drill of the plan its last seven days."""
-    days = last_week()
+    """For each drill of the plan the days of the last week since the evaluation came."""
+    days = days_of(evaluation)
     done = set(evaluation.practice_days.filter(day__in=days).values_list("drill", "day"))
     slugs = [drill["slug"] for drill in evaluation.snapshot.get("plan", [])]
     return {slug: [Day(day, (slug, day) in done, day == days[-1]) for day in days] for slug in slugs}

@@ -13,6 +13,7 @@ from django.db.models import Max
 from django.utils.translation import gettext as _
 
 from portal.after_commit import after_commit
+from portal.desk import reread
 from portal.desk.models import MarkUp, Review
 from portal.desk.skeleton import stretch
 from portal.evaluations import beside
@@ -73,8 +74,11 @@ def _enter(made: Evaluation, review: Review, coach: User) -> None:
     word is added to the draft after it was copied.
     """
     submission = Submission.objects.select_for_update().get(pk=review.submission_id)
+    # Before the draft, as in measuring/rereading.py: from here on the film is not read again until the edition is there.
+    list(Measurement.objects.select_for_update().filter(clip=review.clip_id))
     newest = Review.objects.select_for_update().get(pk=review.pk)
     submission.move(State.PUBLISHED)
+    _look_at_what_was_read_again(review)
     if newest.version != review.version or submission.reviewer_id != coach.pk:
         raise NotPublished(_("The draft was changed in another window. Look at the preview once more, then publish."))
     made.submission, made.edition = submission, next_edition(submission)
@@ -82,6 +86,20 @@ def _enter(made: Evaluation, review: Review, coach: User) -> None:
     made.save()
     mails.published(made)
     _ask_for_pdf(made)
+
+
+def _look_at_what_was_read_again(review: Review) -> None:
+    """Nothing is published with other calls than those the coach has seen."""
+    told = reread.told(review)
+    if told and told.is_to_be_seen:
+        raise NotPublished(
+            _(
+                "The readings of this film were made anew, and some calls are others now. Look at what changed, above the film; "
+                "then publish. Your draft is kept."
+            )
+        )
+    if told:
+        reread.seen(review, told.stamp)
 
 
 def _tidy(made: Evaluation) -> None:

@@ -75,6 +75,7 @@ def _film(review: Review, result: dict[str, Any]) -> dict[str, Any]:
         "swings": swings,
         "fps": film.get("fps"),
         "view": _(VIEW_NAMES.get(film.get("view"), "")) if film.get("view") else "",
+        "read_with": review.clip.measurement.read_with if review.clip else "",
     }
 
 
@@ -100,6 +101,7 @@ def _point(entry: Checkpoint, reading: dict[str, Any], rating: Rating | None, is
         "unit": reading.get("unit", entry.unit),
         "interval": reading.get("interval"),
         "band": reading.get("band"),
+        "own_band": bool(reading.get("own_band")),
         "scale": None if entry.by_eye else reading.get("scale"),
         "call": call,
         "reason": reading.get("reason") or "",

@@ -58,7 +58,7 @@ class Child:
     def start(self) -> None:
         self._is_stopping = False
         self.recipe.prepare()
-        fence = [sys.executable, "-I", str(LAUNCH), str(os.getpid()), NO_LIMIT, NO_LIMIT, NO_LIMIT]
+        fence = [sys.executable, "-I", str(LAUNCH), str(os.getpid()), NO_LIMIT, NO_LIMIT, NO_LIMIT, "0"]
         self._process = subprocess.Popen(
             [*fence, *self.recipe.command], stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
             text=True, errors="replace", bufsize=1, start_new_session=True,

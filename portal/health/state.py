@@ -20,8 +20,8 @@ from portal.backup import making
 from portal.health import model_file
 from portal.health.models import Heartbeat, Part
 from portal.intake import room
-from portal.measuring import queue
-from portal.measuring.models import NO_ROOM, Measurement, Stage
+from portal.measuring import queue, rereading
+from portal.measuring.models import NO_ROOM, Measurement, Stage, Trouble
 from portal.outbox.post_office import has_server
 from portal.outbox.standing import Standing, standing
 
@@ -47,7 +47,8 @@ class Finding:
 def findings() -> list[Finding]:
     """Every part in the order in which they stand on each other. Never raises for a part that is down."""
     return [
-        look() for look in (_database, _queue, _worker, _measurer, _waiting, _mailer, _mail, _disk, _backup, _model)
+        look()
+        for look in (_database, _queue, _worker, _measurer, _waiting, _reread, _mailer, _mail, _disk, _backup, _model)
     ]
 
 
@@ -114,6 +115,30 @@ def _waiting() -> Finding:
     return Finding(
         "waiting", name, ok, seen, "" if ok else _("Start more workers for clips, or look why they stand still.")
     )
+
+
+def _reread() -> Finding:
+    """Clips that a newer method is still to read. No alarm: what was read before stands there until then."""
+    name = _("Readings by an older method")
+    left = _quietly(lambda: rereading.waiting().count()) or 0
+    stays = _quietly(lambda: list(rereading.left_as_they_are().values_list("trouble", flat=True))) or []
+    seen = ngettext("%(n)d clip is left to be read again", "%(n)d clips are left to be read again", left) % {"n": left}
+    seen = seen if left else _("none left to be read again")
+    gone = sum(1 for trouble in stays if trouble == Trouble.NO_TRACK)
+    failed = len(stays) - gone
+    if gone:
+        seen += "; " + ngettext(
+            "%(n)d stays as it was, for its track is not kept",
+            "%(n)d stay as they were, for their tracks are not kept",
+            gone,
+        ) % {"n": gone}
+    if not failed:
+        return Finding("reread", name, True, seen, is_alarm=False)
+    seen += "; " + ngettext("%(n)d could not be read again", "%(n)d could not be read again", failed) % {"n": failed}
+    todo = _(
+        "They stand as they were read. The log of the worker for clips says why; manage.py read_again tries once more."
+    )
+    return Finding("reread", name, False, seen, todo, is_alarm=False)
 
 
 def _mail() -> Finding:

@@ -82,6 +82,18 @@ def give_or_take(value: float | None, interval: Sequence[float] | None, unit: st
     return _("give or take %(amount)s") % {"amount": with_unit((interval[1] - interval[0]) / 2, unit)}
 
 
+def band_words(band: Sequence[float | None] | None, unit: str = "") -> str:
+    """A band in a table: 25 to 60°, at most 45°. A dash where nothing is wanted."""
+    low, high = band if band else (None, None)
+    if low is None and high is None:
+        return "\u2013"
+    if low is None:
+        return _("at most %(high)s") % {"high": with_unit(high, unit)}
+    if high is None:
+        return _("at least %(low)s") % {"low": with_unit(low, unit)}
+    return _("%(low)s to %(high)s") % {"low": number(low), "high": with_unit(high, unit)}
+
+
 def wanted_words(band: Sequence[float | None] | None, unit: str = "") -> str:
     """The band in words: wanted 25 to 60°, wanted at most 45°."""
     low, high = band if band else (None, None)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from portal.measuring import door, numbering
+from django.utils.translation import gettext as _
+
+from portal.measuring import door, numbering, rereading
 from portal.measuring.models import Measurement, Stage
 
 
@@ -19,9 +21,17 @@ def apply(measurement: Measurement, corrections: dict[str, Any], version: int) -
 
     Raises Stale, or ValueError with words when a correction can't be used; then nothing is changed.
     """
+    if rereading.is_outdated(
+        measurement
+    ):  # two methods can't be told apart in one step: first the newest, then the hand
+        rereading.read_again(measurement.pk)
+        measurement.refresh_from_db()
     if measurement.corrections_version != version:
         raise Stale
-    result = door.read_again(measurement, corrections)
+    try:
+        result = door.read_again(measurement, corrections)
+    except FileNotFoundError as error:
+        raise ValueError(_("The track of this film is not kept, so nothing can be read again.")) from error
     moved: dict[int, int] = {}
     former = measurement.corrections, (measurement.result or {})["swings"]
     if not numbering.stands(*former, corrections, result["swings"]):
@@ -30,7 +40,9 @@ def apply(measurement: Measurement, corrections: dict[str, Any], version: int) -
         )
         result = door.read_again(measurement, corrections)
     mine = Measurement.objects.filter(pk=measurement.pk, corrections_version=version, stage=Stage.DONE)
-    if not mine.update(corrections=corrections, corrections_version=version + 1, result=result):
+    columns = {"corrections": corrections, "corrections_version": version + 1, **door.kept(result)}
+    if not mine.update(**columns):
         raise Stale
-    measurement.corrections, measurement.corrections_version, measurement.result = corrections, version + 1, result
+    for name, value in columns.items():
+        setattr(measurement, name, value)
     return moved

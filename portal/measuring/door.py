@@ -12,49 +12,71 @@ from pathlib import Path
 from typing import Any
 
 from django.core.files.storage import default_storage
+from django.utils import timezone
 
 from analysis.read import (
+    BOOK,
     CHECKPOINTS,
     HANDS,
     INSTANT_NAMES,
     INSTANTS,
+    METHOD,
     VIEW_NAMES,
     VIEWS,
     Checkpoint,
+    CorrectionError,
     band_for,
     checkpoint,
     checkpoints_at,
     read,
 )
+from analysis.read.calls import missed_side
 from analysis.read.camera import usable_camera
 from analysis.read.parts import load_parts
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
+from portal.camps.bands import Bands, own_bands
+from portal.intake.models import Clip
 from portal.measuring.models import Measurement
+from portal.measuring.resolving import usual_errors
 from portal.measuring.starting import measure_again, start_measuring
 
 __all__ = [
+    "BOOK",
     "CHECKPOINTS",
     "HANDS",
     "INSTANTS",
     "INSTANT_NAMES",
     "KEYPOINTS",
+    "METHOD",
     "VIEWS",
     "VIEW_NAMES",
     "Checkpoint",
+    "CorrectionError",
     "Tracks",
     "TracksError",
     "band_for",
     "checkpoint",
     "checkpoints_at",
+    "kept",
+    "level_of",
     "load_parts",
     "load_tracks",
     "measure_again",
+    "missed",
     "plate_fits",
     "read_again",
+    "read_clip",
     "read_tracks",
     "start_measuring",
     "usable_camera",
+    "usual_errors",
 ]
+
+
+def missed(reading: dict[str, Any]) -> str:
+    """On which side of its band a kept reading surely lies: "low" or "high"; "" where it may be in it or was not read."""
+    interval, band = reading["interval"], reading["band"]
+    return missed_side(tuple(interval), tuple(band)) if interval and band else ""
 
 
 def read_again(measurement: Measurement, corrections: dict[str, Any]) -> dict[str, Any]:
@@ -63,12 +85,40 @@ def read_again(measurement: Measurement, corrections: dict[str, Any]) -> dict[st
     Saves nothing. Raises ValueError with words for the coach when a correction cannot be used, TracksError when the
     tracks file is damaged.
     """
-    level = measurement.clip.submission.player.level
-    return read_tracks(load_tracks(measurement.tracks), corrections, level)
+    return read_clip(measurement.clip, load_tracks(measurement.tracks), corrections)
 
 
-def read_tracks(tracks: Tracks, corrections: dict[str, Any], level: str) -> dict[str, Any]:
-    return read(tracks, corrections or None, level=level).to_json()
+def read_clip(clip: Clip, tracks: Tracks, corrections: dict[str, Any]) -> dict[str, Any]:
+    """The result JSON of these tracks with the bands of the clip's camp and of the level of its player.
+
+    Beside what reading gives it holds `read_with` (method, book, level, and the version of the camp's bands), and
+    `own_band` in each reading whose band is the camp's own.
+    """
+    level = level_of(clip)
+    version, bands = own_bands(clip.submission.camp_id, level)
+    result = read_tracks(tracks, corrections, level, bands)
+    for swing in result["swings"]:
+        for reading in swing["readings"]:
+            if reading["checkpoint"] in bands:
+                reading["own_band"] = True
+    result["read_with"] = {"method": METHOD, "book": BOOK, "level": str(level), "bands": version}
+    return result
+
+
+def read_tracks(tracks: Tracks, corrections: dict[str, Any], level: str, bands: Bands) -> dict[str, Any]:
+    return read(tracks, corrections or None, bands, level).to_json()
+
+
+def level_of(clip: Clip) -> str:
+    """The level of the player in the year in which the clip came."""
+    return clip.submission.player.level_in(timezone.localtime(clip.created_at).year)
+
+
+def kept(result: dict[str, Any]) -> dict[str, Any]:
+    """The columns that keep a result and say with what it was read."""
+    by = result["read_with"]
+    versions = {"read_method": by["method"], "read_book": by["book"], "read_bands": by["bands"]}
+    return {"result": result, **versions, "read_at": timezone.now()}
 
 
 def plate_fits(measurement: Measurement) -> bool | None:

@@ -1,4 +1,4 @@
-"""Start a program fenced in: `launch.py PARENT MEMORY_BYTES CPU_SECONDS FILE_BYTES PROGRAM ARGUMENT…`.
+"""Start a program fenced in: `launch.py PARENT MEMORY_BYTES CPU_SECONDS FILE_BYTES NICENESS PROGRAM ARGUMENT…`.
 
 A script of its own, run by a bare interpreter before the program takes its place: it knows no settings and no secrets.
 The program gets caps on memory, time and file size (0 = none), a low claim on the CPU, and dies with the process that
@@ -33,15 +33,14 @@ def cap(limit: int, value: int) -> None:
 
 
 def main() -> None:
-    parent, memory, cpu, file_size = (int(text) for text in sys.argv[1:5])
+    parent, memory, cpu, file_size, niceness = (int(text) for text in sys.argv[1:6])
     die_with_parent(parent)
     cap(resource.RLIMIT_AS, memory)
     cap(resource.RLIMIT_CPU, cpu)
     cap(resource.RLIMIT_FSIZE, file_size)
     cap(resource.RLIMIT_CORE, 0)
-    if cpu:
-        os.nice(10)
-    os.execvp(sys.argv[5], sys.argv[5:])
+    os.nice(niceness)
+    os.execvp(sys.argv[6], sys.argv[6:])
 
 
 if __name__ == "__main__":

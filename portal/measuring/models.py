@@ -56,6 +56,16 @@ class Measurement(models.Model):
     corrections_version = models.PositiveIntegerField(
         default=0, help_text=_("Guards against two windows overwriting each other.")
     )
+    read_method = models.PositiveSmallIntegerField(
+        default=0, help_text=_("Version of the method that read `result` from the tracks; 0 before it was kept.")
+    )
+    read_book = models.PositiveSmallIntegerField(
+        default=0, help_text=_("Version of the checkpoint book that it was read with.")
+    )
+    read_bands = models.PositiveIntegerField(
+        default=0, help_text=_("Version of the camp’s own bands that it was read with.")
+    )
+    read_at = models.DateTimeField(null=True, blank=True)
 
     def __str__(self) -> str:
         return f"{self.clip}: {self.get_stage_display()}"
@@ -71,5 +81,51 @@ class Measurement(models.Model):
         return self.is_measured and not (self.result or {}).get("swings")
 
     @property
+    def read_with(self) -> str:
+        """What `result` was read with, as one word: another word, another reading of the same film."""
+        return f"{self.read_method}.{self.read_book}.{self.read_bands}"
+
+    @property
     def is_measured(self) -> bool:
         return self.stage == Stage.DONE and self.result is not None
+
+
+class Trouble(models.TextChoices):
+    """Why a clip stays as it was read."""
+
+    NO_TRACK = "no_track", _("its track is not kept")
+    DAMAGED = "damaged", _("its track is damaged")
+    CORRECTIONS = "corrections", _("its corrections can’t be used any more")
+    FAILED = "failed", _("reading it stopped three times")
+
+
+class Retry(models.Model):
+    """The attempts to read a clip again by a newer method or book; gone once it is read."""
+
+    measurement = models.OneToOneField(Measurement, on_delete=models.CASCADE, related_name="retry")
+    method = models.PositiveSmallIntegerField(help_text=_("What it was tried with."))
+    book = models.PositiveSmallIntegerField()
+    bands = models.PositiveIntegerField(default=0)
+    attempt = models.PositiveSmallIntegerField(default=0)
+    trouble = models.CharField(max_length=12, choices=Trouble, blank=True, help_text=_("Why it is tried no more."))
+
+    def __str__(self) -> str:
+        return f"{self.measurement}: {self.get_trouble_display() or self.attempt}"
+
+
+class Reread(models.Model):
+    """What became different when a clip was read again, until its coach has seen it.
+
+    calls   [{"swing", "checkpoint", "before", "after", "was", "now"}]: swing by its index today, calls, values in words
+    swings  {"gone": [index before, …], "new": [index today, …], "back": bool}; back = one taken out may be there again
+    why     what was newer: "method", "book", "bands"
+    """
+
+    measurement = models.OneToOneField(Measurement, on_delete=models.CASCADE, related_name="reread")
+    at = models.DateTimeField()
+    why: models.JSONField[list[str], list[str]] = models.JSONField(default=list)
+    calls: models.JSONField[list[dict[str, Any]], list[dict[str, Any]]] = models.JSONField(default=list)
+    swings: models.JSONField[dict[str, Any], dict[str, Any]] = models.JSONField(default=dict)
+
+    def __str__(self) -> str:
+        return f"{self.measurement.clip} read again"

@@ -17,7 +17,7 @@ NAMES_SWINGS = ("instants", "remove_swings", "add_swings")
 
 def stands(before: Corrections, swings: Swings, wanted: Corrections, now: Swings) -> bool:
     """Whether every number still means the swing it meant: `swings` were read with `before`, `now` with `wanted`."""
-    if _all_of(before) == _all_of(wanted):
+    if without_swings(before) == without_swings(wanted):
         return True  # swings were only taken out, put back or added: their numbers are made for that
     former = {swing["index"]: swing for swing in swings}
     later = {swing["index"]: swing for swing in now}
@@ -33,7 +33,9 @@ def renumbered(
 
     An instant put into a swing that is found no longer goes with it, and so does its being taken out.
     """
-    numbers = _numbers(read(_all_of(before)), read(_all_of(wanted)), len(wanted.get("add_swings") or []))
+    former, now = read(without_swings(before)), read(without_swings(wanted))
+    added = len(wanted.get("add_swings") or [])
+    numbers = numbers_of(former, now) | {len(former) + n: len(now) + n for n in range(added)}
     moved = {former: new for former, new in numbers.items() if former != new}
     carried = dict(wanted)
     if wanted.get("remove_swings"):
@@ -45,21 +47,19 @@ def renumbered(
     return carried, moved
 
 
-def _all_of(corrections: Corrections) -> Corrections:
+def without_swings(corrections: Corrections) -> Corrections:
     """The corrections without what is said of single swings: every swing that is found."""
     return {name: value for name, value in corrections.items() if name not in NAMES_SWINGS}
 
 
-def _numbers(former: Swings, now: Swings, added: int) -> dict[int, int]:
-    """Former index to new one. Each swing that is found goes to the one it shares most frames with; those that a coach
-    added are counted on behind.
-    """
+def numbers_of(former: Swings, now: Swings) -> dict[int, int]:
+    """Former index to new one: each swing goes to the one it shares most frames with."""
     numbers: dict[int, int] = {}
     pairs = [(_shared(one, other), one["index"], other["index"]) for one in former for other in now]
     for shared, one, other in sorted(pairs, reverse=True):
         if shared > 0 and one not in numbers and other not in numbers.values():
             numbers[one] = other
-    return numbers | {len(former) + n: len(now) + n for n in range(added)}
+    return numbers
 
 
 def _shared(one: dict[str, Any], other: dict[str, Any]) -> int:

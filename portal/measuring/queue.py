@@ -20,6 +20,13 @@ def send(clip_id: UUID) -> None:
     measure_clip.delay(str(clip_id))
 
 
+def send_reading_again() -> None:
+    """Ask a worker to read some old clips again, behind the clips that wait already."""
+    from portal.measuring.tasks import read_some_again
+
+    read_some_again.delay()
+
+
 def length(name: str) -> int:
     """How many messages wait that no worker has taken. Raises redis.RedisError when the queue can't be reached."""
     soon = {

@@ -89,7 +89,7 @@ class _OutOfTime(Exception):
 def _started(command: list[str], folder: Path, errors: Any) -> Iterator[subprocess.Popen[bytes]]:
     """The fenced process in a group of its own, killed as a group at the end, however that comes."""
     cpu_seconds = settings.MEASURE_TIME_LIMIT_S * (os.cpu_count() or 1)
-    limits = (os.getpid(), settings.MEASURE_MEMORY_MB * 2**20, cpu_seconds, LARGEST_FILE)
+    limits = (os.getpid(), settings.MEASURE_MEMORY_MB * 2**20, cpu_seconds, LARGEST_FILE, settings.MEASURE_NICENESS)
     process = subprocess.Popen(
         [sys.executable, "-I", str(LAUNCH), *map(str, limits), *command],
         stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=errors,

@@ -13,7 +13,7 @@ from portal.after_commit import after_commit
 from portal.intake import room
 from portal.intake.models import Clip
 from portal.intake.states import State
-from portal.measuring import claims, door, queue, workplaces
+from portal.measuring import claims, door, queue, rounds, workplaces
 from portal.measuring.models import RUNNING, Measurement, Stage
 
 log = logging.getLogger(__name__)
@@ -24,7 +24,7 @@ LONG_QUEUE = timedelta(minutes=30)  # a clip behind others is asked for again on
 def sweep() -> int:
     """Queue lost work again, each piece once. Returns how many pieces were found."""
     workplaces.clear()
-    return _from_the_dead() + _without_message() + _never_queued()
+    return _from_the_dead() + _without_message() + _never_queued() + rounds.ask_if_lost()
 
 
 def _stale_before() -> datetime:

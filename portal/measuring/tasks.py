@@ -9,7 +9,7 @@ from uuid import UUID
 from celery import shared_task
 from celery.signals import celeryd_init
 
-from portal.measuring import door, queue, sweeping, work
+from portal.measuring import door, queue, rounds, sweeping, work
 
 
 @celeryd_init.connect
@@ -23,6 +23,11 @@ def get_ready_to_read(options: Mapping[str, Any], **kwargs: object) -> None:
 @shared_task
 def measure_clip(clip_id: str) -> str:
     return work.measure(UUID(clip_id))
+
+
+@shared_task
+def read_some_again() -> int:
+    return rounds.read_some()
 
 
 @shared_task

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET, require_POST, require_safe
 from portal import access, json_body, media
 from portal.evaluations.models import What
 from portal.intake.models import Clip
-from portal.measuring import corrections, door, products
+from portal.measuring import corrections, door, products, rereading
 from portal.measuring.models import Measurement
 
 
@@ -29,7 +29,9 @@ def clip_file(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
 @require_GET
 @never_cache
 def clip_result(request: HttpRequest, pk: UUID) -> JsonResponse:
-    """{"version", "corrections", "result", "plate_fits"}: the reading as it stands and what the coach moved by hand."""
+    """{"version", "corrections", "result", "plate_fits", "news"}: the reading as it stands, what the coach moved by hand, and
+    which news of it the coach has not seen (see `Reread`).
+    """
     return JsonResponse(_standing(_measured(access.get_desk_clip(request.user, pk, shows=What.NUMBERS))))
 
 
@@ -69,6 +71,7 @@ def _standing(measurement: Measurement) -> dict[str, Any]:
         "corrections": measurement.corrections,
         "result": measurement.result,
         "plate_fits": door.plate_fits(measurement),
+        "news": rereading.news_of(measurement.clip_id),
     }
 
 

@@ -113,9 +113,9 @@ def _keep(claim: Claim, clip: Clip, folder: str, corrections: dict[str, Any]) ->
     """Read the tracks with the bands of the player's level, and write the row that makes it all visible."""
     name = f"{folder}/{products.TRACKS}"
     tracks = door.load_tracks(name)
-    result = door.read_tracks(tracks, corrections, clip.submission.player.level)
+    result = door.read_clip(clip, tracks, corrections)
     method = int(tracks.watch.get("version", 0))
-    claims.finish(claim, result=result, method=method, tracks=name, products=folder)
+    claims.finish(claim, method=method, tracks=name, products=folder, **door.kept(result))
 
 
 def _not_measured(claim: Claim, ending: runner.Ending) -> str:

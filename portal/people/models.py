@@ -158,7 +158,12 @@ class Player(models.Model):
 
     @property
     def level(self) -> Level:
-        """Which bands of the checkpoint book apply."""
-        if self.age <= 10:
+        """Which bands of the checkpoint book apply today."""
+        return self.level_in(date.today().year)
+
+    def level_in(self, year: int) -> Level:
+        """Which bands apply to a film of that year: a clip that is read again later shows a hitter of the age they were."""
+        age = year - self.birth_year
+        if age <= 10:
             return Level.CHILD
-        return Level.YOUTH if self.age <= 15 else Level.ADULT
+        return Level.YOUTH if age <= 15 else Level.ADULT

@@ -16,6 +16,7 @@ from analysis.watch.products import write_products
 from portal.camps.models import Camp
 from portal.desk.models import Review
 from portal.intake.states import State
+from portal.measuring import door
 from portal.measuring.models import Measurement, Stage
 from portal.people.models import User
 from tests.films.numbered import frame_times, write_clip
@@ -138,5 +139,6 @@ def coach_with_film(folder: Path, result: dict[str, Any]) -> tuple[User, Review]
     for path in folder.iterdir():
         default_storage.save(f"{clip.folder}/{path.name}", ContentFile(path.read_bytes()))
     tracks = f"{clip.folder}/tracks.npz"
-    Measurement.objects.create(clip=clip, stage=Stage.DONE, result=result, products=clip.folder, tracks=tracks)
+    now = {**result, "read_with": {"method": door.METHOD, "book": door.BOOK, "bands": 0}}
+    Measurement.objects.create(clip=clip, stage=Stage.DONE, products=clip.folder, tracks=tracks, **door.kept(now))
     return coach, Review.objects.create(submission=submission, clip=clip)

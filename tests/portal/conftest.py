@@ -8,7 +8,9 @@ with the other.
 
 from __future__ import annotations
 
+import json
 import os
+import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -18,6 +20,10 @@ from typing import Any
 
 import pytest
 from allauth.account.models import EmailAddress
+from django.conf import settings as active
+from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
+from django.contrib.auth.models import update_last_login
+from django.contrib.sessions.backends.db import SessionStore
 from django.core.cache import cache
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
@@ -30,11 +36,13 @@ from portal.evaluations.models import Evaluation
 from portal.evaluations.publish import publish
 from portal.intake.models import Clip, Consent, Submission
 from portal.intake.states import State
+from portal.measuring import door
 from portal.measuring.models import Measurement, Stage
 from portal.outbox import sending
 from portal.people.models import Player, User
 from tests.portal import material
 
+TRACKS = Path(__file__).parents[1] / "analysis" / "read" / "data"
 PASSWORD = "first pitch at noon"
 
 
@@ -67,38 +75,53 @@ def make_user(email: str, name: str, **fields: Any) -> User:
     return user
 
 
+PEOPLE: dict[str, tuple[str, str, dict[str, Any]]] = {
+    "owner": ("owner@example.org", "Oda Verne", {"is_staff": True, "is_superuser": True}),
+    "coach": ("maren@example.org", "Maren Oduya", {"is_coach": True}),
+    "other_coach": ("tibor@example.org", "Tibor Quist", {"is_coach": True}),
+    "guardian": ("lea@example.org", "Lea Sandvall", {}),
+    "other_guardian": ("ruben@example.org", "Ruben Achterberg", {}),
+    "player_user": ("ida@example.org", "Ida Sandvall", {}),
+}
+
+
+def make_person(role: str) -> User:
+    """One of the personas."""
+    email, name, fields = PEOPLE[role]
+    return make_user(email, name, **fields)
+
+
 @pytest.fixture
 def owner(db: None) -> User:
-    return make_user("owner@example.org", "Oda Verne", is_staff=True, is_superuser=True)
+    return make_person("owner")
 
 
 @pytest.fixture
 def coach(db: None) -> User:
-    return make_user("maren@example.org", "Maren Oduya", is_coach=True)
+    return make_person("coach")
 
 
 @pytest.fixture
 def other_coach(db: None) -> User:
-    return make_user("tibor@example.org", "Tibor Quist", is_coach=True)
+    return make_person("other_coach")
 
 
 @pytest.fixture
 def guardian(db: None) -> User:
-    return make_user("lea@example.org", "Lea Sandvall")
+    return make_person("guardian")
 
 
 @pytest.fixture
 def other_guardian(db: None) -> User:
-    return make_user("ruben@example.org", "Ruben Achterberg")
+    return make_person("other_guardian")
 
 
 @pytest.fixture
 def player_user(db: None) -> User:
-    return make_user("ida@example.org", "Ida Sandvall")
+    return make_person("player_user")
 
 
-@pytest.fixture
-def camp(coach: User) -> Camp:
+def make_camp(coach: User) -> Camp:
     camp = Camp.objects.create(
         name="Lindholt fall camp", place="Lindholt", starts_on=date(2026, 10, 3), ends_on=date(2026, 10, 4)
     )
@@ -107,10 +130,19 @@ def camp(coach: User) -> Camp:
 
 
 @pytest.fixture
-def other_camp(other_coach: User) -> Camp:
+def camp(coach: User) -> Camp:
+    return make_camp(coach)
+
+
+def make_other_camp(other_coach: User) -> Camp:
     camp = Camp.objects.create(name="Norrby softball days", turnaround_days=10)
     camp.coaches.add(other_coach)
     return camp
+
+
+@pytest.fixture
+def other_camp(other_coach: User) -> Camp:
+    return make_other_camp(other_coach)
 
 
 def make_player(camp: Camp, guardian: User, **fields: Any) -> Player:
@@ -129,9 +161,13 @@ def player(camp: Camp, guardian: User, player_user: User) -> Player:
     return make_player(camp, guardian, last_name="Sandvall", user=player_user)
 
 
+def make_other_player(other_camp: Camp, other_guardian: User) -> Player:
+    return make_player(other_camp, other_guardian, first_name="Joris", sport="softball")
+
+
 @pytest.fixture
 def other_player(other_camp: Camp, other_guardian: User) -> Player:
-    return make_player(other_camp, other_guardian, first_name="Joris", sport="softball")
+    return make_other_player(other_camp, other_guardian)
 
 
 def make_submission(player: Player, camp: Camp, state: str = State.UPLOADING, **fields: Any) -> Submission:
@@ -170,18 +206,17 @@ def make_clip(submission: Submission, **fields: Any) -> Clip:
 def make_measured_clip(submission: Submission, folder: Path) -> Clip:
     """A measured clip: the reading of tests/portal/measured.json and small products from `folder`."""
     clip = make_clip(submission)
-    for path in sorted(folder.iterdir()):
-        default_storage.save(f"{clip.folder}/{path.name}", ContentFile(path.read_bytes()))
+    shutil.copytree(folder, default_storage.path(clip.folder), copy_function=shutil.copyfile, dirs_exist_ok=True)
     Measurement.objects.create(
         clip=clip,
         stage=Stage.DONE,
         method=1,
         attempt=1,
-        result=material.result(),
         products=clip.folder,
         tracks=f"{clip.folder}/tracks.npz",
         started_at=timezone.now(),
         finished_at=timezone.now(),
+        **door.kept({**material.result(), "read_with": {"method": door.METHOD, "book": door.BOOK, "bands": 0}}),
     )
     return clip
 
@@ -200,8 +235,37 @@ def measured_clip(submission: Callable[..., Submission], products: Path) -> Clip
     return make_measured_clip(submission(State.READY), products)
 
 
+@pytest.fixture(scope="session")
+def first_readings() -> dict[tuple[object, ...], str]:
+    """What was read of real tracks, by all that a reading follows from: a quarter of a second each, and always the same."""
+    return {}
+
+
 @pytest.fixture
-def review(measured_clip: Clip, coach: User) -> Review:
+def put_tracks(first_readings: dict[tuple[object, ...], str]) -> Callable[[Clip, str], Measurement]:
+    """`put_tracks(clip, "maple_right_chest")` gives a measured clip a real track, read by today's method."""
+
+    def read(held: Measurement, film: str) -> Any:
+        level = door.level_of(held.clip)
+        bands = door.own_bands(held.clip.submission.camp_id, level)
+        by = (film, str(level), repr(bands), repr(held.corrections), door.METHOD, door.BOOK, door.read_tracks)
+        if by not in first_readings:
+            first_readings[by] = json.dumps(door.read_again(held, held.corrections))
+        return json.loads(first_readings[by])
+
+    def put(clip: Clip, film: str) -> Measurement:
+        name = f"{clip.folder}/{film}.npz"
+        default_storage.save(name, ContentFile((TRACKS / f"{film}.tracks.npz").read_bytes()))
+        held = clip.measurement
+        held.tracks = name
+        held.result = read(held, film)
+        held.save(update_fields=["tracks", "result"])
+        return held
+
+    return put
+
+
+def make_review(measured_clip: Clip, coach: User) -> Review:
     """A draft on the coach's desk."""
     submission = measured_clip.submission
     submission.move(State.IN_REVIEW, reviewer=coach)
@@ -210,6 +274,11 @@ def review(measured_clip: Clip, coach: User) -> Review:
         thing_checkpoint="down_foot_opening", thing_title="Keep the front foot closed a little longer",
         thing_words="Your hips can then turn all at once.", closing="See you in spring.",
     )  # fmt: skip
+
+
+@pytest.fixture
+def review(measured_clip: Clip, coach: User) -> Review:
+    return make_review(measured_clip, coach)
 
 
 @pytest.fixture
@@ -248,11 +317,17 @@ def stranger() -> Client:
 
 @pytest.fixture
 def sign_in() -> Callable[[User], Client]:
-    """A client on which this user is signed in."""
+    """A client on which this user is signed in. As Django's `force_login` leaves it, in a third of its statements."""
 
     def make(user: User) -> Client:
+        session = SessionStore()
+        session[SESSION_KEY] = str(user.pk)
+        session[BACKEND_SESSION_KEY] = "allauth.account.auth_backends.AuthenticationBackend"
+        session[HASH_SESSION_KEY] = user.get_session_auth_hash()
+        session.save()
+        update_last_login(None, user)
         client = Client()
-        client.force_login(user, backend="allauth.account.auth_backends.AuthenticationBackend")
+        client.cookies[active.SESSION_COOKIE_NAME] = session.session_key
         return client
 
     return make

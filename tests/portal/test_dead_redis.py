@@ -21,6 +21,7 @@ from portal.intake.models import Clip
 from portal.measuring import queue, sweeping
 from portal.measuring.models import Measurement, Stage
 from portal.measuring.tasks import measure_clip
+from tests import servers
 from tests.servers import free_port
 
 FILM = b"\0\0\0\x18ftypmp42" + b"\7" * 20_000
@@ -41,16 +42,16 @@ def dead() -> str:
 
 
 @pytest.fixture
-def full(redis_url) -> Iterator[str]:
-    """A Redis that takes no more writes."""
-    with redis.Redis.from_url(redis_url) as client:
-        before = client.config_get("maxmemory")["maxmemory"]
+def full(tmp_path) -> Iterator[str]:
+    """A Redis that takes no more writes: one of its own, for the run's serves tests in other workers meanwhile."""
+    process, url = servers.start_redis(tmp_path)
+    with redis.Redis.from_url(url) as client:
         client.config_set("maxmemory", 1)
-        yield redis_url
-        client.config_set("maxmemory", before)
+    yield url
+    servers.stop(process)
 
 
-@pytest.fixture(params=["dead", "silent", "full"])
+@pytest.fixture(params=["dead", pytest.param("silent", marks=pytest.mark.slow), "full"])
 def broken_redis(request, settings) -> Iterator[str]:
     """Queue and cache both meet a Redis in trouble, and forget it afterwards."""
     url = request.getfixturevalue(request.param)
@@ -124,7 +125,7 @@ def test_no_page_breaks(broken_redis, client, sign_in, guardian, owner, submissi
     assert time.monotonic() - began < 20
 
 
-@pytest.mark.parametrize("broken_redis", ["dead", "silent"], indirect=True)
+@pytest.mark.parametrize("broken_redis", ["dead", pytest.param("silent", marks=pytest.mark.slow)], indirect=True)
 def test_a_message_gives_up_soon_and_the_next_at_once(broken_redis):
     began = time.monotonic()
     with pytest.raises(OperationalError):

@@ -10,10 +10,12 @@ from django.db import transaction
 from django.urls import reverse
 
 from portal.evaluations.models import Sight
-from tests.portal import test_every_url
+from tests.portal import world as worlds
 from tests.portal.test_every_url import OURS, ROWS
 
-drill, letter, world = test_every_url.drill, test_every_url.letter, test_every_url.world  # its world, for here too
+pytestmark = pytest.mark.slow  # every address of the site again, asked for twice
+
+built, world = worlds.built, worlds.world  # fixtures
 
 SHOWS = {
     "player": "player",
@@ -74,7 +76,7 @@ def test_what_is_shown_is_noted(name, world):
 
 
 def _status(name, role):
-    return ROWS[name].statuses[test_every_url.ROLES.index(role)]
+    return ROWS[name].statuses[worlds.ROLES.index(role)]
 
 
 @pytest.mark.parametrize("name", sorted(set(OURS) - set(SHOWS)))

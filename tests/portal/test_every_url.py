@@ -16,45 +16,16 @@ from typing import Any
 from uuid import UUID
 
 import pytest
-from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
 from django.db import transaction
-from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from portal.desk.models import MarkUp
 from portal.owner import coach_invites
-from portal.owner.models import CoachInvite
-from portal.people import guardian_invites, invites
-from tests.portal.conftest import make_player
+from tests.portal import world as worlds
+from tests.portal.world import ROLES, World
 
-ROLES = ["stranger", "player_user", "guardian", "other_guardian", "coach", "other_coach", "owner"]
+pytestmark = pytest.mark.slow  # every address of the site as every role
 
-
-class World:
-    """One of everything, around a published evaluation of `player`."""
-
-    def __init__(self, request: pytest.FixtureRequest) -> None:
-        get = request.getfixturevalue
-        self.people = {role: None if role == "stranger" else get(role) for role in ROLES}
-        get("other_player")  # so that the other family and coach are somebody's
-        self.clip, self.camp = get("measured_clip"), get("camp")
-        MarkUp.objects.create(review=get("review"), clip=self.clip, frame=38, instant="contact")
-        self.evaluation = get("evaluation")
-        default_storage.save("evaluations/some.pdf", ContentFile(b"%PDF-1.7"))
-        self.evaluation.keep_pdf("evaluations/some.pdf")
-        self.player, self.submission = get("player"), get("evaluation").submission
-        self.drill, self.letter = get("drill"), get("letter")
-        self.teen = make_player(self.camp, get("guardian"), first_name="Kit", birth_year=2010)
-        self.joining = invites.token_for(self.teen, "kit@example.org", get("guardian"))
-        self.guarding = guardian_invites.token_for(self.teen, "noa@example.org", get("guardian"))
-        self.invite = CoachInvite.objects.create(email="ansa@example.org", by=get("owner"))
-
-    def client(self, role: str) -> Client:
-        client = Client(raise_request_exception=False)
-        if (person := self.people[role]) is not None:
-            client.force_login(person, backend="allauth.account.auth_backends.AuthenticationBackend")
-        return client
+built, world = worlds.built, worlds.world  # fixtures
 
 
 @dataclass(frozen=True)
@@ -140,6 +111,8 @@ ROWS: dict[str, Row] = {
     "camp_new": get(COACHES),
     "camp": get(CAMPS_COACH, pk("camp")),
     "camp_edit": get(CAMPS_COACH, pk("camp")),
+    "camp_bands": get(CAMPS_COACH, pk("camp")),
+    "camp_bands_level": get(CAMPS_COACH, pk("camp"), "youth"),
     "camp_invite": post("302 404 404 404 302 404 302", pk("camp"), do="renew"),
     # intake
     "filming": get(EVERYBODY),
@@ -170,6 +143,7 @@ ROWS: dict[str, Row] = {
     "desk_swing": post(
         "302 404 404 404 302 404 302", pk("submission"), choice=lambda world: f"{world.clip.pk}:0", stop="contact"
     ),
+    "desk_reread_seen": post("302 404 404 404 302 404 302", pk("submission"), stamp="", stop="load"),
     "desk_draft": post("401 404 404 404 400 404 400", pk("submission")),
     "desk_rating": post("401 404 404 404 400 404 400", pk("submission")),
     "desk_markup": post("401 404 404 404 400 404 400", pk("submission")),
@@ -235,27 +209,6 @@ def walk(resolver: URLResolver | None = None, prefix: str = "") -> Iterator[tupl
 
 ADDRESSES = sorted({name for name, _ in walk()})
 OURS = [name for name in ADDRESSES if not name.startswith("admin:")]
-
-
-@pytest.fixture
-def drill(db: None) -> Any:
-    from portal.drills.models import Drill
-
-    return Drill.objects.create(
-        slug="tee-ladder", title="Tee ladder", in_short="Hit up the ladder.", goal="A line drive."
-    )
-
-
-@pytest.fixture
-def letter(db: None) -> Any:
-    from portal.outbox.models import Letter
-
-    return Letter.objects.create(to="lea@example.org", sender="us", subject="Your code", body="ABC-DEF")
-
-
-@pytest.fixture
-def world(db: None, request: pytest.FixtureRequest) -> World:
-    return World(request)
 
 
 def statuses_of(name: str, row: Row, world: World) -> list[int]:

@@ -19,7 +19,7 @@ from portal.json_body import Unreadable, read_object
 from portal.plain_input import content_length, is_plain, plain_line
 from tests.portal.conftest import make_submission
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.slow, pytest.mark.django_db]
 
 
 def nested(depth: int) -> str:
@@ -257,8 +257,9 @@ def test_a_way_on_that_is_no_address_is_not_gone(name, way, client, coach, sign_
 def test_the_owners_tables_refuse_a_row_that_cannot_be_in_words(other, owner, sign_in):
     """Rows that others are named by: every form of the tables, with that in each of its fields."""
     client = sign_in(owner)
+    request = client.get(reverse("admin:index")).wsgi_request
     for model, about in admin.site._registry.items():
-        if not about.has_add_permission(client.get(reverse("admin:index")).wsgi_request):
+        if not about.has_add_permission(request):
             continue
         url = reverse(f"admin:{model._meta.label_lower.replace('.', '_')}_add")
         fields = {field.name: other for field in model._meta.get_fields() if field.concrete}

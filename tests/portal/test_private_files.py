@@ -44,6 +44,7 @@ def old(tmp_path, careless):
     return tmp_path / "data"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("module", ["portal.wsgi", "portal.celery", "portal.settings"])
 def test_every_process_of_ours_writes_for_its_owner_alone(module, tmp_path, root):
     code = (

@@ -3,10 +3,12 @@
 import pytest
 from django.urls import reverse
 
-from tests.portal import test_every_url
+from tests.portal import world as worlds
 from tests.portal.test_every_url import OURS, ROWS
 
-drill, letter, world = test_every_url.drill, test_every_url.letter, test_every_url.world
+pytestmark = pytest.mark.slow  # every page of four people
+
+built, world = worlds.built, worlds.world  # fixtures
 
 
 @pytest.mark.parametrize("role", ["stranger", "guardian", "coach", "owner"])
@@ -24,15 +26,15 @@ def test_refusals_may_not_be_kept_either(page, client, db):
     assert "no-store" in client.get(page)["Cache-Control"]
 
 
-def test_signing_out_makes_the_browser_forget(sign_in, guardian):
-    client = sign_in(guardian)
+def test_signing_out_makes_the_browser_forget(world):
+    client = world.client("guardian")
     assert "Clear-Site-Data" not in client.get(reverse("family"))
     assert client.post(reverse("account_logout"))["Clear-Site-Data"] == '"cache", "storage"'
     assert "Clear-Site-Data" not in client.get(reverse("home"))
 
 
-def test_an_address_with_a_secret_is_told_to_nobody(client, camp):
-    url = reverse("join", args=[camp.invite_token])
+def test_an_address_with_a_secret_is_told_to_nobody(client, world):
+    url = reverse("join", args=[world.camp.invite_token])
     assert client.get(url)["Referrer-Policy"] == "strict-origin"
     assert client.get(reverse("account_login"), {"next": url})["Referrer-Policy"] == "strict-origin"
     assert client.get(reverse("account_login"))["Referrer-Policy"] == "same-origin"

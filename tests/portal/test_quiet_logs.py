@@ -15,7 +15,7 @@ from portal.people import invites
 from tests.portal.conftest import make_player
 
 # Parameters that open nothing by themselves: ids that access is asked for, and words of our own.
-HARMLESS = {"id", "pk", "camp_pk", "slug", "stop", "name", "app_label", "content_type_id", "object_id", "url"}
+HARMLESS = {"id", "pk", "camp_pk", "slug", "stop", "level", "name", "app_label", "content_type_id", "object_id", "url"}
 
 
 @pytest.fixture
@@ -82,6 +82,7 @@ def test_arguments_and_tracebacks_are_cut_too(log):
     assert "ValueError: https://swings.example.org/join/…/who/" in said
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("module", ["portal.wsgi", "portal.celery"])
 def test_every_process_of_ours_logs_quietly(module, root):
     code = f"import {module}, logging, django.conf; django.conf.settings.DEBUG; logging.error('/join/Ab3/who/')"

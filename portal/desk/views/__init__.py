@@ -3,7 +3,7 @@
 from portal.desk.views.changes import assignment, draft, markup, rating
 from portal.desk.views.desk import cards, desk, preview, skeleton
 from portal.desk.views.ending import film_again, publish
-from portal.desk.views.holding import claim, release, swing
+from portal.desk.views.holding import claim, release, reread_seen, swing
 from portal.desk.views.queue import queue
 
 __all__ = [
@@ -19,6 +19,7 @@ __all__ = [
     "queue",
     "rating",
     "release",
+    "reread_seen",
     "skeleton",
     "swing",
 ]

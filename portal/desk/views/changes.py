@@ -1,6 +1,7 @@
 """Small changes to the draft, one JSON endpoint each: access, form, change, answer.
 
-Every body holds `version` and `change` (a token made by the browser) beside its own fields. Answers: 200 {"version"},
+Every body holds `version` and `change` (a token made by the browser) beside its own fields. Answers: 200 {"version", "news"}
+(of the film on the desk: so an open window hears that it was read again),
 400 {"words"} for something that cannot be taken, 409 {"words", "code": "stale" or "closed"}.
 """
 
@@ -18,6 +19,7 @@ from portal import access, json_body
 from portal.desk import drafts
 from portal.desk.forms import AssignmentForm, DraftForm, MarkUpForm, RatingForm, Version
 from portal.intake.models import Submission
+from portal.measuring.rereading import news_of
 
 
 @require_POST
@@ -81,13 +83,14 @@ def _change(
         return JsonResponse({"words": _faults(form)}, status=400)
     base, token = form.cleaned_data["version"], form.cleaned_data["change"]
     try:
-        version = drafts.change(drafts.open_draft(submission), request.user, base, token, make(form))
+        review = drafts.open_draft(submission)
+        version = drafts.change(review, request.user, base, token, make(form))
     except drafts.Stale:
         words = _("This draft was changed in another window. Load the newest, then go on; nothing there is lost.")
         return JsonResponse({"words": words, "code": "stale"}, status=409)
     except drafts.Closed:
         return JsonResponse({"words": _closed_words(submission), "code": "closed"}, status=409)
-    return JsonResponse({"version": version})
+    return JsonResponse({"version": version, "news": news_of(review.clip_id)})
 
 
 def _faults(form: Version) -> str:

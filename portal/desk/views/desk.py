@@ -13,7 +13,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_safe
 
 from portal import access
-from portal.desk import claims, drafts, page, worklist
+from portal.desk import claims, drafts, page, reread, worklist
 from portal.desk.models import Review
 from portal.desk.points import points
 from portal.desk.skeleton import stretch
@@ -42,6 +42,8 @@ def desk(request: HttpRequest, pk: UUID, stop: str = "") -> HttpResponse:
         "is_mine": is_mine,
         "may_claim": submission.state in claims.OPEN_TO_CLAIM,
         "held_by": submission.reviewer if submission.state == State.IN_REVIEW and not is_mine else None,
+        "told": reread.told(review),
+        "read_words": reread.read_words(getattr(review.clip, "measurement", None)),
         "points": points(),
         "views": [(name, _(words)) for name, words in VIEW_NAMES.items()],
         "data": page.desk_data(review, stop or STOPS[0], is_mine),

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from portal import access
-from portal.desk import claims, drafts, page
+from portal.desk import claims, drafts, page, reread
 from portal.desk.forms import SwingForm
 from portal.desk.stops import STOPS
 
@@ -78,6 +78,17 @@ def swing(request: HttpRequest, pk: UUID) -> HttpResponse:
             request, _("The swing was not changed: the draft was just changed elsewhere. Please choose again.")
         )
     stop = form.cleaned_data["stop"]
+    return redirect("desk", pk, stop) if stop in STOPS else redirect("desk", pk)
+
+
+@login_required
+@require_POST
+def reread_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """The coach has seen what became different when the film was read again."""
+    submission = access.get_desk_submission(request.user, pk, shows=None)
+    if claims.holds(submission, request.user):
+        reread.seen(drafts.open_draft(submission), request.POST.get("stamp", ""))
+    stop = request.POST.get("stop", "")
     return redirect("desk", pk, stop) if stop in STOPS else redirect("desk", pk)
 
 

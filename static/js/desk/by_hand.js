@@ -61,7 +61,9 @@ export class ByHand {
     void desk.drawSheet?.();
     const answer = await fetch(this.data.urls.cards, { credentials: "same-origin" }).catch(() => null);
     if (!answer?.ok) return;
-    const words = desk.cards.refresh(await answer.text()).querySelector("[data-film-words]");
+    const fresh = desk.cards.refresh(await answer.text());
+    desk.writeUp.follow(desk.cards.missed(desk.writeUp.draft.thing_checkpoint));
+    const words = fresh.querySelector("[data-film-words]");
     const button = document.getElementById("film-open");
     if (words && button) button.textContent = words.textContent;
   }

@@ -117,6 +117,11 @@ export class Cards extends EventTarget {
     return this.points().find((point) => idOf(point) === id) ?? null;
   }
 
+  /** The side of the band on which a checkpoint's value surely lies: "low", "high" or "". @param {string} id */
+  missed(id) {
+    return this.box.querySelector(`[data-checkpoint="${id}"] [data-part=missed]`)?.textContent ?? "";
+  }
+
   /** @param {HTMLElement} point */
   paint(point) {
     const id = idOf(point);

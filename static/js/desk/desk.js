@@ -20,6 +20,7 @@ import { Pending } from "./pending.js";
 import { picture } from "./picture.js";
 import { Plan } from "./plan.js";
 import { Preview } from "./preview.js";
+import { watchReading } from "./reread.js";
 import { Reviewing } from "./reviewing.js";
 import { Saving } from "./saving.js";
 import { contactSheet } from "./sheet.js";
@@ -58,6 +59,7 @@ export class Desk {
     this.swingBar.enable();
     wireButtons(this);
     status(this.saving, this.correcting, this.messages);
+    watchReading(this.saving, this.correcting, this.data);
     this.keys.enable();
     this.walk.showHere();
     addEventListener("online", () => this.saving.go());

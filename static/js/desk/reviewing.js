@@ -18,6 +18,7 @@ export class Reviewing {
     cards.addEventListener("say", told((id) => this.sayGood(id)));
     writeUp.addEventListener("changed", told((detail) => this.written(detail)));
     plan.addEventListener("changed", told((detail) => this.planned(detail)));
+    writeUp.follow(cards.missed(writeUp.draft.thing_checkpoint)); // the film may have been read again meanwhile
   }
 
   /** @param {{id: string, was: unknown}} detail */
@@ -55,7 +56,7 @@ export class Reviewing {
   makeThing(id) {
     const { cards, writeUp, plan } = this.desk;
     if (!this.data.editable) return;
-    writeUp.choose(id);
+    writeUp.choose(id, cards.missed(id));
     cards.setThing(id);
     if (this.data.ratings[id]?.rate !== "work_on") cards.rate(id, "work_on");
     plan.showLibrary();

@@ -76,11 +76,17 @@ export class Saving extends EventTarget {
       if (answer.status === 409) return this.stop(said.words ?? "", said.code ?? "stale");
       this.pending.done();
       this.failures = 0;
-      if (answer.ok) this.version = said.version;
+      if (answer.ok) this.take(said);
       else this.refuse(said.words ?? "");
     }
     this.savedAt = Date.now();
     this.turn("saved");
+  }
+
+  /** @param {{version: number, news?: string}} said */
+  take(said) {
+    this.version = said.version;
+    this.dispatchEvent(new CustomEvent("said", { detail: said }));
   }
 
   /** @param {import("./pending.js").Item} item */

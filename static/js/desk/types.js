@@ -53,6 +53,7 @@
  * @property {Corrections} corrections
  * @property {{film: Record<string, any>, swings: Swing[]}} result
  * @property {Record<string, number>} [moved]  swings that have another number now, former to new
+ * @property {string} news  of the film that the coach has not seen
  * @property {boolean|null} plate_fits  whether the coach's corners look like a plate on the ground; null without any
  *
  * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string, thing_words: string, closing: string}} Draft
@@ -61,7 +62,7 @@
  * @typedef {{drill: string, set_up: SetUp, goal: string, words: string}} Assignment
  * @typedef {{slug: string, title: string, trains: string[], in_short: string, goal: string, set_up: SetUp}} Drill
  * @typedef {{label: string, choices: [string, string][]|null, range: Point|null, default: string|number}} SetUpField
- * @typedef {{name: string, instant: string, good_words: string, work_words: string, why: string}} Entry
+ * @typedef {{name: string, instant: string, good_words: string, why: string, words: {low: string, high: string}}} Entry
  *
  * @typedef {object} DeskData
  * @property {string} stop
@@ -75,6 +76,7 @@
  * @property {number} swing_index
  * @property {{index: number}[]} swings  every swing of the clip
  * @property {boolean|null} plate_fits
+ * @property {string} news  of the film that the coach has not seen, when the page was made
  * @property {Record<string, any>} film
  * @property {Corrections} corrections
  * @property {number} corrections_version

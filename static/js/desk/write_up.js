@@ -28,7 +28,10 @@ export class WriteUp extends EventTarget {
   wire(input) {
     const name = /** @type {keyof Draft} */ (input.dataset.draft);
     input.value = String(this.draft[name]);
-    const save = () => this.set({ [name]: input.value });
+    const save = () => {
+      this.set({ [name]: input.value });
+      if (name === "thing_words") this.showThing();
+    };
     input.addEventListener("input", later(save, TYPING_MS));
     input.addEventListener("change", save);
   }
@@ -103,19 +106,50 @@ export class WriteUp extends EventTarget {
     );
   }
 
-  /** The one thing: words of the book stand in where the coach has written none of their own. @param {string} id */
-  choose(id) {
+  /**
+   * The one thing: words of the book stand in where the coach has written none of their own. What to do depends on the side of
+   * the band; where the clip does not tell it surely, the coach is asked.
+   * @param {string} id @param {string} side  "low", "high" or ""
+   */
+  choose(id, side) {
     const [before, now] = [this.book[this.draft.thing_checkpoint], this.book[id]];
     const fresh = (/** @type {string} */ mine, /** @type {string|undefined} */ suggested) => !mine.trim() || mine === suggested;
     this.set({ thing_checkpoint: id });
     if (fresh(this.draft.thing_title, before?.name)) this.set({ thing_title: now.name });
-    if (fresh(this.draft.thing_words, before && wordsOf(before))) this.set({ thing_words: wordsOf(now) });
+    if (isOfBook(this.draft.thing_words, before)) this.set({ thing_words: wordsOf(now, side) });
     this.refill();
     this.showThing();
   }
 
+  /**
+   * The book's sentence for the one thing never stays when the reading is surely on the other side by now.
+   * @param {string} side  "low", "high" or "" where it is not sure
+   */
+  follow(side) {
+    const thing = this.book[this.draft.thing_checkpoint];
+    if (!this.editable || !thing || !side || this.draft.thing_words !== wordsOf(thing, side === "low" ? "high" : "low")) return;
+    this.set({ thing_words: wordsOf(thing, side) });
+    this.refill();
+  }
+
   showThing() {
-    byId("thing-from").textContent = this.book[this.draft.thing_checkpoint]?.name ?? "";
+    const thing = this.book[this.draft.thing_checkpoint];
+    byId("thing-from").textContent = thing?.name ?? "";
+    const isOpen = this.editable && thing !== undefined && this.draft.thing_words.trim() === thing.why;
+    byId("thing-ways").hidden = !isOpen;
+    byId("thing-ways").querySelector("ul")?.replaceChildren(...(isOpen ? SIDES.map((side) => this.way(thing, side)) : []));
+  }
+
+  /** One way in which the one thing may be meant, to be taken over. @param {Entry} thing @param {"low"|"high"} side */
+  way(thing, side) {
+    const take = made("button", { type: "button", class: "suggestion" }, made("span", { "aria-hidden": "true", text: "+" }), " ", thing.words[side]);
+    take.addEventListener("click", () => {
+      this.set({ thing_words: wordsOf(thing, side) });
+      this.refill();
+      this.showThing();
+      byId("thing-words").focus();
+    });
+    return made("li", {}, take);
   }
 
   /** "Write-up: 2 good, one thing chosen" */
@@ -130,5 +164,14 @@ export class WriteUp extends EventTarget {
   }
 }
 
-/** @param {Entry} entry */
-const wordsOf = (entry) => `${entry.work_words} ${entry.why}`;
+const SIDES = /** @type {const} */ (["low", "high"]);
+
+/** @param {Entry} entry @param {string} side  where it is not sure, only why it matters; what the eye rates has no sides */
+function wordsOf(entry, side) {
+  const { low, high } = entry.words;
+  const words = side === "low" || low === high ? low : side === "high" ? high : "";
+  return `${words} ${entry.why}`.trim();
+}
+
+/** Whether these words, if any, are the book's own for the checkpoint chosen before. @param {string} words @param {Entry|undefined} before */
+const isOfBook = (words, before) => !words.trim() || (before !== undefined && ["low", "high", ""].some((side) => words === wordsOf(before, side)));

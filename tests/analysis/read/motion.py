@@ -9,12 +9,15 @@ anything under test.
 from __future__ import annotations
 
 import itertools
+import json
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import Result, read
 from analysis.tracks import KEYPOINT_COUNT, Tracks
 from analysis.tracks import KEYPOINTS as K
 
@@ -269,6 +272,12 @@ def film_swing(film: Film) -> Tracks:
         ball_px=np.full((frames, 2), np.nan, np.float32),
         **_sound(film, times),
     )
+
+
+@lru_cache(maxsize=100)
+def reading_of(film: Film, corrections: str = "{}") -> Result:
+    """What is read of a film, with corrections as JSON; many tests look at the same few films."""
+    return read(film_swing(film), json.loads(corrections))
 
 
 def _project(film: Film, axes: Array, points: Array) -> Array:

@@ -59,11 +59,19 @@ def test_the_book_follows_the_walk() -> None:
 
 @each
 def test_an_entry_has_words_for_a_parent(entry: Checkpoint) -> None:
-    for words in (entry.name, entry.definition, entry.good_words, entry.work_words, entry.why):
+    sides = [entry.words_for(side) for side in ("low", "high")]
+    for words in (entry.name, entry.definition, entry.good_words, *sides, entry.why):
         assert words == words.strip()
         assert len(words) > 5
-    for sentence in (entry.definition, entry.good_words, entry.work_words, entry.why):
+    for sentence in (entry.definition, entry.good_words, *sides, entry.why):
         assert sentence.endswith(".")
+
+
+@each
+def test_too_little_and_too_much_have_sentences_of_their_own(entry: Checkpoint) -> None:
+    low, high = entry.words_for("low"), entry.words_for("high")
+    assert (low == high) is entry.by_eye
+    assert bool(entry.words_for("")) is entry.by_eye
 
 
 @each

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import numpy as np
@@ -18,13 +19,14 @@ from tests.analysis.read.motion import (
     film_swing,
     instants_of,
     part_of,
+    reading_of,
 )
 
 ROUGH = Film(noise_px=1.5, depth_noise_m=0.02)
 
 
 def reading(film: Film, **corrections: object) -> Result:
-    return read(film_swing(film), corrections=corrections)
+    return reading_of(film, json.dumps(corrections))
 
 
 def miss_ms(film: Film, name: str) -> float:

@@ -29,12 +29,13 @@ def judged() -> dict[str, np.ndarray]:
     parts = []
     for clip in load(SAMPLE):
         motion = motion_of(clip)
-        rows = features(motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m)
-        body, truth = lift(rows), answers(clip)[:, : 3 * len(JOINTS)].reshape(-1, len(JOINTS), 3)
         world = motion.world[:, [K[name] for name in JOINTS]] * [1, -1, 1] / motion.height_m
-        side = np.full(len(truth), clip.kind == 0 and group_of(clip.azimuth) == "side")
         good = np.flatnonzero(np.isfinite(world).all(axis=(1, 2)))[::4]
-        parts.append((body.places[good], body.sd[good], world[good], truth[good], side[good]))
+        about = (motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m)
+        body = lift(features(*about, frames=good))
+        truth = answers(clip)[good, : 3 * len(JOINTS)].reshape(-1, len(JOINTS), 3)
+        side = np.full(len(truth), clip.kind == 0 and group_of(clip.azimuth) == "side")
+        parts.append((body.places, body.sd, world[good], truth, side))
     names = ("places", "sd", "world", "truth", "side")
     return {name: np.concatenate(part) for name, part in zip(names, zip(*parts, strict=True), strict=True)}
 
@@ -57,6 +58,7 @@ def off_heading(joints: np.ndarray, truth: np.ndarray, first: str, second: str) 
     return np.asarray(np.abs((angles[0] - angles[1] + 180) % 360 - 180))
 
 
+@pytest.mark.slow
 def test_joints_lie_nearer_to_the_truth_than_those_of_the_pose_model() -> None:
     seen = judged()
     ours, theirs = (np.linalg.norm(seen[name] - seen["truth"], axis=2).mean() for name in ("places", "world"))
@@ -64,6 +66,7 @@ def test_joints_lie_nearer_to_the_truth_than_those_of_the_pose_model() -> None:
     assert ours < 0.75 * theirs
 
 
+@pytest.mark.slow
 def test_knees_of_strangers_bend_as_they_do() -> None:
     seen = judged()
     own = seen["side"]
@@ -73,6 +76,7 @@ def test_knees_of_strangers_bend_as_they_do() -> None:
     assert ours < 0.8 * theirs
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("first", "second", "limit"),
     [("left_shoulder", "right_shoulder", 9.0), ("left_hip", "right_hip", 9.0), ("left_ankle", "right_ankle", 7.0)],
@@ -84,6 +88,7 @@ def test_lines_across_the_body_run_as_they_do(first: str, second: str, limit: fl
     assert ours < theirs
 
 
+@pytest.mark.slow
 def test_nine_tenths_of_the_coordinates_lie_where_the_lift_is_sure_they_do() -> None:
     seen = judged()
     held = np.abs(seen["places"] - seen["truth"]) <= NINETY * seen["sd"]

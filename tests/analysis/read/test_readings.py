@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from types import SimpleNamespace
 
@@ -16,13 +17,13 @@ from analysis.read.moments import Moments, Pose, Unreadable
 from analysis.read.readings import Spread, calibrated, interval_of, read_checkpoints, spread_of
 from analysis.read.ways import WAYS, steps
 from tests.analysis.read import limits
-from tests.analysis.read.motion import TOWARD_CAMERA, Film, changed, film_swing, instants_of, joints_at
+from tests.analysis.read.motion import TOWARD_CAMERA, Film, changed, film_swing, instants_of, joints_at, reading_of
 
 FILM = Film(noise_px=1.0, depth_noise_m=0.01)
 
 
 def reading(film: Film, checkpoint_id: str, **corrections: object):  # type: ignore[no-untyped-def]
-    return read(film_swing(film), corrections).swings[0].reading(checkpoint_id)
+    return reading_of(film, json.dumps(corrections)).swings[0].reading(checkpoint_id)
 
 
 def true_bend(film: Film, instant: str, side: str) -> float:

@@ -18,7 +18,7 @@ LAUNCH = Path(__file__).parents[3] / "portal" / "measuring" / "launch.py"
 def measure(path: Path) -> dict[str, object]:
     """Run the whole command as the portal does, and tell how it ended."""
     start = time.monotonic()
-    limits = [str(os.getpid()), str(MEMORY_BYTES), "600", str(2**31)]
+    limits = [str(os.getpid()), str(MEMORY_BYTES), "600", str(2**31), "10"]
     command = [sys.executable, "-I", str(LAUNCH), *limits, sys.executable, "-m", "analysis", "measure", str(path)]
     with subprocess.Popen([*command, "--progress-json"], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as child:
         out, err = child.communicate()

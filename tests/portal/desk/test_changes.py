@@ -14,7 +14,7 @@ KINDS = ["draft", "rating", "markup", "assignment"]
 
 def test_fields_of_the_write_up_are_saved(post_change, review):
     answer = post_change("draft", greeting="Hi!", good=["You stand tall. ", " "])
-    assert answer.json() == {"version": 1}
+    assert answer.json() == {"version": 1, "news": ""}
     review.refresh_from_db()
     assert (review.greeting, review.good) == ("Hi!", ["You stand tall."])
     assert review.closing == "See you in spring."  # not sent, not touched

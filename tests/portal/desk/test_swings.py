@@ -28,15 +28,20 @@ def three_swings():
     return film_swing(FILM)
 
 
+@pytest.fixture(scope="module")
+def first_reading(three_swings):
+    return read(three_swings).to_json()
+
+
 @pytest.fixture
-def clip(measured_clip, review, three_swings, tmp_path):
+def clip(measured_clip, review, three_swings, first_reading, tmp_path):
     """The review's clip, really read: three swings, the review looks at the middle one."""
     path = tmp_path / "tracks.npz"
     three_swings.save(path)
     with path.open("rb") as file:
         default_storage.save(f"{measured_clip.folder}/tracks.npz", file)
     door.load_tracks.cache_clear()
-    Measurement.objects.filter(clip=measured_clip).update(result=read(three_swings).to_json())
+    Measurement.objects.filter(clip=measured_clip).update(result=first_reading)
     review.swing = 1
     review.save(update_fields=["swing"])
     Rating.objects.create(review=review, checkpoint="down_front_knee", rate="good", words="soft")

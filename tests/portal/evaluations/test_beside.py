@@ -17,9 +17,10 @@ from portal.evaluations import beside, publish
 FILMS = [
     ("maple_right_chest", "cedar_right_back", "contact"),
     ("aspen_left_back_child", "maple_right_chest", "foot_down"),
-    ("birch_right_catcher", "willow_left_chest", "contact"),
-    ("willow_left_chest", "aspen_left_back_child", "set_up"),
+    pytest.param(("birch_right_catcher", "willow_left_chest", "contact"), marks=pytest.mark.slow),
+    pytest.param(("willow_left_chest", "aspen_left_back_child", "set_up"), marks=pytest.mark.slow),
 ]
+NAMES = ["maple_right_chest", "aspen_left_back_child", "birch_right_catcher", "willow_left_chest"]
 
 
 @dataclass
@@ -47,7 +48,7 @@ def seen_in(root, name, number):
     }
 
 
-@pytest.fixture(scope="module", params=FILMS, ids=lambda films: films[0])
+@pytest.fixture(scope="module", params=FILMS, ids=NAMES)
 def pair(request, root):
     """The second person, as tall as the hitter, stands as near beside as the bat lets them."""
     name, beside_them, instant = request.param

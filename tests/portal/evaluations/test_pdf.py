@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import io
 import shutil
 import subprocess
@@ -83,6 +84,19 @@ def test_it_asks_for_nothing_that_runs_or_leads_elsewhere(made):
         assert forbidden not in made.replace(b"http://www.w3.org", b"").replace(b"http://ns.adobe.com", b"").replace(
             b"http://www.aiim.org", b""
         ).replace(b"http://purl.org", b"")
+
+
+def test_a_band_of_the_camps_own_is_said_at_its_point_and_nowhere_else(published):
+    held = copy.deepcopy(published.snapshot)
+    point = next(point for point in held["points"] if point["checkpoint"] == "down_front_knee")
+    said = "This camp’s own range."
+    assert said not in words(text_of(render(held, bytes_of(published))))
+    point["own_band"] = True
+    assert words(text_of(render(held, bytes_of(published)))).count(said) == 1
+
+
+def text_of(made: bytes) -> str:
+    return "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(made)).pages)
 
 
 def test_pages_look_like_the_letter(made, tmp_path):

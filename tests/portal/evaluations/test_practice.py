@@ -7,11 +7,17 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from portal.evaluations.models import PracticeDay
+from portal.evaluations.models import Evaluation, PracticeDay
+
+
+def given_days_ago(evaluation, days):
+    Evaluation.objects.filter(pk=evaluation.pk).update(published_at=timezone.now() - timedelta(days=days))
 
 
 @pytest.fixture
 def url(published):
+    # Given long enough ago for a whole week of ticks.
+    given_days_ago(published, 30)
     return f"/evaluations/{published.pk}/practice/"
 
 
@@ -38,12 +44,22 @@ def test_a_tick_twice_is_one_and_can_be_taken_back(sign_in, player_user, url):
     assert PracticeDay.objects.count() == 0
 
 
+def test_no_day_before_the_drill_was_given_can_be_ticked(sign_in, player_user, url, published):
+    given_days_ago(published, 1)
+    client = sign_in(player_user)
+    week = client.get(f"/evaluations/{published.pk}/").context["weeks"]["chalk"]
+    assert [day.day for day in week] == [timezone.localdate() - timedelta(days=back) for back in (1, 0)]
+    assert "from the day the drill was given" in client.post(url, form(back=2, done="on"), follow=True).content.decode()
+    client.post(url, form(back=1, done="on"))
+    assert published.practice_days.count() == 1
+
+
 @pytest.mark.parametrize(
     ("sent", "said"),
     [
         (form(drill="other", done="on"), "This drill is not in the plan."),
-        (form(back=7, done="on"), "Only days of the last week can be ticked."),
-        (form(back=-1, done="on"), "Only days of the last week can be ticked."),
+        (form(back=7, done="on"), "Only days of the last week can be ticked, from the day the drill was given."),
+        (form(back=-1, done="on"), "Only days of the last week can be ticked, from the day the drill was given."),
         ({"drill": "chalk", "day": "soon", "done": "on"}, "Enter a valid date."),
     ],
 )

@@ -21,6 +21,7 @@ def moved_back(transactional_db):
     MigrationExecutor(connection).migrate(newest)
 
 
+@pytest.mark.slow
 def test_days_become_hours_and_nothing_is_lost_but_doubles(moved_back):
     make = lambda app, model, **fields: moved_back.get_model(app, model).objects.create(**fields)  # noqa: E731
     coach = make("people", "User", email="maren@example.org", name="Maren Oduya", is_coach=True)

@@ -31,7 +31,8 @@ from portal.plain_input import plain_line
 from tests.portal.conftest import make_measured_clip, make_submission
 from tests.portal.fuzzing.asking import Ask, Known, ask
 from tests.portal.fuzzing.forms import forms_of
-from tests.portal.test_every_url import ADDRESSES, ROLES, ROWS, World
+from tests.portal.test_every_url import ADDRESSES, ROWS
+from tests.portal.world import ROLES, World
 
 REQUESTS = int(os.environ.get("FUZZ_REQUESTS", "60"))
 SEED = int(os.environ.get("FUZZ_SEED") or int.from_bytes(os.urandom(4), "big"))
@@ -50,23 +51,9 @@ pytestmark = [pytest.mark.slow, pytest.mark.django_db]
 
 
 @pytest.fixture
-def drill(db: None) -> Any:
-    from portal.drills.models import Drill
-
-    return Drill.objects.create(slug="tee-ladder", title="Ladder", in_short="Up.", goal="A line drive.")
-
-
-@pytest.fixture
-def letter(db: None) -> Any:
-    from portal.outbox.models import Letter
-
-    return Letter.objects.create(to="lea@example.org", sender="us", subject="Your code", body="ABC-DEF")
-
-
-@pytest.fixture
-def world(request: pytest.FixtureRequest, products: Any, other_player: Any, other_camp: Any) -> World:
+def world(db: None, portal_settings: None, products: Any) -> World:
     """That of the addresses, with a review under way beside it and the same for another family."""
-    made = World(request)
+    made = World(products)
     made.submission.note = OURS[1]
     made.submission.save(update_fields=["note"])
     made.desk = make_measured_clip(
@@ -74,7 +61,9 @@ def world(request: pytest.FixtureRequest, products: Any, other_player: Any, othe
     )
     made.review = Review.objects.create(submission=made.desk.submission, clip=made.desk)
     made.theirs = make_measured_clip(
-        make_submission(other_player, other_camp, State.IN_REVIEW, reviewer=made.people["other_coach"], note=THEIRS[1]),
+        make_submission(
+            made.other_player, made.other_camp, State.IN_REVIEW, reviewer=made.people["other_coach"], note=THEIRS[1]
+        ),
         products,
     )
     Review.objects.create(submission=made.theirs.submission, clip=made.theirs, greeting=THEIRS[1])

@@ -10,10 +10,11 @@ from django.urls import reverse
 from django.utils import timezone
 
 from portal.health.models import Heartbeat, Part
+from portal.health.state import findings
 from portal.health.tasks import heartbeat, mailer_heartbeat, measurer_heartbeat
 from portal.intake.states import State
-from portal.measuring import queue
-from portal.measuring.models import Measurement, Stage
+from portal.measuring import door, queue
+from portal.measuring.models import Measurement, Retry, Stage
 from portal.outbox.models import Letter, LetterState
 from tests.portal.conftest import make_clip
 
@@ -198,3 +199,29 @@ def test_the_answer_is_json_without_secrets(stranger, settings):
     text = json.dumps(stranger.get(reverse("health")).json())
     assert settings.SECRET_KEY not in text
     assert "postgres" not in text
+
+
+def reread_finding():
+    return next(finding for finding in findings() if finding.id == "reread")
+
+
+def test_the_page_says_how_many_old_readings_are_left(measured_clip):
+    assert (reread_finding().ok, reread_finding().seen) == (True, "none left to be read again")
+    Measurement.objects.update(read_method=0)
+    assert (reread_finding().ok, reread_finding().seen) == (True, "1 clip is left to be read again")
+
+
+def test_a_clip_without_a_track_is_no_trouble_and_is_told(measured_clip):
+    Measurement.objects.update(read_method=0)
+    Retry.objects.create(measurement=measured_clip.measurement, method=door.METHOD, book=door.BOOK, trouble="no_track")
+    assert reread_finding().ok
+    assert "1 stays as it was, for its track is not kept" in reread_finding().seen
+
+
+def test_a_clip_that_could_not_be_read_again_is_the_owners_and_no_alarm(measured_clip, sign_in, owner, stranger):
+    Measurement.objects.update(read_method=0)
+    Retry.objects.create(measurement=measured_clip.measurement, method=door.METHOD, book=door.BOOK, trouble="failed")
+    page = sign_in(owner).get(reverse("health_page")).content.decode()
+    assert "1 could not be read again" in page
+    assert "manage.py read_again tries once more" in page
+    assert "reread" not in parts(stranger)

@@ -10,9 +10,11 @@ import numpy as np
 import pytest
 from django.core.files.base import ContentFile
 
+from analysis.read import calls
 from analysis.tracks import Tracks
 from portal.intake.models import Clip
 from portal.intake.states import State
+from portal.measuring import door
 from portal.measuring.models import Measurement
 
 FAKE = Path(__file__).with_name("fake_analysis.py")
@@ -65,3 +67,30 @@ def make_waiting_clip(submission, body: bytes = b"film") -> Clip:
     clip.save()
     Measurement.objects.create(clip=clip)
     return clip
+
+
+@pytest.fixture
+def newer_method(monkeypatch):
+    """A method that is one better, and reads every knee so many degrees more."""
+
+    def come(more: float = 0.0) -> None:
+        monkeypatch.setattr(door, "METHOD", door.METHOD + 1)
+        real = door.read_tracks
+
+        def read_otherwise(*given):
+            result = real(*given)
+            for swing in result["swings"]:
+                for reading in swing["readings"]:
+                    if reading["checkpoint"] == "down_front_knee" and reading["value"] is not None:
+                        bend_more(reading, more)
+            return result
+
+        monkeypatch.setattr(door, "read_tracks", read_otherwise)
+
+    return come
+
+
+def bend_more(reading, more: float) -> None:
+    reading["value"] += more
+    reading["interval"] = [end + more for end in reading["interval"]]
+    reading["call"] = calls.call_for(tuple(reading["interval"]), tuple(reading["band"]))

@@ -7,7 +7,7 @@ import pytest
 
 from portal.measuring.models import Measurement
 
-carried = import_module("portal.measuring.migrations.0003_calls_by_range")
+carried = import_module("portal.measuring.migrations.0005_calls_by_range")
 
 
 class Apps:

@@ -11,6 +11,8 @@ import pytest
 
 from tests.portal.web.conftest import eventually, read_all
 
+pytestmark = pytest.mark.slow  # waits for the time limits of real sockets
+
 PAGE = b"GET /page/ HTTP/1.1\r\nHost: x\r\nConnection: close\r\n\r\n"
 TUS = b"Content-Type: application/offset+octet-stream\r\n"
 

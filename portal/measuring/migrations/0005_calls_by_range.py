@@ -33,6 +33,6 @@ def _renamed(apps: Any, names: dict[str, str]) -> None:
 
 
 class Migration(migrations.Migration):
-    dependencies = [("measuring", "0002_queued_at")]
+    dependencies = [("measuring", "0004_read_again")]
 
     operations = [migrations.RunPython(rename, back)]

@@ -1,0 +1,37 @@
+"""How finely phone clips tell a checkpoint: half of the usual 90 % interval, from what was read here lately."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from statistics import median
+
+from portal.measuring.models import Measurement, Stage
+
+CLIPS = 20  # their results are read whole
+ENOUGH = 5  # readings of a checkpoint, before its own site says more than our films
+
+# Medians over the committed tracks (tests/analysis/read/data), by `python -m tests.portal.measuring.usual_errors`.
+ON_OUR_FILMS = {
+    "setup_base_width": 0.37, "setup_front_knee": 10, "setup_rear_knee": 10, "setup_trunk_lean": 21, "setup_face": 41,
+    "load_hands_back": 4, "load_head_travel": 1.3,
+    "down_front_knee": 7, "down_rear_knee": 7, "down_knee_balance": 7, "down_front_knee_inside": 10,
+    "down_rear_knee_inside": 9, "down_hips_square": 31, "down_shoulders_square": 39, "down_head_centre": 3.2,
+    "down_foot_opening": 16, "down_stride_length": 5.4, "down_bat_angle": 18,
+    "time_to_start": 52, "start_to_contact": 54, "down_to_contact": 19, "swing_elbow_line": 19,
+    "contact_front_knee": 12, "contact_head_travel": 1.3, "extension_reach": 18,
+    "finish_hands_height": 3.5, "finish_balance": 9,
+}  # fmt: skip
+
+
+def usual_errors() -> dict[str, float]:
+    """By checkpoint: give or take how much a reading from a phone clip usually is."""
+    newest = Measurement.objects.filter(stage=Stage.DONE, result__isnull=False).order_by("-finished_at")
+    halves: dict[str, list[float]] = defaultdict(list)
+    for result in newest.values_list("result", flat=True)[:CLIPS]:
+        for swing in (result or {}).get("swings", []):
+            for reading in swing["readings"]:
+                if reading["interval"]:
+                    low, high = reading["interval"]
+                    halves[reading["checkpoint"]].append((high - low) / 2)
+    here = {checkpoint: median(some) for checkpoint, some in halves.items() if len(some) >= ENOUGH}
+    return {**ON_OUR_FILMS, **here}
