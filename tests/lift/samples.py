@@ -76,7 +76,10 @@ def answers(clip: Kept) -> np.ndarray:
 
 
 def samples(path: Path) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Features [N, D], answers [N, OUTPUTS] and facts [N, 4] (number, kind, person, frame) of a file of clips."""
+    """Features [N, D], answers [N, OUTPUTS] and facts [N, 5] of a file of clips.
+
+    Facts: number, kind, person, frame, and seconds after contact (NaN where there is no swing).
+    """
     parts = []
     for clip in load(path):
         motion = motion_of(clip)
@@ -85,9 +88,9 @@ def samples(path: Path) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         )
         wanted = answers(clip)
         good = np.isfinite(motion.height_px) & np.isfinite(wanted).all(axis=1)
-        facts = np.stack(np.broadcast_arrays(clip.number, clip.kind, clip.person, np.arange(len(wanted))), 1)
+        facts = np.stack(np.broadcast_arrays(clip.number, clip.kind, clip.person, np.arange(len(wanted)), clip.times - clip.contact), 1)
         keep = np.flatnonzero(good)
         parts.append((looked[keep].astype(np.float16), wanted[keep], facts[keep]))
     if not parts:
-        return np.zeros((0, 1), np.float16), np.zeros((0, OUTPUTS), np.float32), np.zeros((0, 4))
+        return np.zeros((0, 1), np.float16), np.zeros((0, OUTPUTS), np.float32), np.zeros((0, 5))
     return tuple(np.concatenate(part) for part in zip(*parts, strict=True))  # type: ignore[return-value]
