@@ -65,7 +65,7 @@ def look_at(tracks: Tracks, fixed: Corrections) -> Look:
     stages = {}
     if facing is not None:
         stages = {n: _stage(tracks, motion, signals, swings, n, facing, pace, fixed) for n in sorted(swings)}
-    found = {n: find_instants(stage, fixed.instants.get(n)) for n, stage in stages.items()}
+    found = {n: find_instants(stage, bodies, fixed.instants.get(n)) for n, stage in stages.items()}
     speed = judge_speed(tracks.clip, _swing_times(found.values()), pace, fixed.speed_factor)
     witness = _witness(bodies, stages, found, placed)
     moments = {n: draw_moments(witness, stages[n], found[n], speed.factor, speed.reason) for n in stages}

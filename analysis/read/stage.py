@@ -8,13 +8,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.facing import Facing, axes_for
+from analysis.read.facing import Facing
 from analysis.read.sides import side_of
 from analysis.read.signals import Signals, rate
 from analysis.read.swings import Candidate
-from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["NINETY", "Found", "Sound", "Stage", "crossing", "plateau"]
+__all__ = ["NINETY", "Found", "Sound", "Stage"]
 
 Array = NDArray[np.float64]
 
@@ -60,7 +59,6 @@ class Sound:
 class Stage:
     """What the search for one swing's instants works on.
 
-    solid   [F, 33, 3] positions in standing heights on reading axes
     bat     [F, 3] knob to barrel in standing heights: x right, y up of the picture, and confidence; NaN where not seen
     full    whether the swing reaches contact
     pace    how many times slower than life the film runs; spans given in real seconds are stretched by it
@@ -79,9 +77,6 @@ class Stage:
     found: dict[str, Found] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        ahead = self.facing.ahead if np.isfinite(self.facing.ahead) else 0.0
-        self.axes: Array = axes_for(ahead, self.facing.hand)
-        self.solid: Array = self.signals.space @ self.axes.T
         self.times: Array = self.signals.times
         self.step: float = float(np.median(np.diff(self.times))) if self.times.size > 1 else 1.0
         if self.latest < 0:
@@ -97,33 +92,19 @@ class Stage:
         """Whether the line lies in the picture rather than in depth."""
         return bool(abs(np.cos(np.radians(self.facing.ahead))) > SQUARE_ENOUGH)
 
+    def front_foot(self) -> Array:
+        """Path [F, 2] of the middle of the front foot in the steadied picture, standing heights."""
+        return self.signals.feet[side_of("front", self.facing.hand)]
+
+    def speed(self, path: Array) -> Array:
+        """Speed [F] of a path in standing heights per real second."""
+        return rate(self.times, path) * self.pace
+
     def span(self, start: float, end: float) -> NDArray[np.int_]:
         """Frames of this swing between two film times, inclusive."""
         inside = (self.times >= start - 1e-9) & (self.times <= end + 1e-9)
         inside[: self.earliest], inside[self.latest + 1 :] = False, False
         return np.flatnonzero(inside)
-
-    def point(self, name: str) -> Array:
-        """Path [F, 3] of "front_toe", "rear_elbow", ... on reading axes."""
-        end, _, joint = name.partition("_")
-        return self.solid[:, K[f"{side_of(end, self.facing.hand)}_{joint}"]]
-
-    def hands(self) -> Array:
-        """Path [F, 3] of the hands relative to mid-hips on reading axes."""
-        return self.signals.hands @ self.axes.T
-
-    def front_foot(self) -> Array:
-        """Path [F, 2] of the middle of the front foot in the steadied picture, standing heights."""
-        return self.signals.feet[side_of("front", self.facing.hand)]
-
-    def front_toe(self) -> Array:
-        """Path [F, 2] of the front toe in the steadied picture, or of the middle of the foot where it was not seen."""
-        toe = self.signals.space[:, K[f"{side_of('front', self.facing.hand)}_toe"], :2]
-        return np.where(np.isfinite(toe), toe, self.front_foot())
-
-    def speed(self, path: Array) -> Array:
-        """Speed [F] of a path in standing heights per real second."""
-        return rate(self.times, path) * self.pace
 
     def calm_speed(self, path: Array, over_s: float) -> Array:
         """Speed [F] over a span of real time about each frame: what is left of jitter when a body hardly moves."""
@@ -131,30 +112,3 @@ class Stage:
         start, end = (np.clip(self.times + way, self.times[0], self.times[-1]) for way in (-half, half))
         moved = [np.interp(end, self.times, row) - np.interp(start, self.times, row) for row in path.T]
         return np.asarray(np.linalg.norm(moved, axis=0) / np.maximum(end - start, 1e-9) * self.pace)
-
-
-def crossing(times: Array, row: Array, level: float, after: int) -> float:
-    """Time at which a row passes a level between frame after - 1 and frame after, by the straight line between."""
-    before = row[after - 1]
-    share = (level - before) / (row[after] - before) if row[after] != before else 0.5
-    return float(times[after - 1] + np.clip(share, 0.0, 1.0) * (times[after] - times[after - 1]))
-
-
-def plateau(times: Array, row: Array, frames: NDArray[np.int_], error: float) -> tuple[float, float] | None:
-    """Time and deviation of a row's highest place among frames: as sharp as the top rises above the error.
-
-    None when the row has no value there.
-    """
-    values = row[frames]
-    if not np.isfinite(values).any():
-        return None
-    top = int(np.nanargmax(values))
-    first = last = top
-    near = values >= values[top] - 2.0 * error
-    while first > 0 and near[first - 1]:
-        first -= 1
-    while last < len(values) - 1 and near[last + 1]:
-        last += 1
-    width = float(times[frames[last]] - times[frames[first]])
-    # The true top lies anywhere on the plateau.
-    return float(times[frames[first]] + times[frames[last]]) / 2.0, width / np.sqrt(12.0)

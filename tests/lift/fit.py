@@ -293,7 +293,9 @@ def main() -> None:
     parser.add_argument("--drop", type=float, default=0.1, help="share of the numbers left out at random while fitting")
     parser.add_argument("--share", type=float, default=1.0)
     parser.add_argument("--angles", type=float, default=0.1, help="weight of the angles that are read, in the loss")
-    parser.add_argument("--focus", type=float, default=3.0, help="how much more the frames count in which a swing is read")
+    parser.add_argument(
+        "--focus", type=float, default=3.0, help="how much more the frames count in which a swing is read"
+    )
     parser.add_argument("--size", type=int, default=1024, help="samples a step")
     parser.add_argument("--rate", type=float, default=1.2e-3, help="highest learning rate")
     parser.add_argument("--report", type=int, default=REPORT, help="epochs from one report to the next")

@@ -13,7 +13,8 @@ import argparse
 import json
 import multiprocessing
 from collections import defaultdict
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +23,7 @@ from analysis.read import read
 from analysis.read.corrections import parse_corrections
 from analysis.read.looking import look_at
 from analysis.read.reader import spreads
+from analysis.read.stage import NINETY
 
 from .samples import tracks_of
 from .store import Kept, load
@@ -54,36 +56,50 @@ def group_of(azimuth: float) -> str:
     return "along" if off <= 35 or off >= 145 else "between"
 
 
-def rows_of(path: Path, raw: bool) -> list[Row]:
-    """What is read in the clips of a file; ``raw`` before calibration and however wide."""
+def rows_of(path: Path, raw: bool, heard: bool = True) -> list[Row]:
+    """What is read in the clips of a file; ``raw`` before calibration and however wide, ``heard`` with the sound of contact."""
     rows = []
     for clip in load(path):
         if clip.kind == 0 and clip.truth is not None:
-            rows += _of(clip, raw)
+            rows += _of(clip, raw, heard)
         elif not raw:
             found = read(tracks_of(clip)).swings
             rows.append(Row(clip.number, "none", "swings found", float(len(found)), 0.0, 0.0))
     return rows
 
 
-def _of(clip: Kept, raw: bool) -> list[Row]:
+def _of(clip: Kept, raw: bool, heard: bool = True) -> list[Row]:
     assert clip.truth is not None
-    group, tracks = group_of(clip.azimuth), tracks_of(clip)
+    group, tracks = group_of(clip.azimuth), tracks_of(clip if heard else replace(clip, contact=float("nan")))
     instants, truth = clip.truth["instants"], clip.truth["checkpoints"]
     hand = "left" if clip.mirrored else "right"
     if raw:
         # Calibration goes by how the line runs, as reading does, not by where the camera truly stood.
         fixed = {"hand": hand}
-        moments = look_at(tracks, parse_corrections(fixed, tracks.frames)).moments
-        if len(moments) != 1:
+        look = look_at(tracks, parse_corrections(fixed, tracks.frames))
+        if len(look.moments) != 1:
             return []
-        index, only = next(iter(moments.items()))
+        index, only = next(iter(look.moments.items()))
         group = "side" if only.from_side else "along"
         own = spreads(tracks, fixed)[index]
         return [
-            Row(clip.number, group, name, spread.value, spread.half, truth[name])
-            for name, spread in own.items()
-            if name in truth
+            *(
+                Row(
+                    clip.number,
+                    group,
+                    f"at {name}",
+                    found.time,
+                    NINETY * found.sd,
+                    instants[name] - float(clip.times[0]),
+                )
+                for name, found in look.found[index].items()
+                if found and found.source == "measured"
+            ),
+            *(
+                Row(clip.number, group, name, spread.value, spread.half, truth[name])
+                for name, spread in own.items()
+                if name in truth
+            ),
         ]
     result = read(tracks)
     rows = [
@@ -104,10 +120,12 @@ def _of(clip: Kept, raw: bool) -> list[Row]:
     return rows
 
 
-def gather(files: list[Path], raw: bool, processes: int) -> list[Row]:
+def gather(files: list[Path], raw: bool, processes: int, heard: bool = True) -> list[Row]:
     """Rows of all files."""
     with multiprocessing.get_context("spawn").Pool(processes) as pool:
-        return [row for part in pool.starmap(rows_of, [(file, raw) for file in files], chunksize=1) for row in part]
+        return [
+            row for part in pool.starmap(rows_of, [(file, raw, heard) for file in files], chunksize=1) for row in part
+        ]
 
 
 def table(rows: list[Row]) -> str:
@@ -135,8 +153,8 @@ def table(rows: list[Row]) -> str:
     return "\n".join(lines)
 
 
-def calibrate(rows: list[Row]) -> dict[str, dict[str, dict[str, float]]]:
-    """Offsets, factors and usual half widths by checkpoint and kind of view ("side", "along")."""
+def taught(rows: list[Row]) -> dict[str, dict[str, dict[str, float]]]:
+    """Offsets, factors and usual half widths by name and kind of view ("side", "along")."""
     offsets: dict[str, dict[str, float]] = defaultdict(dict)
     factors: dict[str, dict[str, float]] = defaultdict(dict)
     usual: dict[str, dict[str, float]] = defaultdict(dict)
@@ -159,6 +177,26 @@ def calibrate(rows: list[Row]) -> dict[str, dict[str, dict[str, float]]]:
     return {"calibration": factors, "offsets": offsets, "usual": usual}
 
 
+def calibrate(files: list[Path], processes: int) -> dict[str, object]:
+    """Teach the intervals of the instants, and with those the intervals of the readings; gives what was taught."""
+    _put({"calibration": {}, "offsets": {}, "usual": {}}, {"factors": {}, "offsets": {}})
+    rows = gather(files, True, processes, heard=False)
+    when = taught([replace(row, name=row.name[3:]) for row in rows if row.name.startswith("at ")])
+    _put({}, {"factors": when["calibration"], "offsets": when["offsets"]})
+    rows = gather(files, True, processes)
+    return _put(taught([row for row in rows if not row.name.startswith("at ")]), {})
+
+
+def _put(facts: Mapping[str, object], instants: Mapping[str, object]) -> dict[str, object]:
+    """Write facts of the readings and of the instants beside the parameters; gives all of them."""
+    with np.load(LIFT) as kept:
+        data = {name: kept[name] for name in kept.files}
+    every: dict[str, object] = json.loads(str(data["facts"])) | dict(facts)
+    every["instants"] = every["instants"] | dict(instants)  # type: ignore[operator]
+    np.savez_compressed(LIFT, **(data | {"facts": np.array(json.dumps(every))}))
+    return every
+
+
 def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Judge readings, or calibrate their intervals.")
@@ -171,14 +209,11 @@ def main() -> None:
     parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
     wish = parser.parse_args()
     use = "tune" if wish.calibrate else wish.use
-    rows = gather(sorted(wish.data.glob(f"{use}-*.npz")), wish.calibrate, wish.processes)
+    files = sorted(wish.data.glob(f"{use}-*.npz"))
     if wish.calibrate:
-        with np.load(LIFT) as kept:
-            data = {name: kept[name] for name in kept.files}
-        facts = json.loads(str(data["facts"])) | calibrate(rows)
-        np.savez_compressed(LIFT, **(data | {"facts": np.array(json.dumps(facts))}))
-        print(json.dumps(facts["calibration"], indent=1))
+        print(json.dumps(calibrate(files, wish.processes), indent=1))
         return
+    rows = gather(files, False, wish.processes)
     told = table(rows)
     print(told)
     if wish.out:

@@ -39,7 +39,12 @@ def instants_by_mover(mover: Swing) -> dict[str, float] | None:
     bats = CubicSpline(times, np.array([np.stack(m.bat) for m in moments if m.bat is not None]))(fine)
     joints = joints - [0, SOLE, 0]
     sampled = Sampled(
-        fine, {name: joints[:, k] for k, name in enumerate(JOINTS)}, bats[:, 0], bats[:, 1], np.zeros((len(fine), 3)), 0.0
+        fine,
+        {name: joints[:, k] for k, name in enumerate(JOINTS)},
+        bats[:, 0],
+        bats[:, 1],
+        np.zeros((len(fine), 3)),
+        0.0,
     )
     try:
         return {name: round(time, 4) for name, time in instants_of(sampled, timing).items()}

@@ -88,7 +88,10 @@ def samples(path: Path) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         )
         wanted = answers(clip)
         good = np.isfinite(motion.height_px) & np.isfinite(wanted).all(axis=1)
-        facts = np.stack(np.broadcast_arrays(clip.number, clip.kind, clip.person, np.arange(len(wanted)), clip.times - clip.contact), 1)
+        facts = np.stack(
+            np.broadcast_arrays(clip.number, clip.kind, clip.person, np.arange(len(wanted)), clip.times - clip.contact),
+            1,
+        )
         keep = np.flatnonzero(good)
         parts.append((looked[keep].astype(np.float16), wanted[keep], facts[keep]))
     if not parts:

@@ -8,7 +8,7 @@ import numpy as np
 
 from analysis.read.stage import Found, Stage
 
-__all__ = ["find"]
+__all__ = ["find_finish"]
 
 SHARE: Final = 0.2
 BAT_AFTER_S: Final = 0.05  # the bat swings on a little when the hands have stopped
@@ -18,11 +18,11 @@ SD_S: Final = 0.07
 LOOK_ON_S: Final = 1.0
 
 
-def find(stage: Stage) -> Found:
+def find_finish(stage: Stage) -> Found:
     """After extension, the moment at which the hands come to rest, or are slowest before they go back."""
     after = stage.found["extension"] or stage.found["contact"]
     frames = stage.span(after.time, after.time + LOOK_ON_S * stage.pace)
-    speed = stage.calm_speed(stage.hands()[:, :2], OVER_S)
+    speed = stage.calm_speed(stage.signals.hands[:, :2], OVER_S)
     frames = frames[np.isfinite(speed[frames])]
     if frames.size < 3:
         return Found.no("The film ends before the swing does.")

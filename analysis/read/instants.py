@@ -1,0 +1,159 @@
+"""The seven instants of a swing: what the timing network says, in their order, with the sound's word on contact."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read.bodies import Bodies, no_more_than_needed
+from analysis.read.finish import find_finish
+from analysis.read.lift import network
+from analysis.read.stage import NINETY, Found, Stage
+from analysis.read.terms import INSTANT_NAMES
+from analysis.read.timing import AFTER_S, BEFORE_S, GRID_S, STEP_S, TIMED, inputs, timing
+
+__all__ = ["find_instants"]
+
+Array = NDArray[np.float64]
+
+CHECKED: Final = "This swing was checked: it stops before contact."
+# For each instant, in the order of the search, those that come before it and those that come after it in every swing.
+_ORDER: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
+    "contact": (("set_up", "load", "foot_down", "swing_start"), ("extension", "finish")),
+    "foot_down": (("set_up", "load"), ("contact", "extension", "finish")),
+    "swing_start": (("set_up", "load"), ("contact", "extension", "finish")),
+    "load": (("set_up",), ("foot_down", "swing_start", "contact", "extension", "finish")),
+    "set_up": ((), ("load", "foot_down", "swing_start", "contact", "extension", "finish")),
+    "extension": (("contact", "swing_start", "foot_down", "load", "set_up"), ("finish",)),
+}
+# Real seconds from the hands' peak to contact, in the usual swing (2,100 swings drawn to fit to).
+PEAK_TO_CONTACT_S: Final = 0.03
+# An instant that lies outside the film is answered with the film's end: so near to it, in looks, it is not in the film.
+EDGE: Final = 1.5
+# With less than this chance within what the neighbours and a coach leave, nothing can be said.
+LEAST_CHANCE: Final = 0.02
+# Nobody's picture of contact is believed beyond this, real seconds: shutters and the moment of a frame differ from phone to phone.
+LEAST_PICTURE_SD_S: Final = 0.008
+SEEN_S: Final = 0.1  # a body seen so near shows the instant
+_OUTSIDE: Final = {
+    "set_up": "The film starts too late: the stance before the load is not in it.",
+    "load": "The film starts too late: the load is not in it.",
+    "foot_down": "The film starts too late: the stride is not in it.",
+    "swing_start": "The film starts too late: the swing's start is not in it.",
+    "contact": "The film ends before contact.",
+    "extension": "The film ends before the arms are straight.",
+}
+
+
+def find_instants(stage: Stage, bodies: Bodies, given: Mapping[str, int] | None = None) -> dict[str, Found]:
+    """All seven instants of one swing; `given` are frames a coach chose, and the others are found around them."""
+    given = given or {}
+    for name, frame in given.items():
+        # A chosen frame says: nearest to the moment; so the moment lies within half a frame of it.
+        stage.found[name] = Found(float(stage.times[frame]), stage.frame_sd, "coach")
+    centre = _centre(stage)
+    chances = dict(zip(TIMED, _looked_at(stage, bodies, centre), strict=True))
+    for name in _ORDER:
+        if name not in given:
+            stage.found[name] = _reached(stage, name) or _found(stage, bodies, name, chances[name], centre)
+    if "finish" not in given:
+        stage.found["finish"] = _reached(stage, "finish") or _taught(stage, "finish", find_finish(stage))
+    return {name: stage.found[name] for name in INSTANT_NAMES if name in stage.found}
+
+
+def _centre(stage: Stage) -> float:
+    """The film time about which the network looks: the hands' peak, or where it is when contact is known."""
+    contact = stage.found.get("contact")
+    return contact.time - PEAK_TO_CONTACT_S * stage.pace if contact else float(stage.times[stage.swing.peak])
+
+
+def _looked_at(stage: Stage, bodies: Bodies, centre: float) -> Array:
+    """Chances [I, G] of the instants over the grid."""
+    near = (stage.times >= centre - BEFORE_S * stage.pace) & (stage.times <= centre + AFTER_S * stage.pace)
+    bodies.watch(no_more_than_needed(np.flatnonzero(near), stage.times, stage.pace))
+    ahead = stage.facing.ahead if np.isfinite(stage.facing.ahead) else 0.0
+    flat, visibility = stage.signals.space[..., :2], bodies.motion.visibility
+    return timing().run(
+        inputs(stage.times, flat, bodies.places, visibility, centre, stage.pace, ahead, stage.facing.hand)
+    )
+
+
+def _found(stage: Stage, bodies: Bodies, name: str, chances: Array, centre: float) -> Found:
+    """One instant, among those found before it."""
+    at = centre + GRID_S * stage.pace
+    low, high = _room(stage, name)
+    left = np.where((at >= low - STEP_S * stage.pace / 2) & (at <= high + STEP_S * stage.pace / 2), chances, 0.0)
+    if left.sum() < LEAST_CHANCE:
+        return Found.no(f"{INSTANT_NAMES[name]} could not be told in this swing; move it by hand to read this.")
+    early, middle, late = np.interp((0.05, 0.5, 0.95), np.cumsum(left) / left.sum(), at + STEP_S * stage.pace / 2)
+    room = EDGE * STEP_S * stage.pace
+    if middle < stage.times[0] + room or middle > stage.times[-1] - room:
+        return Found.no(_OUTSIDE[name])
+    if not _is_seen(bodies, middle):
+        return Found.no(f"{INSTANT_NAMES[name]} falls where the hitter was not seen; move it by hand to read this.")
+    seen = _taught(stage, name, Found(float(middle), float((late - early) / (2.0 * NINETY))))
+    return find_by_sound(stage, seen) or seen if name == "contact" else seen
+
+
+def _reached(stage: Stage, name: str) -> Found | None:
+    """Why an instant never comes in this swing; None where it may."""
+    if name in ("contact", "extension", "finish") and not stage.full:
+        return Found.no(CHECKED)
+    if name in ("extension", "finish") and not stage.found["contact"]:
+        return Found.no(str(stage.found["contact"].reason))
+    return None
+
+
+def _taught(stage: Stage, name: str, found: Found) -> Found:
+    """An instant put as far off, and its deviation made as wide, as hitters that nothing was fitted to have taught."""
+    if not found:
+        return found
+    low, high = _room(stage, name)
+    time = float(np.clip(found.time + stage.pace * _fitted("offsets", name, stage, 0.0), low, high))
+    return Found(time, float(max(found.sd * _fitted("factors", name, stage, 1.0), stage.frame_sd)))
+
+
+def _room(stage: Stage, name: str) -> tuple[float, float]:
+    """The film times between which an instant lies, by the swings beside it and the instants found so far."""
+    before, after = _ORDER.get(name, (("contact", "extension"), ()))
+    low, high = float(stage.times[stage.earliest]), float(stage.times[stage.latest])
+    for other, found in stage.found.items():
+        if found and other in before:
+            low = max(low, found.time)
+        if found and other in after:
+            high = min(high, found.time)
+    return low, high
+
+
+def _is_seen(bodies: Bodies, time: float) -> bool:
+    frames = bodies.watched
+    return bool(frames.size and np.abs(bodies.times[frames] - time).min() <= SEEN_S * bodies.pace)
+
+
+def _fitted(what: str, name: str, stage: Stage, usual: float) -> float:
+    """A factor of the deviation, or an offset in real seconds, as hitters not fitted to have taught."""
+    facts: dict[str, Any] = network().facts.get("instants", {}).get(what, {})
+    return float(facts.get(name, {}).get("side" if stage.from_side else "along", usual))
+
+
+def find_by_sound(stage: Stage, seen: Found) -> Found:
+    """The crack that fits what was seen; a disagreement beyond the picture's error widens the interval."""
+    if stage.sound is None or not stage.sound.times.size:
+        return Found.no("There is no crack in the sound.")
+    off = np.abs(stage.sound.times - seen.time)
+    reach = max(3.0 * seen.sd, 2.5 * stage.step, 0.05)
+    near = np.flatnonzero(off <= reach)
+    if not near.size:
+        return Found.no("No crack in the sound fits this swing.")
+    # A strong crack a little off is likelier than a weak one right there.
+    score = np.log(np.maximum(stage.sound.strengths[near], 1e-6)) - 0.5 * (off[near] / max(seen.sd, 0.02)) ** 2
+    best = near[int(np.argmax(score))]
+    beyond = max(float(off[best]) - 2.0 * seen.sd, 0.0)
+    # Sound and picture each count as far as they are sure: how far the sound had to come is not known well.
+    heard, picture = float(np.hypot(stage.sound.sd, beyond / 2.0)), max(seen.sd, LEAST_PICTURE_SD_S * stage.pace)
+    trust = np.array([heard, picture]) ** -2.0
+    time = float(trust @ [stage.sound.times[best], seen.time] / trust.sum())
+    return Found(time, float(max(trust.sum() ** -0.5, stage.frame_sd)), "sound")

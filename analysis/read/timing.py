@@ -1,0 +1,143 @@
+"""When the instants of a swing are: a small network looks at how the body moves about the hands' peak.
+
+It answers with a distribution over time for each instant. How it was fitted and judged: `tests/lift/README.md`; its parameters lie beside
+those of the lift in ``lift.npz``, under names that begin with ``time_``. NumPy only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.read.lift import JOINT_KEYPOINTS, JOINTS
+from analysis.read.sides import SIDES
+
+__all__ = ["AFTER_S", "BEFORE_S", "DILATIONS", "GRID_S", "INPUTS", "TIMED", "Timing", "inputs", "timing"]
+
+Array = NDArray[np.float64]
+
+# Instants in the order of the network's answers. The finish is not among them: most clips that it is fitted to end before.
+TIMED: Final = ("set_up", "load", "foot_down", "swing_start", "contact", "extension")
+# Real seconds about the hands' peak that are looked at, and from one look to the next.
+BEFORE_S: Final = 1.5
+AFTER_S: Final = 0.6
+STEP_S: Final = 1.0 / 60.0
+GRID_S: Final = np.arange(-round(BEFORE_S / STEP_S), round(AFTER_S / STEP_S) + 1) * STEP_S
+DILATIONS: Final = (1, 2, 4, 8, 2, 1)  # of the convolutions between the first and the last
+
+# The joints that tell a swing's instants, left and right next to each other.
+_PARTS: Final = ("shoulder", "elbow", "wrist", "hip", "knee", "ankle", "heel", "toe")
+_NAMES: Final = [f"{side}_{part}" for part in _PARTS for side in SIDES]
+_LOOKED: Final = [JOINTS.index(name) for name in _NAMES]
+_KEYPOINTS: Final = [JOINT_KEYPOINTS[place] for place in _LOOKED]
+_OTHER: Final = [place + 1 - 2 * (place % 2) for place in range(len(_NAMES))]
+_HIPS: Final = [_NAMES.index(f"{side}_hip") for side in SIDES]
+_FEET: Final = len(_NAMES)
+# In the picture, in space, how surely seen; the line's direction, and whether there is a film at that time.
+INPUTS: Final = _FEET * (2 + 3 + 1) + 3
+
+
+def inputs(
+    times: Array, steady: Array, places: Array, visibility: Array, centre: float, pace: float, ahead: float, hand: str
+) -> NDArray[np.float32]:
+    """What the network looks at, [G, INPUTS] over `GRID_S` about a film time `centre`, s.
+
+    times       [F] film time, s
+    steady      [F, 33, 2] keypoints in the steadied picture, x right, y up, standing heights
+    places      [F, J, 3] lifted joints in standing heights on ray axes from mid-hips; NaN where none were lifted
+    visibility  [F, 33]
+    pace        how many times slower than life the film runs
+    ahead       direction of the line on ray axes, degrees
+    hand        a left-handed hitter is looked at in a mirror
+    """
+    at: Array = np.asarray(centre + GRID_S * pace, dtype=np.float64)
+    inside = (at >= times[0] - STEP_S * pace / 2) & (at <= times[-1] + STEP_S * pace / 2)
+    flat = _at(times, steady[:, _KEYPOINTS], at)
+    known = np.nan_to_num(_at(times, visibility[:, _KEYPOINTS], at))
+    lifted = np.flatnonzero(np.isfinite(places[:, _LOOKED]).any(axis=(1, 2)))
+    solid = np.full((at.size, _FEET, 3), np.nan)
+    if lifted.size:
+        solid = _at(times[lifted], places[lifted][:, _LOOKED], at)
+    angle = np.radians(ahead)
+    if hand == "left":
+        flat, solid, known = flat[:, _OTHER] * [-1, 1], solid[:, _OTHER] * [-1, 1, 1], known[:, _OTHER]
+        angle = np.pi - angle
+    cos, sin = np.cos(angle), np.sin(angle)
+    solid = np.stack(
+        [solid[..., 0] * cos + solid[..., 2] * sin, solid[..., 1], solid[..., 2] * cos - solid[..., 0] * sin], axis=-1
+    )
+    hips = flat[inside][:, _HIPS].reshape(-1, 2)
+    hips = hips[np.isfinite(hips).all(axis=1)]
+    flat = flat - (hips.mean(axis=0) if len(hips) else 0.0)
+    rows = np.concatenate([flat.reshape(at.size, -1), solid.reshape(at.size, -1), known], axis=1)
+    rows = np.where(inside[:, None], np.nan_to_num(rows), 0.0)
+    return np.concatenate([rows, np.tile([cos, sin], (at.size, 1)), inside[:, None]], axis=1).astype(np.float32)
+
+
+def _at(times: Array, rows: Array, moments: Array) -> Array:
+    """Rows [F, ...] at moments [G] by straight lines, held at the ends."""
+    if len(times) < 2:
+        return np.repeat(rows, len(moments), axis=0)
+    place = np.interp(moments, times, np.arange(len(times)))
+    before = np.minimum(place.astype(int), len(times) - 2)
+    share = (place - before).reshape(-1, *([1] * (rows.ndim - 1)))
+    one, two = rows[before], rows[before + 1]
+    # Next to a gap, the frame that is known stands for both while it is the nearer one.
+    between = (1.0 - share) * one + share * two
+    return np.asarray(np.where(np.isfinite(between), between, np.where(share > 0.5, two, one)))
+
+
+@dataclass(frozen=True)
+class Timing:
+    """The network's parameters: mean and std [INPUTS], layers as (weights [T, D, E] by tap, bias [E]) in order."""
+
+    mean: NDArray[np.float32]
+    std: NDArray[np.float32]
+    layers: tuple[tuple[NDArray[np.float32], NDArray[np.float32]], ...]
+
+    def run(self, rows: NDArray[np.float32]) -> Array:
+        """Chances [len(TIMED), G] of each instant over the grid, each row summing to 1, for inputs [G, INPUTS]."""
+        first, *blocks, last = self.layers
+        hidden = _silu(_convolved(np.clip((rows - self.mean) / self.std, -6.0, 6.0), *first, 1))
+        for (weights, bias), dilation in zip(blocks, DILATIONS, strict=True):
+            hidden = hidden + _silu(_convolved(hidden, weights, bias, dilation))
+        scores = _convolved(hidden, *last, 1).T.astype(np.float64)
+        chances = np.exp(scores - scores.max(axis=1, keepdims=True))
+        return np.asarray(chances / chances.sum(axis=1, keepdims=True))
+
+
+def _convolved(
+    rows: NDArray[np.float32], weights: NDArray[np.float32], bias: NDArray[np.float32], dilation: int
+) -> NDArray[np.float32]:
+    """Rows [G, D] under a convolution in time, zeros beyond the ends."""
+    taps, count = len(weights), len(rows)
+    reach = (taps // 2) * dilation
+    wide = np.concatenate(
+        [np.zeros((reach, rows.shape[1]), np.float32), rows, np.zeros((reach, rows.shape[1]), np.float32)]
+    )
+    every = np.concatenate([wide[tap * dilation : tap * dilation + count] for tap in range(taps)], axis=1)
+    return np.asarray(every @ weights.reshape(-1, weights.shape[2]) + bias, dtype=np.float32)
+
+
+def _silu(values: NDArray[np.float32]) -> NDArray[np.float32]:
+    return np.asarray(values / (1.0 + np.exp(-np.clip(values, -30.0, 30.0))), dtype=np.float32)
+
+
+def of_arrays(data: Mapping[str, NDArray[np.float32]]) -> Timing:
+    """The network of the arrays that a file holds."""
+    count = sum(name.startswith("time_w") for name in data)
+    layers = tuple((data[f"time_w{n}"].astype(np.float32), data[f"time_b{n}"].astype(np.float32)) for n in range(count))
+    return Timing(data["time_mean"].astype(np.float32), data["time_std"].astype(np.float32), layers)
+
+
+@lru_cache(maxsize=1)
+def timing() -> Timing:
+    """The network committed with this package."""
+    with np.load(Path(__file__).with_name("lift.npz")) as kept:
+        return of_arrays({name: kept[name] for name in kept.files if name.startswith("time_")})

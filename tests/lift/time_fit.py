@@ -1,0 +1,277 @@
+"""Fit the network that tells a swing's instants and put it into `analysis/read/lift.npz`.
+
+    python -m tests.lift.time_fit moves --data FOLDER --labels FILE... --out FILE   (the moves of all swings, lifted by the lift of today)
+    python -m tests.lift.time_fit fit --moves FILE --out analysis/read/lift.npz [--epochs N] [--wide N] [--seed N]
+
+It is fitted to the swings among the clips to fit to, whose instants
+`tests.lift.label` tells; those to tune by say when to stop. Needs torch.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import multiprocessing
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import torch
+from torch import nn
+
+from analysis.read.lift import JOINTS, features, lift
+from analysis.read.timing import BEFORE_S, DILATIONS, GRID_S, INPUTS, STEP_S, TIMED, inputs
+
+from .samples import motion_of, to_ray
+from .store import Kept, load
+
+LOOKS = 10  # at each swing, each a little later, slower or turned
+CENTRE_S = (0.03, 0.07)  # the hands' peak comes so long before contact, give or take
+LABEL_SD_S = 0.010
+FACING_SD = 7.0  # degrees
+
+
+@dataclass
+class Moves:
+    """How one hitter moves: as `analysis.read.timing.inputs` wants it, with the true instants in film time."""
+
+    use: str
+    number: int
+    person: int
+    hand: str
+    ahead: float
+    times: np.ndarray
+    steady: np.ndarray
+    places: np.ndarray
+    visibility: np.ndarray
+    instants: dict[str, float]
+
+
+def _moves(path: Path, labels: dict[str, dict[str, float]]) -> list[Moves]:
+    out = []
+    use = path.name.split("-")[0]
+    for clip in load(path):
+        instants = clip.truth["instants"] if clip.truth else labels.get(str(clip.number)) if use == "fit" else None
+        if clip.kind == 0 and instants:
+            made = _of(clip, use, {name: when - float(clip.times[0]) for name, when in instants.items()})
+            out += [made] if made else []
+    return out
+
+
+def _of(clip: Kept, use: str, instants: dict[str, float]) -> Moves | None:
+    motion = motion_of(clip)
+    known = np.flatnonzero(np.isfinite(motion.height_px))
+    if known.size < 10 or not np.isfinite(motion.height_m):
+        return None
+    rows = features(
+        motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m, 1.0, known
+    )
+    places = np.full((len(motion.times), len(JOINTS), 3), np.nan)
+    places[known] = lift(rows).places
+    ahead = to_ray(clip.joints[:, :2].mean(axis=1)) @ clip.axes[0]
+    direction = float(np.degrees(np.median(np.arctan2(ahead[:, 2], ahead[:, 0]))))
+    steady = motion.spatial()[..., :2]
+    hand = "left" if clip.mirrored else "right"
+    return Moves(
+        use, clip.number, clip.person, hand, direction, motion.times, steady, places, motion.visibility, instants
+    )
+
+
+def _gather(wish: argparse.Namespace) -> None:
+    labels: dict[str, dict[str, float]] = {}
+    for file in wish.labels:
+        labels |= json.loads(file.read_text())
+    files = sorted([*wish.data.glob("fit-*.npz"), *wish.data.glob("tune-*.npz")])
+    with multiprocessing.get_context("spawn").Pool(wish.processes) as pool:
+        moves = [
+            each for part in pool.starmap(_moves, [(file, labels) for file in files], chunksize=4) for each in part
+        ]
+    _save(wish.out, moves)
+    print(f"{len(moves)} swings")
+
+
+def _save(path: Path, moves: list[Moves]) -> None:
+    facts = [
+        {"use": m.use, "number": m.number, "person": m.person, "hand": m.hand, "ahead": m.ahead, "frames": len(m.times),
+            "instants": m.instants,
+        }
+        for m in moves
+    ]  # fmt: skip
+    join = {
+        name: np.concatenate([getattr(m, name) for m in moves]) for name in ("times", "steady", "places", "visibility")
+    }
+    small = {name: rows.astype(np.float32 if name == "times" else np.float16) for name, rows in join.items()}
+    np.savez_compressed(path, **small, facts=np.array(json.dumps(facts)))
+
+
+def _open(path: Path) -> list[Moves]:
+    with np.load(path) as kept:
+        data = {name: kept[name] for name in kept.files}
+    moves, first = [], 0
+    for fact in json.loads(str(data["facts"])):
+        part = slice(first, first := first + fact.pop("frames"))
+        rows = {name: data[name][part].astype(np.float64) for name in ("times", "steady", "places", "visibility")}
+        moves.append(Moves(**fact, **rows))
+    return moves
+
+
+class Net(nn.Module):
+    """The network of `analysis.read.timing`."""
+
+    def __init__(self, wide: int, drop: float) -> None:
+        super().__init__()
+        self.first = nn.Conv1d(INPUTS, wide, 3, padding=1)
+        self.blocks = nn.ModuleList([nn.Conv1d(wide, wide, 5, padding=2 * d, dilation=d) for d in DILATIONS])
+        self.last = nn.Conv1d(wide, len(TIMED), 3, padding=1)
+        self.drop = nn.Dropout(drop)
+
+    def forward(self, rows: torch.Tensor) -> torch.Tensor:
+        hidden = nn.functional.silu(self.first(rows))
+        for block in self.blocks:
+            hidden = hidden + nn.functional.silu(block(self.drop(hidden)))
+        return self.last(hidden)
+
+    def layers(self) -> list[nn.Conv1d]:
+        return [self.first, *self.blocks, self.last]
+
+
+def _rows(moves: list[Moves], looks: int, rng: np.random.Generator) -> tuple[torch.Tensor, torch.Tensor]:
+    """Inputs [N, INPUTS, G] and instants [N, I] in real seconds from the centre, also those that the film does not show."""
+    rows, goals = [], []
+    for each in moves:
+        for _ in range(looks):
+            pace = float(np.exp(rng.normal(0, 0.12))) if looks > 1 else 1.0
+            centre = each.instants["contact"] - float(rng.normal(*CENTRE_S))
+            ahead = each.ahead + float(rng.normal(0, FACING_SD))
+            look = inputs(each.times, each.steady, each.places, each.visibility, centre, pace, ahead, each.hand)
+            goals.append((np.array([each.instants[name] for name in TIMED]) - centre) / pace)
+            rows.append(look.T.astype(np.float16))
+    return torch.tensor(np.array(rows)), torch.tensor(np.array(goals), dtype=torch.float32)
+
+
+def _changed(rows: torch.Tensor, parts: int) -> torch.Tensor:
+    """Noisier, of another size, and some beginning late."""
+    n, device = len(rows), rows.device
+    inside, flat, solid = rows[:, -1:], rows[:, : 2 * parts], rows[:, 2 * parts : 5 * parts]
+    flat = flat * (1 + 0.04 * torch.randn(n, 1, 1, device=device))
+    flat = flat + 0.008 * torch.randn(n, 2 * parts, 1, device=device) + 0.002 * torch.randn_like(flat)
+    solid = solid + 0.03 * torch.randn(n, 3 * parts, 1, device=device) + 0.006 * torch.randn_like(solid)
+    late = torch.where(
+        torch.rand(n, 1, device=device) < 0.3,
+        -BEFORE_S + 0.7 * torch.rand(n, 1, device=device),
+        torch.tensor(-9.0, device=device),
+    )
+    grid = torch.tensor(GRID_S, dtype=torch.float32, device=device)
+    shown = inside * (grid[None, None] >= late[:, :, None])
+    # What is seen in the picture alone must do now and then.
+    blind = (torch.rand(n, 1, 1, device=device) < 0.1).float()
+    moved = torch.cat([flat, solid * (1 - blind), rows[:, 5 * parts : -3]], 1) * shown
+    return torch.cat([moved, rows[:, -3:-1], shown], 1)
+
+
+def fit(
+    moves: list[Moves], wide: int, drop: float, epochs: int, seed: int, device: str
+) -> tuple[Net, torch.Tensor, torch.Tensor]:
+    """The network fitted to the moves of swings, with the mean and deviation [1, INPUTS, 1] of its inputs."""
+    torch.manual_seed(seed)
+    rows, goals = _rows(moves, LOOKS, np.random.default_rng(seed))
+    rows, goals = rows.to(device), goals.to(device)
+    some = rows[::5].float()
+    mean, std = some.mean((0, 2), keepdim=True), some.std((0, 2), keepdim=True).clamp_min(1e-2)
+    grid = torch.tensor(GRID_S, dtype=torch.float32, device=device)
+    net = Net(wide, drop).to(device)
+    smooth = torch.optim.swa_utils.AveragedModel(net, multi_avg_fn=torch.optim.swa_utils.get_ema_multi_avg_fn(0.998))
+    size, rate = 256, 2e-3
+    steps = len(rows) // size
+    optimiser = torch.optim.AdamW(net.parameters(), lr=rate, weight_decay=0.1)
+    plan = torch.optim.lr_scheduler.OneCycleLR(optimiser, rate, total_steps=epochs * steps, pct_start=0.1)
+    began, parts = time.time(), (INPUTS - 3) // 6
+    for epoch in range(epochs):
+        total = torch.zeros((), device=device)
+        order = torch.randperm(len(rows), device=device)
+        for step in range(steps):
+            pick = order[step * size : (step + 1) * size]
+            looked, when = _changed(rows[pick].float(), parts), goals[pick]
+            told_of = (when > GRID_S[0]) & (when < GRID_S[-1])
+            scores = net(((looked - mean) / std).clamp(-6, 6))
+            wanted = torch.softmax(-0.5 * ((grid - when[..., None]) / LABEL_SD_S) ** 2, -1)
+            off = -(wanted * torch.log_softmax(scores, -1)).sum(-1)
+            loss = (off * told_of).sum() / told_of.sum()
+            optimiser.zero_grad(set_to_none=True)
+            loss.backward()
+            nn.utils.clip_grad_norm_(net.parameters(), 1.0)
+            optimiser.step()
+            plan.step()
+            smooth.update_parameters(net)
+            total += loss.detach()
+        print(f"epoch {epoch + 1} loss {float(total) / steps:.3f} {time.time() - began:.0f} s", flush=True)
+    return smooth.module, mean, std
+
+
+def told(net: Net, mean: torch.Tensor, std: torch.Tensor, moves: list[Moves], device: str) -> dict[str, str]:
+    """How far the middle of each answer is off on other swings, in frames of 60 a second."""
+    rows, goals = _rows(moves, 1, np.random.default_rng(0))
+    net.eval()
+    with torch.no_grad():
+        chances = torch.softmax(net(((rows.float().to(device) - mean) / std).clamp(-6, 6)), -1).cpu().numpy()
+    sides = np.array([abs(np.cos(np.radians(m.ahead))) > 0.7 for m in moves])
+    out = {}
+    for k, name in enumerate(TIMED):
+        found = np.array([np.interp(0.5, np.cumsum(row), GRID_S + STEP_S / 2) for row in chances[:, k]])
+        off = 60 * (found - goals[:, k].numpy())
+        for view, of in (("side", sides), ("along", ~sides)):
+            size = np.abs(off[of])
+            out[f"{name}, {view}"] = (
+                f"median {np.median(size):.2f}, within 1 {np.mean(size <= 1):.0%}, within 2 {np.mean(size <= 2):.0%}, "
+                f"beyond 6 {np.mean(size > 6):.0%}, bias {np.median(off[of]):.2f}"
+            )
+    return out
+
+
+def _fit(wish: argparse.Namespace) -> None:
+    device = "cuda" if torch.cuda.is_available() else "cpu"
+    moves = _open(wish.moves)
+    own, other = [m for m in moves if m.use == "fit"], [m for m in moves if m.use == "tune"]
+    net, mean, std = fit(own, wish.wide, wish.drop, wish.epochs, wish.seed, device)
+    scores = told(net, mean, std, other, device)
+    print(json.dumps(scores, indent=1))
+    arrays = {"time_mean": mean.flatten().cpu().numpy(), "time_std": std.flatten().cpu().numpy()}
+    for n, layer in enumerate(net.layers()):
+        arrays[f"time_w{n}"] = layer.weight.detach().permute(2, 1, 0).cpu().numpy().astype(np.float16)
+        arrays[f"time_b{n}"] = layer.bias.detach().cpu().numpy()  # type: ignore[union-attr]
+    with np.load(wish.out) as kept:
+        data = {name: kept[name] for name in kept.files if not name.startswith("time_")}
+    facts = json.loads(str(data["facts"])) | {
+        "instants": {
+            "made_by": "tests.lift.time_fit", "swings": len(own), "epochs": wish.epochs, "wide": wish.wide, "seed": wish.seed,
+            "on the tuning clips": scores,
+        }
+    }  # fmt: skip
+    np.savez_compressed(wish.out, **(data | arrays | {"facts": np.array(json.dumps(facts))}))
+
+
+def main() -> None:
+    """Command line."""
+    parser = argparse.ArgumentParser(description="Fit what tells the instants of a swing.")
+    parts = parser.add_subparsers(required=True)
+    gather = parts.add_parser("moves")
+    gather.add_argument("--data", type=Path, required=True)
+    gather.add_argument("--labels", type=Path, nargs="+", required=True)
+    gather.add_argument("--out", type=Path, required=True)
+    gather.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
+    gather.set_defaults(do=_gather)
+    fitting = parts.add_parser("fit")
+    fitting.add_argument("--moves", type=Path, required=True)
+    fitting.add_argument("--out", type=Path, required=True)
+    fitting.add_argument("--epochs", type=int, default=20)
+    fitting.add_argument("--wide", type=int, default=96)
+    fitting.add_argument("--drop", type=float, default=0.2)
+    fitting.add_argument("--seed", type=int, default=1)
+    fitting.set_defaults(do=_fit)
+    wish = parser.parse_args()
+    wish.do(wish)
+
+
+if __name__ == "__main__":
+    main()
