@@ -9,6 +9,7 @@ import numpy as np
 import scipy
 from numpy.typing import NDArray
 
+from analysis.read.contact import BAT_CONFIDENCE
 from analysis.read.geometry import Draws
 from analysis.read.moments import Unreadable
 from analysis.read.stage import Stage
@@ -18,7 +19,6 @@ __all__ = ["bat_reader"]
 
 Array = NDArray[np.float64]
 
-BAT_CONFIDENCE: Final = 0.3  # from which a bat is read
 # Standing heights, from a child's short bat to a tall one's long bat.
 BAT_LENGTHS: Final = (0.4, 0.65)
 SEEN_THROUGH: Final = 8  # frames with the bat: a swing rather than a moment

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.read.bodies import Bodies, no_more_than_needed
+from analysis.read.contact import settle_contact
 from analysis.read.finish import find_finish
 from analysis.read.lift import network
 from analysis.read.stage import NINETY, Found, Stage
@@ -35,8 +36,6 @@ PEAK_TO_CONTACT_S: Final = 0.03
 EDGE: Final = 1.5
 # With less than this chance within what the neighbours and a coach leave, nothing can be said.
 LEAST_CHANCE: Final = 0.02
-# Nobody's picture of contact is believed beyond this, real seconds: shutters and the moment of a frame differ from phone to phone.
-LEAST_PICTURE_SD_S: Final = 0.008
 SEEN_S: Final = 0.1  # a body seen so near shows the instant
 _OUTSIDE: Final = {
     "set_up": "The film starts too late: the stance before the load is not in it.",
@@ -95,7 +94,7 @@ def _found(stage: Stage, bodies: Bodies, name: str, chances: Array, centre: floa
     if not _is_seen(bodies, middle):
         return Found.no(f"{INSTANT_NAMES[name]} falls where the hitter was not seen; move it by hand to read this.")
     seen = _taught(stage, name, Found(float(middle), float((late - early) / (2.0 * NINETY))))
-    return find_by_sound(stage, seen) or seen if name == "contact" else seen
+    return settle_contact(stage, seen) if name == "contact" else seen
 
 
 def _reached(stage: Stage, name: str) -> Found | None:
@@ -137,23 +136,3 @@ def _fitted(what: str, name: str, stage: Stage, usual: float) -> float:
     """A factor of the deviation, or an offset in real seconds, as hitters not fitted to have taught."""
     facts: dict[str, Any] = network().facts.get("instants", {}).get(what, {})
     return float(facts.get(name, {}).get("side" if stage.from_side else "along", usual))
-
-
-def find_by_sound(stage: Stage, seen: Found) -> Found:
-    """The crack that fits what was seen; a disagreement beyond the picture's error widens the interval."""
-    if stage.sound is None or not stage.sound.times.size:
-        return Found.no("There is no crack in the sound.")
-    off = np.abs(stage.sound.times - seen.time)
-    reach = max(3.0 * seen.sd, 2.5 * stage.step, 0.05)
-    near = np.flatnonzero(off <= reach)
-    if not near.size:
-        return Found.no("No crack in the sound fits this swing.")
-    # A strong crack a little off is likelier than a weak one right there.
-    score = np.log(np.maximum(stage.sound.strengths[near], 1e-6)) - 0.5 * (off[near] / max(seen.sd, 0.02)) ** 2
-    best = near[int(np.argmax(score))]
-    beyond = max(float(off[best]) - 2.0 * seen.sd, 0.0)
-    # Sound and picture each count as far as they are sure: how far the sound had to come is not known well.
-    heard, picture = float(np.hypot(stage.sound.sd, beyond / 2.0)), max(seen.sd, LEAST_PICTURE_SD_S * stage.pace)
-    trust = np.array([heard, picture]) ** -2.0
-    time = float(trust @ [stage.sound.times[best], seen.time] / trust.sum())
-    return Found(time, float(max(trust.sum() ** -0.5, stage.frame_sd)), "sound")
