@@ -36,6 +36,11 @@ PEAK_TO_CONTACT_S: Final = 0.03
 EDGE: Final = 1.5
 # With less than this chance within what the neighbours and a coach leave, nothing can be said.
 LEAST_CHANCE: Final = 0.02
+# A stride takes the foot at least so far, standing heights, within so long before it is down, real seconds.
+LEAST_STRIDE: Final = 0.02
+STRIDE_S: Final = 0.7
+# No hitter's hands come from rest to the ball in less than this (common practice: 130 to 200 ms).
+LEAST_SWING_S: Final = 0.05
 SEEN_S: Final = 0.1  # a body seen so near shows the instant
 _OUTSIDE: Final = {
     "set_up": "The film starts too late: the stance before the load is not in it.",
@@ -93,6 +98,8 @@ def _found(stage: Stage, bodies: Bodies, name: str, chances: Array, centre: floa
         return Found.no(_OUTSIDE[name])
     if not _is_seen(bodies, middle):
         return Found.no(f"{INSTANT_NAMES[name]} falls where the hitter was not seen; move it by hand to read this.")
+    if name == "foot_down" and not _strides(stage, middle):
+        return Found.no("The front foot was not seen to lift or move before this swing.")
     seen = _taught(stage, name, Found(float(middle), float((late - early) / (2.0 * NINETY))))
     return settle_contact(stage, seen) if name == "contact" else seen
 
@@ -123,8 +130,15 @@ def _room(stage: Stage, name: str) -> tuple[float, float]:
         if found and other in before:
             low = max(low, found.time)
         if found and other in after:
-            high = min(high, found.time)
+            high = min(high, found.time - (LEAST_SWING_S * stage.pace if name == "swing_start" else 0.0))
     return low, high
+
+
+def _strides(stage: Stage, down: float) -> bool:
+    """Whether the front foot was elsewhere shortly before it is said to be down; also where it was not seen."""
+    foot = stage.front_foot()[stage.span(down - STRIDE_S * stage.pace, down)]
+    foot = foot[np.isfinite(foot).all(axis=1)]
+    return foot.shape[0] < 3 or bool(np.linalg.norm(foot - foot[-1], axis=1).max() >= LEAST_STRIDE)
 
 
 def _is_seen(bodies: Bodies, time: float) -> bool:

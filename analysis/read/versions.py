@@ -13,5 +13,5 @@ from typing import Final
 
 __all__ = ["BOOK", "METHOD"]
 
-METHOD: Final = 1
+METHOD: Final = 2
 BOOK: Final = 1

@@ -8,6 +8,8 @@ from __future__ import annotations
 SKELETON_KNEE_DEG = 25.0
 SKELETON_SHOULDERS_DEG = 22.0
 SKELETON_ALONG = {"down_stride_length": 3.0, "down_front_knee_inside": 5.0, "down_head_centre": 2.5}
+# It moves as nobody does: every part by one smooth curve.
+SKELETON_FOOT_DOWN_MS = 45.0
 SKELETON_VIEW_SURE = 0.7
 # Rendered films, seen with the real pose model.
 FILM_KNEE_DEG = 27.0

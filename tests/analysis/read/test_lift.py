@@ -12,6 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from analysis.read.lengths import LENGTHS
 from analysis.read.lift import JOINTS, SEEN, WINDOW_S, features, lift, mirrored, network
 from analysis.tracks import KEYPOINTS as K
 from tests.lift.judge import group_of
@@ -97,7 +98,7 @@ def test_nine_tenths_of_the_coordinates_lie_where_the_lift_is_sure_they_do() -> 
 
 def test_a_mirrored_hitter_is_lifted_to_the_mirror_image() -> None:
     rng = np.random.default_rng(3)
-    rows = rng.normal(0, 0.2, (4, len(SEEN) * (5 * len(WINDOW_S) + 1))).astype(np.float32)
+    rows = rng.normal(0, 0.2, (4, len(SEEN) * (5 * len(WINDOW_S) + 1) + LENGTHS)).astype(np.float32)
     there, back = lift(rows), lift(mirrored(rows))
     swap = [JOINTS.index(_other(name)) for name in JOINTS]
     assert np.allclose(back.places[:, swap] * [-1, 1, 1], there.places, atol=1e-4)

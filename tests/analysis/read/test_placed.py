@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from analysis.read import Reading, read
+from analysis.read import CHECKPOINTS, Reading, read
 from analysis.read.motion import clean_motion
 from analysis.tracks import KEYPOINTS as K
 from analysis.tracks import Tracks, load
@@ -18,6 +18,8 @@ DATA = Path(__file__).parent / "data"
 FILMS = ("maple_right_chest", "cedar_right_back", "birch_right_catcher")
 # An angle hangs on the pose as well: a knee put elsewhere may bend where bends are told a little less exactly.
 ELSEWHERE = 1.1
+# The whole strip is wanted, so that nothing is too coarse for it.
+ANY = {entry.id: entry.scale for entry in CHECKPOINTS if entry.measure}
 
 
 @lru_cache
@@ -45,7 +47,7 @@ def knee(name: str, dx: float = 0.0, dy: float = 0.0) -> dict[str, Any]:
 
 
 def readings(name: str, *moves: dict[str, Any]) -> dict[str, Reading]:
-    return {r.checkpoint: r for r in read(tracks_of(name), {"keypoints": list(moves)}).swings[0].readings}
+    return {r.checkpoint: r for r in read(tracks_of(name), {"keypoints": list(moves)}, ANY).swings[0].readings}
 
 
 def width(reading: Reading) -> float:

@@ -101,7 +101,8 @@ def test_a_coachs_view_changes_what_can_be_read(tracks: Tracks) -> None:
 
 
 def test_a_moved_instant_moves_its_readings(tracks: Tracks) -> None:
-    before, after = read(tracks).swings[0], read(tracks, {"instants": {"0": {"foot_down": 55}}}).swings[0]
+    wide = {"down_front_knee": (0.0, 90.0), "contact_front_knee": (0.0, 90.0)}
+    before, after = (read(tracks, fixed, wide).swings[0] for fixed in ({}, {"instants": {"0": {"foot_down": 55}}}))
     assert after.reading("down_front_knee").value != before.reading("down_front_knee").value
     assert after.reading("down_to_contact").value == pytest.approx(
         before.reading("down_to_contact").value + 1000 * (before.instants["foot_down"].time_s - 55 / 60), abs=1.0

@@ -29,16 +29,16 @@ def test_another_band_asks_for_another_book(now):
 
 def test_another_value_asks_for_another_method(now):
     before = copy.deepcopy(now)
-    before["films"]["maple_right_chest"][0]["down_front_knee"][0] += 1.0
+    before["films"]["maple_right_chest"][0]["down_stride_length"][0] += 1.0
     (fault,) = note_versions.faults(before, now)
-    assert "down_front_knee" in fault
+    assert "down_stride_length" in fault
     assert "raise METHOD" in fault
     assert note_versions.faults(before, {**now, "method": now["method"] + 1}) == []
 
 
 def test_rounding_asks_for_nothing(now):
     before = copy.deepcopy(now)
-    before["films"]["maple_right_chest"][0]["down_front_knee"][0] += 0.01
+    before["films"]["maple_right_chest"][0]["down_stride_length"][0] += 0.01
     assert note_versions.faults(before, now) == []
 
 
