@@ -62,9 +62,10 @@ def find_instants(stage: Stage, bodies: Bodies, given: Mapping[str, int] | None 
     chances = dict(zip(TIMED, _looked_at(stage, bodies, centre), strict=True))
     for name in _ORDER:
         if name not in given:
-            stage.found[name] = _reached(stage, name) or _found(stage, bodies, name, chances[name], centre)
+            stage.found[name] = _found(stage, bodies, name, chances[name], centre)
     if "finish" not in given:
-        stage.found["finish"] = _reached(stage, "finish") or _taught(stage, "finish", find_finish(stage))
+        never = _never(stage, "finish")
+        stage.found["finish"] = _taught(stage, "finish", find_finish(stage)) if never is None else Found.no(never)
     return {name: stage.found[name] for name in INSTANT_NAMES if name in stage.found}
 
 
@@ -87,6 +88,9 @@ def _looked_at(stage: Stage, bodies: Bodies, centre: float) -> Array:
 
 def _found(stage: Stage, bodies: Bodies, name: str, chances: Array, centre: float) -> Found:
     """One instant, among those found before it."""
+    never = _never(stage, name)
+    if never is not None:
+        return Found.no(never)
     at = centre + GRID_S * stage.pace
     low, high = _room(stage, name)
     left = np.where((at >= low - STEP_S * stage.pace / 2) & (at <= high + STEP_S * stage.pace / 2), chances, 0.0)
@@ -104,12 +108,12 @@ def _found(stage: Stage, bodies: Bodies, name: str, chances: Array, centre: floa
     return settle_contact(stage, seen) if name == "contact" else seen
 
 
-def _reached(stage: Stage, name: str) -> Found | None:
+def _never(stage: Stage, name: str) -> str | None:
     """Why an instant never comes in this swing; None where it may."""
     if name in ("contact", "extension", "finish") and not stage.full:
-        return Found.no(CHECKED)
+        return CHECKED
     if name in ("extension", "finish") and not stage.found["contact"]:
-        return Found.no(str(stage.found["contact"].reason))
+        return str(stage.found["contact"].reason)
     return None
 
 

@@ -10,10 +10,13 @@ SKELETON_SHOULDERS_DEG = 22.0
 SKELETON_ALONG = {"down_stride_length": 3.0, "down_front_knee_inside": 5.0, "down_head_centre": 2.5}
 # It moves as nobody does: every part by one smooth curve.
 SKELETON_FOOT_DOWN_MS = 45.0
+SKELETON_HAND_SURE = 0.55
 SKELETON_VIEW_SURE = 0.7
 # Rendered films, seen with the real pose model.
 FILM_KNEE_DEG = 27.0
 FILM_KNEE_MEAN_DEG = 9.0
+# Frames; seen along the line, the foot comes down toward the camera.
+FILM_FOOT_DOWN = {"side": 1, "along": 2}
 FILM_ALONG = {"down_stride_length": 3.0, "down_head_centre": 3.0, "load_head_travel": 2.0}
 FILM_HELD = 0.75
 FILM_INSTANTS_HELD = 0.8

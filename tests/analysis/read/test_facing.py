@@ -36,7 +36,7 @@ def facing_of(film: Film, hand: str | None = None, view: str | None = None) -> F
 def test_hand_and_view_are_proposed(view: str, hand: str, turn: float) -> None:
     facing = facing_of(Film(view=view, hand=hand, turn_deg=turn, noise_px=2.0))
     assert (facing.view, facing.hand) == (view, hand)
-    assert facing.hand_confidence > 0.9
+    assert facing.hand_confidence > limits.SKELETON_HAND_SURE
     assert facing.view_confidence > limits.SKELETON_VIEW_SURE
 
 
