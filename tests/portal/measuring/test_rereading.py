@@ -14,7 +14,7 @@ from portal.measuring import corrections, door, rereading
 from portal.measuring.models import Measurement, Reread, Retry, Trouble
 
 pytestmark = pytest.mark.django_db
-FILM = "maple_right_chest"
+FILM = "birch_right_catcher"
 KNEE = "down_front_knee"
 FAR = 80.0  # degrees: no knee that was in range is it now
 
