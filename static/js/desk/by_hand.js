@@ -10,6 +10,7 @@ import { batOf, isBatEnd } from "./holds.js";
 import { batAt, batBack, frameBack, instantAt, keypointAt, keypointBack, plateAt } from "./moves.js";
 import { byId, filled } from "./page.js";
 import { PlateBar } from "./plate_bar.js";
+import { afterPress } from "./press.js";
 import { pointsBar } from "./points_bar.js";
 import { Steps } from "./steps.js";
 
@@ -59,9 +60,21 @@ export class ByHand {
     this.show();
     if (desk.swingBar.take(standing)) return; // another swing comes to the desk
     void desk.drawSheet?.();
+    await this.freshCards();
+  }
+
+  /** The cards with the readings as they are now. */
+  async freshCards() {
     const answer = await fetch(this.data.urls.cards, { credentials: "same-origin" }).catch(() => null);
     if (!answer?.ok) return;
-    const fresh = desk.cards.refresh(await answer.text());
+    const html = await answer.text();
+    afterPress(() => this.putCards(html));
+  }
+
+  /** @param {string} html */
+  putCards(html) {
+    const { desk } = this;
+    const fresh = desk.cards.refresh(html);
     desk.writeUp.follow(desk.cards.missed(desk.writeUp.draft.thing_checkpoint));
     const words = fresh.querySelector("[data-film-words]");
     const button = document.getElementById("film-open");

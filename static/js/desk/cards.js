@@ -4,6 +4,7 @@
  * @typedef {import("./types.js").Rating} Rating
  */
 import { all, byId, later, parsed } from "./page.js";
+import { byPointer } from "./press.js";
 
 const TALLY = /** @type {Record<string, string>} */ ({ good: "●", watch: "◐", work_on: "◇", "": "·" });
 const TYPING_MS = 500;
@@ -40,9 +41,19 @@ export class Cards extends EventTarget {
 
   /** @param {HTMLElement} point @param {boolean} [scrolls] */
   attend(point, scrolls = true) {
-    for (const other of all(".point.here", this.box)) if (other !== point) other.classList.remove("here");
-    point.classList.add("here");
+    for (const other of all(".point.here, .point.open", this.box)) if (other !== point) other.classList.remove("here", "open");
+    point.classList.add("here", "open");
     if (scrolls) point.scrollIntoView({ block: "nearest" });
+  }
+
+  /** With the pointer: cards above stay open, so that nothing slides away under it. @param {HTMLElement} point */
+  attendUnder(point) {
+    for (const other of all(".point.here, .point.open", this.box)) {
+      if (other === point) continue;
+      other.classList.remove("here");
+      if (point.compareDocumentPosition(other) & Node.DOCUMENT_POSITION_FOLLOWING) other.classList.remove("open");
+    }
+    point.classList.add("here", "open");
   }
 
   /** @param {1|-1} by */
@@ -65,8 +76,8 @@ export class Cards extends EventTarget {
   wire(point) {
     const id = idOf(point);
     this.paint(point);
-    point.addEventListener("pointerdown", () => this.attend(point, false));
-    point.addEventListener("focusin", () => this.attend(point, false));
+    point.addEventListener("click", () => byPointer() && this.attendUnder(point));
+    point.addEventListener("focusin", () => byPointer() || this.attend(point, false));
     for (const radio of all("input[type=radio]", point)) {
       radio.addEventListener("change", () => this.rate(id, /** @type {HTMLInputElement} */ (radio).value));
       // after a click the arrow keys belong to the film again

@@ -1,6 +1,7 @@
 // @ts-check
 /** The line that says how safe the work is: saved when, still on its way, or why not. */
 import { byId, filled, made } from "./page.js";
+import { afterPress } from "./press.js";
 
 /**
  * @param {import("./saving.js").Saving} saving @param {import("./corrections.js").Correcting|null} correcting
@@ -47,7 +48,10 @@ function showStopped(saving, messages) {
 }
 
 /** Something the coach has to know, above the walk. @param {string} words @param {Node[]} more */
-export function notice(words, ...more) {
+export const notice = (words, ...more) => afterPress(() => showNotice(words, more));
+
+/** @param {string} words @param {Node[]} more */
+function showNotice(words, more) {
   document.getElementById("desk-notice")?.remove();
   const note = made("div", { class: "note bad desk-notice", id: "desk-notice", role: "alert" }, made("b", { text: "!" }), made("div", { class: "row" }, made("span", { text: words }), ...more));
   byId("desk-top").prepend(note);
