@@ -20,7 +20,8 @@ def messages() -> dict[str, str]:
         "refused": _("Not taken:"),
         "load_again": _("Load the newest"),
         "kept_here": _("What you wrote here is kept in this browser."),
-        "left_over": _("{n} changes from last time were not saved before the window closed. They are put in now."),
+        "left_over_one": _("One change of yours was not saved when the page closed. It is put in now."),
+        "left_over": _("{n} changes of yours were not saved when the page closed. They are put in now."),
         # film
         "frame_of": _("frame {frame} of {all}"),
         "film_fails": _("The pictures of this film cannot be loaded. Look at the line, then step once more."),
@@ -88,7 +89,7 @@ def messages() -> dict[str, str]:
         # preview
         "preview_waits": _("Making the preview"),
         "preview_fails": _("The preview could not be made just now."),
-        "wait_saving": _("One moment: the last change is on its way."),
+        "wait_saving": _("Please wait: your last change is not saved yet. It is sent as soon as the line is back; then try once more."),
         **_keys(),
     }
 

@@ -20,14 +20,14 @@ def straight_through(application: WsgiApp) -> WsgiApp:
 
 
 class Site:
-    """Serves until `stop()`. `url` has no slash at its end."""
+    """Serves until `stop()`, on a free port or the one that is asked for. `url` has no slash at its end."""
 
-    def __init__(self) -> None:
+    def __init__(self, port: int = 0) -> None:
         shared = {}
         for connection in connections.all():
             if connection.vendor == "sqlite" and connection.is_in_memory_db():
                 shared[connection.alias] = connection
-        self._thread = LiveServerThread("127.0.0.1", straight_through, connections_override=shared)
+        self._thread = LiveServerThread("127.0.0.1", straight_through, connections_override=shared, port=port)
         self._thread.daemon = True
         self._thread.start()
         self._thread.is_ready.wait()

@@ -35,6 +35,7 @@ export class ByHand {
     this.fillPanel = filmPanel(correcting, () => this.data.film, this.data.editable);
     this.plateBar = new PlateBar(film, this.desk.messages, this.data.plate_fits);
     this.showPoint = pointsBar(film, this.desk.messages);
+    film.bodies.corrections = correcting.now;
     correcting.addEventListener("moved", seen);
     correcting.addEventListener("refused", seen);
     correcting.addEventListener("read", (event) => void this.takeReading(film, /** @type {CustomEvent} */ (event).detail));

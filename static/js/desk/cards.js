@@ -3,11 +3,10 @@
  * The cards of the stops: which point has the coach's eye, ratings, words, and fresh readings put in place.
  * @typedef {import("./types.js").Rating} Rating
  */
-import { all, byId, later, parsed } from "./page.js";
+import { all, byId, parsed } from "./page.js";
 import { byPointer } from "./press.js";
 
 const TALLY = /** @type {Record<string, string>} */ ({ good: "●", watch: "◐", work_on: "◇", "": "·" });
-const TYPING_MS = 500;
 
 export class Cards extends EventTarget {
   /** @param {Record<string, Rating>} ratings @param {string} thing */
@@ -84,9 +83,7 @@ export class Cards extends EventTarget {
       radio.addEventListener("click", (event) => event.detail > 0 && point.focus({ preventScroll: true }));
     }
     const words = /** @type {HTMLInputElement|null} */ (point.querySelector("[data-words]"));
-    const write = later(() => this.write(id, words?.value ?? ""), TYPING_MS);
-    words?.addEventListener("input", write);
-    words?.addEventListener("change", () => this.write(id, words.value));
+    for (const typed of ["input", "change"]) words?.addEventListener(typed, () => this.write(id, words.value));
     for (const button of all("[data-do]", point)) {
       button.addEventListener("click", () => this.dispatchEvent(new CustomEvent(/** @type {string} */ (button.dataset.do), { detail: id })));
     }

@@ -8,34 +8,34 @@ import { acts } from "./acts.js";
 import { wireButtons } from "./buttons.js";
 import { ByHand } from "./by_hand.js";
 import { Cards } from "./cards.js";
-import { Correcting } from "./corrections.js";
 import { Film } from "./film.js";
 import { help } from "./help.js";
 import { keyTable } from "./key_table.js";
 import { Keys } from "./keys.js";
 import { Leaving } from "./leaving.js";
-import { putIn } from "./merge.js";
-import { byId, filled } from "./page.js";
-import { Pending } from "./pending.js";
+import { left } from "./left.js";
+import * as moves from "./moves.js";
+import { byId } from "./page.js";
 import { picture } from "./picture.js";
 import { Plan } from "./plan.js";
 import { Preview } from "./preview.js";
 import { watchReading } from "./reread.js";
 import { Reviewing } from "./reviewing.js";
-import { Saving } from "./saving.js";
 import { contactSheet } from "./sheet.js";
 import { notice, status } from "./status.js";
 import { SwingBar } from "./swing_bar.js";
 import { Walk } from "./walk.js";
+import { ownKey } from "./windows.js";
 import { WriteUp } from "./write_up.js";
 
 export class Desk {
-  /** @param {DeskData} data */
-  constructor(data) {
+  /** @param {DeskData} data @param {string} key  under which this window keeps in the browser what is not sent */
+  constructor(data, key) {
     this.data = data;
     this.messages = data.messages;
-    this.saving = saved(data);
-    this.correcting = data.clip ? new Correcting(data.clip.corrections, data.corrections, data.corrections_version) : null;
+    const { saving, correcting } = left(data, key);
+    this.saving = saving;
+    this.correcting = correcting;
     this.walk = new Walk(data.stops, data.stop, data.urls.desk);
     this.cards = new Cards(data.ratings, data.draft.thing_checkpoint);
     this.writeUp = new WriteUp(data.draft, data.book, this.messages, data.editable);
@@ -62,8 +62,9 @@ export class Desk {
     watchReading(this.saving, this.correcting, this.data);
     this.keys.enable();
     this.walk.showHere();
-    addEventListener("online", () => this.saving.go());
+    addEventListener("online", () => this.leaving.flush());
     this.arrive();
+    this.leaving.flush(); // what a window before this one could not send
   }
 
   get isClean() {
@@ -135,21 +136,10 @@ export class Desk {
   }
 }
 
-/** Saving as you go, with what a window before this one could not save. @param {DeskData} data */
-function saved(data) {
-  const token = () => Math.random().toString(36).slice(2) + Date.now().toString(36);
-  const pending = new Pending(data.editable ? localStorage : null, `desk:${data.submission}`, token);
-  const left = data.editable ? putIn(data, pending.leftOver()) : [];
-  const saving = new Saving(pending, data.urls, data.draft.version);
-  for (const item of left) saving.put(item.name, item.kind, item.body, item.was);
-  if (left.length) notice(filled(data.messages.left_over, { n: left.length }));
-  return saving;
-}
-
 async function start() {
   /** @type {DeskData} */
   const data = JSON.parse(byId("desk-data").textContent ?? "{}");
-  const desk = new Desk(data);
+  const desk = new Desk(data, data.editable ? await ownKey(`desk:${data.submission}`, localStorage, sessionStorage, navigator.locks) : "");
   desk.enable();
   if (!data.clip) return;
   try {
@@ -159,7 +149,7 @@ async function start() {
     console.warn("No film.", error);
     notice(data.messages.film_fails);
   }
-  Object.assign(window, { desk }); // for tests, and for finding faults
+  Object.assign(window, { desk: Object.assign(desk, { moves }) }); // for tests, and for finding faults
 }
 
 void start();

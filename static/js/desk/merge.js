@@ -7,9 +7,12 @@
  * @typedef {import("./pending.js").Item} Item
  */
 
-/** Changes `data` by the items and gives them back as they are now to be sent. @param {DeskData} data @param {Item[]} items @returns {Item[]} */
+/** Changes `data` by the items and gives them back as they are now to be sent: another text is another change. @param {DeskData} data @param {Item[]} items @returns {Item[]} */
 export function putIn(data, items) {
-  return items.map((item) => ({ ...item, body: joined(data, item) }));
+  return items.map((item) => {
+    const body = joined(data, item);
+    return JSON.stringify(body) === JSON.stringify(item.body) ? item : { ...item, body, token: `${item.token.slice(0, 30)}+` };
+  });
 }
 
 /** @param {DeskData} data @param {Item} item */

@@ -1,8 +1,6 @@
 // @ts-check
 /** The line under the film for a frame that is drawn on: its words, and where it stands in the letter. */
-import { byId, field, later } from "./page.js";
-
-const TYPING_MS = 500;
+import { byId, field } from "./page.js";
 
 /** @param {import("./marks.js").Marks} marks @param {() => number} frame @param {boolean} editable */
 export function picture(marks, frame, editable) {
@@ -10,8 +8,7 @@ export function picture(marks, frame, editable) {
   for (const control of [caption, inLetter, forThing, keepOthers]) control.disabled = !editable;
   let at = -1;
   const write = () => at >= 0 && marks.at(at).caption !== caption.value && marks.set(at, { caption: caption.value });
-  caption.addEventListener("input", later(write, TYPING_MS));
-  caption.addEventListener("change", write);
+  for (const typed of ["input", "change"]) caption.addEventListener(typed, write);
   inLetter.addEventListener("change", () => marks.set(frame(), { in_evaluation: inLetter.checked }));
   forThing.addEventListener("change", () => marks.set(frame(), { for_thing: forThing.checked, ...(forThing.checked && { in_evaluation: true }) }));
   keepOthers.addEventListener("change", () => marks.set(frame(), { keep_others: keepOthers.checked }));

@@ -5,9 +5,7 @@
  * @typedef {import("./types.js").Drill} Drill
  * @typedef {import("./types.js").SetUpField} SetUpField
  */
-import { byId, field, later, made } from "./page.js";
-
-const TYPING_MS = 600;
+import { byId, field, made } from "./page.js";
 
 /**
  * Drills that fit the words of a search, those that train the checkpoint first.
@@ -104,12 +102,14 @@ export class Plan extends EventTarget {
     const id = `set-up-${assignment.drill}-${name}`;
     const control = about.choices ? choice(about.choices, assignment.set_up[name]) : count(about, assignment.set_up[name]);
     control.id = id;
-    control.addEventListener("change", () => {
+    const save = () => {
       const value = about.choices ? control.value : Math.round(Number(control.value));
-      if (!control.checkValidity()) return void control.reportValidity();
+      if (!control.checkValidity() || assignment.set_up[name] === value) return;
       assignment.set_up = { ...assignment.set_up, [name]: value };
       this.tell(assignment, null);
-    });
+    };
+    control.addEventListener("input", save);
+    control.addEventListener("change", () => control.reportValidity() && save());
     return made("div", { class: "field" }, made("label", { for: id, text: about.label }), control);
   }
 
@@ -123,8 +123,7 @@ export class Plan extends EventTarget {
       assignment[name] = box.value;
       this.tell(assignment, null);
     };
-    box.addEventListener("input", later(save, TYPING_MS));
-    box.addEventListener("change", save);
+    for (const typed of ["input", "change"]) box.addEventListener(typed, save);
     return made("div", { class: "field" }, made("label", { for: id, text: label }), box);
   }
 }

@@ -5,9 +5,7 @@
  * @typedef {import("./types.js").Draft} Draft
  * @typedef {import("./types.js").Entry} Entry
  */
-import { all, byId, field, filled, later, made } from "./page.js";
-
-const TYPING_MS = 600;
+import { all, byId, field, filled, made } from "./page.js";
 
 export class WriteUp extends EventTarget {
   /** @param {Draft} draft @param {Record<string, Entry>} book @param {Record<string, string>} messages @param {boolean} editable */
@@ -32,8 +30,7 @@ export class WriteUp extends EventTarget {
       this.set({ [name]: input.value });
       if (name === "thing_words") this.showThing();
     };
-    input.addEventListener("input", later(save, TYPING_MS));
-    input.addEventListener("change", save);
+    for (const typed of ["input", "change"]) input.addEventListener(typed, save);
   }
 
   /** Take over fields and tell which changed. @param {Partial<Draft>} fields */
@@ -76,8 +73,7 @@ export class WriteUp extends EventTarget {
     const box = made("textarea", { rows: 2, maxlength: 400, "aria-label": label });
     box.value = sentence;
     const save = () => this.readSentences();
-    box.addEventListener("input", later(save, TYPING_MS));
-    box.addEventListener("change", save);
+    for (const typed of ["input", "change"]) box.addEventListener(typed, save);
     const remove = made("button", { type: "button", class: "quiet", "aria-label": `${this.messages.remove}: ${label}`, text: "×" });
     remove.addEventListener("click", () => {
       box.value = "";
