@@ -89,8 +89,45 @@ def messages() -> dict[str, str]:
         # preview
         "preview_waits": _("Making the preview"),
         "preview_fails": _("The preview could not be made just now."),
-        "wait_saving": _("Please wait: your last change is not saved yet. It is sent as soon as the line is back; then try once more."),
+        "wait_saving": _(
+            "Please wait: your last change is not saved yet. It is sent as soon as the line is back; then try once more."
+        ),
+        **_done(),
         **_keys(),
+    }
+
+
+def _done() -> dict[str, str]:
+    """What was undone or done again."""
+    return {
+        "undid": _("Undid: {what}"),
+        "redid": _("Done again: {what}"),
+        "nothing_to_undo": _("Nothing to undo."),
+        "nothing_to_redo": _("Nothing to do again."),
+        "did_stroke": _("stroke"),
+        "did_delete": _("mark deleted"),
+        "did_shape": _("mark changed"),
+        "did_caption": _("words under the picture"),
+        "did_picture": _("picture in the evaluation"),
+        "did_corner": _("corner of the plate"),
+        "did_plate": _("plate moved"),
+        "did_point": _("point moved"),
+        "did_bat": _("bat moved"),
+        "did_point_back": _("back as it was seen"),
+        "did_film": _("view, hand or speed of the film"),
+        "did_instant": _("{name} moved"),
+        "did_instant_back": _("{name} taken back"),
+        "did_rating": _("{name}: {rate}"),
+        "did_no_rating": _("rating taken back"),
+        "did_rating_words": _("{name}: your words"),
+        "did_make_thing": _("the one thing: {name}"),
+        "did_greeting": _("greeting"),
+        "did_good": _("what is already good"),
+        "did_thing": _("the one thing"),
+        "did_closing": _("closing words"),
+        "did_assign": _("{name} assigned"),
+        "did_drill": _("{name} changed"),
+        "did_take_out": _("{name} taken out"),
     }
 
 
@@ -120,6 +157,7 @@ def _keys() -> dict[str, str]:
         "key_not_swing": _("this is not a swing"),
         "key_stops": _("the stops, and the preview"),
         "key_next": _("on to the next stop"),
+        "key_next_writing": _("the same, also out of a text field"),
         "key_up": _("checkpoint above"),
         "key_down": _("checkpoint below"),
         "key_good": _("good"),
@@ -128,7 +166,7 @@ def _keys() -> dict[str, str]:
         "key_thing": _("make it the one thing"),
         "key_say": _("say so in the letter"),
         "key_words": _("your words on it"),
-        "tool_look": _("look: choose, move, shift the picture"),
+        "tool_look": _("leave a text field, then the tool: look, choose, move, shift the picture"),
         "tool_line": _("line"),
         "tool_angle": _("angle: first arm, then the second from its corner"),
         "tool_arrow": _("arrow"),
@@ -137,7 +175,7 @@ def _keys() -> dict[str, str]:
         "tool_words": _("words"),
         "tool_points": _("put keypoints and bat in place"),
         "tool_plate": _("the corners of home plate"),
-        "key_tone": _("tone: seen, wanted, coach"),
+        "key_tone": _("tone of the next stroke: seen, wanted, coach"),
         "key_undo": _("undo"),
         "key_redo": _("do again"),
         "key_delete": _("delete what is chosen"),

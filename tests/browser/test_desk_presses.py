@@ -93,7 +93,9 @@ def test_news_and_fresh_readings_wait_until_the_pointer_is_up(open_desk):
     box = label.bounding_box()
     page.mouse.move(box["x"] + 4, box["y"] + 4)
     page.mouse.down()
-    page.evaluate("desk.correcting.dispatchEvent(new CustomEvent('refused', {detail: 'told while the button is down'}))")
+    page.evaluate(
+        "desk.correcting.dispatchEvent(new CustomEvent('refused', {detail: 'told while the button is down'}))"
+    )
     page.wait_for_timeout(150)
     assert label.bounding_box() == box
     page.mouse.up()
@@ -105,7 +107,9 @@ def test_a_reading_that_comes_while_the_button_is_down_changes_the_cards_after_i
     page = open_desk("foot_down")
     held = standing()
     for reading in held.result["swings"][0]["readings"]:
-        reading.update(value=None, call="not readable", reason="a reason so long that it takes more lines than one " * 3)
+        reading.update(
+            value=None, call="not readable", reason="a reason so long that it takes more lines than one " * 3
+        )
     held.save(update_fields=["result"])
     label = page.locator(".stop-card:not([hidden]) .point").nth(3).locator("label").first
     box = label.bounding_box()

@@ -38,18 +38,32 @@ export class Cards extends EventTarget {
     if (first) this.attend(first, false);
   }
 
-  /** @param {HTMLElement} point @param {boolean} [scrolls] */
-  attend(point, scrolls = true) {
-    for (const other of all(".point.here, .point.open", this.box)) if (other !== point) other.classList.remove("here", "open");
+  /** The point that was rated last by key, while the eye is on the next one. */
+  get said() {
+    return /** @type {HTMLElement|null} */ (this.box.querySelector(".stop-card:not([hidden]) .point.said"));
+  }
+
+  /** What the coach means: the point just rated, until another one is chosen. */
+  get meant() {
+    return this.said ?? this.here;
+  }
+
+  /** @param {HTMLElement} point @param {boolean} [scrolls] @param {HTMLElement|null} [said]  the point that was just rated */
+  attend(point, scrolls = true, said = null) {
+    for (const other of all(".point.here, .point.open, .point.said", this.box)) if (other !== point) other.classList.remove("here", "open", "said");
+    point.classList.remove("said");
     point.classList.add("here", "open");
+    said?.classList.add("said");
     if (scrolls) point.scrollIntoView({ block: "nearest" });
   }
 
   /** With the pointer: cards above stay open, so that nothing slides away under it. @param {HTMLElement} point */
   attendUnder(point) {
-    for (const other of all(".point.here, .point.open", this.box)) {
+    point.classList.remove("said");
+    for (const other of all(".point.here, .point.open, .point.said", this.box)) {
       if (other === point) continue;
       other.classList.remove("here");
+      if (other.matches(".said")) other.classList.replace("said", "open"); // as high as before, or higher
       if (point.compareDocumentPosition(other) & Node.DOCUMENT_POSITION_FOLLOWING) other.classList.remove("open");
     }
     point.classList.add("here", "open");
@@ -68,7 +82,7 @@ export class Cards extends EventTarget {
     const points = this.points(this.stop);
     const at = this.here ? points.indexOf(this.here) : -1;
     const next = points.slice(at + 1).find((point) => !this.ratings[idOf(point)]);
-    if (next) this.attend(next);
+    if (next) this.attend(next, true, this.here);
   }
 
   /** @param {HTMLElement} point */
@@ -107,11 +121,21 @@ export class Cards extends EventTarget {
     this.tell(id, old);
   }
 
+  /** This rating stands, or none. @param {string} id @param {Rating|undefined} rating */
+  put(id, rating) {
+    const old = this.ratings[id];
+    if (rating) this.ratings[id] = rating;
+    else delete this.ratings[id];
+    const words = /** @type {HTMLInputElement|null|undefined} */ (this.point(id)?.querySelector("[data-words]"));
+    if (words) words.value = rating?.words ?? "";
+    this.tell(id, old);
+  }
+
   /** @param {string} id @param {Rating|undefined} was */
   tell(id, was) {
     const point = this.point(id);
     if (point) this.paint(point);
-    this.dispatchEvent(new CustomEvent("rated", { detail: { id, was } }));
+    this.dispatchEvent(new CustomEvent("rated", { detail: { id, was, now: this.ratings[id] } }));
   }
 
   /** @param {string} id */

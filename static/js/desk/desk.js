@@ -13,17 +13,19 @@ import { help } from "./help.js";
 import { keyTable } from "./key_table.js";
 import { Keys } from "./keys.js";
 import { Leaving } from "./leaving.js";
-import { left } from "./left.js";
+import { isBehind, left } from "./left.js";
 import * as moves from "./moves.js";
 import { byId } from "./page.js";
 import { picture } from "./picture.js";
 import { Plan } from "./plan.js";
+import { byPointer } from "./press.js";
 import { Preview } from "./preview.js";
 import { watchReading } from "./reread.js";
 import { Reviewing } from "./reviewing.js";
 import { contactSheet } from "./sheet.js";
 import { notice, status } from "./status.js";
 import { SwingBar } from "./swing_bar.js";
+import { Undoing } from "./undoing.js";
 import { Walk } from "./walk.js";
 import { ownKey } from "./windows.js";
 import { WriteUp } from "./write_up.js";
@@ -41,6 +43,7 @@ export class Desk {
     this.writeUp = new WriteUp(data.draft, data.book, this.messages, data.editable);
     this.plan = new Plan(data.assignments, data.drills, data.set_up, this.messages, () => data.draft.thing_checkpoint);
     this.preview = new Preview(data.urls.preview, this.saving, this.messages);
+    this.undoing = new Undoing(this);
     this.reviewing = new Reviewing(this);
     this.byHand = new ByHand(this);
     this.swingBar = new SwingBar(this);
@@ -48,13 +51,14 @@ export class Desk {
     /** @type {Film|null} */
     this.film = null;
     this.acts = acts(this);
-    this.keys = new Keys(keyTable(this.messages, this.acts));
+    this.keys = new Keys(keyTable(this.messages, this.acts), () => document.getElementById("film")?.focus({ preventScroll: true }), byPointer);
     this.help = help(this.keys);
   }
 
   enable() {
     this.walk.addEventListener("stop", () => this.arrive());
     this.reviewing.enable();
+    this.undoing.enable();
     this.leaving.enable();
     this.swingBar.enable();
     wireButtons(this);
@@ -87,6 +91,7 @@ export class Desk {
     });
     this.drawSheet = contactSheet(film, this.walk);
     this.byHand.take(film);
+    this.undoing.takeFilm(film.marks);
     void this.toStop().then(() => this.drawSheet?.());
   }
 
@@ -139,6 +144,7 @@ export class Desk {
 async function start() {
   /** @type {DeskData} */
   const data = JSON.parse(byId("desk-data").textContent ?? "{}");
+  if (isBehind(data, sessionStorage)) return location.reload();
   const desk = new Desk(data, data.editable ? await ownKey(`desk:${data.submission}`, localStorage, sessionStorage, navigator.locks) : "");
   desk.enable();
   if (!data.clip) return;

@@ -29,6 +29,8 @@ export class Plan extends EventTarget {
   constructor(assignments, drills, fields, messages, thing) {
     super();
     this.assignments = assignments;
+    /** @type {Map<string, Assignment>} each as it was last told */
+    this.told = new Map(assignments.map((one) => [one.drill, { ...one }]));
     this.drills = new Map(drills.map((drill) => [drill.slug, drill]));
     this.fields = fields;
     this.messages = messages;
@@ -73,7 +75,21 @@ export class Plan extends EventTarget {
 
   /** @param {Assignment} assignment @param {Assignment|null} was @param {boolean} [remove] */
   tell(assignment, was, remove = false) {
-    this.dispatchEvent(new CustomEvent("changed", { detail: { ...assignment, was, remove } }));
+    const [before, after] = [this.told.get(assignment.drill) ?? null, remove ? null : { ...assignment }];
+    if (after) this.told.set(assignment.drill, after);
+    else this.told.delete(assignment.drill);
+    this.dispatchEvent(new CustomEvent("changed", { detail: { drill: assignment.drill, body: { ...assignment, remove }, was, before, after } }));
+  }
+
+  /** This stands in the plan, or no longer. @param {string} slug @param {Assignment|null} wanted */
+  put(slug, wanted) {
+    const at = this.assignments.findIndex((one) => one.drill === slug);
+    const old = this.assignments[at];
+    const now = wanted && { ...wanted };
+    if (now) this.assignments.splice(at < 0 ? this.assignments.length : at, 1, now);
+    else if (old) this.assignments.splice(at, 1);
+    if (now ?? old) this.tell(now ?? old, old ?? null, !now);
+    this.show();
   }
 
   /** @param {Assignment} assignment */

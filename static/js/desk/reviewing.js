@@ -36,9 +36,9 @@ export class Reviewing {
     this.previewSoon();
   }
 
-  /** @param {{was: unknown, drill: string}} detail */
-  planned({ was, ...body }) {
-    this.desk.saving.put(`assignment:${body.drill}`, "assignment", body, was);
+  /** @param {{was: unknown, drill: string, body: Record<string, unknown>}} detail */
+  planned({ was, drill, body }) {
+    this.desk.saving.put(`assignment:${drill}`, "assignment", body, was);
     this.previewSoon();
   }
 
@@ -55,10 +55,13 @@ export class Reviewing {
   /** @param {string} id */
   makeThing(id) {
     const { cards, writeUp, plan } = this.desk;
+    const { name, instant } = this.data.book[id];
     if (!this.data.editable) return;
-    writeUp.choose(id, cards.missed(id));
-    cards.setThing(id);
-    if (this.data.ratings[id]?.rate !== "work_on") cards.rate(id, "work_on");
+    this.desk.undoing.as(filled(this.desk.messages.did_make_thing, { name }), { stop: instant, checkpoint: id }, () => {
+      writeUp.choose(id, cards.missed(id));
+      cards.setThing(id);
+      if (this.data.ratings[id]?.rate !== "work_on") cards.rate(id, "work_on");
+    });
     plan.showLibrary();
     this.show();
   }

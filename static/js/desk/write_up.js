@@ -52,6 +52,14 @@ export class WriteUp extends EventTarget {
     }
   }
 
+  /** Fields as they were, or are again: held and shown. @param {Partial<Draft>} fields */
+  put(fields) {
+    this.set(fields);
+    this.refill();
+    if (fields.good) this.showSentences();
+    this.showThing();
+  }
+
   /** @param {string} sentence */
   addSentence(sentence) {
     if (sentence && this.draft.good.includes(sentence)) return;
