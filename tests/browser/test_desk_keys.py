@@ -145,7 +145,7 @@ def test_after_a_rating_t_and_i_mean_the_checkpoint_just_rated(open_desk):
 def test_the_card_just_rated_shows_what_the_keys_mean(open_desk, shot):
     page = open_desk("foot_down")
     page.keyboard.press("g")
-    said, here = (page.locator(f".stop-card:not([hidden]) .point.{name}") for name in ("said", "here"))
+    said, here = (page.locator(f".stop-card:not([hidden]) .point.{name}") for name in ("just", "here"))
     assert said.locator("[data-do=thing] kbd").is_visible()
     assert said.locator("[data-do=say] kbd").is_visible()
     assert said.locator(".definition").is_hidden()
@@ -153,7 +153,7 @@ def test_the_card_just_rated_shows_what_the_keys_mean(open_desk, shot):
     assert here.locator("[data-do=thing] kbd").is_hidden()
     shot(page, "desk-said")
     page.keyboard.press("Enter")
-    assert page.locator(".stop-card:not([hidden]) .point.said").count() == 0
+    assert page.locator(".stop-card:not([hidden]) .point.just").count() == 0
 
 
 def test_x_changes_the_next_stroke_never_the_last(open_desk):

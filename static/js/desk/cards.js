@@ -40,7 +40,7 @@ export class Cards extends EventTarget {
 
   /** The point that was rated last by key, while the eye is on the next one. */
   get said() {
-    return /** @type {HTMLElement|null} */ (this.box.querySelector(".stop-card:not([hidden]) .point.said"));
+    return /** @type {HTMLElement|null} */ (this.box.querySelector(".stop-card:not([hidden]) .point.just"));
   }
 
   /** What the coach means: the point just rated, until another one is chosen. */
@@ -50,20 +50,20 @@ export class Cards extends EventTarget {
 
   /** @param {HTMLElement} point @param {boolean} [scrolls] @param {HTMLElement|null} [said]  the point that was just rated */
   attend(point, scrolls = true, said = null) {
-    for (const other of all(".point.here, .point.open, .point.said", this.box)) if (other !== point) other.classList.remove("here", "open", "said");
-    point.classList.remove("said");
+    for (const other of all(".point.here, .point.open, .point.just", this.box)) if (other !== point) other.classList.remove("here", "open", "just");
+    point.classList.remove("just");
     point.classList.add("here", "open");
-    said?.classList.add("said");
+    said?.classList.add("just");
     if (scrolls) point.scrollIntoView({ block: "nearest" });
   }
 
   /** With the pointer: cards above stay open, so that nothing slides away under it. @param {HTMLElement} point */
   attendUnder(point) {
-    point.classList.remove("said");
-    for (const other of all(".point.here, .point.open, .point.said", this.box)) {
+    point.classList.remove("just");
+    for (const other of all(".point.here, .point.open, .point.just", this.box)) {
       if (other === point) continue;
       other.classList.remove("here");
-      if (other.matches(".said")) other.classList.replace("said", "open"); // as high as before, or higher
+      if (other.matches(".just")) other.classList.replace("just", "open"); // as high as before, or higher
       if (point.compareDocumentPosition(other) & Node.DOCUMENT_POSITION_FOLLOWING) other.classList.remove("open");
     }
     point.classList.add("here", "open");

@@ -43,9 +43,15 @@ export class Keys {
     for (const event of ["focusin", "pointerdown"]) document.removeEventListener(event, this.look, true);
   }
 
-  look() {
-    this.isClicked = this.byPointer();
+  /** @param {Event} event */
+  look(event) {
+    if (event.type === "pointerdown") this.pressed = event.target;
+    const focus = event.type === "pointerdown" ? document.activeElement : event.target;
+    this.isClicked = this.byPointer() && holds(focus, this.pressed);
   }
+
+  /** @type {EventTarget|null} */
+  pressed = null;
 
   /** @param {KeyboardEvent} event */
   press(event) {
@@ -61,6 +67,13 @@ export class Keys {
     event.preventDefault();
     if (!event.repeat || event.key !== "Enter") found.act(); // a finger that rests on Enter goes one stop on
   }
+}
+
+/** Whether a press was on this element or on its label: a screen reader moves the focus without either. @param {EventTarget|null} element @param {EventTarget|null} pressed */
+function holds(element, pressed) {
+  if (!(element instanceof HTMLElement) || !(pressed instanceof Node)) return false;
+  const labels = element instanceof HTMLInputElement || element instanceof HTMLSelectElement ? [...(element.labels ?? [])] : [];
+  return [element, ...labels].some((one) => one.contains(pressed));
 }
 
 /**
