@@ -66,11 +66,12 @@ def test_after_a_tick_under_the_picture_keys_are_the_desks(open_desk):
     page = open_desk("contact")
     page.keyboard.press("l")
     drag_in_clip(page, (200, 100), (300, 200))
+    frame = page.evaluate("desk.film.frame")
     page.locator("#for-thing").click()
     page.keyboard.press(" ")
     until(page, "desk.film.play.isOn")
     page.keyboard.press(" ")
-    assert page.locator("#for-thing").is_checked()
+    assert page.evaluate("(frame) => desk.film.marks.at(frame).for_thing", frame)
 
 
 def test_by_the_keyboard_a_button_keeps_space_and_enter(open_desk):
