@@ -62,7 +62,7 @@ export class ByHand {
     const answer = await fetch(this.data.urls.cards, { credentials: "same-origin" }).catch(() => null);
     if (!answer?.ok) return;
     const fresh = desk.cards.refresh(await answer.text());
-    desk.writeUp.follow(desk.cards.missed(desk.writeUp.draft.thing_checkpoint));
+    desk.reviewing.readAnew();
     const words = fresh.querySelector("[data-film-words]");
     const button = document.getElementById("film-open");
     if (words && button) button.textContent = words.textContent;

@@ -39,7 +39,7 @@ export class Desk {
     this.walk = new Walk(data.stops, data.stop, data.urls.desk);
     this.cards = new Cards(data.ratings, data.draft.thing_checkpoint);
     this.writeUp = new WriteUp(data.draft, data.book, this.messages, data.editable);
-    this.plan = new Plan(data.assignments, data.drills, data.set_up, this.messages, () => data.draft.thing_checkpoint);
+    this.plan = new Plan(data.assignments, data.drills, data.set_up, this.messages, data.book, () => this.aim);
     this.preview = new Preview(data.urls.preview, this.saving, this.messages);
     this.reviewing = new Reviewing(this);
     this.byHand = new ByHand(this);
@@ -64,6 +64,12 @@ export class Desk {
     this.walk.showHere();
     addEventListener("online", () => this.saving.go());
     this.arrive();
+  }
+
+  /** What the drills are for: the one thing, and the side of its band on which it lies. */
+  get aim() {
+    const checkpoint = this.data.draft.thing_checkpoint;
+    return { checkpoint, side: this.writeUp.side(this.cards.missed(checkpoint)) };
   }
 
   get isClean() {
