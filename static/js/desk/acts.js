@@ -82,7 +82,7 @@ function pointActs(desk) {
   };
   return {
     point: (/** @type {1|-1} */ by) => cards.step(by),
-    rate: (/** @type {string} */ rate) => onPoint((_point, id) => (cards.rate(id, rate, true), data.ratings[id] && cards.stepOn())),
+    rate: (/** @type {string} */ rate) => onPoint((_point, id) => (cards.rate(id, rate, true), cards.isRated(id) && cards.stepOn())),
     thing: () => onPoint((_point, id) => reviewing.makeThing(id)),
     say: () => onPoint((_point, id) => data.ratings[id]?.rate === "good" && reviewing.sayGood(id)),
     note: () => onPoint((point) => /** @type {HTMLElement|null} */ (point.querySelector("[data-words]"))?.focus()),

@@ -56,6 +56,12 @@ def test_rating_again_replaces_and_no_rate_takes_back(review, coach):
     assert not review.ratings.exists()
 
 
+def test_words_alone_rate_nothing(review):
+    drafts.rate("down_front_knee", "", "a little straight")(review)
+    rating = review.ratings.get()
+    assert (rating.rate, rating.words) == ("", "a little straight")
+
+
 def picture(**fields):
     line = {"kind": "line", "points": [[0, 0], [9, 9]], "tone": "seen"}
     about = {
