@@ -136,8 +136,6 @@ def missing(review: Review) -> list[str]:
     sentences = []
     if review.clip_id is None:
         sentences.append(_("There is no measured clip to evaluate yet."))
-    if not any(sentence.strip() for sentence in review.good):
-        sentences.append(_("Name at least one thing that is already good."))
     if not review.thing_title.strip():
         sentences.append(_("Choose the one thing to work on first."))
     elif not review.thing_words.strip():

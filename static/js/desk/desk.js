@@ -9,6 +9,7 @@ import { wireButtons } from "./buttons.js";
 import { ByHand } from "./by_hand.js";
 import { Cards } from "./cards.js";
 import { Correcting } from "./corrections.js";
+import { Doubts } from "./doubts.js";
 import { Film } from "./film.js";
 import { help } from "./help.js";
 import { keyTable } from "./key_table.js";
@@ -40,7 +41,8 @@ export class Desk {
     this.cards = new Cards(data.ratings, data.draft.thing_checkpoint);
     this.writeUp = new WriteUp(data.draft, data.book, this.messages, data.editable);
     this.plan = new Plan(data.assignments, data.drills, data.set_up, this.messages, data.book, () => this.aim);
-    this.preview = new Preview(data.urls.preview, this.saving, this.messages);
+    this.doubts = new Doubts(this);
+    this.preview = new Preview(data.urls.preview, this.saving, this.doubts, this.messages);
     this.reviewing = new Reviewing(this);
     this.byHand = new ByHand(this);
     this.swingBar = new SwingBar(this);
@@ -56,6 +58,7 @@ export class Desk {
     this.walk.addEventListener("stop", () => this.arrive());
     this.reviewing.enable();
     this.leaving.enable();
+    this.doubts.enable();
     this.swingBar.enable();
     wireButtons(this);
     status(this.saving, this.correcting, this.messages);

@@ -102,7 +102,7 @@ export class Plan extends EventTarget {
     const words = this.wordsField(assignment, "words", this.messages.drill_words, 300);
     const out = made("button", { type: "button", class: "quiet delete", text: this.messages.take_out });
     out.addEventListener("click", () => this.takeOut(assignment));
-    const details = made("details", {}, made("summary", { text: title }), made("div", { class: "set-up" }, ...inputs), goal, words, out);
+    const details = made("details", {}, made("summary", { id: `plan-${assignment.drill}`, text: title }), made("div", { class: "set-up" }, ...inputs), goal, words, out);
     return made("li", { "data-drill": assignment.drill }, details);
   }
 
