@@ -164,5 +164,5 @@ def _plan(review: Review, swing: dict[str, Any], thing: str) -> None:
     """One or two drills that train the one thing on the side on which it lies."""
     side = _side(swing, thing)
     drills = best_first(Drill.objects.filter(retired=False), thing, side)
-    for drill in [drill for drill in drills if fit(drill, thing, side) < Fit.OTHER_SIDE][:2]:
+    for drill in [drill for drill in drills if fit(drill, thing, side) < Fit.ELSEWHERE][:2]:
         drafts.assign(drill, set_up=drill.set_up, goal=drill.goal, words="")(review)

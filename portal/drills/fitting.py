@@ -16,13 +16,13 @@ SIDES = (LOW, HIGH)
 
 
 class Fit(IntEnum):
-    """How a drill fits, best first."""
+    """How a drill fits, best first; one for the other side does harm, and comes after those that train something else."""
 
     THIS_SIDE = 0
     BOTH_SIDES = 1
     NOT_SURE = 2
-    OTHER_SIDE = 3
-    ELSEWHERE = 4
+    ELSEWHERE = 3
+    OTHER_SIDE = 4
 
 
 def fit(drill: Drill, checkpoint: str, side: str) -> Fit:

@@ -12,13 +12,13 @@ from math import acos, degrees, dist, hypot, radians, sin
 Point = tuple[float, float]
 
 GOES_ON = 0.6  # how far the first arm is drawn on, in lengths of the second
-NARROW = 0.35  # sine of half an angle, below which its number stands farther out, at most twice as far
+NARROW = 0.5  # sine of half an angle, below which its number stands farther out, so that it is not on its arms
 
 
 @dataclass(frozen=True)
 class AngleMark:
     """`size` in degrees, 0 to 90. `on` is where the first arm is drawn on to, None where it is not. `toward` is the direction,
-    of length 1 to 2, in which the number stands from the corner.
+    of length 1 to 2.2, in which the number stands from the corner.
     """
 
     size: float
@@ -46,7 +46,7 @@ def angle_mark(end: Point, corner: Point, other: Point) -> AngleMark | None:
     size = min(inner, 180 - inner)
     between = (a[0] + b[0], a[1] + b[1])
     far = hypot(*between)
-    out = min(2.0, max(1.0, NARROW / (sin(radians(size / 2)) or NARROW / 2)))
+    out = min(2.2, max(1.0, NARROW / (sin(radians(size / 2)) or NARROW / 2)))
     return AngleMark(round(size, 6), on, (out * between[0] / far, out * between[1] / far))
 
 

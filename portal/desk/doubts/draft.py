@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -13,9 +14,17 @@ from portal.desk.doubts.doubt import GOOD, THING, Place, at_checkpoint, at_drill
 from portal.desk.models import Assignment, MarkUp, Rating, Review
 from portal.desk.stops import PREVIEW, STOPS
 from portal.desk.swings import swing_of
-from portal.measuring.door import CHECKPOINTS, Checkpoint, missed
+from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, Checkpoint, missed
 
 BY_ID = {entry.id: entry for entry in CHECKPOINTS}
+NAMES = Counter(entry.name for entry in CHECKPOINTS)
+
+
+def name_of(entry: Checkpoint) -> str:
+    """Its name, with the instant where another checkpoint has the same."""
+    if NAMES[entry.name] == 1:
+        return _(entry.name)
+    return _("%(name)s at %(instant)s") % {"name": _(entry.name), "instant": _(INSTANT_NAMES[entry.instant]).lower()}
 
 
 @dataclass(frozen=True)
@@ -77,7 +86,7 @@ class Draft:
         yield Passage(review.closing, _("the closing words"), Place(PREVIEW, "closing"))
         for entry in CHECKPOINTS:
             if rating := self.ratings.get(entry.id):
-                where = _("your words on “%(name)s”") % {"name": _(entry.name)}
+                where = _("your words on “%(name)s”") % {"name": name_of(entry)}
                 yield Passage(rating.words, where, at_checkpoint(entry.id, entry.instant), entry.id)
         for one in self.assignments:
             where = _("the drill “%(title)s”") % {"title": one.drill.title}

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from django.utils.translation import gettext as _
 
 from portal.desk.doubts.doubt import PLAN, Doubt, at_drill
-from portal.desk.doubts.draft import Draft
+from portal.desk.doubts.draft import Draft, name_of
 from portal.desk.models import Assignment
 from portal.drills.fitting import Fit, fit
 from portal.measuring.door import Checkpoint
@@ -23,9 +23,9 @@ def doubts(draft: Draft) -> Iterator[Doubt]:
             yield _other_side(one, thing, draft.side)
         elif how == Fit.ELSEWHERE and not one.words.strip():
             yield _elsewhere(one)
-    if not any(how < Fit.OTHER_SIDE for how in fits.values()):
+    if not any(how < Fit.ELSEWHERE for how in fits.values()):
         said = _("No drill of the plan trains the one thing, “%(name)s”. Add one that does.")
-        yield Doubt(said % {"name": _(thing.name)}, PLAN)
+        yield Doubt(said % {"name": name_of(thing)}, PLAN)
 
 
 def _other_side(one: Assignment, thing: Checkpoint, side: str) -> Doubt:
@@ -34,7 +34,7 @@ def _other_side(one: Assignment, thing: Checkpoint, side: str) -> Doubt:
         "“%(title)s” helps when “%(name)s” is “%(against)s”, and here it is “%(side)s”. Take the drill out, and choose one for "
         "this side."
     )
-    about = {"title": one.drill.title, "name": _(thing.name)}
+    about = {"title": one.drill.title, "name": name_of(thing)}
     sides = {"against": _(thing.side_words(against)), "side": _(thing.side_words(side))}
     return Doubt(said % {**about, **sides}, at_drill(one.drill.slug))
 

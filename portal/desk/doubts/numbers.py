@@ -10,7 +10,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from portal.desk.doubts.doubt import Doubt
-from portal.desk.doubts.draft import BY_ID, Draft, Passage
+from portal.desk.doubts.draft import BY_ID, Draft, Passage, name_of
 from portal.look.words import measured
 
 QUOTED = re.compile(
@@ -84,7 +84,7 @@ def _trouble(draft: Draft, passage: Passage, quote: Quote) -> str:
     about = {"number": quote.text, "where": passage.where}
     if not measures or own is None:
         return _("“%(number)s” in %(where)s is no number of this swing. Take it out, or put the measured one.") % about
-    about["name"] = _(BY_ID[passage.about].name)
+    about["name"] = name_of(BY_ID[passage.about])
     if own["value"] is None:
         said = _("“%(number)s” in %(where)s: “%(name)s” cannot be read from this clip. Say it without a number.")
         return said % about

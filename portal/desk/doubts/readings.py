@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from django.utils.translation import gettext as _
 
 from portal.desk.doubts.doubt import GOOD, THING, Doubt, at_checkpoint
-from portal.desk.doubts.draft import Draft
+from portal.desk.doubts.draft import Draft, name_of
 from portal.desk.models import Rate
 from portal.look.words import measured, wanted_words
 from portal.measuring.door import CHECKPOINTS, Checkpoint, in_range
@@ -76,4 +76,4 @@ def _about(draft: Draft, entry: Checkpoint) -> dict[str, str]:
     """Its name, and its number with the band: "30°, wanted: at most 45°"."""
     reading = draft.readings[entry.id]
     number = measured(reading["value"], reading["interval"], reading["unit"])
-    return {"name": _(entry.name), "number": f"{number}, {wanted_words(reading['band'], reading['unit'])}"}
+    return {"name": name_of(entry), "number": f"{number}, {wanted_words(reading['band'], reading['unit'])}"}

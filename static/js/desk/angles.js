@@ -5,12 +5,12 @@
  * is drawn on past the corner, and the number stands between that and the second arm (portal/evaluations/angles.py is its twin).
  * @typedef {import("./types.js").Point} Point
  * @typedef {{size: number, on: Point|null, toward: Point}} AngleMark  on: where the first arm is drawn on to; toward: the
- *   direction, of length 1 to 2, in which the number stands from the corner
+ *   direction, of length 1 to 2.2, in which the number stands from the corner
  */
 import { angle, distance } from "./geometry.js";
 
 const GOES_ON = 0.6;
-const NARROW = 0.35;
+const NARROW = 0.5;
 
 /** @param {Point} end @param {Point} corner @param {Point} other @returns {AngleMark|null} null where an arm has no length */
 export function angleMark(end, corner, other) {
@@ -27,7 +27,7 @@ export function angleMark(end, corner, other) {
   const size = Math.min(inner, 180 - inner);
   const between = [a[0] + b[0], a[1] + b[1]];
   const far = Math.hypot(...between);
-  const out = Math.min(2, Math.max(1, NARROW / (Math.sin((size * Math.PI) / 360) || NARROW / 2)));
+  const out = Math.min(2.2, Math.max(1, NARROW / (Math.sin((size * Math.PI) / 360) || NARROW / 2)));
   return { size, on, toward: [(out * between[0]) / far, (out * between[1]) / far] };
 }
 

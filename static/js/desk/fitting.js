@@ -5,7 +5,7 @@
  * @typedef {import("./types.js").Drill} Drill
  */
 
-export const FIT = { thisSide: 0, bothSides: 1, notSure: 2, otherSide: 3, elsewhere: 4 };
+export const FIT = { thisSide: 0, bothSides: 1, notSure: 2, elsewhere: 3, otherSide: 4 };
 
 /** @param {Drill} drill @param {string} checkpoint @param {string} side  "low", "high", or "" where it is not sure */
 export function fit(drill, checkpoint, side) {

@@ -49,7 +49,7 @@ def test_a_drill_for_the_other_side_is_told(said, review, reads):
     plan(review, "soft-knees-both")
     told = about_drills(said(thing_checkpoint="down_front_knee"))
     assert told[0] == (
-        "“Two soft knees” helps when “Front knee bend” is “too straight”, and here it is “too bent”. Take the drill out, and "
+        "“Two soft knees” helps when “Front knee bend at foot down” is “too straight”, and here it is “too bent”. Take the drill out, and "
         "choose one for this side."
     )
 

@@ -62,7 +62,7 @@ def test_a_number_that_nothing_of_this_swing_has_is_told(said, field, where):
 def test_the_inner_angle_of_a_knee_is_turned_into_its_bend(said, review):
     Rating.objects.create(review=review, checkpoint="down_front_knee", rate="good", words="A soft 136°.")
     (sentence,) = quoted(said())
-    assert "“136°” in your words on “Front knee bend” is the angle inside the knee" in sentence
+    assert "“136°” in your words on “Front knee bend at foot down” is the angle inside the knee" in sentence
     assert sentence.endswith("Write 44° of bend.")
 
 

@@ -53,7 +53,7 @@ def test_words_for_the_other_side_are_told(said, reads):
 )
 def test_a_rating_is_doubted_only_where_the_call_is_clear(said, review, name, rate, told):
     Rating.objects.create(review=review, checkpoint=name, rate=rate)
-    doubted = holding(said(), f"You rated “{checkpoint(name).name}”")
+    doubted = holding(said(), f"You rated “{checkpoint(name).name}")
     assert len(doubted) == bool(told)
     assert all(told in sentence for sentence in doubted)
 
