@@ -5,9 +5,9 @@ from __future__ import annotations
 from analysis.read.checkpoint import Band
 from analysis.read.terms import CALLS
 
-__all__ = ["IN_RANGE", "call_for", "missed_side"]
+__all__ = ["IN_RANGE", "OUT_OF_RANGE", "call_for", "missed_side"]
 
-IN_RANGE = CALLS[0]
+IN_RANGE, OUT_OF_RANGE = CALLS[:2]
 
 
 def call_for(interval: tuple[float, float], band: Band) -> str:

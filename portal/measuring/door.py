@@ -30,7 +30,7 @@ from analysis.read import (
     checkpoints_at,
     read,
 )
-from analysis.read.calls import IN_RANGE, call_for, missed_side
+from analysis.read.calls import IN_RANGE, OUT_OF_RANGE, call_for, missed_side
 from analysis.read.camera import usable_camera
 from analysis.read.parts import load_parts
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
@@ -46,8 +46,10 @@ __all__ = [
     "HANDS",
     "INSTANTS",
     "INSTANT_NAMES",
+    "IN_RANGE",
     "KEYPOINTS",
     "METHOD",
+    "OUT_OF_RANGE",
     "VIEWS",
     "VIEW_NAMES",
     "Checkpoint",
