@@ -5,24 +5,19 @@ from __future__ import annotations
 from typing import Any
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
 
 from portal.desk.models import Rate
 from portal.look.words import CALL_SHAPES
 from portal.measuring.door import IN_RANGE, OUT_OF_RANGE, Checkpoint
 
 IN, OUT = CALL_SHAPES[IN_RANGE], CALL_SHAPES[OUT_OF_RANGE]
-AGREED = {(IN, Rate.GOOD), (OUT, Rate.WORK_ON)}
+AGREED = {(IN, Rate.GOOD), (OUT, Rate.WORK_ON), ("eye", Rate.GOOD), ("eye", Rate.WORK_ON)}
 
 
 def sentence_of(entry: Checkpoint, rate: str, side: str) -> str:
     """The book's sentence for a rating, where the coach wrote none: what is good, or what to do on this side of the band."""
-    sentences = {
-        Rate.GOOD: entry.good_words,
-        Rate.WATCH: gettext_noop("Nothing to change here yet."),
-        Rate.WORK_ON: entry.words_for(side),
-    }
-    sentence = sentences[Rate(rate)] if rate else ""
+    sentences: dict[str, str] = {Rate.GOOD: entry.good_words, Rate.WORK_ON: entry.words_for(side)}
+    sentence = sentences.get(rate, "")
     return _(sentence) if sentence else ""
 
 
@@ -44,6 +39,6 @@ def measured_words(point: dict[str, Any]) -> str:
         Rate.WORK_ON: _("Your coach looked at it and wants to work on it."),
     }
     rating = point["rating"]
-    if not rating or shape == "eye" or (shape, rating) in AGREED:
+    if not rating or (shape, rating) in AGREED:
         return film
     return f"{film} {coach[Rate(rating)]}"

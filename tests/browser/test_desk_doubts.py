@@ -50,7 +50,11 @@ def test_doubts_are_told_before_publishing_and_lead_to_their_place(open_desk, do
 
 @pytest.mark.parametrize(
     ("words", "field"),
-    [("Nothing good is said", "#good-title"), ("was measured in range", "#thing-words"), ("No drill of", "#library summary")],
+    [
+        ("Nothing good is said", "#good-title"),
+        ("was measured in range", "#thing-words"),
+        ("No drill of", "#library summary"),
+    ],
 )
 def test_a_doubt_of_the_write_up_puts_the_hand_there(open_desk, doubtful, words, field):
     page = open_desk("preview")

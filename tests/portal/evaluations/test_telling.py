@@ -37,6 +37,7 @@ CLOSE, UNREAD, EYE = "too close to call", "not readable", "coach's eye"
             "This film does not show it well enough to measure. Your coach looked at it and says it is good.",
         ),
         (EYE, "work_on", "Seen by your coach’s eye; nothing is measured here."),
+        (EYE, "watch", "Seen by your coach’s eye; nothing is measured here. Your coach keeps an eye on it."),
         (CLOSE, "", "The film cannot tell for sure whether this is in range."),
     ],
 )
@@ -57,6 +58,7 @@ def test_a_rating_without_words_of_the_coach_has_the_books_for_its_side():
     assert sentence_of(knee, "work_on", "low") == knee.low_words
     assert sentence_of(knee, "work_on", "") == ""
     assert sentence_of(knee, "", "high") == ""
+    assert sentence_of(knee, "watch", "high") == ""  # nobody said more than that
 
 
 @pytest.fixture
