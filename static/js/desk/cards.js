@@ -85,17 +85,17 @@ export class Cards extends EventTarget {
   rate(id, rate, canTakeBack = false) {
     const old = this.ratings[id];
     const words = old?.words ?? /** @type {HTMLInputElement|null} */ (this.point(id)?.querySelector("[data-words]"))?.value ?? "";
-    this.put(id, { rate: canTakeBack && old?.rate === rate ? "" : rate, words });
+    this.give(id, { rate: canTakeBack && old?.rate === rate ? "" : rate, words });
   }
 
   /** Words alone rate nothing: only the coach does. @param {string} id @param {string} words */
   write(id, words) {
     const old = this.ratings[id];
-    if ((old?.words ?? "") !== words) this.put(id, { rate: old?.rate ?? "", words });
+    if ((old?.words ?? "") !== words) this.give(id, { rate: old?.rate ?? "", words });
   }
 
-  /** @param {string} id @param {Rating} rating */
-  put(id, rating) {
+  /** A rate or words stand; without either there is no rating. @param {string} id @param {Rating} rating */
+  give(id, rating) {
     const old = this.ratings[id];
     if (rating.rate || rating.words.trim()) this.ratings[id] = rating;
     else delete this.ratings[id];
