@@ -72,7 +72,7 @@ function pointActs(desk) {
   };
   return {
     point: (/** @type {1|-1} */ by) => cards.step(by),
-    rate: (/** @type {string} */ rate) => onPoint((_point, id) => (cards.rate(id, rate, true), data.ratings[id] && cards.stepOn())),
+    rate: (/** @type {string} */ rate) => onPoint((_point, id) => (cards.rate(id, rate, true), cards.isRated(id) && cards.stepOn())),
     thing: () => onPoint((_point, id) => reviewing.makeThing(id), cards.meant),
     say: () => onPoint((_point, id) => data.ratings[id]?.rate === "good" && reviewing.sayGood(id), cards.meant),
     note: () => onPoint((point) => /** @type {HTMLElement|null} */ (point.querySelector("[data-words]"))?.focus()),

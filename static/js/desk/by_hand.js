@@ -101,7 +101,7 @@ export class ByHand {
   putCards(html) {
     const { desk } = this;
     const fresh = desk.cards.refresh(html);
-    desk.writeUp.follow(desk.cards.missed(desk.writeUp.draft.thing_checkpoint));
+    desk.reviewing.readAnew();
     const words = fresh.querySelector("[data-film-words]");
     const button = document.getElementById("film-open");
     if (words && button) button.textContent = words.textContent;

@@ -34,7 +34,7 @@ export class Cards extends EventTarget {
     this.stop = stop;
     for (const card of all("[data-card]", this.box)) card.hidden = card.dataset.card !== stop;
     const points = this.points(stop);
-    const first = points.find((point) => !this.ratings[idOf(point)]) ?? points[0];
+    const first = points.find((point) => !this.isRated(idOf(point))) ?? points[0];
     if (first) this.attend(first, false);
   }
 
@@ -81,7 +81,7 @@ export class Cards extends EventTarget {
   stepOn() {
     const points = this.points(this.stop);
     const at = this.here ? points.indexOf(this.here) : -1;
-    const next = points.slice(at + 1).find((point) => !this.ratings[idOf(point)]);
+    const next = points.slice(at + 1).find((point) => !this.isRated(idOf(point)));
     if (next) this.attend(next, true, this.here);
   }
 
@@ -106,19 +106,28 @@ export class Cards extends EventTarget {
   /** The same rate again takes it back. @param {string} id @param {string} rate @param {boolean} [canTakeBack] */
   rate(id, rate, canTakeBack = false) {
     const old = this.ratings[id];
-    const point = this.point(id);
-    if (canTakeBack && old?.rate === rate) {
-      delete this.ratings[id];
-    } else this.ratings[id] = { rate, words: old?.words ?? /** @type {HTMLInputElement|null} */ (point?.querySelector("[data-words]"))?.value ?? "" };
+    const words = old?.words ?? /** @type {HTMLInputElement|null} */ (this.point(id)?.querySelector("[data-words]"))?.value ?? "";
+    this.give(id, { rate: canTakeBack && old?.rate === rate ? "" : rate, words });
+  }
+
+  /** Words alone rate nothing: only the coach does. @param {string} id @param {string} words */
+  write(id, words) {
+    const old = this.ratings[id];
+    if ((old?.words ?? "") !== words) this.give(id, { rate: old?.rate ?? "", words });
+  }
+
+  /** A rate or words stand; without either there is no rating. @param {string} id @param {Rating} rating */
+  give(id, rating) {
+    const old = this.ratings[id];
+    if (rating.rate || rating.words.trim()) this.ratings[id] = rating;
+    else if (old) delete this.ratings[id];
+    else return; // nothing stood here, and nothing does
     this.tell(id, old);
   }
 
-  /** Words need a rate to stand with; without one the coach watches it. @param {string} id @param {string} words */
-  write(id, words) {
-    const old = this.ratings[id];
-    if ((old?.words ?? "") === words) return;
-    this.ratings[id] = { rate: old?.rate ?? "watch", words };
-    this.tell(id, old);
+  /** @param {string} id */
+  isRated(id) {
+    return Boolean(this.ratings[id]?.rate);
   }
 
   /** This rating stands, or none. @param {string} id @param {Rating|undefined} rating */
@@ -196,7 +205,7 @@ export class Cards extends EventTarget {
   /** @param {string} stop @returns {[number, number]} rated, all */
   counts(stop) {
     const points = this.points(stop);
-    return [points.filter((point) => this.ratings[idOf(point)]).length, points.length];
+    return [points.filter((point) => this.isRated(idOf(point))).length, points.length];
   }
 }
 

@@ -8,6 +8,7 @@ import { acts } from "./acts.js";
 import { wireButtons } from "./buttons.js";
 import { ByHand } from "./by_hand.js";
 import { Cards } from "./cards.js";
+import { Doubts } from "./doubts.js";
 import { Film } from "./film.js";
 import { help } from "./help.js";
 import { keyTable } from "./key_table.js";
@@ -41,8 +42,9 @@ export class Desk {
     this.walk = new Walk(data.stops, data.stop, data.urls.desk);
     this.cards = new Cards(data.ratings, data.draft.thing_checkpoint);
     this.writeUp = new WriteUp(data.draft, data.book, this.messages, data.editable);
-    this.plan = new Plan(data.assignments, data.drills, data.set_up, this.messages, () => data.draft.thing_checkpoint);
-    this.preview = new Preview(data.urls.preview, this.saving, this.messages);
+    this.plan = new Plan(data.assignments, data.drills, data.set_up, this.messages, data.book, () => this.aim);
+    this.doubts = new Doubts(this);
+    this.preview = new Preview(data.urls.preview, this.saving, this.doubts, this.messages);
     this.undoing = new Undoing(this);
     this.reviewing = new Reviewing(this);
     this.byHand = new ByHand(this);
@@ -60,6 +62,7 @@ export class Desk {
     this.reviewing.enable();
     this.undoing.enable();
     this.leaving.enable();
+    this.doubts.enable();
     this.swingBar.enable();
     wireButtons(this);
     status(this.saving, this.correcting, this.messages);
@@ -69,6 +72,12 @@ export class Desk {
     addEventListener("online", () => this.leaving.flush());
     this.arrive();
     this.leaving.flush(); // what a window before this one could not send
+  }
+
+  /** What the drills are for: the one thing, and the side of its band on which it lies. */
+  get aim() {
+    const checkpoint = this.data.draft.thing_checkpoint;
+    return { checkpoint, side: this.writeUp.side(this.cards.missed(checkpoint)) };
   }
 
   get isClean() {

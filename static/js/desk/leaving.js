@@ -58,7 +58,6 @@ export class Leaving {
   wirePublish() {
     const dialog = document.getElementById("publish-dialog");
     if (!(dialog instanceof HTMLDialogElement)) return;
-    byId("publish-open").addEventListener("click", () => dialog.showModal());
     const form = /** @type {HTMLFormElement} */ (byId("publish-form"));
     form.addEventListener("submit", (event) => {
       event.preventDefault();

@@ -26,7 +26,7 @@ function joined(data, { kind, body, was }) {
     return Object.fromEntries(Object.keys(given).map((field) => [field, draft[field]]));
   }
   if (kind === "rating") {
-    if (given.rate) data.ratings[given.checkpoint] = { rate: given.rate, words: given.words };
+    if (given.rate || given.words) data.ratings[given.checkpoint] = { rate: given.rate, words: given.words };
     else delete data.ratings[given.checkpoint];
   }
   if (kind === "markup" && given.clip === data.clip?.id) {

@@ -1,32 +1,35 @@
 // @ts-check
 /**
- * The practice plan: drills of the library, first those that train the one thing, each with its set-up for this player.
+ * The practice plan: drills of the library, first those that train the one thing on the side on which it lies, each with its
+ * set-up for this player.
  * @typedef {import("./types.js").Assignment} Assignment
  * @typedef {import("./types.js").Drill} Drill
+ * @typedef {import("./types.js").Entry} Entry
  * @typedef {import("./types.js").SetUpField} SetUpField
+ * @typedef {{checkpoint: string, side: string}} Aim  what the drills are for, and the side of its band: "low", "high" or ""
  */
-import { byId, field, made } from "./page.js";
+import { bestFirst, FIT, fit } from "./fitting.js";
+import { byId, field, filled, made } from "./page.js";
 
 /**
- * Drills that fit the words of a search, those that train the checkpoint first.
- * @param {Drill[]} drills @param {string} search @param {string} checkpoint
+ * Drills that fit the words of a search, best first.
+ * @param {Drill[]} drills @param {string} search @param {Aim} aim
  */
-export function sorted(drills, search, checkpoint) {
+export function sorted(drills, search, aim) {
   const words = search.toLowerCase().split(/\s+/).filter(Boolean);
   const fitting = drills.filter((drill) => {
     const text = `${drill.title} ${drill.in_short} ${drill.goal}`.toLowerCase();
     return words.every((word) => text.includes(word));
   });
-  const trains = (/** @type {Drill} */ drill) => Number(drill.trains.includes(checkpoint));
-  return fitting.sort((a, b) => trains(b) - trains(a) || a.title.localeCompare(b.title));
+  return bestFirst(fitting, aim.checkpoint, aim.side);
 }
 
 export class Plan extends EventTarget {
   /**
    * @param {Assignment[]} assignments @param {Drill[]} drills @param {Record<string, SetUpField>} fields
-   * @param {Record<string, string>} messages @param {() => string} thing
+   * @param {Record<string, string>} messages @param {Record<string, Entry>} book @param {() => Aim} aim
    */
-  constructor(assignments, drills, fields, messages, thing) {
+  constructor(assignments, drills, fields, messages, book, aim) {
     super();
     this.assignments = assignments;
     /** @type {Map<string, Assignment>} each as it was last told */
@@ -34,7 +37,8 @@ export class Plan extends EventTarget {
     this.drills = new Map(drills.map((drill) => [drill.slug, drill]));
     this.fields = fields;
     this.messages = messages;
-    this.thing = thing;
+    this.book = book;
+    this.aim = aim;
     field("drill-search").addEventListener("input", () => this.showLibrary());
     this.show();
   }
@@ -45,7 +49,7 @@ export class Plan extends EventTarget {
   }
 
   showLibrary() {
-    const found = sorted([...this.drills.values()], field("drill-search").value, this.thing());
+    const found = sorted([...this.drills.values()], field("drill-search").value, this.aim());
     const lines = found.map((drill) => this.line(drill));
     byId("drills").replaceChildren(...(lines.length ? lines : [made("li", { class: "small", text: this.messages.no_drill })]));
   }
@@ -56,10 +60,21 @@ export class Plan extends EventTarget {
     const assign = made("button", { type: "button", class: "quiet", disabled: is }, is ? this.messages.assigned : this.messages.assign);
     assign.append(made("span", { class: "unseen", text: ` ${drill.title}` }));
     assign.addEventListener("click", () => this.assign(drill.slug));
-    const trains = drill.trains.includes(this.thing()) && this.thing();
     const about = made("span", {}, made("b", { text: drill.title }), made("span", { class: "small", text: drill.in_short }));
-    if (trains) about.append(made("span", { class: "tag thing", text: this.messages.trains_thing }));
+    const tag = this.tag(drill);
+    if (tag) about.append(tag);
     return made("li", {}, about, assign);
+  }
+
+  /** How a drill fits the one thing: against which side of its band it is. @param {Drill} drill */
+  tag(drill) {
+    const { checkpoint, side } = this.aim();
+    const how = fit(drill, checkpoint, side);
+    if (how === FIT.elsewhere) return null;
+    const { low, high } = this.book[checkpoint]?.sides ?? {};
+    const against = drill.against[checkpoint];
+    const name = !low ? "trains_thing" : how === FIT.bothSides ? "trains_both" : !against ? "trains_not_said" : how === FIT.otherSide ? "trains_other" : "trains_side";
+    return made("span", { class: how === FIT.otherSide ? "tag" : "tag thing", text: filled(this.messages[name], { side: against === "low" ? low : high }) });
   }
 
   /** @param {string} slug */
@@ -101,7 +116,7 @@ export class Plan extends EventTarget {
     const words = this.wordsField(assignment, "words", this.messages.drill_words, 300);
     const out = made("button", { type: "button", class: "quiet delete", text: this.messages.take_out });
     out.addEventListener("click", () => this.takeOut(assignment));
-    const details = made("details", {}, made("summary", { text: title }), made("div", { class: "set-up" }, ...inputs), goal, words, out);
+    const details = made("details", {}, made("summary", { id: `plan-${assignment.drill}`, text: title }), made("div", { class: "set-up" }, ...inputs), goal, words, out);
     return made("li", { "data-drill": assignment.drill }, details);
   }
 

@@ -18,7 +18,14 @@ export class Reviewing {
     cards.addEventListener("say", told((id) => this.sayGood(id)));
     writeUp.addEventListener("changed", told((detail) => this.written(detail)));
     plan.addEventListener("changed", told((detail) => this.planned(detail)));
-    writeUp.follow(cards.missed(writeUp.draft.thing_checkpoint)); // the film may have been read again meanwhile
+    this.readAnew(); // the film may have been read again meanwhile
+  }
+
+  /** What is drafted and offered follows the side of the band on which the one thing now lies. */
+  readAnew() {
+    const { cards, writeUp, plan } = this.desk;
+    writeUp.follow(cards.missed(writeUp.draft.thing_checkpoint));
+    plan.showLibrary();
   }
 
   /** @param {{id: string, was: unknown}} detail */
@@ -32,6 +39,7 @@ export class Reviewing {
   /** @param {{name: string, value: unknown, was: unknown}} detail */
   written({ name, value, was }) {
     this.desk.saving.put(`draft:${name}`, "draft", { [name]: value }, was);
+    if (name === "thing_words" || name === "thing_checkpoint") this.desk.plan.showLibrary();
     this.show();
     this.previewSoon();
   }

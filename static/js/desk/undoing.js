@@ -40,8 +40,8 @@ export class Undoing extends History {
   rated({ id, was, now }) {
     const { cards, data, messages } = this.desk;
     const { name, instant } = data.book[id];
-    const isWords = was?.rate === now?.rate || (!was && Boolean(now?.words));
-    const rate = now ? messages[`key_${now.rate}`] : messages.did_no_rating;
+    const isWords = (was?.rate ?? "") === (now?.rate ?? "");
+    const rate = now?.rate ? messages[`key_${now.rate}`] : messages.did_no_rating;
     const words = filled(isWords ? messages.did_rating_words : messages.did_rating, { name, rate });
     const typed = isWords ? `rating:${id}` : undefined;
     this.did({ words, undo: () => cards.put(id, was), redo: () => cards.put(id, now), place: { stop: instant, checkpoint: id }, typed });

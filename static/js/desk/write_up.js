@@ -136,6 +136,17 @@ export class WriteUp extends EventTarget {
     this.refill();
   }
 
+  /**
+   * On which side of its band the one thing lies; where the film does not tell surely, the one whose words the coach took.
+   * @param {string} missed  the side on which it surely lies: "low", "high" or ""
+   */
+  side(missed) {
+    const thing = this.book[this.draft.thing_checkpoint];
+    if (missed || !thing) return missed;
+    const taken = SIDES.filter((side) => thing.words[side] && this.draft.thing_words.includes(thing.words[side]));
+    return taken.length === 1 ? taken[0] : "";
+  }
+
   showThing() {
     const thing = this.book[this.draft.thing_checkpoint];
     byId("thing-from").textContent = thing?.name ?? "";

@@ -113,11 +113,12 @@ test("no key means two things, and every act it names is one that the desk has",
 });
 
 test("drills that train the one thing stand first, words narrow the list", () => {
-  const drill = (title, trains, in_short = "") => ({ slug: title, title, trains, in_short, goal: "", set_up: {} });
+  const drill = (title, trains, in_short = "") => ({ slug: title, title, trains, against: {}, in_short, goal: "", set_up: {} });
+  const aim = (checkpoint) => ({ checkpoint, side: "" });
   const all = [drill("Alpha", []), drill("Zeta", ["knee"], "quiet feet"), drill("Beta", ["hip"])];
-  assert.deepEqual(sorted(all, "", "knee").map((one) => one.title), ["Zeta", "Alpha", "Beta"]);
-  assert.deepEqual(sorted(all, "FEET quiet", "").map((one) => one.title), ["Zeta"]);
-  assert.deepEqual(sorted(all, "ladder", "knee"), []);
+  assert.deepEqual(sorted(all, "", aim("knee")).map((one) => one.title), ["Zeta", "Alpha", "Beta"]);
+  assert.deepEqual(sorted(all, "FEET quiet", aim("")).map((one) => one.title), ["Zeta"]);
+  assert.deepEqual(sorted(all, "ladder", aim("knee")), []);
 });
 
 test("a still around the hitter keeps its proportion and stays in the picture", () => {
