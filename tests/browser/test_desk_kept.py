@@ -128,9 +128,9 @@ def test_what_was_moved_without_a_line_comes_with_the_next_window(open_desk):
         page.on("dialog", lambda dialog: dialog.accept())  # leaving warns
         page.context.set_offline(False)
         page.reload()
-    ready(page)
-    assert "4 changes of yours were not saved" in page.locator("#desk-notice").text_content()
-    all_saved(page)
+        ready(page)
+        assert "4 changes of yours were not saved" in page.locator("#desk-notice").text_content()
+        all_saved(page)
     assert is_moved(frame)
 
 
