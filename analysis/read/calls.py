@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from analysis.read.checkpoint import Band
+from analysis.read.terms import CALLS
 
-__all__ = ["call_for", "missed_side"]
+__all__ = ["IN_RANGE", "OUT_OF_RANGE", "call_for", "missed_side"]
+
+IN_RANGE, OUT_OF_RANGE = CALLS[:2]
 
 
 def call_for(interval: tuple[float, float], band: Band) -> str:

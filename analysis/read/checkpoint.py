@@ -51,6 +51,7 @@ class Checkpoint:
     low_words, high_words   one sentence each for when the value is below the band, and above it: what helps against too little
                  is wrong against too much. Both are there where the book's band is open at an end, for a camp may close it
     work_words   one sentence for when it is to be worked on, where only the eye rates it
+    sides        what it is on either side of its band, in two or three words: ("too straight", "too bent")
     """
 
     id: str
@@ -67,6 +68,7 @@ class Checkpoint:
     low_words: str = ""
     high_words: str = ""
     work_words: str = ""
+    sides: tuple[str, str] = ("", "")
     band_source: str = COMMON_PRACTICE
 
     @property
@@ -77,6 +79,10 @@ class Checkpoint:
     def words_for(self, side: str) -> str:
         """What to say about it when it is to be worked on, its value "low" or "high"; nothing where the side is not sure."""
         return self.work_words or {"low": self.low_words, "high": self.high_words}.get(side, "")
+
+    def side_words(self, side: str) -> str:
+        """What it is when its value is "low" or "high": "too straight"; nothing for any other side."""
+        return {"low": self.sides[0], "high": self.sides[1]}.get(side, "")
 
     @property
     def by_eye(self) -> bool:

@@ -7,6 +7,7 @@ from typing import Any
 from portal.desk import drafts
 from portal.desk.models import Rate, Review
 from portal.desk.swings import swing_of
+from portal.drills.fitting import Fit, best_first, fit
 from portal.drills.models import Drill
 from portal.intake.models import Submission
 from portal.measuring import door
@@ -30,7 +31,7 @@ def write(submission: Submission) -> Review:
     _rate(review, swing, thing)
     _words(review, swing, thing)
     _pictures(review, swing, thing)
-    _plan(review, thing)
+    _plan(review, swing, thing)
     return review
 
 
@@ -93,8 +94,11 @@ def _words(review: Review, swing: dict[str, Any], thing: str) -> None:
 
 def _to_do(swing: dict[str, Any], thing: str) -> str:
     """The book's sentence for the side of the band on which the one thing lies."""
-    reading = next(reading for reading in swing["readings"] if reading["checkpoint"] == thing)
-    return door.checkpoint(thing).words_for(door.missed(reading))
+    return door.checkpoint(thing).words_for(_side(swing, thing))
+
+
+def _side(swing: dict[str, Any], thing: str) -> str:
+    return door.missed(next(reading for reading in swing["readings"] if reading["checkpoint"] == thing))
 
 
 def _pictures(review: Review, swing: dict[str, Any], thing: str) -> None:
@@ -156,9 +160,9 @@ def _head_over_hips(points: Any) -> list[Any]:
     return [head, middle]
 
 
-def _plan(review: Review, thing: str) -> None:
-    """Two drills that train the one thing, and one that suits everybody."""
-    fitting = [drill for drill in Drill.objects.filter(retired=False) if thing in drill.trains][:2]
-    others = Drill.objects.filter(retired=False).exclude(pk__in=[drill.pk for drill in fitting])
-    for drill in [*fitting, *others[:1]]:
+def _plan(review: Review, swing: dict[str, Any], thing: str) -> None:
+    """One or two drills that train the one thing on the side on which it lies."""
+    side = _side(swing, thing)
+    drills = best_first(Drill.objects.filter(retired=False), thing, side)
+    for drill in [drill for drill in drills if fit(drill, thing, side) < Fit.ELSEWHERE][:2]:
         drafts.assign(drill, set_up=drill.set_up, goal=drill.goal, words="")(review)

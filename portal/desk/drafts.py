@@ -86,14 +86,14 @@ def set_fields(**fields: Any) -> Change:
 
 
 def rate(checkpoint: str, given: str, words: str) -> Change:
-    """What the coach says of a checkpoint; without a rate it is taken back."""
+    """What the coach says of a checkpoint; words alone rate nothing, and without either it is taken back."""
 
     def make(review: Review) -> None:
-        if not given:
+        if not (given or words.strip()):
             review.ratings.filter(checkpoint=checkpoint).delete()
             return
         Rating.objects.update_or_create(
-            review=review, checkpoint=checkpoint, defaults={"rate": Rate(given), "words": words}
+            review=review, checkpoint=checkpoint, defaults={"rate": Rate(given) if given else "", "words": words}
         )
 
     return make
@@ -136,8 +136,6 @@ def missing(review: Review) -> list[str]:
     sentences = []
     if review.clip_id is None:
         sentences.append(_("There is no measured clip to evaluate yet."))
-    if not any(sentence.strip() for sentence in review.good):
-        sentences.append(_("Name at least one thing that is already good."))
     if not review.thing_title.strip():
         sentences.append(_("Choose the one thing to work on first."))
     elif not review.thing_words.strip():

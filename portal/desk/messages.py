@@ -20,7 +20,8 @@ def messages() -> dict[str, str]:
         "refused": _("Not taken:"),
         "load_again": _("Load the newest"),
         "kept_here": _("What you wrote here is kept in this browser."),
-        "left_over": _("{n} changes from last time were not saved before the window closed. They are put in now."),
+        "left_over_one": _("One change of yours was not saved when the page closed. It is put in now."),
+        "left_over": _("{n} changes of yours were not saved when the page closed. They are put in now."),
         # film
         "frame_of": _("frame {frame} of {all}"),
         "film_fails": _("The pictures of this film cannot be loaded. Look at the line, then step once more."),
@@ -81,6 +82,10 @@ def messages() -> dict[str, str]:
         "assign": _("Assign"),
         "assigned": _("assigned"),
         "trains_thing": _("trains the one thing"),
+        "trains_side": _("trains the one thing: helps when it is “{side}”"),
+        "trains_both": _("trains the one thing, from either side"),
+        "trains_not_said": _("trains the one thing; against which side is not said"),
+        "trains_other": _("for the other side: helps when it is “{side}”"),
         "no_drill": _("No drill of the library fits these words."),
         "goal": _("Goal the player can see"),
         "drill_words": _("A word of yours (can stay empty)"),
@@ -88,8 +93,45 @@ def messages() -> dict[str, str]:
         # preview
         "preview_waits": _("Making the preview"),
         "preview_fails": _("The preview could not be made just now."),
-        "wait_saving": _("One moment: the last change is on its way."),
+        "wait_saving": _(
+            "Please wait: your last change is not saved yet. It is sent as soon as the line is back; then try once more."
+        ),
+        **_done(),
         **_keys(),
+    }
+
+
+def _done() -> dict[str, str]:
+    """What was undone or done again."""
+    return {
+        "undid": _("Undid: {what}"),
+        "redid": _("Done again: {what}"),
+        "nothing_to_undo": _("Nothing to undo."),
+        "nothing_to_redo": _("Nothing to do again."),
+        "did_stroke": _("stroke"),
+        "did_delete": _("mark deleted"),
+        "did_shape": _("mark changed"),
+        "did_caption": _("words under the picture"),
+        "did_picture": _("picture in the evaluation"),
+        "did_corner": _("corner of the plate"),
+        "did_plate": _("plate moved"),
+        "did_point": _("point moved"),
+        "did_bat": _("bat moved"),
+        "did_point_back": _("back as it was seen"),
+        "did_film": _("view, hand or speed of the film"),
+        "did_instant": _("{name} moved"),
+        "did_instant_back": _("{name} taken back"),
+        "did_rating": _("{name}: {rate}"),
+        "did_no_rating": _("rating taken back"),
+        "did_rating_words": _("{name}: your words"),
+        "did_make_thing": _("the one thing: {name}"),
+        "did_greeting": _("greeting"),
+        "did_good": _("what is already good"),
+        "did_thing": _("the one thing"),
+        "did_closing": _("closing words"),
+        "did_assign": _("{name} assigned"),
+        "did_drill": _("{name} changed"),
+        "did_take_out": _("{name} taken out"),
     }
 
 
@@ -119,6 +161,7 @@ def _keys() -> dict[str, str]:
         "key_not_swing": _("this is not a swing"),
         "key_stops": _("the stops, and the preview"),
         "key_next": _("on to the next stop"),
+        "key_next_writing": _("the same, also out of a text field"),
         "key_up": _("checkpoint above"),
         "key_down": _("checkpoint below"),
         "key_good": _("good"),
@@ -127,7 +170,7 @@ def _keys() -> dict[str, str]:
         "key_thing": _("make it the one thing"),
         "key_say": _("say so in the letter"),
         "key_words": _("your words on it"),
-        "tool_look": _("look: choose, move, shift the picture"),
+        "tool_look": _("leave a text field, then the tool: look, choose, move, shift the picture"),
         "tool_line": _("line"),
         "tool_angle": _("angle: first arm, then the second from its corner"),
         "tool_arrow": _("arrow"),
@@ -136,7 +179,7 @@ def _keys() -> dict[str, str]:
         "tool_words": _("words"),
         "tool_points": _("put keypoints and bat in place"),
         "tool_plate": _("the corners of home plate"),
-        "key_tone": _("tone: seen, wanted, coach"),
+        "key_tone": _("tone of the next stroke: seen, wanted, coach"),
         "key_undo": _("undo"),
         "key_redo": _("do again"),
         "key_delete": _("delete what is chosen"),

@@ -48,17 +48,17 @@ class Review(models.Model):
 
 
 class Rating(models.Model):
-    """What the coach says of one checkpoint."""
+    """What the coach says of one checkpoint: a rate, or words alone, which rate nothing."""
 
     review = models.ForeignKey(Review, on_delete=models.CASCADE, related_name="ratings")
     checkpoint = models.CharField(max_length=40)
-    rate = models.CharField(max_length=8, choices=Rate)
+    rate = models.CharField(max_length=8, choices=Rate, blank=True)
     words = models.CharField(max_length=300, blank=True)
 
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["review", "checkpoint"], name="one_rating_per_checkpoint"),
-            models.CheckConstraint(condition=models.Q(rate__in=Rate.values), name="rate_is_known"),
+            models.CheckConstraint(condition=models.Q(rate__in=["", *Rate.values]), name="rate_is_known"),
         ]
 
     def __str__(self) -> str:

@@ -117,7 +117,7 @@ def _assignment(assignment: Any) -> dict[str, Any]:
 
 
 def _drill(drill: Drill) -> dict[str, Any]:
-    about = {name: getattr(drill, name) for name in ("slug", "title", "trains", "in_short", "goal")}
+    about = {name: getattr(drill, name) for name in ("slug", "title", "trains", "against", "in_short", "goal")}
     return {**about, "set_up": completed(drill.set_up)}
 
 
@@ -143,4 +143,5 @@ def _entry(entry: Any) -> dict[str, Any]:
     return {
         "name": _(entry.name), "instant": entry.instant, "good_words": _(entry.good_words),
         "why": _(entry.why), "words": {side: _(entry.words_for(side)) for side in ("low", "high")},
+        "sides": {side: _(entry.side_words(side)) for side in ("low", "high")},
     }  # fmt: skip

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Count, F, QuerySet
+from django.db.models import Count, F, Q, QuerySet
 from django.urls import reverse
 from django.utils import formats, timezone
 from django.utils.translation import gettext as _
@@ -55,6 +55,13 @@ def waiting_order(seen: QuerySet[Submission], name: str) -> QuerySet[Submission]
     if name == "published":
         return kept.order_by("-state_since")
     return kept.order_by(F("promised_by").asc(nulls_last=True), F("received_at").asc(nulls_last=True), "created_at")
+
+
+def first_open(seen: QuerySet[Submission], user: User, today: date) -> Line | None:
+    """Who waits longest of those that this coach can take to the desk now."""
+    free = seen.filter(Q(state=State.READY) | Q(state=State.IN_REVIEW, reviewer=user))
+    lines = (line(submission, user, today) for submission in waiting_order(free, "waiting")[:5])
+    return next((one for one in lines if one.is_reviewable), None)
 
 
 def line(submission: Submission, user: User, today: date | None = None) -> Line:

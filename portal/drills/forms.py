@@ -9,9 +9,10 @@ from django.utils.text import slugify
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
+from portal.drills.fitting import BOTH, HIGH, LOW, SIDES
 from portal.drills.models import Drill
 from portal.drills.set_up import CHOICES, COUNTS, completed
-from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, INSTANTS
+from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, INSTANTS, Checkpoint, checkpoint
 
 SET_UP_LABELS = {
     "ball": _("Ball"),
@@ -27,11 +28,34 @@ SET_UP_LABELS = {
 
 
 def checkpoint_choices() -> list[tuple[Any, list[tuple[str, str]]]]:
-    """The book's checkpoints, grouped by the stop they belong to."""
+    """What a drill can be against, grouped by the stop: each side of a checkpoint, or one that only the eye rates."""
     return [
-        (_now(INSTANT_NAMES[instant]), [(c.id, _now(c.name)) for c in CHECKPOINTS if c.instant == instant])
+        (_now(INSTANT_NAMES[instant]), [pair for c in CHECKPOINTS if c.instant == instant for pair in _sides_of(c)])
         for instant in INSTANTS
     ]
+
+
+def _sides_of(entry: Checkpoint) -> list[tuple[str, str]]:
+    if entry.by_eye:
+        return [(entry.id, _now(entry.name))]
+    return [(f"{entry.id}:{side}", f"{_now(entry.name)}: {_now(entry.side_words(side))}") for side in SIDES]
+
+
+def chosen_sides(drill: Drill) -> list[str]:
+    """The choices that stand for what a drill is against; none for a checkpoint whose side was never said."""
+    sides = {LOW: [LOW], HIGH: [HIGH], BOTH: [LOW, HIGH]}
+    said = [(entry, drill.against.get(entry, "")) for entry in drill.trains]
+    eye = [entry for entry in drill.trains if checkpoint(entry).by_eye]
+    return [*eye, *(f"{entry}:{side}" for entry, against in said for side in sides.get(against, []))]
+
+
+def against_of(chosen: list[str]) -> dict[str, str]:
+    """The other way round: each chosen checkpoint with the side that the drill is against ("" where the eye rates it)."""
+    against: dict[str, str] = {}
+    for choice in chosen:
+        entry, _colon, side = choice.partition(":")
+        against[entry] = BOTH if entry in against else side
+    return against
 
 
 class SetUpForm(forms.Form):
@@ -75,7 +99,10 @@ class DrillForm(forms.ModelForm):
     """A coach's own drill, in words a ten-year-old understands."""
 
     trains = forms.MultipleChoiceField(
-        label=_("What it trains"), choices=checkpoint_choices, widget=forms.CheckboxSelectMultiple
+        label=_("What it helps against"),
+        help_text=_("Both sides of one checkpoint where the drill leads to the middle from either."),
+        choices=checkpoint_choices,
+        widget=forms.CheckboxSelectMultiple,
     )
     steps = LinesField(label=_("How to do it"), help_text=_("One step a line, as you would say it to a ten-year-old."))
     cautions = LinesField(
@@ -92,6 +119,10 @@ class DrillForm(forms.ModelForm):
             "goal": _("Something the player can see without a coach: where the ball flies, what still stands.")
         }
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial["trains"] = chosen_sides(self.instance)
+
     def clean_title(self) -> str:
         title: str = self.cleaned_data["title"]
         slug = slugify(title)[:60]
@@ -100,6 +131,11 @@ class DrillForm(forms.ModelForm):
         if self.instance.pk is None and Drill.objects.filter(slug=slug).exists():
             raise forms.ValidationError(_("There is a drill with this name already. Please choose another."))
         return title
+
+    def clean_trains(self) -> list[str]:
+        against = against_of(self.cleaned_data["trains"])
+        self.instance.against = {entry: side for entry, side in against.items() if side}
+        return list(against)
 
     def save(self, commit: bool = True) -> Drill:
         if self.instance.pk is None:

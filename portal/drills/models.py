@@ -18,6 +18,11 @@ class Drill(models.Model):
     trains: models.JSONField[list[str], list[str]] = models.JSONField(
         default=list, help_text=_("Ids of the checkpoints it trains.")
     )
+    against: models.JSONField[dict[str, str], dict[str, str]] = models.JSONField(
+        default=dict,
+        blank=True,
+        help_text=_("Against which side of the band: checkpoint id to low, high or both. Missing: not said."),
+    )
     for_whom = models.CharField(_("for whom"), max_length=160, blank=True)
     in_short = models.CharField(_("in one sentence"), max_length=200)
     steps: models.JSONField[list[str], list[str]] = models.JSONField(

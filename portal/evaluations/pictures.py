@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Mapping, Sequence
-from math import acos, degrees, dist
+from math import dist
 from typing import Any
 
 from PIL import Image
 
+from portal.evaluations.angles import angle_mark
 from portal.evaluations.ink import Ink, Point
 
 LARGEST = 1280  # pixels of the longer side
@@ -70,17 +71,6 @@ def jpeg(picture: Image.Image) -> bytes:
     return out.getvalue()
 
 
-def angle_between(a: Point, corner: Point, b: Point) -> float:
-    """The angle at `corner` between the legs to `a` and `b`, 0 to 180 degrees; 0 where a leg has no length.
-
-    >>> round(angle_between((1, 0), (0, 0), (0, 5)))
-    90
-    """
-    (ax, ay), (bx, by) = (a[0] - corner[0], a[1] - corner[1]), (b[0] - corner[0], b[1] - corner[1])
-    lengths = (ax * ax + ay * ay) ** 0.5 * (bx * bx + by * by) ** 0.5
-    return degrees(acos(max(-1.0, min(1.0, (ax * bx + ay * by) / lengths)))) if lengths else 0.0
-
-
 def _fitted(picture: Image.Image) -> Image.Image:
     longer = max(picture.size)
     if longer <= LARGEST:
@@ -98,10 +88,15 @@ def _arrow(ink: Ink, points: list[Point], tone: str) -> None:
 
 
 def _angle(ink: Ink, points: list[Point], tone: str) -> None:
-    ink.line(points, tone)
+    mark = angle_mark(points[0], points[1], points[2])
     corner = points[1]
-    reach = 2.5 * ink.stroke
-    ink.words((corner[0] + reach, corner[1] - reach), f"{angle_between(*points):.0f}°", tone)
+    if mark and mark.on:
+        ink.line([corner, mark.on], tone, thin=0.5)
+    ink.line(points, tone)
+    if mark:
+        away = 11.3 * ink.stroke
+        at = (corner[0] + away * mark.toward[0] - 4 * ink.stroke, corner[1] + away * mark.toward[1] + 2 * ink.stroke)
+        ink.words(at, f"{mark.size:.0f}°", tone)
 
 
 def _ring(ink: Ink, points: list[Point], tone: str) -> None:

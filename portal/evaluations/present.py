@@ -27,7 +27,7 @@ def present(snapshot: dict[str, Any], address: Callable[[str], str] | None = Non
     """A copy of the snapshot for the template.
 
     `address` gives the address of a picture file; without it each picture keeps the `src` that it carries (a preview).
-    Added: `pictures_of_thing` and `more_pictures`; `told` (points that the coach rated), `numbers` (the rest that was
+    Added: `pictures_of_thing` and `more_pictures`; `told` (points of which the coach said something), `numbers` (the rest that was
     read) and `unread`; `cautions` of the whole plan, each once; `published_on` as a date.
     """
     letter = {**copy.deepcopy(LACKING), **copy.deepcopy(snapshot)}
@@ -38,12 +38,16 @@ def present(snapshot: dict[str, Any], address: Callable[[str], str] | None = Non
         letter["published_on"] = date.fromisoformat(letter["published_on"])
     letter["pictures_of_thing"] = [p for p in letter["pictures"] if p["for_thing"]]
     letter["more_pictures"] = [p for p in letter["pictures"] if not p["for_thing"]]
-    rest = [p for p in letter["points"] if not (p["rating"] or p["thing"])]
-    letter["told"] = sorted((p for p in letter["points"] if p["rating"] or p["thing"]), key=_worst_first)
+    rest = [p for p in letter["points"] if not _is_told(p)]
+    letter["told"] = sorted((p for p in letter["points"] if _is_told(p)), key=_worst_first)
     letter["numbers"] = [p for p in rest if p["value"] is not None]
     letter["unread"] = [p for p in rest if p["value"] is None and p["call"] == "not readable"]
     letter["cautions"] = _each_once(caution for drill in letter["plan"] for caution in drill["cautions"])
     return letter
+
+
+def _is_told(point: dict[str, Any]) -> bool:
+    return bool(point["rating"] or point["words"] or point["thing"])
 
 
 def _each_once(cautions: Iterable[str]) -> list[str]:

@@ -16,7 +16,8 @@ from portal.desk.swings import frames_of, place_of, result_of, swing_of
 from portal.drills.cautions import cautions
 from portal.drills.diagram_svg import PAGE, PRINT, described, drawing
 from portal.drills.set_up import completed, in_words
-from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, VIEW_NAMES, Checkpoint
+from portal.evaluations.telling import sentence_of
+from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, VIEW_NAMES, Checkpoint, missed
 from portal.people.models import User
 
 SCHEMA = 1
@@ -107,6 +108,7 @@ def _point(entry: Checkpoint, reading: dict[str, Any], rating: Rating | None, is
         "reason": reading.get("reason") or "",
         "rating": rating.rate if rating else "",
         "words": rating.words if rating else "",
+        "sentence": sentence_of(entry, rating.rate if rating else "", missed(reading) if reading else ""),
         "thing": is_thing,
     }
 

@@ -30,7 +30,7 @@ from analysis.read import (
     checkpoints_at,
     read,
 )
-from analysis.read.calls import missed_side
+from analysis.read.calls import IN_RANGE, OUT_OF_RANGE, call_for, missed_side
 from analysis.read.camera import usable_camera
 from analysis.read.parts import load_parts
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
@@ -46,8 +46,10 @@ __all__ = [
     "HANDS",
     "INSTANTS",
     "INSTANT_NAMES",
+    "IN_RANGE",
     "KEYPOINTS",
     "METHOD",
+    "OUT_OF_RANGE",
     "VIEWS",
     "VIEW_NAMES",
     "Checkpoint",
@@ -57,6 +59,7 @@ __all__ = [
     "band_for",
     "checkpoint",
     "checkpoints_at",
+    "in_range",
     "kept",
     "level_of",
     "load_parts",
@@ -77,6 +80,14 @@ def missed(reading: dict[str, Any]) -> str:
     """On which side of its band a kept reading surely lies: "low" or "high"; "" where it may be in it or was not read."""
     interval, band = reading["interval"], reading["band"]
     return missed_side(tuple(interval), tuple(band)) if interval and band else ""
+
+
+def in_range(reading: dict[str, Any] | None) -> bool:
+    """Whether a kept reading surely lies in its band; not where nothing was read or nothing is wanted."""
+    if not reading or not reading["interval"] or not reading["band"] or reading["band"] == [None, None]:
+        return False
+    low, high = reading["band"]
+    return call_for(tuple(reading["interval"]), (low, high)) == IN_RANGE
 
 
 def read_again(measurement: Measurement, corrections: dict[str, Any]) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import socket
 from collections.abc import Callable
 from contextlib import suppress
 from typing import Any
@@ -9,7 +10,7 @@ from urllib.error import HTTPError
 from urllib.request import urlopen
 
 from django.db import connections
-from django.test.testcases import LiveServerThread
+from django.test.testcases import LiveServerThread, QuietWSGIRequestHandler
 
 WsgiApp = Callable[..., Any]
 
@@ -19,24 +20,52 @@ def straight_through(application: WsgiApp) -> WsgiApp:
     return application
 
 
-class Site:
-    """Serves until `stop()`. `url` has no slash at its end."""
+class _Thread(LiveServerThread):
+    def _create_server(self, connections_override: Any = None) -> Any:
+        """A port is free again as soon as nobody listens, as for a server that is started again."""
+        return self.server_class(
+            (self.host, self.port),
+            QuietWSGIRequestHandler,
+            allow_reuse_address=True,
+            connections_override=connections_override,
+        )
 
-    def __init__(self) -> None:
+
+class Site:
+    """Serves until `stop()`, on a free port or the one that is asked for. `url` has no slash at its end."""
+
+    def __init__(self, port: int = 0) -> None:
         shared = {}
         for connection in connections.all():
             if connection.vendor == "sqlite" and connection.is_in_memory_db():
                 shared[connection.alias] = connection
-        self._thread = LiveServerThread("127.0.0.1", straight_through, connections_override=shared)
+        self._thread = _Thread("127.0.0.1", straight_through, connections_override=shared, port=port)
         self._thread.daemon = True
         self._thread.start()
         self._thread.is_ready.wait()
+        self._lines: list[Any] = []
         if self._thread.error:
             self.stop()
             raise self._thread.error
+        take = self._thread.httpd.process_request
+
+        def noted(line: Any, address: Any) -> None:
+            self._lines.append(line)
+            take(line, address)
+
+        self._thread.httpd.process_request = noted
         self.url = f"http://{self._thread.host}:{self._thread.port}"
         with suppress(HTTPError):  # the first answer imports every view, which is no page's fault
             urlopen(self.url, timeout=120).close()
+
+    def kill(self) -> None:
+        """As when its process is killed: every open line ends with it."""
+        self._thread.httpd.shutdown()
+        self._thread.httpd.server_close()
+        for line in self._lines:
+            with suppress(OSError):
+                line.shutdown(socket.SHUT_RDWR)
+        self._thread.terminate()
 
     def stop(self) -> None:
         self._thread.terminate()

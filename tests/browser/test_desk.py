@@ -77,6 +77,8 @@ def test_keys_write_letters_while_somebody_writes(open_desk):
     assert page.evaluate("desk.film.frame") == at
     assert wait_until(lambda: Rating.objects.filter(words="go two, see?").exists(), 15)
     assert page.evaluate("desk.walk.stop") == "foot_down"
+    assert Rating.objects.get().rate == ""  # words alone rate nothing
+    assert page.locator("a[data-stop=foot_down] [data-tally]").text_content().startswith("·")
 
 
 def test_what_is_drawn_is_kept_undone_and_done_again(open_desk):

@@ -144,15 +144,16 @@ def test_a_frame_goes_back_to_what_was_seen_and_other_frames_keep_what_was_moved
     assert reading_of("down_front_knee")["value"] == pytest.approx(value, abs=1e-6)
 
 
-def test_undo_of_the_drawing_leaves_a_moved_point_alone(open_desk):
+def test_undo_takes_the_newest_first_whatever_tool_is_chosen(open_desk):
     page = at_foot_down(open_desk)
     x, y = knee(page)
     drag_in_clip(page, (x, y), (x + 20, y))
     settled(page)
-    page.keyboard.press("Escape")  # the tool that looks: undo is about what is drawn
+    page.keyboard.press("Escape")  # the tool that looks
     page.keyboard.press("z")
     settled(page)
-    assert len(standing().corrections["keypoints"]) == 1
+    assert standing().corrections["keypoints"] == []
+    assert page.locator("#said").text_content() == "Undid: point moved"
 
 
 # ------------------------------------------------------------------ the film as a whole

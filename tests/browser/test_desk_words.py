@@ -85,3 +85,40 @@ def test_a_correction_turns_the_books_sentence_and_leaves_the_coachs_own(open_de
     reads(12.0, "out of range")
     page.evaluate(fresh, KNEE.id)
     assert saved(page) == "Sit a little less."
+
+
+def first_drill(page: Any) -> tuple[str, str]:
+    """Title and tag of the drill that is offered first."""
+    first = page.locator("#drills li").first
+    return first.locator("b").text_content(), first.locator(".tag").text_content()
+
+
+def test_the_first_drill_helps_on_the_side_that_is_missed(open_desk, desk_of, shot):
+    reads(74.0, "outside")
+    page = open_desk("foot_down")
+    page.keyboard.press("t")
+    page.keyboard.press("u")
+    page.locator("#library summary").click()
+    assert first_drill(page) == ("The tape on the wall", "trains the one thing: helps when it is “too bent”")
+    other = page.locator("#drills li", has_text="Two soft knees")
+    assert other.locator(".tag").text_content() == "for the other side: helps when it is “too straight”"
+    page.locator("#library").scroll_into_view_if_needed()
+    shot(page, "desk-drills")
+    reads(12.0, "outside")
+    page.reload()
+    ready(page)
+    assert first_drill(page) == ("Thin ice", "trains the one thing: helps when it is “too straight”")
+
+
+def test_where_the_side_is_not_sure_drills_say_theirs_until_the_coach_has_said_it(open_desk, desk_of):
+    reads(60.0, "too close to call")
+    page = open_desk("foot_down")
+    page.keyboard.press("t")
+    page.keyboard.press("u")
+    tags = set(page.locator("#drills .tag").all_text_contents())
+    assert tags == {
+        "trains the one thing: helps when it is “too straight”",
+        "trains the one thing: helps when it is “too bent”",
+    }
+    page.locator("#thing-ways button").nth(1).click()
+    assert first_drill(page) == ("The tape on the wall", "trains the one thing: helps when it is “too bent”")

@@ -27,6 +27,7 @@ CHECKPOINTS: Final = (
         bands=same_band(80.0, None),
         scale=(40.0, 120.0),
         good_words="Both arms get long through the ball.",
+        sides=("too short", "locked out"),
         low_words="Swing through the ball: let both arms get long toward the pitcher.",
         high_words="Let the arms get long through the ball without locking the elbows.",
         why="Long arms keep the barrel on the line of the pitch, so a slightly early swing still hits hard.",

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_GET, require_safe
 
 from portal import access
 from portal.desk import claims, drafts, page, reread, worklist
+from portal.desk.doubts import doubts_of
 from portal.desk.models import Review
 from portal.desk.points import points
 from portal.desk.skeleton import stretch
@@ -75,7 +76,13 @@ def preview(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The letter as the player will see it, made from the draft as it stands."""
     submission = access.get_desk_submission(request.user, pk, shows=What.PREVIEW)
     review = drafts.open_draft(submission)
-    return render(request, "desk/preview.html", {"snapshot": draft_snapshot(review), "missing": drafts.missing(review)})
+    context = {
+        "submission": submission,
+        "snapshot": draft_snapshot(review),
+        "missing": drafts.missing(review),
+        "doubts": doubts_of(review),
+    }
+    return render(request, "desk/preview.html", context)
 
 
 @login_required

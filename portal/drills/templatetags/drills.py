@@ -12,7 +12,8 @@ from django.utils.translation import gettext as _
 from portal.drills import set_up as set_ups
 from portal.drills.cautions import cautions
 from portal.drills.diagram_svg import PRINT, drawing
-from portal.measuring.door import checkpoint
+from portal.drills.fitting import BOTH, HIGH, LOW, SIDES
+from portal.measuring.door import Checkpoint, checkpoint
 
 register = template.Library()
 
@@ -41,5 +42,13 @@ def all_cautions(drill: Any) -> list[str]:
 
 
 @register.filter
-def checkpoint_name(checkpoint_id: str) -> str:
-    return _(checkpoint(checkpoint_id).name)
+def trained(drill: Any) -> list[dict[str, str]]:
+    """The checkpoints that a `Drill` trains, each with what it is there that the drill is against: "too bent"."""
+    return [_trained(checkpoint(entry), drill.against.get(entry, "")) for entry in drill.trains]
+
+
+def _trained(entry: Checkpoint, against: str) -> dict[str, str]:
+    low, high = (_(entry.side_words(side)) for side in SIDES)
+    both = _("%(low)s or %(high)s") % {"low": low, "high": high} if against == BOTH else ""
+    side = both or {LOW: low, HIGH: high}.get(against) or ("" if entry.by_eye else _("which side is not said"))
+    return {"id": entry.id, "name": _(entry.name), "side": side}

@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from portal.desk.models import Rate
 from portal.evaluations import present as presenting
+from portal.evaluations import telling
 from portal.look import words
 from portal.look.strip import geometry
 
@@ -50,6 +51,11 @@ def call_text(point: dict[str, Any]) -> str:
     """The call, and why where there is a reason, in one line of words."""
     said = words.call_words(point["call"])
     return f"{said}: {point['reason']}" if point["reason"] else said
+
+
+@register.simple_tag
+def measured_words(point: dict[str, Any]) -> str:
+    return telling.measured_words(point)
 
 
 @register.simple_tag

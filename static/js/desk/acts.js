@@ -29,20 +29,9 @@ function filmActs(desk) {
     whole: on((film) => film.stage.whole()),
     skeleton: on((film) => film.toggleSkeleton()),
     tool: on((film, tool) => film.tools.choose(tool)),
-    tone: on((film) => film.tools.setTone(TONES[(TONES.indexOf(film.tools.tone) + 1) % TONES.length])),
-    undo: on((film) => (film.tools.tool === "plate" && film.tools.plate.back()) || afterUndo(film, steps(desk, film).undo())),
-    redo: on((film) => afterUndo(film, steps(desk, film).redo())),
+    tone: on((film) => film.tools.setTone(TONES[(TONES.indexOf(film.tools.tone) + 1) % TONES.length], false)),
     delete: on((film) => film.tools.delete()),
   };
-}
-
-/** With the tool that moves points, undo is about them; else about what is drawn. @param {Desk} desk @param {Film} film */
-const steps = (desk, film) => (film.tools.tool === "points" && desk.byHand.steps) || film.marks;
-
-/** Undo goes to the frame that it touched. @param {Film} film @param {number|null} frame */
-function afterUndo(film, frame) {
-  film.tools.letGo();
-  if (frame !== null && frame !== film.frame) void film.goTo(frame);
 }
 
 /** Corrections. @param {Desk} desk */
@@ -65,6 +54,8 @@ function walkActs(desk) {
     stop: (/** @type {number} */ n) => desk.walk.go(desk.data.stops[n]),
     next: () => desk.walk.go(desk.walk.next),
     help: () => desk.help(),
+    undo: () => desk.undoing.step("undo"),
+    redo: () => desk.undoing.step("redo"),
     writeUp: () => {
       if (desk.walk.stop === "preview") return desk.writeUp.focus();
       desk.showWriteUp(Boolean(byId("write-up").hidden));
@@ -73,18 +64,17 @@ function walkActs(desk) {
   };
 }
 
-/** The checkpoint that has the coach's eye. @param {Desk} desk */
+/** The checkpoint that has the coach's eye; the one thing and its sentence are about the one just rated. @param {Desk} desk */
 function pointActs(desk) {
   const { cards, reviewing, data } = desk;
-  const onPoint = (/** @type {(point: HTMLElement, id: string) => void} */ act) => {
-    const point = cards.here;
+  const onPoint = (/** @type {(point: HTMLElement, id: string) => void} */ act, point = cards.here) => {
     if (point && data.editable && !byId("cards").hidden) act(point, idOf(point));
   };
   return {
     point: (/** @type {1|-1} */ by) => cards.step(by),
-    rate: (/** @type {string} */ rate) => onPoint((_point, id) => (cards.rate(id, rate, true), data.ratings[id] && cards.stepOn())),
-    thing: () => onPoint((_point, id) => reviewing.makeThing(id)),
-    say: () => onPoint((_point, id) => data.ratings[id]?.rate === "good" && reviewing.sayGood(id)),
+    rate: (/** @type {string} */ rate) => onPoint((_point, id) => (cards.rate(id, rate, true), cards.isRated(id) && cards.stepOn())),
+    thing: () => onPoint((_point, id) => reviewing.makeThing(id), cards.meant),
+    say: () => onPoint((_point, id) => data.ratings[id]?.rate === "good" && reviewing.sayGood(id), cards.meant),
     note: () => onPoint((point) => /** @type {HTMLElement|null} */ (point.querySelector("[data-words]"))?.focus()),
   };
 }

@@ -7,11 +7,11 @@
  */
 import { filmPanel } from "./film_panel.js";
 import { batOf, isBatEnd } from "./holds.js";
-import { batAt, batBack, frameBack, instantAt, keypointAt, keypointBack, plateAt } from "./moves.js";
+import { batAt, batBack, filmIs, frameAs, frameBack, instantAt, keypointAt, keypointBack, placedOn, plateAt } from "./moves.js";
 import { byId, filled } from "./page.js";
 import { PlateBar } from "./plate_bar.js";
+import { afterPress } from "./press.js";
 import { pointsBar } from "./points_bar.js";
-import { Steps } from "./steps.js";
 
 export class ByHand {
   /** @param {import("./desk.js").Desk} desk */
@@ -19,7 +19,6 @@ export class ByHand {
     this.desk = desk;
     this.data = desk.data;
     this.correcting = desk.correcting;
-    this.steps = desk.correcting && new Steps(desk.correcting);
   }
 
   /** @param {Film} film */
@@ -31,14 +30,42 @@ export class ByHand {
       this.show();
       film.stage.ask();
     };
-    this.fillPanel = filmPanel(correcting, () => this.data.film, this.data.editable);
+    this.fillPanel = filmPanel(correcting, (film) => this.setFilm(film), () => this.data.film, this.data.editable);
     this.plateBar = new PlateBar(film, this.desk.messages, this.data.plate_fits);
     this.showPoint = pointsBar(film, this.desk.messages);
+    film.bodies.corrections = correcting.now;
     correcting.addEventListener("moved", seen);
     correcting.addEventListener("refused", seen);
     correcting.addEventListener("read", (event) => void this.takeReading(film, /** @type {CustomEvent} */ (event).detail));
     film.tools.points.addEventListener("placed", (event) => this.place(/** @type {CustomEvent} */ (event).detail));
-    film.tools.plate.addEventListener("placed", (event) => correcting.make(plateAt(/** @type {CustomEvent} */ (event).detail)));
+    film.tools.plate.addEventListener("placed", (event) => this.setPlate(/** @type {CustomEvent} */ (event).detail));
+  }
+
+  /** A move that can be taken back by another. @param {string} words @param {import("./moves.js").Move} move @param {import("./moves.js").Move} back @param {import("./history.js").Place} [place] */
+  make(words, move, back, place) {
+    const { correcting, desk } = this;
+    correcting?.make(move);
+    desk.undoing.did({ words, undo: () => correcting?.make(back), redo: () => correcting?.make(move), place });
+  }
+
+  /** What stands on one frame alone; other frames stay as they are, whatever another window does. @param {string} words @param {number} frame @param {import("./moves.js").Move} move */
+  onFrame(words, frame, move) {
+    if (!this.correcting) return;
+    const before = placedOn(this.correcting.now, frame);
+    const after = placedOn(move(this.correcting.now), frame);
+    this.make(words, frameAs(frame, after), frameAs(frame, before), { frame });
+  }
+
+  /** @param {import("./types.js").Point[]|null} corners */
+  setPlate(corners) {
+    this.make(this.desk.messages.did_plate, plateAt(corners), plateAt(this.correcting?.now.plate ?? null));
+  }
+
+  /** View, hand and speed. @param {Record<string, any>} film */
+  setFilm(film) {
+    const now = /** @type {Record<string, any>} */ (this.correcting?.now ?? {});
+    const before = Object.fromEntries(Object.keys(film).map((name) => [name, now[name] ?? null]));
+    this.make(this.desk.messages.did_film, filmIs(film), filmIs(before));
   }
 
   /** @type {(() => void)|undefined} */
@@ -59,10 +86,22 @@ export class ByHand {
     this.show();
     if (desk.swingBar.take(standing)) return; // another swing comes to the desk
     void desk.drawSheet?.();
+    await this.freshCards();
+  }
+
+  /** The cards with the readings as they are now. */
+  async freshCards() {
     const answer = await fetch(this.data.urls.cards, { credentials: "same-origin" }).catch(() => null);
     if (!answer?.ok) return;
-    const fresh = desk.cards.refresh(await answer.text());
-    desk.writeUp.follow(desk.cards.missed(desk.writeUp.draft.thing_checkpoint));
+    const html = await answer.text();
+    afterPress(() => this.putCards(html));
+  }
+
+  /** @param {string} html */
+  putCards(html) {
+    const { desk } = this;
+    const fresh = desk.cards.refresh(html);
+    desk.reviewing.readAnew();
     const words = fresh.querySelector("[data-film-words]");
     const button = document.getElementById("film-open");
     if (words && button) button.textContent = words.textContent;
@@ -91,7 +130,11 @@ export class ByHand {
     if (!film?.swing || !this.correcting || !instant || !this.data.editable || film.frame < 0) return;
     const isBack = instant.frame === film.frame && instant.source === "coach";
     if (instant.frame === film.frame && !isBack) return;
-    this.correcting.make(instantAt(film.swing.index, walk.stop, isBack ? null : film.frame));
+    const [{ index }, { stop }] = [film.swing, walk];
+    const before = this.correcting.now.instants?.[index]?.[stop] ?? null;
+    const words = filled(this.desk.messages[isBack ? "did_instant_back" : "did_instant"], { name: this.data.names[stop] });
+    const place = { stop, frame: instant.frame ?? film.frame };
+    this.make(words, instantAt(index, stop, isBack ? null : film.frame), instantAt(index, stop, before), place);
   }
 
   /** @param {import("./holds.js").Held} held */
@@ -99,7 +142,8 @@ export class ByHand {
     const { film } = this.desk;
     if (!film) return;
     const { frame } = film;
-    this.steps?.make(frame, held.kind === "keypoint" ? keypointAt(frame, held.keypoint, held.at) : batAt(frame, ...batOf(held)));
+    const words = this.desk.messages[held.kind === "keypoint" ? "did_point" : "did_bat"];
+    this.onFrame(words, frame, held.kind === "keypoint" ? keypointAt(frame, held.keypoint, held.at) : batAt(frame, ...batOf(held)));
   }
 
   /** The chosen point goes back to where it was seen on the shown frame; a bat with both of its ends. */
@@ -109,7 +153,7 @@ export class ByHand {
     const { frame, tools } = film;
     const { chosen } = tools.points;
     tools.letGo();
-    this.steps?.make(frame, isBatEnd(chosen) ? batBack(frame) : keypointBack(frame, Number(chosen)));
+    this.onFrame(this.desk.messages.did_point_back, frame, isBatEnd(chosen) ? batBack(frame) : keypointBack(frame, Number(chosen)));
   }
 
   /** What was moved on the shown frame goes back to what was seen. */
@@ -117,7 +161,7 @@ export class ByHand {
     const { film } = this.desk;
     if (!film || !this.data.editable || !film.bodies.isMoved(film.frame)) return;
     film.tools.letGo();
-    this.steps?.make(film.frame, frameBack(film.frame));
+    this.onFrame(this.desk.messages.did_point_back, film.frame, frameBack(film.frame));
   }
 
   /** The plate's corners are taken back: those half marked, or those in use. */
@@ -125,7 +169,7 @@ export class ByHand {
     const { film } = this.desk;
     if (!film || !this.data.editable) return;
     film.tools.plate.forget();
-    if (this.correcting?.now.plate) this.correcting.make(plateAt(null));
+    if (this.correcting?.now.plate) this.setPlate(null);
     this.plateBar?.say(null);
     film.stage.ask();
   }

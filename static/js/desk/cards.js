@@ -3,10 +3,10 @@
  * The cards of the stops: which point has the coach's eye, ratings, words, and fresh readings put in place.
  * @typedef {import("./types.js").Rating} Rating
  */
-import { all, byId, later, parsed } from "./page.js";
+import { all, byId, parsed } from "./page.js";
+import { byPointer } from "./press.js";
 
 const TALLY = /** @type {Record<string, string>} */ ({ good: "●", watch: "◐", work_on: "◇", "": "·" });
-const TYPING_MS = 500;
 
 export class Cards extends EventTarget {
   /** @param {Record<string, Rating>} ratings @param {string} thing */
@@ -34,15 +34,39 @@ export class Cards extends EventTarget {
     this.stop = stop;
     for (const card of all("[data-card]", this.box)) card.hidden = card.dataset.card !== stop;
     const points = this.points(stop);
-    const first = points.find((point) => !this.ratings[idOf(point)]) ?? points[0];
+    const first = points.find((point) => !this.isRated(idOf(point))) ?? points[0];
     if (first) this.attend(first, false);
   }
 
-  /** @param {HTMLElement} point @param {boolean} [scrolls] */
-  attend(point, scrolls = true) {
-    for (const other of all(".point.here", this.box)) if (other !== point) other.classList.remove("here");
-    point.classList.add("here");
+  /** The point that was rated last by key, while the eye is on the next one. */
+  get said() {
+    return /** @type {HTMLElement|null} */ (this.box.querySelector(".stop-card:not([hidden]) .point.just"));
+  }
+
+  /** What the coach means: the point just rated, until another one is chosen. */
+  get meant() {
+    return this.said ?? this.here;
+  }
+
+  /** @param {HTMLElement} point @param {boolean} [scrolls] @param {HTMLElement|null} [said]  the point that was just rated */
+  attend(point, scrolls = true, said = null) {
+    for (const other of all(".point.here, .point.open, .point.just", this.box)) if (other !== point) other.classList.remove("here", "open", "just");
+    point.classList.remove("just");
+    point.classList.add("here", "open");
+    said?.classList.add("just");
     if (scrolls) point.scrollIntoView({ block: "nearest" });
+  }
+
+  /** With the pointer: cards above stay open, so that nothing slides away under it. @param {HTMLElement} point */
+  attendUnder(point) {
+    point.classList.remove("just");
+    for (const other of all(".point.here, .point.open, .point.just", this.box)) {
+      if (other === point) continue;
+      other.classList.remove("here");
+      if (other.matches(".just")) other.classList.replace("just", "open"); // as high as before, or higher
+      if (point.compareDocumentPosition(other) & Node.DOCUMENT_POSITION_FOLLOWING) other.classList.remove("open");
+    }
+    point.classList.add("here", "open");
   }
 
   /** @param {1|-1} by */
@@ -57,25 +81,23 @@ export class Cards extends EventTarget {
   stepOn() {
     const points = this.points(this.stop);
     const at = this.here ? points.indexOf(this.here) : -1;
-    const next = points.slice(at + 1).find((point) => !this.ratings[idOf(point)]);
-    if (next) this.attend(next);
+    const next = points.slice(at + 1).find((point) => !this.isRated(idOf(point)));
+    if (next) this.attend(next, true, this.here);
   }
 
   /** @param {HTMLElement} point */
   wire(point) {
     const id = idOf(point);
     this.paint(point);
-    point.addEventListener("pointerdown", () => this.attend(point, false));
-    point.addEventListener("focusin", () => this.attend(point, false));
+    point.addEventListener("click", () => byPointer() && this.attendUnder(point));
+    point.addEventListener("focusin", () => byPointer() || this.attend(point, false));
     for (const radio of all("input[type=radio]", point)) {
       radio.addEventListener("change", () => this.rate(id, /** @type {HTMLInputElement} */ (radio).value));
       // after a click the arrow keys belong to the film again
       radio.addEventListener("click", (event) => event.detail > 0 && point.focus({ preventScroll: true }));
     }
     const words = /** @type {HTMLInputElement|null} */ (point.querySelector("[data-words]"));
-    const write = later(() => this.write(id, words?.value ?? ""), TYPING_MS);
-    words?.addEventListener("input", write);
-    words?.addEventListener("change", () => this.write(id, words.value));
+    for (const typed of ["input", "change"]) words?.addEventListener(typed, () => this.write(id, words.value));
     for (const button of all("[data-do]", point)) {
       button.addEventListener("click", () => this.dispatchEvent(new CustomEvent(/** @type {string} */ (button.dataset.do), { detail: id })));
     }
@@ -84,18 +106,37 @@ export class Cards extends EventTarget {
   /** The same rate again takes it back. @param {string} id @param {string} rate @param {boolean} [canTakeBack] */
   rate(id, rate, canTakeBack = false) {
     const old = this.ratings[id];
-    const point = this.point(id);
-    if (canTakeBack && old?.rate === rate) {
-      delete this.ratings[id];
-    } else this.ratings[id] = { rate, words: old?.words ?? /** @type {HTMLInputElement|null} */ (point?.querySelector("[data-words]"))?.value ?? "" };
+    const words = old?.words ?? /** @type {HTMLInputElement|null} */ (this.point(id)?.querySelector("[data-words]"))?.value ?? "";
+    this.give(id, { rate: canTakeBack && old?.rate === rate ? "" : rate, words });
+  }
+
+  /** Words alone rate nothing: only the coach does. @param {string} id @param {string} words */
+  write(id, words) {
+    const old = this.ratings[id];
+    if ((old?.words ?? "") !== words) this.give(id, { rate: old?.rate ?? "", words });
+  }
+
+  /** A rate or words stand; without either there is no rating. @param {string} id @param {Rating} rating */
+  give(id, rating) {
+    const old = this.ratings[id];
+    if (rating.rate || rating.words.trim()) this.ratings[id] = rating;
+    else if (old) delete this.ratings[id];
+    else return; // nothing stood here, and nothing does
     this.tell(id, old);
   }
 
-  /** Words need a rate to stand with; without one the coach watches it. @param {string} id @param {string} words */
-  write(id, words) {
+  /** @param {string} id */
+  isRated(id) {
+    return Boolean(this.ratings[id]?.rate);
+  }
+
+  /** This rating stands, or none. @param {string} id @param {Rating|undefined} rating */
+  put(id, rating) {
     const old = this.ratings[id];
-    if ((old?.words ?? "") === words) return;
-    this.ratings[id] = { rate: old?.rate ?? "watch", words };
+    if (rating) this.ratings[id] = rating;
+    else delete this.ratings[id];
+    const words = /** @type {HTMLInputElement|null|undefined} */ (this.point(id)?.querySelector("[data-words]"));
+    if (words) words.value = rating?.words ?? "";
     this.tell(id, old);
   }
 
@@ -103,7 +144,7 @@ export class Cards extends EventTarget {
   tell(id, was) {
     const point = this.point(id);
     if (point) this.paint(point);
-    this.dispatchEvent(new CustomEvent("rated", { detail: { id, was } }));
+    this.dispatchEvent(new CustomEvent("rated", { detail: { id, was, now: this.ratings[id] } }));
   }
 
   /** @param {string} id */
@@ -164,7 +205,7 @@ export class Cards extends EventTarget {
   /** @param {string} stop @returns {[number, number]} rated, all */
   counts(stop) {
     const points = this.points(stop);
-    return [points.filter((point) => this.ratings[idOf(point)]).length, points.length];
+    return [points.filter((point) => this.isRated(idOf(point))).length, points.length];
   }
 }
 

@@ -1,25 +1,33 @@
 // @ts-check
 /**
  * What the coach moves by hand. Each change is a function of the corrections, so that it can be made again on top of what
- * another window moved meanwhile; one goes out after the other, and the readings come back with it.
+ * another window moved meanwhile; all that waits goes out together, and the readings come back with it. What waits is kept in
+ * the browser, as names and numbers (moves.js).
  * @typedef {import("./types.js").Corrections} Corrections
- * @typedef {(now: Corrections) => Corrections} Move
+ * @typedef {import("./moves.js").Move} Move
  * @typedef {import("./types.js").Standing} Standing
+ * @typedef {import("./pending.js").Store} Store
  */
-import { csrfToken } from "./saving.js";
+import { csrfToken, Line } from "./line.js";
+import { moveOf } from "./moves.js";
+import { keepList, keptList } from "./pending.js";
 
-const WAIT_MS = 3000;
-
-export class Correcting extends EventTarget {
-  /** @param {string} url @param {Corrections} corrections @param {number} version */
-  constructor(url, corrections, version) {
-    super();
+export class Correcting extends Line {
+  /**
+   * @param {string} url @param {Corrections} corrections @param {number} version @param {Store|null} [store] @param {string} [key]
+   * @param {typeof fetch} [fetcher] @param {() => string} [csrf]
+   */
+  constructor(url, corrections, version, store = null, key = "", fetcher = (...given) => fetch(...given), csrf = csrfToken) {
+    super(fetcher, csrf);
     this.url = url;
     this.corrections = corrections;
     this.version = version;
-    /** @type {Move[]} */
-    this.waiting = [];
-    this.isBusy = false;
+    this.store = store;
+    this.key = key;
+    /** @type {Move[]} what a window before this one could not send comes first */
+    this.waiting = keptList(store, key).flatMap((told) => moveOf(told) ?? []);
+    this.leftOver = this.waiting.length;
+    this.underWay = 0;
   }
 
   /** The corrections as they will be when all that waits is read. */
@@ -31,59 +39,42 @@ export class Correcting extends EventTarget {
     return this.waiting.length === 0;
   }
 
+  get isBusy() {
+    return this.sending !== null;
+  }
+
   /** @param {Move} move */
   make(move) {
     this.waiting.push(move);
+    this.keep();
     this.dispatchEvent(new Event("moved"));
-    void this.send();
+    this.go();
   }
 
-  /** Resolves when nothing waits any more. @returns {Promise<void>} */
-  async settled() {
-    if (this.isBusy) await new Promise((done) => this.addEventListener("settled", done, { once: true }));
+  keep() {
+    keepList(this.store, this.key, this.waiting.map((move) => move.told));
   }
 
-  async send() {
-    if (this.isBusy) return;
-    this.isBusy = true;
-    this.dispatchEvent(new Event("reading"));
-    let refusals = 0;
-    while (this.waiting.length) {
-      const count = this.waiting.length;
-      const answer = await this.post(this.now);
-      if (!answer || answer.status >= 500 || answer.status === 401 || answer.status === 403) {
-        const words = answer?.status === 507 ? (await answer.json().catch(() => ({}))).words : "";
-        this.dispatchEvent(new CustomEvent("trouble", { detail: words ?? "" }));
-        await new Promise((done) => setTimeout(done, WAIT_MS));
-        continue;
-      }
-      const said = await answer.json().catch(() => ({}));
-      if (answer.status === 409 && said.corrections && refusals++ < 3) {
-        [this.corrections, this.version] = [said.corrections, said.version];
-        continue; // made again on top of the newest
-      }
-      this.waiting.splice(0, count);
-      if (answer.ok) this.take(said);
-      else this.dispatchEvent(new CustomEvent("refused", { detail: said.words ?? "" }));
-    }
-    this.isBusy = false;
-    this.dispatchEvent(new Event("settled"));
+  next() {
+    this.underWay = this.waiting.length;
+    return this.underWay ? { url: this.url, body: { version: this.version, corrections: this.now } } : null;
+  }
+
+  done() {
+    this.waiting.splice(0, this.underWay);
+    this.keep();
+  }
+
+  /** Made again on top of the newest. @param {Partial<Standing>} said */
+  merge(said) {
+    if (!said.corrections || said.version === undefined) return false;
+    [this.corrections, this.version] = [said.corrections, said.version];
+    return true;
   }
 
   /** @param {Standing} standing */
   take(standing) {
     [this.corrections, this.version] = [standing.corrections, standing.version];
     this.dispatchEvent(new CustomEvent("read", { detail: standing }));
-  }
-
-  /** @param {Corrections} corrections */
-  async post(corrections) {
-    const headers = { "Content-Type": "application/json", "X-CSRFToken": csrfToken() };
-    const body = JSON.stringify({ version: this.version, corrections });
-    try {
-      return await fetch(this.url, { method: "POST", headers, body, credentials: "same-origin" });
-    } catch {
-      return null;
-    }
   }
 }

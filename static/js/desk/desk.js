@@ -8,39 +8,44 @@ import { acts } from "./acts.js";
 import { wireButtons } from "./buttons.js";
 import { ByHand } from "./by_hand.js";
 import { Cards } from "./cards.js";
-import { Correcting } from "./corrections.js";
+import { Doubts } from "./doubts.js";
 import { Film } from "./film.js";
 import { help } from "./help.js";
 import { keyTable } from "./key_table.js";
 import { Keys } from "./keys.js";
 import { Leaving } from "./leaving.js";
-import { putIn } from "./merge.js";
-import { byId, filled } from "./page.js";
-import { Pending } from "./pending.js";
+import { isBehind, left } from "./left.js";
+import * as moves from "./moves.js";
+import { byId } from "./page.js";
 import { picture } from "./picture.js";
 import { Plan } from "./plan.js";
+import { byPointer } from "./press.js";
 import { Preview } from "./preview.js";
 import { watchReading } from "./reread.js";
 import { Reviewing } from "./reviewing.js";
-import { Saving } from "./saving.js";
 import { contactSheet } from "./sheet.js";
 import { notice, status } from "./status.js";
 import { SwingBar } from "./swing_bar.js";
+import { Undoing } from "./undoing.js";
 import { Walk } from "./walk.js";
+import { ownKey } from "./windows.js";
 import { WriteUp } from "./write_up.js";
 
 export class Desk {
-  /** @param {DeskData} data */
-  constructor(data) {
+  /** @param {DeskData} data @param {string} key  under which this window keeps in the browser what is not sent */
+  constructor(data, key) {
     this.data = data;
     this.messages = data.messages;
-    this.saving = saved(data);
-    this.correcting = data.clip ? new Correcting(data.clip.corrections, data.corrections, data.corrections_version) : null;
+    const { saving, correcting } = left(data, key);
+    this.saving = saving;
+    this.correcting = correcting;
     this.walk = new Walk(data.stops, data.stop, data.urls.desk);
     this.cards = new Cards(data.ratings, data.draft.thing_checkpoint);
     this.writeUp = new WriteUp(data.draft, data.book, this.messages, data.editable);
-    this.plan = new Plan(data.assignments, data.drills, data.set_up, this.messages, () => data.draft.thing_checkpoint);
-    this.preview = new Preview(data.urls.preview, this.saving, this.messages);
+    this.plan = new Plan(data.assignments, data.drills, data.set_up, this.messages, data.book, () => this.aim);
+    this.doubts = new Doubts(this);
+    this.preview = new Preview(data.urls.preview, this.saving, this.doubts, this.messages);
+    this.undoing = new Undoing(this);
     this.reviewing = new Reviewing(this);
     this.byHand = new ByHand(this);
     this.swingBar = new SwingBar(this);
@@ -48,22 +53,31 @@ export class Desk {
     /** @type {Film|null} */
     this.film = null;
     this.acts = acts(this);
-    this.keys = new Keys(keyTable(this.messages, this.acts));
+    this.keys = new Keys(keyTable(this.messages, this.acts), () => document.getElementById("film")?.focus({ preventScroll: true }), byPointer);
     this.help = help(this.keys);
   }
 
   enable() {
     this.walk.addEventListener("stop", () => this.arrive());
     this.reviewing.enable();
+    this.undoing.enable();
     this.leaving.enable();
+    this.doubts.enable();
     this.swingBar.enable();
     wireButtons(this);
     status(this.saving, this.correcting, this.messages);
     watchReading(this.saving, this.correcting, this.data);
     this.keys.enable();
     this.walk.showHere();
-    addEventListener("online", () => this.saving.go());
+    addEventListener("online", () => this.leaving.flush());
     this.arrive();
+    this.leaving.flush(); // what a window before this one could not send
+  }
+
+  /** What the drills are for: the one thing, and the side of its band on which it lies. */
+  get aim() {
+    const checkpoint = this.data.draft.thing_checkpoint;
+    return { checkpoint, side: this.writeUp.side(this.cards.missed(checkpoint)) };
   }
 
   get isClean() {
@@ -86,6 +100,7 @@ export class Desk {
     });
     this.drawSheet = contactSheet(film, this.walk);
     this.byHand.take(film);
+    this.undoing.takeFilm(film.marks);
     void this.toStop().then(() => this.drawSheet?.());
   }
 
@@ -135,21 +150,11 @@ export class Desk {
   }
 }
 
-/** Saving as you go, with what a window before this one could not save. @param {DeskData} data */
-function saved(data) {
-  const token = () => Math.random().toString(36).slice(2) + Date.now().toString(36);
-  const pending = new Pending(data.editable ? localStorage : null, `desk:${data.submission}`, token);
-  const left = data.editable ? putIn(data, pending.leftOver()) : [];
-  const saving = new Saving(pending, data.urls, data.draft.version);
-  for (const item of left) saving.put(item.name, item.kind, item.body, item.was);
-  if (left.length) notice(filled(data.messages.left_over, { n: left.length }));
-  return saving;
-}
-
 async function start() {
   /** @type {DeskData} */
   const data = JSON.parse(byId("desk-data").textContent ?? "{}");
-  const desk = new Desk(data);
+  if (isBehind(data, sessionStorage)) return location.reload();
+  const desk = new Desk(data, data.editable ? await ownKey(`desk:${data.submission}`, localStorage, sessionStorage, navigator.locks) : "");
   desk.enable();
   if (!data.clip) return;
   try {
@@ -159,7 +164,7 @@ async function start() {
     console.warn("No film.", error);
     notice(data.messages.film_fails);
   }
-  Object.assign(window, { desk }); // for tests, and for finding faults
+  Object.assign(window, { desk: Object.assign(desk, { moves }) }); // for tests, and for finding faults
 }
 
 void start();

@@ -12,6 +12,7 @@ import { all, byId, field, filled } from "./page.js";
 import { tonesOf } from "./paint.js";
 import { Play } from "./play.js";
 import { Reel } from "./reel.js";
+import { finished } from "./shapes.js";
 import { Stage } from "./stage.js";
 import { Tools } from "./tools.js";
 import { Traces } from "./traces.js";
@@ -152,7 +153,7 @@ export class Film extends EventTarget {
     for (const button of all("[data-do=skeleton]")) button.setAttribute("aria-pressed", String(this.showsBody));
   }
 
-  /** A line to write in, where the pointer is. @param {import("./types.js").Point} at  clip pixels */
+  /** A line to write in, where the pointer is; each letter is kept as it is written. @param {import("./types.js").Point} at  clip pixels */
   askWords(at) {
     const box = field("film-words");
     const [x, y] = [at[0] * this.stage.view.scale + this.stage.view.x, at[1] * this.stage.view.scale + this.stage.view.y];
@@ -161,21 +162,26 @@ export class Film extends EventTarget {
     box.value = "";
     box.hidden = false;
     box.focus();
-    const frame = this.frame;
-    const finish = (/** @type {boolean} */ keep) => {
-      box.onblur = box.onkeydown = null;
+    const { frame, marks, tools } = this;
+    const before = marks.at(frame).shapes;
+    const shapes = () => {
+      const words = finished({ kind: "words", tone: tools.tone, points: [at], text: box.value.trim() }, 0);
+      return words ? [...before, words] : before;
+    };
+    const finish = () => {
+      box.onblur = box.onkeydown = box.oninput = null;
       box.hidden = true;
-      const text = box.value.trim();
-      if (keep && text && frame === this.frame) this.tools.add({ kind: "words", tone: this.tools.tone, points: [at], text });
+      marks.set(frame, { shapes: before });
+      if (shapes() !== before) marks.draw(frame, shapes()); // one stroke, however many letters
       this.stage.box.focus({ preventScroll: true });
     };
-    box.onblur = () => finish(true);
+    box.oninput = () => marks.set(frame, { shapes: shapes() });
+    box.onblur = finish;
     box.onkeydown = (event) => {
-      if (event.key === "Enter" || event.key === "Escape") {
-        event.preventDefault();
-        event.stopPropagation();
-        finish(event.key === "Enter");
-      }
+      if (event.key !== "Enter" && event.key !== "Escape") return;
+      event.preventDefault();
+      event.stopPropagation();
+      finish();
     };
   }
 

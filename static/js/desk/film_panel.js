@@ -1,23 +1,22 @@
 // @ts-check
 /** The panel with what holds for the whole film: view, hand and speed, as measured or as the coach knows better. */
 import { byId, field } from "./page.js";
-import { filmIs } from "./moves.js";
 
 /**
  * Gives back what shows a newer reading in the panel.
- * @param {import("./corrections.js").Correcting} correcting @param {() => Record<string, any>} film  as the reading has it
+ * @param {import("./corrections.js").Correcting} correcting @param {(film: Record<string, any>) => void} set @param {() => Record<string, any>} film  as the reading has it
  * @param {boolean} editable
  */
-export function filmPanel(correcting, film, editable) {
+export function filmPanel(correcting, set, film, editable) {
   const dialog = /** @type {HTMLDialogElement} */ (byId("film-panel"));
   byId("film-open").addEventListener("click", () => dialog.showModal());
   byId("film-form").addEventListener("submit", () => {
     const changed = changes(film(), correcting.now.speed_factor ?? null);
-    if (Object.keys(changed).length) correcting.make(filmIs(changed));
+    if (Object.keys(changed).length) set(changed);
   });
   document.getElementById("film-measured")?.addEventListener("click", () => {
     dialog.close();
-    correcting.make(filmIs({ view: null, hand: null, speed_factor: null }));
+    set({ view: null, hand: null, speed_factor: null });
   });
   const fill = () => {
     field("film-view").value = film().view ?? "unknown";

@@ -1,7 +1,10 @@
 // @ts-check
-/** Leaving the desk without losing anything: a warning while something is under way, and forms that wait for it. */
+/**
+ * Leaving the desk without losing anything: what waits is sent when the page goes out of sight, forms wait for it, and who
+ * leaves while the line is down is warned. The browser keeps all of it in any case.
+ */
 import { byId, made } from "./page.js";
-import { csrfToken } from "./saving.js";
+import { csrfToken } from "./line.js";
 import { notice } from "./status.js";
 
 export class Leaving {
@@ -14,17 +17,30 @@ export class Leaving {
 
   enable() {
     addEventListener("beforeunload", (event) => {
-      if (!this.isLeaving && !this.desk.isClean) event.preventDefault();
+      if (!this.isLeaving && !this.isSafe) event.preventDefault();
     });
+    addEventListener("pagehide", () => this.flush());
+    document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && this.flush());
     const swing = document.getElementById("swing-choice");
     swing?.addEventListener("change", () => void this.with(/** @type {HTMLFormElement} */ (byId("swing-form"))));
     this.wirePublish();
   }
 
+  /** Nothing waits; or what waits is on its way and kept in the browser. */
+  get isSafe() {
+    const { saving, correcting, isClean } = this.desk;
+    return isClean || (saving.pending.isKept && !saving.isDown && !correcting?.isDown);
+  }
+
+  flush() {
+    this.desk.saving.go();
+    this.desk.correcting?.go();
+  }
+
   /** Send a form once everything is saved. @param {HTMLFormElement} form */
   async with(form) {
-    await this.desk.correcting?.settled();
-    if (!(await this.desk.saving.settled())) return notice(this.desk.messages.wait_saving);
+    const { saving, correcting, messages } = this.desk;
+    if (!((await correcting?.settled()) ?? true) || !(await saving.settled())) return notice(messages.wait_saving);
     this.isLeaving = true;
     form.submit();
   }
@@ -42,7 +58,6 @@ export class Leaving {
   wirePublish() {
     const dialog = document.getElementById("publish-dialog");
     if (!(dialog instanceof HTMLDialogElement)) return;
-    byId("publish-open").addEventListener("click", () => dialog.showModal());
     const form = /** @type {HTMLFormElement} */ (byId("publish-form"));
     form.addEventListener("submit", (event) => {
       event.preventDefault();

@@ -1,12 +1,10 @@
 // @ts-check
 /**
- * What is drawn on the frames of a clip, with undo and redo of strokes, apart from any page. An undo says which frame it
- * touched, so that the stage can go there.
+ * What is drawn on the frames of a clip, apart from any page. What a hand did is told with "done": the frames it touched, as
+ * they were and as they are, so that it can be taken back.
  * @typedef {import("./types.js").MarkUp} MarkUp
  * @typedef {import("./types.js").Shape} Shape
  */
-
-const MOST_STEPS = 200;
 
 export class Marks extends EventTarget {
   /** @param {MarkUp[]} markups */
@@ -14,10 +12,6 @@ export class Marks extends EventTarget {
     super();
     /** @type {Map<number, MarkUp>} */
     this.byFrame = new Map(markups.map((markup) => [markup.frame, markup]));
-    /** @type {{frame: number, before: Shape[], after: Shape[]}[]} */
-    this.undone = [];
-    /** @type {{frame: number, before: Shape[], after: Shape[]}[]} */
-    this.done = [];
   }
 
   /** @param {number} frame @returns {MarkUp} */
@@ -31,12 +25,21 @@ export class Marks extends EventTarget {
     return markup.shapes.length > 0 || markup.caption !== "" || markup.show_skeleton;
   }
 
-  /** A stroke: the frame's shapes before it can be had back. @param {number} frame @param {Shape[]} shapes */
+  /** A stroke. @param {number} frame @param {Shape[]} shapes */
   draw(frame, shapes) {
-    this.done.push({ frame, before: this.at(frame).shapes, after: shapes });
-    if (this.done.length > MOST_STEPS) this.done.shift();
-    this.undone = [];
-    this.set(frame, { shapes });
+    const more = shapes.length - this.at(frame).shapes.length;
+    this.change(frame, { shapes }, more > 0 ? "did_stroke" : more < 0 ? "did_delete" : "did_shape");
+  }
+
+  /** What a hand changes about a frame, to be taken back. @param {number} frame @param {Partial<MarkUp>} fields @param {string} words  how it is called */
+  change(frame, fields, words) {
+    const names = /** @type {(keyof MarkUp)[]} */ (Object.keys(fields));
+    const others = fields.for_thing ? [...this.byFrame.values()].filter((markup) => markup.for_thing && markup.frame !== frame) : [];
+    /** @type {[number, Partial<MarkUp>][]} */
+    const before = [[frame, Object.fromEntries(names.map((name) => [name, this.at(frame)[name]]))]];
+    for (const other of others) before.push([other.frame, { for_thing: true }]);
+    this.set(frame, fields);
+    this.dispatchEvent(new CustomEvent("done", { detail: { words, before, after: [[frame, fields]] } }));
   }
 
   /** @param {number} frame @param {Partial<MarkUp>} fields */
@@ -44,23 +47,5 @@ export class Marks extends EventTarget {
     if (fields.for_thing) for (const [other, markup] of this.byFrame) if (markup.for_thing) this.byFrame.set(other, { ...markup, for_thing: false });
     this.byFrame.set(frame, { ...this.at(frame), ...fields });
     this.dispatchEvent(new CustomEvent("change", { detail: frame }));
-  }
-
-  /** @returns {number|null} the frame it touched */
-  undo() {
-    const step = this.done.pop();
-    if (!step) return null;
-    this.undone.push(step);
-    this.set(step.frame, { shapes: step.before });
-    return step.frame;
-  }
-
-  /** @returns {number|null} */
-  redo() {
-    const step = this.undone.pop();
-    if (!step) return null;
-    this.done.push(step);
-    this.set(step.frame, { shapes: step.after });
-    return step.frame;
   }
 }

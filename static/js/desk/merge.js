@@ -7,9 +7,12 @@
  * @typedef {import("./pending.js").Item} Item
  */
 
-/** Changes `data` by the items and gives them back as they are now to be sent. @param {DeskData} data @param {Item[]} items @returns {Item[]} */
+/** Changes `data` by the items and gives them back as they are now to be sent: another text is another change. @param {DeskData} data @param {Item[]} items @returns {Item[]} */
 export function putIn(data, items) {
-  return items.map((item) => ({ ...item, body: joined(data, item) }));
+  return items.map((item) => {
+    const body = joined(data, item);
+    return JSON.stringify(body) === JSON.stringify(item.body) ? item : { ...item, body, token: `${item.token.slice(0, 30)}+` };
+  });
 }
 
 /** @param {DeskData} data @param {Item} item */
@@ -23,7 +26,7 @@ function joined(data, { kind, body, was }) {
     return Object.fromEntries(Object.keys(given).map((field) => [field, draft[field]]));
   }
   if (kind === "rating") {
-    if (given.rate) data.ratings[given.checkpoint] = { rate: given.rate, words: given.words };
+    if (given.rate || given.words) data.ratings[given.checkpoint] = { rate: given.rate, words: given.words };
     else delete data.ratings[given.checkpoint];
   }
   if (kind === "markup" && given.clip === data.clip?.id) {

@@ -8,6 +8,7 @@
  * @typedef {CanvasRenderingContext2D} Ink
  * @typedef {{seen: string, wanted: string, coach: string, edge: string, text: string}} Tones
  */
+import { angleMark } from "./angles.js";
 import { distance, toStage } from "./geometry.js";
 import { LIMBS } from "./limbs.js";
 import { degrees } from "./shapes.js";
@@ -34,7 +35,7 @@ export function paintShape(ink, view, shape, tones, chosen) {
   else stroke(ink, pathOf(shape, points), tones[shape.tone], tones.edge, dashes);
   if (shape.kind === "arrow") stroke(ink, head(points[0], points[1]), tones[shape.tone], tones.edge, []);
   const size = degrees(shape);
-  if (size) write(ink, size, beside(points), "#fff", tones);
+  if (size) paintAngle(ink, points, size, tones[shape.tone], tones);
   if (chosen) points.forEach((point) => handle(ink, point, tones));
 }
 
@@ -74,15 +75,17 @@ function head(from, tip) {
   return path;
 }
 
-/** Where an angle's number stands: inside its opening. @param {Point[]} points @returns {Point} */
-function beside([end, corner, other]) {
-  const unit = (/** @type {Point} */ to) => {
-    const far = distance(corner, to) || 1;
-    return [(to[0] - corner[0]) / far, (to[1] - corner[1]) / far];
-  };
-  const [a, b] = [unit(end), unit(other)];
-  const far = Math.hypot(a[0] + b[0], a[1] + b[1]) || 1;
-  return [corner[0] + (34 * (a[0] + b[0])) / far - 12, corner[1] + (34 * (a[1] + b[1])) / far + 6];
+/** The first arm drawn on where the bend is told, and the number. @param {Ink} ink @param {Point[]} points @param {string} size @param {string} tone @param {Tones} tones */
+function paintAngle(ink, [end, corner, other], size, tone, tones) {
+  const mark = angleMark(end, corner, other);
+  if (!mark) return;
+  if (mark.on) {
+    const on = new Path2D();
+    on.moveTo(...corner);
+    on.lineTo(...mark.on);
+    stroke(ink, on, tone, tones.edge, [], WIDTH / 2);
+  }
+  write(ink, size, [corner[0] + 34 * mark.toward[0] - 12, corner[1] + 34 * mark.toward[1] + 6], "#fff", tones);
 }
 
 /** @param {Ink} ink @param {string} words @param {Point} at @param {string} tone @param {Tones} tones */

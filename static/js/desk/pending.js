@@ -17,6 +17,8 @@ export class Pending {
     this.items = [];
     /** @type {Item|null} */
     this.flying = null;
+    /** Whether all that waits is in the store as well. */
+    this.isKept = true;
   }
 
   get count() {
@@ -36,6 +38,12 @@ export class Pending {
     this.keep();
   }
 
+  /** What another window left behind comes first, under its own tokens: what had arrived all the same is not made twice. @param {Item[]} items */
+  takeOver(items) {
+    this.items.unshift(...items);
+    this.keep();
+  }
+
   /** The next one to send, or null. */
   take() {
     this.flying ??= this.items.shift() ?? null;
@@ -49,22 +57,33 @@ export class Pending {
   }
 
   keep() {
-    const all = this.flying ? [this.flying, ...this.items] : this.items;
-    try {
-      if (all.length) this.store?.setItem(this.key, JSON.stringify(all));
-      else this.store?.removeItem(this.key);
-    } catch {
-      // a full or forbidden store: what is under way is still in memory, and leaving warns
-    }
+    this.isKept = keepList(this.store, this.key, this.flying ? [this.flying, ...this.items] : this.items);
   }
 
   /** What was left over when the window last closed. @returns {Item[]} */
   leftOver() {
-    try {
-      const items = JSON.parse(this.store?.getItem(this.key) ?? "[]");
-      return Array.isArray(items) ? items.filter((item) => typeof item?.name === "string" && typeof item?.kind === "string") : [];
-    } catch {
-      return [];
-    }
+    return keptList(this.store, this.key).filter((item) => typeof item?.name === "string" && typeof item?.kind === "string");
+  }
+}
+
+/** Gives back whether it is kept; a full or forbidden store keeps nothing. @param {Store|null} store @param {string} key @param {unknown[]} list */
+export function keepList(store, key, list) {
+  if (!store) return false;
+  try {
+    if (list.length) store.setItem(key, JSON.stringify(list));
+    else store.removeItem(key);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** @param {Store|null} store @param {string} key @returns {any[]} */
+export function keptList(store, key) {
+  try {
+    const list = JSON.parse(store?.getItem(key) ?? "[]");
+    return Array.isArray(list) ? list : [];
+  } catch {
+    return [];
   }
 }

@@ -1,40 +1,44 @@
 // @ts-check
 /**
- * The practice plan: drills of the library, first those that train the one thing, each with its set-up for this player.
+ * The practice plan: drills of the library, first those that train the one thing on the side on which it lies, each with its
+ * set-up for this player.
  * @typedef {import("./types.js").Assignment} Assignment
  * @typedef {import("./types.js").Drill} Drill
+ * @typedef {import("./types.js").Entry} Entry
  * @typedef {import("./types.js").SetUpField} SetUpField
+ * @typedef {{checkpoint: string, side: string}} Aim  what the drills are for, and the side of its band: "low", "high" or ""
  */
-import { byId, field, later, made } from "./page.js";
-
-const TYPING_MS = 600;
+import { bestFirst, FIT, fit } from "./fitting.js";
+import { byId, field, filled, made } from "./page.js";
 
 /**
- * Drills that fit the words of a search, those that train the checkpoint first.
- * @param {Drill[]} drills @param {string} search @param {string} checkpoint
+ * Drills that fit the words of a search, best first.
+ * @param {Drill[]} drills @param {string} search @param {Aim} aim
  */
-export function sorted(drills, search, checkpoint) {
+export function sorted(drills, search, aim) {
   const words = search.toLowerCase().split(/\s+/).filter(Boolean);
   const fitting = drills.filter((drill) => {
     const text = `${drill.title} ${drill.in_short} ${drill.goal}`.toLowerCase();
     return words.every((word) => text.includes(word));
   });
-  const trains = (/** @type {Drill} */ drill) => Number(drill.trains.includes(checkpoint));
-  return fitting.sort((a, b) => trains(b) - trains(a) || a.title.localeCompare(b.title));
+  return bestFirst(fitting, aim.checkpoint, aim.side);
 }
 
 export class Plan extends EventTarget {
   /**
    * @param {Assignment[]} assignments @param {Drill[]} drills @param {Record<string, SetUpField>} fields
-   * @param {Record<string, string>} messages @param {() => string} thing
+   * @param {Record<string, string>} messages @param {Record<string, Entry>} book @param {() => Aim} aim
    */
-  constructor(assignments, drills, fields, messages, thing) {
+  constructor(assignments, drills, fields, messages, book, aim) {
     super();
     this.assignments = assignments;
+    /** @type {Map<string, Assignment>} each as it was last told */
+    this.told = new Map(assignments.map((one) => [one.drill, { ...one }]));
     this.drills = new Map(drills.map((drill) => [drill.slug, drill]));
     this.fields = fields;
     this.messages = messages;
-    this.thing = thing;
+    this.book = book;
+    this.aim = aim;
     field("drill-search").addEventListener("input", () => this.showLibrary());
     this.show();
   }
@@ -45,7 +49,7 @@ export class Plan extends EventTarget {
   }
 
   showLibrary() {
-    const found = sorted([...this.drills.values()], field("drill-search").value, this.thing());
+    const found = sorted([...this.drills.values()], field("drill-search").value, this.aim());
     const lines = found.map((drill) => this.line(drill));
     byId("drills").replaceChildren(...(lines.length ? lines : [made("li", { class: "small", text: this.messages.no_drill })]));
   }
@@ -56,10 +60,21 @@ export class Plan extends EventTarget {
     const assign = made("button", { type: "button", class: "quiet", disabled: is }, is ? this.messages.assigned : this.messages.assign);
     assign.append(made("span", { class: "unseen", text: ` ${drill.title}` }));
     assign.addEventListener("click", () => this.assign(drill.slug));
-    const trains = drill.trains.includes(this.thing()) && this.thing();
     const about = made("span", {}, made("b", { text: drill.title }), made("span", { class: "small", text: drill.in_short }));
-    if (trains) about.append(made("span", { class: "tag thing", text: this.messages.trains_thing }));
+    const tag = this.tag(drill);
+    if (tag) about.append(tag);
     return made("li", {}, about, assign);
+  }
+
+  /** How a drill fits the one thing: against which side of its band it is. @param {Drill} drill */
+  tag(drill) {
+    const { checkpoint, side } = this.aim();
+    const how = fit(drill, checkpoint, side);
+    if (how === FIT.elsewhere) return null;
+    const { low, high } = this.book[checkpoint]?.sides ?? {};
+    const against = drill.against[checkpoint];
+    const name = !low ? "trains_thing" : how === FIT.bothSides ? "trains_both" : !against ? "trains_not_said" : how === FIT.otherSide ? "trains_other" : "trains_side";
+    return made("span", { class: how === FIT.otherSide ? "tag" : "tag thing", text: filled(this.messages[name], { side: against === "low" ? low : high }) });
   }
 
   /** @param {string} slug */
@@ -75,7 +90,21 @@ export class Plan extends EventTarget {
 
   /** @param {Assignment} assignment @param {Assignment|null} was @param {boolean} [remove] */
   tell(assignment, was, remove = false) {
-    this.dispatchEvent(new CustomEvent("changed", { detail: { ...assignment, was, remove } }));
+    const [before, after] = [this.told.get(assignment.drill) ?? null, remove ? null : { ...assignment }];
+    if (after) this.told.set(assignment.drill, after);
+    else this.told.delete(assignment.drill);
+    this.dispatchEvent(new CustomEvent("changed", { detail: { drill: assignment.drill, body: { ...assignment, remove }, was, before, after } }));
+  }
+
+  /** This stands in the plan, or no longer. @param {string} slug @param {Assignment|null} wanted */
+  put(slug, wanted) {
+    const at = this.assignments.findIndex((one) => one.drill === slug);
+    const old = this.assignments[at];
+    const now = wanted && { ...wanted };
+    if (now) this.assignments.splice(at < 0 ? this.assignments.length : at, 1, now);
+    else if (old) this.assignments.splice(at, 1);
+    if (now ?? old) this.tell(now ?? old, old ?? null, !now);
+    this.show();
   }
 
   /** @param {Assignment} assignment */
@@ -87,7 +116,7 @@ export class Plan extends EventTarget {
     const words = this.wordsField(assignment, "words", this.messages.drill_words, 300);
     const out = made("button", { type: "button", class: "quiet delete", text: this.messages.take_out });
     out.addEventListener("click", () => this.takeOut(assignment));
-    const details = made("details", {}, made("summary", { text: title }), made("div", { class: "set-up" }, ...inputs), goal, words, out);
+    const details = made("details", {}, made("summary", { id: `plan-${assignment.drill}`, text: title }), made("div", { class: "set-up" }, ...inputs), goal, words, out);
     return made("li", { "data-drill": assignment.drill }, details);
   }
 
@@ -104,12 +133,14 @@ export class Plan extends EventTarget {
     const id = `set-up-${assignment.drill}-${name}`;
     const control = about.choices ? choice(about.choices, assignment.set_up[name]) : count(about, assignment.set_up[name]);
     control.id = id;
-    control.addEventListener("change", () => {
+    const save = () => {
       const value = about.choices ? control.value : Math.round(Number(control.value));
-      if (!control.checkValidity()) return void control.reportValidity();
+      if (!control.checkValidity() || assignment.set_up[name] === value) return;
       assignment.set_up = { ...assignment.set_up, [name]: value };
       this.tell(assignment, null);
-    });
+    };
+    control.addEventListener("input", save);
+    control.addEventListener("change", () => control.reportValidity() && save());
     return made("div", { class: "field" }, made("label", { for: id, text: about.label }), control);
   }
 
@@ -123,8 +154,7 @@ export class Plan extends EventTarget {
       assignment[name] = box.value;
       this.tell(assignment, null);
     };
-    box.addEventListener("input", later(save, TYPING_MS));
-    box.addEventListener("change", save);
+    for (const typed of ["input", "change"]) box.addEventListener(typed, save);
     return made("div", { class: "field" }, made("label", { for: id, text: label }), box);
   }
 }

@@ -3,10 +3,14 @@
 import { byId, made, parsed } from "./page.js";
 
 export class Preview {
-  /** @param {string} url @param {import("./saving.js").Saving} saving @param {Record<string, string>} messages */
-  constructor(url, saving, messages) {
+  /**
+   * @param {string} url @param {import("./saving.js").Saving} saving @param {import("./doubts.js").Doubts} doubts
+   * @param {Record<string, string>} messages
+   */
+  constructor(url, saving, doubts, messages) {
     this.url = url;
     this.saving = saving;
+    this.doubts = doubts;
     this.messages = messages;
     this.box = byId("letter");
     this.wish = 0;
@@ -34,6 +38,9 @@ export class Preview {
     const fresh = parsed(html);
     const missing = fresh.querySelector("[data-missing]");
     missing?.remove();
+    const doubts = fresh.querySelector("[data-doubts]");
+    doubts?.remove();
+    this.doubts.take(doubts);
     const top = this.box.scrollTop;
     this.box.replaceChildren(...fresh.childNodes);
     this.box.scrollTop = top;

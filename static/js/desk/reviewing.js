@@ -18,7 +18,14 @@ export class Reviewing {
     cards.addEventListener("say", told((id) => this.sayGood(id)));
     writeUp.addEventListener("changed", told((detail) => this.written(detail)));
     plan.addEventListener("changed", told((detail) => this.planned(detail)));
-    writeUp.follow(cards.missed(writeUp.draft.thing_checkpoint)); // the film may have been read again meanwhile
+    this.readAnew(); // the film may have been read again meanwhile
+  }
+
+  /** What is drafted and offered follows the side of the band on which the one thing now lies. */
+  readAnew() {
+    const { cards, writeUp, plan } = this.desk;
+    writeUp.follow(cards.missed(writeUp.draft.thing_checkpoint));
+    plan.showLibrary();
   }
 
   /** @param {{id: string, was: unknown}} detail */
@@ -32,13 +39,14 @@ export class Reviewing {
   /** @param {{name: string, value: unknown, was: unknown}} detail */
   written({ name, value, was }) {
     this.desk.saving.put(`draft:${name}`, "draft", { [name]: value }, was);
+    if (name === "thing_words" || name === "thing_checkpoint") this.desk.plan.showLibrary();
     this.show();
     this.previewSoon();
   }
 
-  /** @param {{was: unknown, drill: string}} detail */
-  planned({ was, ...body }) {
-    this.desk.saving.put(`assignment:${body.drill}`, "assignment", body, was);
+  /** @param {{was: unknown, drill: string, body: Record<string, unknown>}} detail */
+  planned({ was, drill, body }) {
+    this.desk.saving.put(`assignment:${drill}`, "assignment", body, was);
     this.previewSoon();
   }
 
@@ -55,10 +63,13 @@ export class Reviewing {
   /** @param {string} id */
   makeThing(id) {
     const { cards, writeUp, plan } = this.desk;
+    const { name, instant } = this.data.book[id];
     if (!this.data.editable) return;
-    writeUp.choose(id, cards.missed(id));
-    cards.setThing(id);
-    if (this.data.ratings[id]?.rate !== "work_on") cards.rate(id, "work_on");
+    this.desk.undoing.as(filled(this.desk.messages.did_make_thing, { name }), { stop: instant, checkpoint: id }, () => {
+      writeUp.choose(id, cards.missed(id));
+      cards.setThing(id);
+      if (this.data.ratings[id]?.rate !== "work_on") cards.rate(id, "work_on");
+    });
     plan.showLibrary();
     this.show();
   }

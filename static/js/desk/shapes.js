@@ -6,7 +6,8 @@
  * @typedef {import("./types.js").Kind} Kind
  * @typedef {import("./types.js").Tone} Tone
  */
-import { angle, distance, distanceToLine, simplified } from "./geometry.js";
+import { angleMark } from "./angles.js";
+import { distance, distanceToLine, simplified } from "./geometry.js";
 
 /** How many points a kind is drawn with; the second and later ones follow the pointer. @type {Record<Kind, number>} */
 export const POINTS = { line: 2, arrow: 2, angle: 3, ring: 2, free: Infinity, words: 1 };
@@ -88,6 +89,6 @@ export const withCorner = (shape, which, to) => ({ ...shape, points: shape.point
 /** What stands beside an angle: "41°", or nothing while it has no two arms. @param {Shape} shape */
 export function degrees(shape) {
   if (shape.kind !== "angle" || shape.points.length < 3) return "";
-  const size = angle(shape.points[0], shape.points[1], shape.points[2]);
-  return Number.isNaN(size) ? "" : `${Math.round(size)}°`;
+  const mark = angleMark(shape.points[0], shape.points[1], shape.points[2]);
+  return mark ? `${Math.round(mark.size)}°` : "";
 }

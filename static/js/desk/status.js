@@ -1,6 +1,7 @@
 // @ts-check
 /** The line that says how safe the work is: saved when, still on its way, or why not. */
 import { byId, filled, made } from "./page.js";
+import { afterPress } from "./press.js";
 
 /**
  * @param {import("./saving.js").Saving} saving @param {import("./corrections.js").Correcting|null} correcting
@@ -8,35 +9,33 @@ import { byId, filled, made } from "./page.js";
  */
 export function status(saving, correcting, messages) {
   const line = byId("saved");
-  let trouble = "";
-  let isReading = false;
   const say = () => {
-    const words = isReading ? (trouble || messages.reading_again) : saved(saving, messages);
+    const worst = saving.isDown || !correcting?.isDown ? saving : correcting;
+    const isReading = correcting !== null && correcting.state === "saving" && !saving.isDown;
+    const words = isReading ? messages.reading_again : state(worst, Math.max(saving.savedAt, correcting?.savedAt ?? 0), messages);
     if (line.textContent !== words) line.textContent = words;
-    line.dataset.state = isReading ? (trouble ? "trying" : "saving") : saving.state;
+    line.dataset.state = isReading ? "saving" : worst.state;
   };
   saving.addEventListener("change", () => {
     if (saving.state === "stopped") showStopped(saving, messages);
     say();
   });
+  correcting?.addEventListener("change", say);
   saving.addEventListener("refused", () => notice(`${messages.refused} ${saving.words}`));
-  correcting?.addEventListener("reading", () => ([isReading, trouble] = [true, ""]) && say());
-  correcting?.addEventListener("trouble", (event) => ((trouble = /** @type {CustomEvent} */ (event).detail || messages.not_saved), say()));
-  correcting?.addEventListener("settled", () => ([isReading, trouble] = [false, ""]) && say());
   correcting?.addEventListener("refused", (event) => notice(`${messages.not_read} ${/** @type {CustomEvent} */ (event).detail}`));
   setInterval(say, 5000);
   say();
 }
 
-/** @param {import("./saving.js").Saving} saving @param {Record<string, string>} messages */
-function saved(saving, messages) {
-  if (saving.state === "saved") {
-    if (!saving.savedAt) return "";
-    const seconds = Math.round((Date.now() - saving.savedAt) / 1000);
+/** @param {import("./line.js").Line} line @param {number} savedAt @param {Record<string, string>} messages */
+function state(line, savedAt, messages) {
+  if (line.state === "saved") {
+    if (!savedAt) return "";
+    const seconds = Math.round((Date.now() - savedAt) / 1000);
     if (seconds < 4) return messages.saved_now;
     return seconds < 90 ? filled(messages.saved_seconds, { n: seconds }) : filled(messages.saved_minutes, { n: Math.round(seconds / 60) });
   }
-  return { saving: messages.saving, trying: messages.not_saved, full: saving.words || messages.not_saved, signed_out: messages.signed_out, stopped: messages.stale }[saving.state];
+  return { saving: messages.saving, trying: messages.not_saved, full: line.words || messages.not_saved, signed_out: messages.signed_out, stopped: messages.stale }[line.state];
 }
 
 /** @param {import("./saving.js").Saving} saving @param {Record<string, string>} messages */
@@ -47,7 +46,10 @@ function showStopped(saving, messages) {
 }
 
 /** Something the coach has to know, above the walk. @param {string} words @param {Node[]} more */
-export function notice(words, ...more) {
+export const notice = (words, ...more) => afterPress(() => showNotice(words, more));
+
+/** @param {string} words @param {Node[]} more */
+function showNotice(words, more) {
   document.getElementById("desk-notice")?.remove();
   const note = made("div", { class: "note bad desk-notice", id: "desk-notice", role: "alert" }, made("b", { text: "!" }), made("div", { class: "row" }, made("span", { text: words }), ...more));
   byId("desk-top").prepend(note);

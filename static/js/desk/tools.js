@@ -75,11 +75,11 @@ export class Tools extends EventTarget {
     this.stage.ask();
   }
 
-  /** The tone of the next shape, and of the chosen one. @param {Tone} tone */
-  setTone(tone) {
+  /** The tone of the next shape, and of one that was chosen to be changed. @param {Tone} tone @param {boolean} [withChosen] */
+  setTone(tone, withChosen = this.tool === "look") {
     this.tone = tone;
     const shape = this.shapes[this.chosen];
-    if (shape && this.editable()) this.put(this.chosen, { ...shape, tone });
+    if (shape && withChosen && this.editable()) this.put(this.chosen, { ...shape, tone });
     this.dispatchEvent(new Event("change"));
   }
 

@@ -60,9 +60,9 @@
  * @typedef {{rate: string, words: string}} Rating
  * @typedef {Record<string, string|number>} SetUp
  * @typedef {{drill: string, set_up: SetUp, goal: string, words: string}} Assignment
- * @typedef {{slug: string, title: string, trains: string[], in_short: string, goal: string, set_up: SetUp}} Drill
+ * @typedef {{slug: string, title: string, trains: string[], against: Record<string, string>, in_short: string, goal: string, set_up: SetUp}} Drill
  * @typedef {{label: string, choices: [string, string][]|null, range: Point|null, default: string|number}} SetUpField
- * @typedef {{name: string, instant: string, good_words: string, why: string, words: {low: string, high: string}}} Entry
+ * @typedef {{name: string, instant: string, good_words: string, why: string, words: {low: string, high: string}, sides: {low: string, high: string}}} Entry  sides: what it is there, "too bent"; empty where only the eye rates it
  *
  * @typedef {object} DeskData
  * @property {string} stop

@@ -5,9 +5,7 @@
  * @typedef {import("./types.js").Draft} Draft
  * @typedef {import("./types.js").Entry} Entry
  */
-import { all, byId, field, filled, later, made } from "./page.js";
-
-const TYPING_MS = 600;
+import { all, byId, field, filled, made } from "./page.js";
 
 export class WriteUp extends EventTarget {
   /** @param {Draft} draft @param {Record<string, Entry>} book @param {Record<string, string>} messages @param {boolean} editable */
@@ -32,8 +30,7 @@ export class WriteUp extends EventTarget {
       this.set({ [name]: input.value });
       if (name === "thing_words") this.showThing();
     };
-    input.addEventListener("input", later(save, TYPING_MS));
-    input.addEventListener("change", save);
+    for (const typed of ["input", "change"]) input.addEventListener(typed, save);
   }
 
   /** Take over fields and tell which changed. @param {Partial<Draft>} fields */
@@ -53,6 +50,14 @@ export class WriteUp extends EventTarget {
       const value = String(/** @type {any} */ (this.draft)[/** @type {string} */ (box.dataset.draft)]);
       if (box.value !== value) box.value = value;
     }
+  }
+
+  /** Fields as they were, or are again: held and shown. @param {Partial<Draft>} fields */
+  put(fields) {
+    this.set(fields);
+    this.refill();
+    if (fields.good) this.showSentences();
+    this.showThing();
   }
 
   /** @param {string} sentence */
@@ -76,8 +81,7 @@ export class WriteUp extends EventTarget {
     const box = made("textarea", { rows: 2, maxlength: 400, "aria-label": label });
     box.value = sentence;
     const save = () => this.readSentences();
-    box.addEventListener("input", later(save, TYPING_MS));
-    box.addEventListener("change", save);
+    for (const typed of ["input", "change"]) box.addEventListener(typed, save);
     const remove = made("button", { type: "button", class: "quiet", "aria-label": `${this.messages.remove}: ${label}`, text: "×" });
     remove.addEventListener("click", () => {
       box.value = "";
@@ -130,6 +134,17 @@ export class WriteUp extends EventTarget {
     if (!this.editable || !thing || !side || this.draft.thing_words !== wordsOf(thing, side === "low" ? "high" : "low")) return;
     this.set({ thing_words: wordsOf(thing, side) });
     this.refill();
+  }
+
+  /**
+   * On which side of its band the one thing lies; where the film does not tell surely, the one whose words the coach took.
+   * @param {string} missed  the side on which it surely lies: "low", "high" or ""
+   */
+  side(missed) {
+    const thing = this.book[this.draft.thing_checkpoint];
+    if (missed || !thing) return missed;
+    const taken = SIDES.filter((side) => thing.words[side] && this.draft.thing_words.includes(thing.words[side]));
+    return taken.length === 1 ? taken[0] : "";
   }
 
   showThing() {

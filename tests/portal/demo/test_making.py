@@ -8,6 +8,8 @@ from django.db import close_old_connections, connections
 from portal.camps.models import Camp
 from portal.demo import cast, films, making, write_up
 from portal.demo.making import Making, NotMade
+from portal.desk.doubts import doubts_of
+from portal.desk.models import Review
 from portal.drills import library
 from portal.drills.models import Drill
 from portal.evaluations import tasks as pdf_tasks
@@ -93,6 +95,8 @@ def test_the_camp_stands_in_every_state(clips, workers, swing_in_tracks, simple_
         assert story(first_name).state == live.get(expected, expected), first_name
     assert any("clips measured" in line for line in lines)
     assert_worth_reading(Evaluation.objects.get(submission=story("Ida")))
+    for review in Review.objects.filter(submission__state=State.PUBLISHED):
+        assert [doubt.text for doubt in doubts_of(review)] == []
     assert story("Bram").film_again_words == cast.FILM_AGAIN_WORDS
     assert not story("Alvar").clips.exists()
     assert story("Malou").reviewer.name == "Maren Oduya"

@@ -56,6 +56,12 @@ def test_rating_again_replaces_and_no_rate_takes_back(review, coach):
     assert not review.ratings.exists()
 
 
+def test_words_alone_rate_nothing(review):
+    drafts.rate("down_front_knee", "", "a little straight")(review)
+    rating = review.ratings.get()
+    assert (rating.rate, rating.words) == ("", "a little straight")
+
+
 def picture(**fields):
     line = {"kind": "line", "points": [[0, 0], [9, 9]], "tone": "seen"}
     about = {
@@ -111,9 +117,6 @@ def test_a_draft_opened_before_measuring_finds_its_clip_later(submission, produc
 def test_what_is_missing_is_said_as_what_to_do(review):
     assert drafts.missing(review) == []
     review.good, review.thing_title, review.thing_words = [" "], "", ""
-    assert drafts.missing(review) == [
-        "Name at least one thing that is already good.",
-        "Choose the one thing to work on first.",
-    ]
+    assert drafts.missing(review) == ["Choose the one thing to work on first."]
     review.thing_title = "A quieter head"
     assert "Say in a sentence why the one thing matters." in drafts.missing(review)

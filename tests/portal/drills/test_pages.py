@@ -28,7 +28,7 @@ def own(coach):
 def form(**changes):
     fields = {
         "title": "Rope along the line", "in_short": "A rope shows the way.",
-        "trains": ["down_foot_opening", "down_stride_length"],
+        "trains": ["down_foot_opening:high", "down_stride_length:low", "down_stride_length:high", "contact_palms"],
         "steps": "Lay a rope.\n\n  Step along it. ", "goal": "The shoe touches it.", "watch_for": "", "cautions": "",
         **{key: str(value) for key, value in DEFAULTS.items()},
     }  # fmt: skip
@@ -43,13 +43,15 @@ def test_the_list_shows_every_drill_with_its_drawing(sign_in, coach, library):
 
 def test_the_list_can_be_narrowed_to_a_checkpoint(sign_in, coach, library):
     response = sign_in(coach).get("/drills/?trains=swing_elbow_line")
-    assert {d.slug for d in response.context["drills"]} == {"elbow-to-the-pocket", "short-and-quick"}
+    assert {d.slug for d in response.context["drills"]} == {"elbow-to-the-pocket", "short-and-quick", "half-speed"}
     assert "Rear elbow in the slot" in response.content.decode()
 
 
 def test_the_list_can_be_narrowed_to_a_stop(sign_in, coach, library):
     response = sign_in(coach).get("/drills/?stop=finish")
-    assert {d.slug for d in response.context["drills"]} == {"statue", "far-side-tee", "two-balls-in-a-row"}
+    assert {d.slug for d in response.context["drills"]} == {
+        "statue", "far-side-tee", "two-balls-in-a-row", "coat-on-the-hook",
+    }  # fmt: skip
 
 
 def test_an_unknown_filter_shows_all(sign_in, coach, library):
@@ -86,6 +88,30 @@ def test_a_coach_adds_a_drill_of_their_own(sign_in, coach):
     assert drill.author == coach
     assert drill.steps == ["Lay a rope.", "Step along it."]
     assert drill.set_up == {**DEFAULTS, "rounds": 2, "tee_height": "thigh"}
+
+
+def test_a_coach_says_against_which_side_a_drill_is(sign_in, coach):
+    client = sign_in(coach)
+    client.post("/drills/add/", form())
+    drill = Drill.objects.get(slug="rope-along-the-line")
+    assert drill.trains == ["down_foot_opening", "down_stride_length", "contact_palms"]
+    assert drill.against == {"down_foot_opening": "high", "down_stride_length": "both"}
+    shown = client.get("/drills/rope-along-the-line/").content.decode()
+    assert "(too open)" in shown
+    assert "(too short or too long)" in shown
+
+
+def test_what_was_said_of_a_drill_stands_in_its_form(sign_in, coach):
+    client = sign_in(coach)
+    client.post("/drills/add/", form())
+    page = client.get("/drills/rope-along-the-line/edit/")
+    assert set(page.context["form"]["trains"].value()) == set(form()["trains"])
+
+
+def test_a_drill_of_before_asks_for_its_side_and_says_that_it_is_open(sign_in, coach, own):
+    client = sign_in(coach)
+    assert "which side is not said" in client.get("/drills/own/").content.decode()
+    assert client.get("/drills/own/edit/").context["form"]["trains"].value() == []
 
 
 def test_faults_of_both_halves_are_shown(sign_in, coach):

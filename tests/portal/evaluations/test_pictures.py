@@ -10,7 +10,8 @@ import pytest
 from PIL import Image
 
 from portal.desk.shapes import POINTS
-from portal.evaluations.pictures import DRAWN, LARGEST, angle_between, draw, jpeg
+from portal.evaluations.angles import angle_between
+from portal.evaluations.pictures import DRAWN, LARGEST, draw, jpeg
 
 BLUE, YELLOW, ORANGE = (86, 180, 233), (240, 228, 66), (230, 159, 0)
 GRASS = (93, 125, 70)

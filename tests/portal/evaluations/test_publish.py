@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import copy
 import io
+import re
 
 import numpy as np
 import pytest
 from django.core.files.storage import default_storage
+from django.template.loader import render_to_string
 from PIL import Image
 
+from portal.desk.models import Rating
 from portal.evaluations.models import Evaluation, PublishedIsFixed
+from portal.evaluations.present import present
 from portal.evaluations.publish import draft_snapshot, publish
 from portal.intake.states import MoveNotAllowed, State
 from tests.films.numbered import read_number
@@ -145,3 +149,21 @@ def test_without_a_clip_only_the_words_are_there(review):
     draft = draft_snapshot(review)
     assert (draft["points"], draft["film"]["swings"]) == ([], 0)
     assert draft["greeting"] == "Hi Ida!"
+
+
+def test_words_without_a_rate_are_told_as_words_and_rate_nothing(review):
+    Rating.objects.create(review=review, checkpoint="down_front_knee", words="I like this landing.")
+    letter = present(draft_snapshot(review), str)
+    told = {point["checkpoint"]: point for point in letter["told"]}
+    assert (told["down_front_knee"]["rating"], told["down_front_knee"]["words"]) == ("", "I like this landing.")
+
+
+def test_what_the_coach_did_not_rate_is_not_said_by_the_coach(review, coach, sign_in):
+    """Whatever the calls are, a fresh draft says nothing of any checkpoint."""
+    shown = sign_in(coach).get(f"/submissions/{review.submission_id}/desk/").content.decode()
+    assert not re.search(r'type="radio"[^>]*\bchecked\b', shown)
+    letter = present(draft_snapshot(review), str)
+    assert [point for point in letter["points"] if point["rating"]] == []
+    assert letter["told"] == [point for point in letter["points"] if point["thing"]]
+    html = render_to_string("evaluations/letter.html", {"letter": letter})
+    assert "The coach says:" not in html

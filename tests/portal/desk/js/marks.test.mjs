@@ -1,4 +1,4 @@
-// Strokes with undo and redo; corrections as functions; the plan's order; the keys.
+// Strokes and what they tell; corrections as functions; the plan's order; the keys.
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { find } from "../../../../static/js/desk/keys.js";
@@ -11,26 +11,30 @@ import { pathOf } from "../../../../static/js/desk/traces.js";
 
 const shape = (kind) => ({ kind, tone: "seen", points: [[0, 0], [1, 1]] });
 
-test("undo and redo go through all strokes and name their frames", () => {
+test("what is done tells the frames as they were and as they are", () => {
   const marks = new Marks([]);
+  const done = [];
+  marks.addEventListener("done", (event) => done.push(event.detail));
   marks.draw(3, [shape("line")]);
   marks.draw(3, [shape("line"), shape("ring")]);
-  marks.draw(8, [shape("arrow")]);
-  assert.equal(marks.undo(), 8);
-  assert.equal(marks.undo(), 3);
+  marks.draw(3, []);
+  assert.deepEqual(done.map(({ words }) => words), ["did_stroke", "did_stroke", "did_delete"]);
+  const put = (all) => all.forEach(([frame, fields]) => marks.set(frame, fields));
+  put(done[2].before);
+  put(done[1].before);
   assert.deepEqual(marks.at(3).shapes.map((one) => one.kind), ["line"]);
-  assert.equal(marks.redo(), 3);
+  put(done[1].after);
   assert.equal(marks.at(3).shapes.length, 2);
-  assert.equal(marks.redo(), 8);
-  assert.equal(marks.redo(), null);
+  assert.equal(done.length, 3, "going back is nothing new");
 });
 
-test("a new stroke ends what could be done again", () => {
-  const marks = new Marks([]);
-  marks.draw(1, [shape("line")]);
-  marks.undo();
-  marks.draw(1, [shape("ring")]);
-  assert.equal(marks.redo(), null);
+test("a picture that loses its place beside the one thing has it back", () => {
+  const marks = new Marks([{ ...new Marks([]).at(2), for_thing: true }]);
+  let done;
+  marks.addEventListener("done", (event) => (done = event.detail));
+  marks.change(5, { for_thing: true }, "did_picture");
+  for (const [frame, fields] of done.before) marks.set(frame, fields);
+  assert.deepEqual([marks.at(2).for_thing, marks.at(5).for_thing], [true, false]);
 });
 
 test("one picture stands beside the one thing", () => {
@@ -57,10 +61,10 @@ test("a point moved twice stands at its last place, and a frame can be given bac
 
 const KEYS = keyTable(new Proxy({}, { get: (_t, name) => String(name) }), new Proxy({}, { get: (_t, name) => () => name }));
 const press = (key, more = {}) => ({ key, ctrlKey: false, metaKey: false, altKey: false, shiftKey: false, ...more });
-const inside = (selector) => ({ closest: (asked) => (asked.split(", ").some((one) => one.startsWith(selector)) ? {} : null) });
+const inside = (selector) => ({ closest: (asked) => (asked.split(", ").some((one) => one === selector || one.startsWith(`${selector}:not`)) ? {} : null) });
 
 test("modifier keys are left alone, Shift means ten frames", () => {
-  assert.equal(find(KEYS, press("z", { ctrlKey: true }), null), undefined);
+  assert.equal(find(KEYS, press("g", { ctrlKey: true }), null), undefined);
   assert.equal(find(KEYS, press("g", { metaKey: true }), null), undefined);
   assert.equal(find(KEYS, press("ArrowLeft", { altKey: true }), null), undefined);
   assert.equal(find(KEYS, press("ArrowRight"), null).words, "key_forward");
@@ -75,6 +79,28 @@ test("no key fires while somebody writes, and buttons keep Enter and Space", () 
   assert.ok(find(KEYS, press("ArrowLeft"), inside("button")));
 });
 
+test("a button or box that was clicked keeps no key; an open list does", () => {
+  const clicked = (key, where) => find(KEYS, press(key), inside(where), true, true);
+  for (const where of ["button", "a", "summary", "select", "label"]) {
+    assert.equal(clicked("Enter", where).words, "key_next");
+    assert.equal(clicked(" ", where).words, "key_play");
+    assert.equal(clicked("g", where).words, "key_good");
+  }
+  assert.equal(clicked("ArrowDown", "input[type=radio]").words, "key_down");
+  assert.equal(clicked("g", "textarea"), undefined);
+  assert.equal(clicked("g", "select:open"), undefined);
+  assert.equal(find(KEYS, press("g"), inside("select")), undefined, "by the keyboard a list keeps its letters");
+});
+
+test("Ctrl Enter goes on, also out of a text field; Ctrl z undoes, but never there", () => {
+  for (const how of ["ctrlKey", "metaKey"]) {
+    assert.equal(find(KEYS, press("Enter", { [how]: true }), inside("textarea")).words, "key_next_writing");
+    assert.equal(find(KEYS, press("z", { [how]: true }), inside("textarea")), undefined);
+    assert.ok(find(KEYS, press("z", { [how]: true }), null));
+    assert.notEqual(find(KEYS, press("z", { [how]: true }), null), find(KEYS, press("Z", { [how]: true, shiftKey: true }), null));
+  }
+});
+
 test("single keys can be switched off, the others stay", () => {
   assert.equal(find(KEYS, press("g"), null, false), undefined);
   assert.ok(find(KEYS, press("ArrowLeft"), null, false));
@@ -82,16 +108,17 @@ test("single keys can be switched off, the others stay", () => {
 });
 
 test("no key means two things, and every act it names is one that the desk has", () => {
-  const pressed = KEYS.map(({ key, shift }) => `${shift ?? "*"}${key}`);
+  const pressed = KEYS.map(({ key, shift, ctrl }) => `${ctrl ? "ctrl" : ""}${shift ?? "*"}${key}`);
   assert.equal(new Set(pressed).size, pressed.length);
 });
 
 test("drills that train the one thing stand first, words narrow the list", () => {
-  const drill = (title, trains, in_short = "") => ({ slug: title, title, trains, in_short, goal: "", set_up: {} });
+  const drill = (title, trains, in_short = "") => ({ slug: title, title, trains, against: {}, in_short, goal: "", set_up: {} });
+  const aim = (checkpoint) => ({ checkpoint, side: "" });
   const all = [drill("Alpha", []), drill("Zeta", ["knee"], "quiet feet"), drill("Beta", ["hip"])];
-  assert.deepEqual(sorted(all, "", "knee").map((one) => one.title), ["Zeta", "Alpha", "Beta"]);
-  assert.deepEqual(sorted(all, "FEET quiet", "").map((one) => one.title), ["Zeta"]);
-  assert.deepEqual(sorted(all, "ladder", "knee"), []);
+  assert.deepEqual(sorted(all, "", aim("knee")).map((one) => one.title), ["Zeta", "Alpha", "Beta"]);
+  assert.deepEqual(sorted(all, "FEET quiet", aim("")).map((one) => one.title), ["Zeta"]);
+  assert.deepEqual(sorted(all, "ladder", aim("knee")), []);
 });
 
 test("a still around the hitter keeps its proportion and stays in the picture", () => {

@@ -1,0 +1,44 @@
+"""What was measured and what the coach says, told to a family in whole sentences: the two may differ, and the page says so."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from portal.desk.models import Rate
+from portal.look.words import CALL_SHAPES
+from portal.measuring.door import IN_RANGE, OUT_OF_RANGE, Checkpoint
+
+IN, OUT = CALL_SHAPES[IN_RANGE], CALL_SHAPES[OUT_OF_RANGE]
+AGREED = {(IN, Rate.GOOD), (OUT, Rate.WORK_ON), ("eye", Rate.GOOD), ("eye", Rate.WORK_ON)}
+
+
+def sentence_of(entry: Checkpoint, rate: str, side: str) -> str:
+    """The book's sentence for a rating, where the coach wrote none: what is good, or what to do on this side of the band."""
+    sentences: dict[str, str] = {Rate.GOOD: entry.good_words, Rate.WORK_ON: entry.words_for(side)}
+    sentence = sentences.get(rate, "")
+    return _(sentence) if sentence else ""
+
+
+def measured_words(point: dict[str, Any]) -> str:
+    """What the film says of a checkpoint, and the coach where that is something else: no call stands alone beside a rating
+    that a family would read as its opposite.
+    """
+    shape = CALL_SHAPES.get(point["call"], "unread")
+    film = {
+        IN: _("Measured in range."),
+        OUT: _("Measured out of range."),
+        "close": _("The film cannot tell for sure whether this is in range."),
+        "unread": _("This film does not show it well enough to measure."),
+        "eye": _("Seen by your coach’s eye; nothing is measured here."),
+    }[shape]
+    coach = {
+        Rate.GOOD: _("Your coach looked at it and says it is good."),
+        Rate.WATCH: _("Your coach keeps an eye on it."),
+        Rate.WORK_ON: _("Your coach looked at it and wants to work on it."),
+    }
+    rating = point["rating"]
+    if not rating or (shape, rating) in AGREED:
+        return film
+    return f"{film} {coach[Rate(rating)]}"

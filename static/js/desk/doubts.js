@@ -1,0 +1,61 @@
+// @ts-check
+/**
+ * What the second look found in the draft: named beside the button that publishes, told one by one where it is confirmed, each
+ * with the way to its place. None of it keeps the coach from publishing.
+ */
+import { all, byId } from "./page.js";
+
+export class Doubts {
+  /** @param {import("./desk.js").Desk} desk */
+  constructor(desk) {
+    this.desk = desk;
+    this.dialog = /** @type {HTMLDialogElement|null} */ (document.getElementById("publish-dialog"));
+  }
+
+  /** The newest look, as the preview brings it. @param {Element|null} list */
+  take(list) {
+    if (!this.dialog) return;
+    const found = list ? [...list.children] : [];
+    const open = byId("doubts-open");
+    open.hidden = byId("doubts").hidden = !found.length;
+    open.textContent = byId("doubts-title").textContent = list?.getAttribute("data-title") ?? "";
+    byId("doubts-list").replaceChildren(...found);
+    byId("publish-words").hidden = found.length > 0;
+    byId("publish-anyway").hidden = !found.length;
+    for (const link of all("a", byId("doubts-list"))) link.addEventListener("click", (event) => this.click(event, link));
+  }
+
+  enable() {
+    if (!this.dialog) return;
+    for (const id of ["doubts-open", "publish-open"]) byId(id).addEventListener("click", () => this.show());
+  }
+
+  /** Enter reads the first doubt before it publishes. */
+  show() {
+    if (this.dialog?.open === false) this.dialog.showModal();
+    /** @type {HTMLElement|null} */ (byId("doubts-list").querySelector("a"))?.focus();
+  }
+
+  /** A plain click goes there in this window. @param {MouseEvent} event @param {HTMLElement} link */
+  click(event, link) {
+    if (event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
+    event.preventDefault();
+    this.dialog?.close();
+    void this.go(link.dataset);
+  }
+
+  /** @param {DOMStringMap} place */
+  async go({ stop = "", anchor = "", frame }) {
+    const { walk, film, cards } = this.desk;
+    walk.go(stop);
+    if (frame && stop !== "preview") await film?.goTo(Number(frame));
+    const there = document.getElementById(anchor);
+    if (!there) return;
+    if (there.matches(".point")) cards.attend(there);
+    there.closest("details")?.setAttribute("open", "");
+    if (there instanceof HTMLDetailsElement) there.open = true;
+    const held = there.matches("input, textarea, summary, [tabindex]") ? there : there.querySelector("summary, textarea, input");
+    (/** @type {HTMLElement|null} */ (held) ?? there).focus();
+    there.scrollIntoView({ block: "nearest" });
+  }
+}

@@ -1,0 +1,153 @@
+// @ts-check
+/**
+ * One engine for all that the desk sends: one request after the other, sent again while the line is down, told in states. What
+ * is sent, and what an answer means, the heirs know (saving.js for the draft, corrections.js for the film).
+ *
+ * States: "saved", "saving", "trying" (the line is down), "full" (the site has no room), "signed_out", "stopped" (changed elsewhere, or no longer ours).
+ * @typedef {"saved"|"saving"|"trying"|"full"|"signed_out"|"stopped"} State
+ * @typedef {{url: string, body: Record<string, unknown>}} Letter
+ */
+
+const WAITS_MS = [1000, 2000, 4000, 8000, 15000];
+const MOST_KEPT_ALIVE = 60000; // what a browser still sends when the page goes, in bytes
+
+export class Line extends EventTarget {
+  /** @param {typeof fetch} fetcher @param {() => string} csrf */
+  constructor(fetcher, csrf) {
+    super();
+    this.fetcher = fetcher;
+    this.csrf = csrf;
+    /** @type {State} */
+    this.state = "saved";
+    this.words = "";
+    this.code = "";
+    this.savedAt = 0;
+    this.failures = 0;
+    /** @type {Promise<void>|null} */
+    this.sending = null;
+    /** @type {ReturnType<typeof setTimeout>|undefined} */
+    this.timer = undefined;
+    this.isOn = true;
+  }
+
+  /** Whether nothing waits. */
+  get isClean() {
+    return true;
+  }
+
+  /** Whether the line has trouble, so that what waits may wait long. */
+  get isDown() {
+    return this.state !== "saved" && this.state !== "saving";
+  }
+
+  /** What goes out now, or null. @returns {Letter|null} */
+  next() {
+    return null;
+  }
+
+  /** It is acknowledged, or refused for good. */
+  done() {}
+
+  /** @param {any} _said */
+  take(_said) {}
+
+  /** Somebody else was quicker. Gives back whether it goes out anew on top of theirs. @param {any} _said */
+  merge(_said) {
+    return false;
+  }
+
+  /** Send what waits, unless that is under way or must not be. */
+  go() {
+    if (!this.isOn || this.state === "stopped" || this.sending || this.isClean) return;
+    clearTimeout(this.timer);
+    this.sending = this.send().finally(() => {
+      this.sending = null;
+      this.dispatchEvent(new Event("settled"));
+      if (this.state === "saving") this.go();
+    });
+  }
+
+  /** Send it in a while, if nothing else is put meanwhile. @param {number} wait  milliseconds */
+  soon(wait) {
+    if (this.isDown) return; // the line comes again by itself
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.go(), wait);
+  }
+
+  /** Resolves when everything is acknowledged; false when that is not to be had now. */
+  async settled() {
+    for (;;) {
+      if (this.isClean && !this.sending) return true;
+      if (this.isDown) return false;
+      this.go();
+      await (this.sending ?? Promise.resolve());
+    }
+  }
+
+  async send() {
+    for (let letter = this.next(); letter; letter = this.next()) {
+      this.turn("saving");
+      const answer = await this.post(letter);
+      if (!answer) return this.later("trying");
+      if (answer.status === 401 || answer.status === 403) return this.later("signed_out");
+      if (answer.status === 507) return this.later("full", (await answer.json().catch(() => ({}))).words);
+      if (answer.status >= 500 || answer.status === 404) return this.later("trying");
+      const said = await answer.json().catch(() => ({}));
+      if (answer.status === 409) {
+        if (!this.merge(said)) return this.stop(said.words ?? "", said.code ?? "stale");
+        if (++this.failures % 4 === 0) return this.later("trying"); // somebody is very quick
+        continue;
+      }
+      this.done();
+      this.failures = 0;
+      if (answer.ok) this.take(said);
+      else this.refuse(said.words ?? "");
+    }
+    this.savedAt = Date.now();
+    this.turn("saved");
+  }
+
+  /** @param {Letter} letter */
+  async post({ url, body: given }) {
+    const body = JSON.stringify(given);
+    const headers = { "Content-Type": "application/json", "X-CSRFToken": this.csrf() };
+    try {
+      return await this.fetcher(url, { method: "POST", body, headers, credentials: "same-origin", keepalive: body.length < MOST_KEPT_ALIVE });
+    } catch {
+      return null;
+    }
+  }
+
+  /** @param {"trying"|"full"|"signed_out"} state @param {string} [words] */
+  later(state, words = "") {
+    this.words = words;
+    const wait = WAITS_MS[Math.min(this.failures++, WAITS_MS.length - 1)];
+    this.turn(state);
+    this.timer = setTimeout(() => this.go(), wait);
+  }
+
+  /** @param {string} words @param {string} code */
+  stop(words, code) {
+    this.words = words;
+    this.code = code;
+    this.turn("stopped");
+  }
+
+  /** @param {string} words */
+  refuse(words) {
+    this.words = words;
+    this.dispatchEvent(new CustomEvent("refused", { detail: words }));
+  }
+
+  /** @param {State} state */
+  turn(state) {
+    this.state = state;
+    this.dispatchEvent(new Event("change"));
+  }
+}
+
+/** From the cookie, read anew each time: signing in again changes it. */
+export function csrfToken() {
+  const cookie = /(?:^|;\s*)csrftoken=([^;]+)/.exec(document.cookie);
+  return cookie ? cookie[1] : /** @type {HTMLInputElement|null} */ (document.querySelector("[name=csrfmiddlewaretoken]"))?.value ?? "";
+}

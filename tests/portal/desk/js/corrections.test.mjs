@@ -1,0 +1,126 @@
+// What is moved by hand on a broken line: kept, sent again, and made on top of what another window moved.
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { Correcting } from "../../../../static/js/desk/corrections.js";
+import { batAt, instantAt, keypointAt, moveOf, plateAt, swingAdded } from "../../../../static/js/desk/moves.js";
+
+class Shelf {
+  held = new Map();
+  getItem = (key) => this.held.get(key) ?? null;
+  setItem = (key, value) => void this.held.set(key, value);
+  removeItem = (key) => void this.held.delete(key);
+}
+
+/** A server that keeps all corrections together under a version, as portal/measuring/corrections.py does. */
+function server() {
+  const it = { version: 3, corrections: {}, fail: [], sent: 0 };
+  it.fetcher = async (_url, { body }) => {
+    const { version, corrections } = JSON.parse(body);
+    it.sent++;
+    const failure = it.fail.shift();
+    if (failure === "before") throw new TypeError("line broken");
+    if (typeof failure === "number") return Response.json({ words: "no" }, { status: failure });
+    if (version !== it.version) return Response.json({ words: "elsewhere", version: it.version, corrections: it.corrections }, { status: 409 });
+    [it.version, it.corrections] = [it.version + 1, corrections];
+    if (failure === "after") throw new TypeError("answer lost");
+    return Response.json({ version: it.version, corrections });
+  };
+  return it;
+}
+
+const hand = (it, shelf = new Shelf()) => new Correcting("/correct", it.corrections, it.version, shelf, "k", it.fetcher, () => "csrf");
+const knee = { frame: 7, keypoint: 25, x: 1, y: 2 };
+const again = async (correcting) => {
+  clearTimeout(correcting.timer);
+  correcting.state = "saving"; // as the timer and the "online" event do
+  correcting.go();
+  await correcting.sending;
+  clearTimeout(correcting.timer);
+};
+
+test("while the line is down everything is kept, and the next window makes it", async () => {
+  const it = server();
+  const shelf = new Shelf();
+  const first = hand(it, shelf);
+  it.fail = Array(9).fill("before");
+  first.make(keypointAt(7, 25, [1, 2]));
+  assert.equal(await first.settled(), false);
+  first.make(batAt(7, [1, 1], [2, 2]));
+  first.make(plateAt([[0, 0]]));
+  first.make(instantAt(0, "contact", 9));
+  await first.sending;
+  clearTimeout(first.timer);
+  assert.deepEqual([first.state, it.corrections], ["trying", {}]);
+  it.fail = [];
+  const next = hand(it, shelf);
+  assert.equal(next.leftOver, 4);
+  next.go();
+  assert.equal(await next.settled(), true);
+  assert.deepEqual(it.corrections, {
+    keypoints: [knee], bat: [{ frame: 7, knob: [1, 1], barrel: [2, 2] }], plate: [[0, 0]], instants: { 0: { contact: 9 } },
+  });
+  assert.equal(shelf.held.size, 0);
+});
+
+test("it is made again on top of what another window moved", async () => {
+  const it = server();
+  const mine = hand(it);
+  [it.version, it.corrections] = [8, { hand: "left", keypoints: [{ ...knee, frame: 3 }] }];
+  mine.make(keypointAt(7, 25, [1, 2]));
+  assert.equal(await mine.settled(), true);
+  assert.deepEqual(it.corrections, { hand: "left", keypoints: [{ ...knee, frame: 3 }, knee] });
+});
+
+test("a window that is always too late is tried again and drops nothing", async () => {
+  const it = server();
+  const mine = hand(it);
+  const { fetcher } = mine;
+  mine.fetcher = async (...given) => {
+    it.version++; // another window, always a little quicker
+    return fetcher(...given);
+  };
+  mine.make(keypointAt(7, 25, [1, 2]));
+  assert.equal(await mine.settled(), false);
+  mine.fetcher = fetcher;
+  await again(mine);
+  assert.deepEqual(it.corrections.keypoints, [knee]);
+});
+
+test("an answer that was lost adds no swing twice", async () => {
+  const it = server();
+  const mine = hand(it);
+  it.fail = ["after"];
+  mine.make(swingAdded(10, 30));
+  await mine.settled();
+  await again(mine);
+  assert.deepEqual(it.corrections.add_swings, [{ start_frame: 10, end_frame: 30 }]);
+});
+
+test("what cannot be used is told and does not come back", async () => {
+  const it = server();
+  const shelf = new Shelf();
+  const mine = hand(it, shelf);
+  let told = "";
+  mine.addEventListener("refused", (event) => (told = event.detail));
+  it.fail = [422];
+  mine.make(instantAt(0, "contact", 99999));
+  assert.equal(await mine.settled(), true);
+  assert.deepEqual([told, shelf.held.size, mine.now], ["no", 0, {}]);
+});
+
+test("a signed-out coach and a full disk wait", async () => {
+  for (const [status, state] of [[401, "signed_out"], [507, "full"]]) {
+    const it = server();
+    const mine = hand(it);
+    it.fail = [status];
+    mine.make(keypointAt(7, 25, [1, 2]));
+    assert.equal(await mine.settled(), false);
+    assert.equal(mine.state, state);
+    await again(mine);
+    assert.deepEqual(it.corrections.keypoints, [knee]);
+  }
+});
+
+test("rubbish in the store is no move", () => {
+  for (const odd of [null, "x", [], ["toString"], ["constructor", 1], {}]) assert.equal(moveOf(odd), null);
+});

@@ -1,0 +1,53 @@
+// Every window keeps under a key of its own; what a dead one left is taken over, a living one is left alone.
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { ownKey } from "../../../../static/js/desk/windows.js";
+
+/** As localStorage: its keys are properties. */
+function shelf(held = {}) {
+  const methods = { getItem: (key) => (Object.hasOwn(it, key) ? it[key] : null), setItem: (key, value) => void (it[key] = value), removeItem: (key) => void delete it[key] };
+  const it = Object.create(methods, {});
+  return Object.assign(it, held);
+}
+
+/** As navigator.locks, with the windows that live. */
+const locks = (living) => ({
+  request: async (name, options, act) => (typeof options === "object" ? act(living.has(name) ? null : {}) : void living.add(name)),
+});
+
+test("what a dead window left is under the new key, and only there", async () => {
+  const store = shelf({ "desk:s:dead": '[{"name":"a"}]', "desk:s:dead:clip": '[["instantAt"]]', "desk:other:x": "[1]", theme: "dark" });
+  const living = new Set();
+  const key = await ownKey("desk:s", store, shelf(), locks(living));
+  assert.deepEqual(Object.keys(store).sort(), [key, `${key}:clip`, "desk:other:x", "theme"].sort());
+  assert.equal(store[key], '[{"name":"a"}]');
+  assert.ok(living.has(key));
+});
+
+test("a living window keeps its own", async () => {
+  const store = shelf({ "desk:s:lives": "[1]", "desk:s:dead": "[2]", "desk:s": "[3]" });
+  const key = await ownKey("desk:s", store, shelf(), locks(new Set(["desk:s:lives"])));
+  assert.equal(store["desk:s:lives"], "[1]");
+  assert.deepEqual(JSON.parse(store[key]).sort(), [2, 3], "and what was kept before windows had keys of their own");
+});
+
+test("a window that is loaded again waits for the one it was", async () => {
+  const living = new Set(["desk:s:former"]);
+  const store = shelf({ "desk:s:former": "[1]" });
+  setTimeout(() => living.delete("desk:s:former"), 120);
+  const key = await ownKey("desk:s", store, shelf({ "desk-window": "desk:s:former" }), locks(living));
+  assert.equal(store[key], "[1]");
+});
+
+test("where the browser has no locks, nothing is left behind", async () => {
+  const store = shelf({ "desk:s:dead": "[1]" });
+  const key = await ownKey("desk:s", store, shelf(), undefined);
+  assert.equal(store[key], "[1]");
+});
+
+test("a full store takes nothing away from the window before", async () => {
+  const store = shelf({ "desk:s:dead": "[1]" });
+  Object.defineProperty(store, "setItem", { value: () => { throw new Error("full"); } });
+  await ownKey("desk:s", store, shelf(), locks(new Set()));
+  assert.equal(store["desk:s:dead"], "[1]");
+});

@@ -1,0 +1,100 @@
+"""What was measured beside what the coach says, in sentences that do not read as the opposite of each other."""
+
+import io
+import re
+
+import pytest
+from django.template.loader import render_to_string
+from pypdf import PdfReader
+
+from portal.desk.models import Rating
+from portal.evaluations.pdf import render
+from portal.evaluations.present import present
+from portal.evaluations.publish import draft_snapshot
+from portal.evaluations.telling import measured_words, sentence_of
+from portal.look.words import CALL_SHAPES
+from portal.measuring.door import CHECKPOINTS, IN_RANGE, OUT_OF_RANGE, checkpoint
+
+CLOSE, UNREAD, EYE = "too close to call", "not readable", "coach's eye"
+
+
+@pytest.mark.parametrize(
+    ("call", "rating", "words"),
+    [
+        (IN_RANGE, "good", "Measured in range."),
+        (IN_RANGE, "work_on", "Measured in range. Your coach looked at it and wants to work on it."),
+        (OUT_OF_RANGE, "work_on", "Measured out of range."),
+        (OUT_OF_RANGE, "good", "Measured out of range. Your coach looked at it and says it is good."),
+        (
+            CLOSE,
+            "good",
+            "The film cannot tell for sure whether this is in range. Your coach looked at it and says it is good.",
+        ),
+        (CLOSE, "watch", "The film cannot tell for sure whether this is in range. Your coach keeps an eye on it."),
+        (
+            UNREAD,
+            "good",
+            "This film does not show it well enough to measure. Your coach looked at it and says it is good.",
+        ),
+        (EYE, "work_on", "Seen by your coach’s eye; nothing is measured here."),
+        (EYE, "watch", "Seen by your coach’s eye; nothing is measured here. Your coach keeps an eye on it."),
+        (CLOSE, "", "The film cannot tell for sure whether this is in range."),
+    ],
+)
+def test_each_call_beside_each_rating_is_a_sentence(call, rating, words):
+    assert measured_words({"call": call, "rating": rating}) == words
+
+
+@pytest.mark.parametrize("call", CALL_SHAPES)
+@pytest.mark.parametrize("rating", ["", "good", "watch", "work_on"])
+def test_no_call_is_without_words(call, rating):
+    assert measured_words({"call": call, "rating": rating}).endswith(".")
+
+
+def test_a_rating_without_words_of_the_coach_has_the_books_for_its_side():
+    knee = checkpoint("down_front_knee")
+    assert sentence_of(knee, "good", "") == knee.good_words
+    assert sentence_of(knee, "work_on", "high") == knee.high_words
+    assert sentence_of(knee, "work_on", "low") == knee.low_words
+    assert sentence_of(knee, "work_on", "") == ""
+    assert sentence_of(knee, "", "high") == ""
+    assert sentence_of(knee, "watch", "high") == ""  # nobody said more than that
+
+
+@pytest.fixture
+def letter(review):
+    Rating.objects.create(review=review, checkpoint="load_head_travel", rate="good")
+    Rating.objects.create(review=review, checkpoint="down_foot_opening", rate="work_on")
+    return present(draft_snapshot(review), str)
+
+
+def test_what_the_coach_rated_comes_first_and_the_rest_is_folded(letter):
+    html = render_to_string("evaluations/letter.html", {"letter": letter})
+    told, folded = html.split("<details>", 1)
+    assert checkpoint("load_head_travel").good_words.replace("'", "&#x27;") in told
+    assert checkpoint("down_foot_opening").high_words in told
+    assert "The film cannot tell for sure whether this is in range." in told
+    assert re.search(r"All numbers: \d+ more were measured", folded)
+    rest = [entry for entry in CHECKPOINTS if entry.id in {point["checkpoint"] for point in letter["numbers"]}]
+    assert len(rest) > 8
+    assert all(entry.name in folded for entry in rest)
+    assert "too close to call" not in told
+
+
+def test_an_edition_of_before_shows_without_the_books_sentence(review):
+    Rating.objects.create(review=review, checkpoint="down_foot_opening", rate="work_on")
+    held = draft_snapshot(review)
+    for point in held["points"]:
+        del point["sentence"]
+    html = render_to_string("evaluations/letter.html", {"letter": present(held, str)})
+    assert "Measured out of range." in html
+
+
+def test_the_pdf_tells_the_same(review):
+    Rating.objects.create(review=review, checkpoint="load_head_travel", rate="good")
+    pages = PdfReader(io.BytesIO(render(draft_snapshot(review), {}))).pages
+    texts = [" ".join(page.extract_text().split()) for page in pages]
+    (annex,) = [n for n, text in enumerate(texts) if "What your coach looked at" in text]
+    assert annex <= 2
+    assert "Your coach looked at it and says it is good." in texts[annex]
+    assert "All numbers" in " ".join(texts[annex:])
