@@ -18,7 +18,7 @@ pytest_plugins = ["tests.browser.desk_pages"]
 @pytest.fixture
 def doubtful(desk_of):
     """A knee that reads in its band is the one thing and is rated work on; another child is greeted; nothing good is said."""
-    reads(44.0, "inside")
+    reads(44.0, "in range")
     _coach, review = desk_of
     review.thing_checkpoint, review.thing_title, review.thing_words = "down_front_knee", "Front knee", "Bend it 85°."
     review.save()
@@ -84,7 +84,7 @@ def test_the_coach_can_publish_all_the_same(open_desk, doubtful):
 
 
 def test_a_draft_without_doubts_has_no_word_of_them(open_desk, desk_of):
-    reads(74.0, "outside")
+    reads(74.0, "out of range")
     page = open_desk("foot_down")
     page.keyboard.press("t")
     page.keyboard.press("u")

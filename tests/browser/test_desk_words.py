@@ -94,7 +94,7 @@ def first_drill(page: Any) -> tuple[str, str]:
 
 
 def test_the_first_drill_helps_on_the_side_that_is_missed(open_desk, desk_of, shot):
-    reads(74.0, "outside")
+    reads(74.0, "out of range")
     page = open_desk("foot_down")
     page.keyboard.press("t")
     page.keyboard.press("u")
@@ -104,7 +104,7 @@ def test_the_first_drill_helps_on_the_side_that_is_missed(open_desk, desk_of, sh
     assert other.locator(".tag").text_content() == "for the other side: helps when it is “too straight”"
     page.locator("#library").scroll_into_view_if_needed()
     shot(page, "desk-drills")
-    reads(12.0, "outside")
+    reads(12.0, "out of range")
     page.reload()
     ready(page)
     assert first_drill(page) == ("Thin ice", "trains the one thing: helps when it is “too straight”")
