@@ -86,6 +86,37 @@ def test_the_one_thing_is_one_step_with_its_words_and_its_rating(open_desk):
     assert (review.thing_checkpoint, review.thing_title, review.thing_words) == ("", "", "")
     assert not Rating.objects.exists()
     assert page.locator(".point.thing").count() == 0
+    assert page.locator("#drills .tag").count() == 0  # the library follows
+
+
+def test_words_without_a_rating_and_a_rating_taken_back_are_steps_with_names(open_desk):
+    page = open_desk("foot_down")
+    page.keyboard.press("n")
+    page.keyboard.type(" ")
+    page.keyboard.press("Backspace")  # nothing is said, and that is no step
+    assert page.evaluate("desk.undoing.done.length") == 0
+    page.keyboard.type("Soft and quiet")
+    page.keyboard.press("Escape")
+    page.keyboard.press("g")
+    page.keyboard.press("ArrowUp")
+    page.keyboard.press("g")  # the same again takes it back
+    all_saved(page)
+    rating = Rating.objects.get()
+    assert (rating.rate, rating.words) == ("", "Soft and quiet")
+    name = page.evaluate("(id) => desk.data.book[id].name", rating.checkpoint)
+    page.keyboard.press("z")
+    assert said(page) == f"Undid: {name}: rating taken back"
+    all_saved(page)
+    assert Rating.objects.get().rate == "good"
+    page.keyboard.press("z")
+    assert said(page) == f"Undid: {name}: good"
+    all_saved(page)
+    rating.refresh_from_db()
+    assert (rating.rate, rating.words) == ("", "Soft and quiet")
+    page.keyboard.press("z")
+    assert said(page) == f"Undid: {name}: your words"
+    all_saved(page)
+    assert not Rating.objects.exists()
 
 
 def test_words_and_drills_go_back_too(open_desk):
