@@ -50,17 +50,17 @@ def at_foot_down(open_desk):
 def test_a_dragged_keypoint_is_kept_changes_the_readings_and_stays_where_it_was_put(open_desk):
     page = at_foot_down(open_desk)
     frame, (x, y) = frame_of("foot_down"), knee(page)
-    value, words = reading_of("down_front_knee")["value"], shown_value(page, "down_front_knee")
+    value, words = reading_of("down_front_knee_inside")["value"], shown_value(page, "down_front_knee_inside")
     wanted = (x + 22, y - 6)
     drag_in_clip(page, (x, y), wanted)
     settled(page)
     [move] = standing().corrections["keypoints"]
     assert (move["frame"], move["keypoint"]) == (frame, LEFT_KNEE)
     assert (move["x"], move["y"]) == pytest.approx(wanted, abs=1.0)  # a pixel of the page is less than one of the clip
-    assert abs(reading_of("down_front_knee")["value"] - value) > 2.0
+    assert abs(reading_of("down_front_knee_inside")["value"] - value) > 1.0
     until(
         page,
-        f"document.querySelector('[data-checkpoint=down_front_knee] [data-part=value]').textContent.trim() !== '{words}'",
+        f"document.querySelector('[data-checkpoint=down_front_knee_inside] [data-part=value]').textContent.trim() !== '{words}'",
     )
     page.reload()
     ready(page)
@@ -220,7 +220,7 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
     panel.get_by_label("Slowed down").fill("8")
     panel.get_by_role("button", name="Read with this").click()
     settled(page)
-    assert reading_of("down_to_contact")["value"] == pytest.approx(read["value"] / 2, rel=0.15)
+    assert reading_of("down_to_contact")["value"] == pytest.approx(read["value"] / 2, rel=0.25)
     panel = open_panel(page)
     panel.get_by_label("Slowed down").fill("")
     panel.get_by_role("button", name="Read with this").click()

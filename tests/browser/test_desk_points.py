@@ -55,7 +55,7 @@ def placed() -> list[tuple[int, int]]:
 def test_a_point_is_chosen_from_the_list_and_moved_by_the_arrow_keys(open_desk):
     page = at_points(open_desk)
     frame, (x, y) = frame_of("foot_down"), place(page, LEFT_KNEE)
-    value = reading_of("down_front_knee")["value"]
+    value = reading_of("down_front_knee_inside")["value"]
     assert page.locator("#point-move").is_disabled()
     page.get_by_label("Point", exact=True).select_option("left knee")
     assert words(page) == "Where it was seen."
@@ -67,7 +67,7 @@ def test_a_point_is_chosen_from_the_list_and_moved_by_the_arrow_keys(open_desk):
     [move] = standing().corrections["keypoints"]
     assert (move["frame"], move["keypoint"]) == (frame, LEFT_KNEE)
     assert (move["x"], move["y"]) == pytest.approx((x + 12, y - 10), abs=0.8)  # each press is kept to a tenth
-    assert abs(reading_of("down_front_knee")["value"] - value) > 2.0
+    assert abs(reading_of("down_front_knee_inside")["value"] - value) > 1.0
     assert words(page) == "Where you put it."
     assert page.evaluate("desk.film.frame") == frame, "the arrow keys moved the film"
 
