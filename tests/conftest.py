@@ -7,6 +7,7 @@ import os
 from pathlib import Path
 from typing import Any
 
+import hypothesis
 import pytest
 
 from tests import order, servers
@@ -24,6 +25,10 @@ def pytest_configure() -> None:
     settings.STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
     Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
     gc.set_threshold(50_000, 20, 20)
+    # On a busy machine drawing an example takes long; that says nothing of the code.
+    calm = hypothesis.settings(deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow])
+    hypothesis.settings.register_profile("calm", calm)
+    hypothesis.settings.load_profile("calm")
     # Other tests run beside those that wait for a film to be measured; on a machine of its own it steps back.
     settings.MEASURE_NICENESS = 0
     os.environ["MEASURE_NICENESS"] = "0"  # of the processes that tests start
