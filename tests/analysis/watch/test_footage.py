@@ -105,4 +105,4 @@ def test_a_real_clip_is_read_right(cage: Tracks) -> None:
     for swing, on_toes, flat in zip(result.swings, (55, 157), (58, 161), strict=True):
         down = swing.instants["foot_down"].frame  # his leg kick hangs: the foot is still for six frames in the air
         assert down is not None
-        assert on_toes - 1 <= down <= flat
+        assert on_toes - 1 <= down <= flat + 1  # looked up to a frame
