@@ -90,6 +90,7 @@ def test_a_tap_on_a_phone_is_not_lost_either(open_desk):
 def test_news_and_fresh_readings_wait_until_the_pointer_is_up(open_desk):
     page = open_desk("foot_down")
     label = page.locator(".stop-card:not([hidden]) .point").nth(3).locator("label").first
+    label.evaluate("(node) => node.scrollIntoView({ block: 'center' })")
     box = label.bounding_box()
     page.mouse.move(box["x"] + 4, box["y"] + 4)
     page.mouse.down()
@@ -112,6 +113,7 @@ def test_a_reading_that_comes_while_the_button_is_down_changes_the_cards_after_i
         )
     held.save(update_fields=["result"])
     label = page.locator(".stop-card:not([hidden]) .point").nth(3).locator("label").first
+    label.evaluate("(node) => node.scrollIntoView({ block: 'center' })")
     box = label.bounding_box()
     page.mouse.move(box["x"] + 4, box["y"] + 4)
     page.mouse.down()
