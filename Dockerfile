@@ -11,6 +11,8 @@ RUN apt-get update \
         libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 libegl1 libgles2 \
     && rm -rf /var/lib/apt/lists/*
 ENV PYTHONUNBUFFERED=1 PYTHONDONTWRITEBYTECODE=1 PIP_DISABLE_PIP_VERSION_CHECK=1
+# The lift's matrices are small: more threads would only take turns with the other processes.
+ENV OPENBLAS_NUM_THREADS=1
 WORKDIR /app
 
 COPY requirements.txt ./

@@ -8,6 +8,8 @@ export PORT
 export PATH := $(CURDIR)/.venv/bin:$(PATH)
 # What Python compiled is kept: tests and a demo start many processes, each of which would compile every module anew.
 unexport PYTHONDONTWRITEBYTECODE
+# Tests run a process for each core; threads of NumPy beside them would only take turns.
+export OPENBLAS_NUM_THREADS := 1
 
 # Whole files go to the workers, the longest first (tests/order.py), one worker more than there are cores (tests/conftest.py).
 SPREAD := -n auto --dist loadfile --no-loadscope-reorder

@@ -7,6 +7,8 @@ import sys
 
 def main() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "portal.settings")
+    # The lift's matrices are small: more threads each would only take turns with the other processes of the site.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     if sys.argv[1:2] == ["demo"]:
         from portal.demo import environment
 
