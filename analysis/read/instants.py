@@ -1,4 +1,4 @@
-"""The seven instants of a swing: what the timing network says, in their order, with the sound's word on contact."""
+"""The seven instants of a swing: what the timing network says, in their order, with the word of bat and sound on contact."""
 
 from __future__ import annotations
 
@@ -30,9 +30,9 @@ _ORDER: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
     "set_up": ((), ("load", "foot_down", "swing_start", "contact", "extension", "finish")),
     "extension": (("contact", "swing_start", "foot_down", "load", "set_up"), ("finish",)),
 }
-# Real seconds from the hands' peak to contact, in the usual swing (2,100 swings drawn to fit to).
+# The network was fitted to looks about a time so long before contact, give or take 0.07 s (CENTRE_S of tests/lift/time_fit.py).
 PEAK_TO_CONTACT_S: Final = 0.03
-# An instant that lies outside the film is answered with the film's end: so near to it, in looks, it is not in the film.
+# So near to an end of the film, in looks, an instant is taken to lie beyond it.
 EDGE: Final = 1.5
 # With less than this chance within what the neighbours and a coach leave, nothing can be said.
 LEAST_CHANCE: Final = 0.02

@@ -38,6 +38,7 @@ __all__ = [
     "lift",
     "mirrored",
     "network",
+    "silu",
 ]
 
 Array = NDArray[np.float64]
@@ -94,14 +95,14 @@ class Network:
         """Means and deviations, [N, OUTPUTS] each, for features [N, D]."""
         hidden = np.clip((rows - self.mean) / self.std, -8.0, 8.0)
         first, *blocks, last = self.layers
-        hidden = _silu(hidden @ first[0] + first[1])
+        hidden = silu(hidden @ first[0] + first[1])
         for (w1, b1), (w2, b2) in zip(blocks[::2], blocks[1::2], strict=True):
-            hidden = hidden + _silu(hidden @ w1 + b1) @ w2 + b2
+            hidden = hidden + silu(hidden @ w1 + b1) @ w2 + b2
         out = (hidden @ last[0] + last[1]).astype(np.float64)
         return out[:, :OUTPUTS], np.exp(np.clip(out[:, OUTPUTS:], -7.0, 1.0))
 
 
-def _silu(values: NDArray[np.float32]) -> NDArray[np.float32]:
+def silu(values: NDArray[np.float32]) -> NDArray[np.float32]:
     return np.asarray(values / (1.0 + np.exp(-np.clip(values, -30.0, 30.0))), dtype=np.float32)
 
 

@@ -1,4 +1,4 @@
-"""One swing laid out for the search of its instants: the rows needed, on reading axes, with what is known already."""
+"""One swing laid out for the search of its instants: the rows needed, with what is known already."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.lift import JOINT_KEYPOINTS, JOINTS
+from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, silu
 from analysis.read.sides import SIDES
 
 __all__ = ["AFTER_S", "BEFORE_S", "DILATIONS", "GRID_S", "INPUTS", "TIMED", "Timing", "inputs", "timing"]
@@ -38,9 +38,9 @@ _LOOKED: Final = [JOINTS.index(name) for name in _NAMES]
 _KEYPOINTS: Final = [JOINT_KEYPOINTS[place] for place in _LOOKED]
 _OTHER: Final = [place + 1 - 2 * (place % 2) for place in range(len(_NAMES))]
 _HIPS: Final = [_NAMES.index(f"{side}_hip") for side in SIDES]
-_FEET: Final = len(_NAMES)
+_COUNT: Final = len(_NAMES)
 # In the picture, in space, how surely seen; the line's direction, and whether there is a film at that time.
-INPUTS: Final = _FEET * (2 + 3 + 1) + 3
+INPUTS: Final = _COUNT * (2 + 3 + 1) + 3
 
 
 def inputs(
@@ -61,7 +61,7 @@ def inputs(
     flat = _at(times, steady[:, _KEYPOINTS], at)
     known = np.nan_to_num(_at(times, visibility[:, _KEYPOINTS], at))
     lifted = np.flatnonzero(np.isfinite(places[:, _LOOKED]).any(axis=(1, 2)))
-    solid = np.full((at.size, _FEET, 3), np.nan)
+    solid = np.full((at.size, _COUNT, 3), np.nan)
     if lifted.size:
         solid = _at(times[lifted], places[lifted][:, _LOOKED], at)
     angle = np.radians(ahead)
@@ -104,9 +104,9 @@ class Timing:
     def run(self, rows: NDArray[np.float32]) -> Array:
         """Chances [len(TIMED), G] of each instant over the grid, each row summing to 1, for inputs [G, INPUTS]."""
         first, *blocks, last = self.layers
-        hidden = _silu(_convolved(np.clip((rows - self.mean) / self.std, -6.0, 6.0), *first, 1))
+        hidden = silu(_convolved(np.clip((rows - self.mean) / self.std, -6.0, 6.0), *first, 1))
         for (weights, bias), dilation in zip(blocks, DILATIONS, strict=True):
-            hidden = hidden + _silu(_convolved(hidden, weights, bias, dilation))
+            hidden = hidden + silu(_convolved(hidden, weights, bias, dilation))
         scores = _convolved(hidden, *last, 1).T.astype(np.float64)
         chances = np.exp(scores - scores.max(axis=1, keepdims=True))
         return np.asarray(chances / chances.sum(axis=1, keepdims=True))
@@ -123,10 +123,6 @@ def _convolved(
     )
     every = np.concatenate([wide[tap * dilation : tap * dilation + count] for tap in range(taps)], axis=1)
     return np.asarray(every @ weights.reshape(-1, weights.shape[2]) + bias, dtype=np.float32)
-
-
-def _silu(values: NDArray[np.float32]) -> NDArray[np.float32]:
-    return np.asarray(values / (1.0 + np.exp(-np.clip(values, -30.0, 30.0))), dtype=np.float32)
 
 
 def of_arrays(data: Mapping[str, NDArray[np.float32]]) -> Timing:
