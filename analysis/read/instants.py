@@ -8,13 +8,14 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.bodies import Bodies, no_more_than_needed
+from analysis.read.bodies import Bodies
 from analysis.read.contact import settle_contact
 from analysis.read.finish import find_finish
 from analysis.read.lift import network
+from analysis.read.looks import look_about
 from analysis.read.stage import NINETY, Found, Stage
 from analysis.read.terms import INSTANT_NAMES
-from analysis.read.timing import AFTER_S, BEFORE_S, GRID_S, STEP_S, TIMED, inputs, timing
+from analysis.read.timing import GRID_S, STEP_S, TIMED, timing
 
 __all__ = ["find_instants"]
 
@@ -34,6 +35,7 @@ _ORDER: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
 PEAK_TO_CONTACT_S: Final = 0.03
 # So near to an end of the film, in looks, an instant is taken to lie beyond it.
 EDGE: Final = 1.5
+LIKELY: Final = 0.5  # with more chance than this beyond the film, an instant lies there
 # With less than this chance within what the neighbours and a coach leave, nothing can be said.
 LEAST_CHANCE: Final = 0.02
 # A stride takes the foot at least so far, standing heights, within so long before it is down, real seconds.
@@ -77,13 +79,7 @@ def _centre(stage: Stage) -> float:
 
 def _looked_at(stage: Stage, bodies: Bodies, centre: float) -> Array:
     """Chances [I, G] of the instants over the grid."""
-    near = (stage.times >= centre - BEFORE_S * stage.pace) & (stage.times <= centre + AFTER_S * stage.pace)
-    bodies.watch(no_more_than_needed(np.flatnonzero(near), stage.times, stage.pace))
-    ahead = stage.facing.ahead if np.isfinite(stage.facing.ahead) else 0.0
-    flat, visibility = stage.signals.space[..., :2], bodies.motion.visibility
-    return timing().run(
-        inputs(stage.times, flat, bodies.places, visibility, centre, stage.pace, ahead, stage.facing.hand)
-    )
+    return timing().run(look_about(stage.signals, bodies, centre, stage.facing.ahead, stage.facing.hand))
 
 
 def _found(stage: Stage, bodies: Bodies, name: str, chances: Array, centre: float) -> Found:
@@ -92,6 +88,8 @@ def _found(stage: Stage, bodies: Bodies, name: str, chances: Array, centre: floa
     if never is not None:
         return Found.no(never)
     at = centre + GRID_S * stage.pace
+    if chances[(at < stage.times[0]) | (at > stage.times[-1])].sum() > LIKELY:
+        return Found.no(_OUTSIDE[name])
     low, high = _room(stage, name)
     left = np.where((at >= low - STEP_S * stage.pace / 2) & (at <= high + STEP_S * stage.pace / 2), chances, 0.0)
     if left.sum() < LEAST_CHANCE:

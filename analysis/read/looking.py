@@ -13,19 +13,17 @@ from analysis.read.bones import measure_bones
 from analysis.read.corrections import Corrections
 from analysis.read.draws import Witness, draw_moments, frames_of
 from analysis.read.facing import Facing
-from analysis.read.handedness import propose_hand, watch_runs
-from analysis.read.hearing import hear, loud_cracks
+from analysis.read.hearing import hear
 from analysis.read.instants import find_instants
 from analysis.read.lift import network
 from analysis.read.line import face
 from analysis.read.moments import Moments
-from analysis.read.motion import Motion, clean_motion
+from analysis.read.motion import Motion
 from analysis.read.placed import Placed, placed_joints
-from analysis.read.sides import side_of
-from analysis.read.signals import Signals, signals_of
-from analysis.read.speed import FilmSpeed, judge_speed, tagged_factor
+from analysis.read.sought import Sought, seek
+from analysis.read.speed import FilmSpeed, judge_speed
 from analysis.read.stage import Found, Stage
-from analysis.read.swings import Candidate, candidate_between, find_swings, pace_of, reaches_contact, turning_runs
+from analysis.read.swings import Candidate, reaches_contact
 from analysis.tracks import Tracks
 
 __all__ = ["Look", "look_at"]
@@ -52,38 +50,18 @@ class Look:
 
 def look_at(tracks: Tracks, fixed: Corrections) -> Look:
     """Look at a clip's tracks, with a coach's corrections."""
-    motion, clean, pace = _prepare(tracks, fixed)
-    signals, bodies = signals_of(motion), Bodies(clean, pace)
+    sought = seek(tracks, fixed)
+    bodies, swings, pace = sought.bodies, sought.swings, sought.pace
     placed = placed_joints(bodies, fixed.keypoints)
-    runs = [*turning_runs(signals, pace), *_added(signals, fixed)]
-    watch_runs(bodies, runs)
-    hand, sure = (fixed.hand, 1.0) if fixed.hand else propose_hand(bodies, runs)
-    if hand is not None:
-        signals = signals_of(motion, side_of("front", hand), pace)
-    swings = _swings(signals, pace, hand, loud_cracks(hear(tracks, motion, pace)), fixed)
-    facing, line_source = face(tracks, bodies, list(swings.values()), hand, sure, fixed)
+    facing, line_source = face(tracks, bodies, list(swings.values()), sought.hand, sought.sure, fixed)
     stages = {}
     if facing is not None:
-        stages = {n: _stage(tracks, motion, signals, swings, n, facing, pace, fixed) for n in sorted(swings)}
+        stages = {n: _stage(tracks, sought, n, facing, fixed) for n in sorted(swings)}
     found = {n: find_instants(stage, bodies, fixed.instants.get(n)) for n, stage in stages.items()}
     speed = judge_speed(tracks.clip, _swing_times(found.values()), pace, fixed.speed_factor)
     witness = _witness(bodies, stages, found, placed)
     moments = {n: draw_moments(witness, stages[n], found[n], speed.factor, speed.reason) for n in stages}
-    return Look(motion, facing, line_source, speed, swings, stages, found, moments)
-
-
-def _prepare(tracks: Tracks, fixed: Corrections) -> tuple[Motion, Motion, float]:
-    """Cleaned motion, the same without what a coach moved, and the film's pace.
-
-    A film in slow motion is cleaned again with its own, slower cut-offs.
-    """
-    pace = fixed.speed_factor or tagged_factor(tracks.clip)
-    clean = clean_motion(tracks, pace)
-    if fixed.speed_factor is None:
-        seems = pace_of(signals_of(clean))
-        if seems > 1.5 * pace:
-            clean, pace = clean_motion(tracks, seems), seems
-    return clean_motion(tracks, pace, fixed.keypoints) if fixed.keypoints else clean, clean, pace
+    return Look(sought.motion, facing, line_source, speed, swings, stages, found, moments)
 
 
 def _witness(
@@ -95,37 +73,19 @@ def _witness(
     return Witness(bodies, measure_bones(bodies, bodies.watched, network()), bodies.scale(bodies.watched), placed)
 
 
-def _swings(signals: Signals, pace: float, hand: str | None, cracks: Array, fixed: Corrections) -> dict[int, Candidate]:
-    """Swings by index: those found, less those removed, and then those added by a coach."""
-    every = [*find_swings(signals, pace, hand, cracks), *_added(signals, fixed)]
-    return {n: swing for n, swing in enumerate(every) if n not in fixed.remove_swings}
-
-
-def _added(signals: Signals, fixed: Corrections) -> list[Candidate]:
-    return [candidate_between(signals, start, end) for start, end in fixed.add_swings]
-
-
-def _stage(
-    tracks: Tracks,
-    motion: Motion,
-    signals: Signals,
-    swings: Mapping[int, Candidate],
-    index: int,
-    facing: Facing,
-    pace: float,
-    fixed: Corrections,
-) -> Stage:
+def _stage(tracks: Tracks, sought: Sought, index: int, facing: Facing, fixed: Corrections) -> Stage:
     """Lay out one swing between its neighbours."""
+    swings = sought.swings
     swing = swings[index]
     before = [other.end for other in swings.values() if other.peak < swing.peak]
     after = [other.start for other in swings.values() if other.peak > swing.peak]
     return Stage(
-        signals=signals,
+        signals=sought.signals,
         swing=swing,
         facing=facing,
-        bat=_bat(tracks, motion, fixed),
-        sound=hear(tracks, motion, pace),
-        pace=pace,
+        bat=_bat(tracks, sought.motion, fixed),
+        sound=hear(tracks, sought.motion, sought.pace),
+        pace=sought.pace,
         earliest=max(before, default=-1) + 1,
         latest=min(after, default=tracks.frames) - 1,
         full=reaches_contact(swing) or "contact" in fixed.instants.get(index, {}),

@@ -121,6 +121,7 @@ def _film(tracks: Tracks, look: Look, fixed: Corrections, checks: tuple[FilmChec
         speed_factor=speed.factor,
         speed_source=speed.source,
         speed_suspect=speed.suspect,
+        speed_proposed=speed.proposed,
         fps=tracks.clip["measured_fps"] or tracks.clip["nominal_fps"],
         checks=checks,
         line_source=look.line_source,

@@ -92,6 +92,7 @@ class Film:
     """What was found out about the film as a whole.
 
     speed_factor: how many times slower the film runs than the swing did; None while suspect and not settled.
+    speed_proposed: what it seems to be while it is suspect; None where there is no guess.
     line_source: what the line to the pitcher was read from: "coach" (the plate's corners as placed), "plate" (as it was
     seen), or "measured" (the hitter's feet alone).
     """
@@ -105,6 +106,7 @@ class Film:
     speed_factor: float | None
     speed_source: str
     speed_suspect: bool
+    speed_proposed: float | None
     fps: float | None
     checks: tuple[FilmCheck, ...] = ()
     line_source: str = "measured"
@@ -122,6 +124,7 @@ class Film:
             "speed_factor": number(self.speed_factor),
             "speed_source": self.speed_source,
             "speed_suspect": self.speed_suspect,
+            "speed_proposed": number(self.speed_proposed),
             "fps": number(self.fps),
             "checks": [check.to_json() for check in self.checks],
         }

@@ -17,20 +17,29 @@ LONGEST_SWING_S: Final = 0.4
 SUSPECT_WORDS: Final = (
     "The film seems to run slower than life, so times cannot be told yet. Set the film speed, and all times are read."
 )
+PROPOSED_WORDS: Final = (
+    "The film seems to run {factor:g} times slower than life, so times cannot be told yet. Confirm the film speed, and all times are read."
+)
 
 
 @dataclass(frozen=True)
 class FilmSpeed:
-    """factor: how many times slower the film runs than the swing did; None while suspect and not settled by a coach."""
+    """factor: how many times slower the film runs than the swing did; None while suspect and not settled by a coach.
+
+    proposed  at how many times slower than life the swings look like swings; None where the film seems to run as life does
+    """
 
     factor: float | None
     source: str
     suspect: bool
+    proposed: float | None = None
 
     @property
     def reason(self) -> str:
         """Why times cannot be read, where they cannot."""
-        return SUSPECT_WORDS if self.factor is None else ""
+        if self.factor is not None:
+            return ""
+        return PROPOSED_WORDS.format(factor=round(self.proposed, 1)) if self.proposed else SUSPECT_WORDS
 
 
 def tagged_factor(clip: dict[str, Any]) -> float:
@@ -48,10 +57,10 @@ def judge_speed(clip: dict[str, Any], swing_times: Sequence[float], pace: float,
     """The film's speed: a coach's word, else real time unless something speaks against it.
 
     swing_times  film time from swing start to contact of each swing, s
-    pace         how slow the fastest hands seem to run (1 = as usual)
+    pace         how many times slower than life the swings were found (1 = as life)
     """
     slow = bool(swing_times) and sorted(swing_times)[len(swing_times) // 2] > LONGEST_SWING_S
     suspect = slow or pace > 1.0 or tagged_factor(clip) > 1.0
     if given is not None:
         return FilmSpeed(given, "coach", suspect)
-    return FilmSpeed(None if suspect else 1.0, "measured", suspect)
+    return FilmSpeed(None if suspect else 1.0, "measured", suspect, pace if pace > 1.0 else None)

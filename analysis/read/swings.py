@@ -1,8 +1,7 @@
-"""Find the swings of a clip.
+"""Find what may be swings in a clip: quick runs of the hands in which the shoulders turn forward.
 
-A swing is one quick run of the hands in which the shoulders turn forward. The arms' way back afterwards turns
-the other way and is slower; a waggle does not turn the shoulders. Speeds are compared with the fastest run of
-the same clip, so a clip in slow motion needs no other rule.
+The arms' way back afterwards turns the other way and is slower; a waggle hardly turns the shoulders. Speeds are compared with
+the fastest run of the same clip. Whether a run is a swing, `analysis.read.deeds` tells.
 """
 
 from __future__ import annotations
@@ -17,15 +16,9 @@ from numpy.typing import NDArray
 from analysis.read.signals import Signals
 from analysis.read.smoothing import running_mean
 
-__all__ = ["Candidate", "candidate_between", "find_swings", "pace_of", "reaches_contact", "turning_runs"]
+__all__ = ["Candidate", "candidate_between", "find_swings", "reaches_contact", "turning_runs"]
 
 Array = NDArray[np.float64]
-
-# Standing heights per second: the hands of a full swing, from children to adults, run at about 3 to 7 (common
-# practice, no source). A clip whose fastest run is slower than the least is laid out as slow motion.
-USUAL_PEAK: Final = 4.0
-LEAST_PEAK: Final = 1.2
-STILL_PEAK: Final = 0.08  # no slow motion makes a swing this slow (50 times slower than life): nobody moves
 
 STEADY_S: Final = 0.1  # a run is judged by its mean speed over this time: one misplaced wrist makes no run
 BEFORE_S, AFTER_S = 0.3, 0.4  # from a run's peak to where the shoulders have not begun and have ended to turn
@@ -60,19 +53,13 @@ class Candidate:
     way: float
 
 
-def pace_of(signals: Signals) -> float:
-    """How many times slower than life the film seems to run: 1 unless even the fastest hands crawl."""
-    fastest = float(np.max(_steady_speed(signals, 1.0), initial=0.0))
-    return max(1.0, USUAL_PEAK / fastest) if STILL_PEAK < fastest < LEAST_PEAK else 1.0
-
-
 def turning_runs(signals: Signals, pace: float = 1.0) -> list[Candidate]:
     """Quick runs of the hands in which the shoulders turn, either way: what a swing may be among."""
     return [run for run in _runs(signals, pace) if run.way >= LEAST_WAY and abs(run.turn) >= LEAST_TURN]
 
 
 def find_swings(signals: Signals, pace: float, hand: str | None, cracks: Array | None = None) -> list[Candidate]:
-    """The swings of a clip in order of time, also those that were checked before contact.
+    """What may be the swings of a clip, in order of time.
 
     hand    "right" or "left": a right-handed hitter swings by turning to the left; None where nobody swings
     cracks  film times of loud cracks in the sound, s

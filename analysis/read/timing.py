@@ -18,9 +18,22 @@ from numpy.typing import NDArray
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, silu
 from analysis.read.sides import SIDES
 
-__all__ = ["AFTER_S", "BEFORE_S", "DILATIONS", "GRID_S", "INPUTS", "TIMED", "Timing", "inputs", "timing"]
+__all__ = [
+    "AFTER_S",
+    "BEFORE_S",
+    "DILATIONS",
+    "GRID_S",
+    "INPUTS",
+    "TIMED",
+    "Floats32",
+    "Timing",
+    "convolved",
+    "inputs",
+    "timing",
+]
 
 Array = NDArray[np.float64]
+Floats32 = NDArray[np.float32]
 
 # Instants in the order of the network's answers. The finish is not among them: most clips that it is fitted to end before.
 TIMED: Final = ("set_up", "load", "foot_down", "swing_start", "contact", "extension")
@@ -45,7 +58,7 @@ INPUTS: Final = _COUNT * (2 + 3 + 1) + 3
 
 def inputs(
     times: Array, steady: Array, places: Array, visibility: Array, centre: float, pace: float, ahead: float, hand: str
-) -> NDArray[np.float32]:
+) -> Floats32:
     """What the network looks at, [G, INPUTS] over `GRID_S` about a film time `centre`, s.
 
     times       [F] film time, s
@@ -97,24 +110,22 @@ def _at(times: Array, rows: Array, moments: Array) -> Array:
 class Timing:
     """The network's parameters: mean and std [INPUTS], layers as (weights [T, D, E] by tap, bias [E]) in order."""
 
-    mean: NDArray[np.float32]
-    std: NDArray[np.float32]
-    layers: tuple[tuple[NDArray[np.float32], NDArray[np.float32]], ...]
+    mean: Floats32
+    std: Floats32
+    layers: tuple[tuple[Floats32, Floats32], ...]
 
-    def run(self, rows: NDArray[np.float32]) -> Array:
+    def run(self, rows: Floats32) -> Array:
         """Chances [len(TIMED), G] of each instant over the grid, each row summing to 1, for inputs [G, INPUTS]."""
         first, *blocks, last = self.layers
-        hidden = silu(_convolved(np.clip((rows - self.mean) / self.std, -6.0, 6.0), *first, 1))
+        hidden = silu(convolved(np.clip((rows - self.mean) / self.std, -6.0, 6.0), *first, 1))
         for (weights, bias), dilation in zip(blocks, DILATIONS, strict=True):
-            hidden = hidden + silu(_convolved(hidden, weights, bias, dilation))
-        scores = _convolved(hidden, *last, 1).T.astype(np.float64)
+            hidden = hidden + silu(convolved(hidden, weights, bias, dilation))
+        scores = convolved(hidden, *last, 1).T.astype(np.float64)
         chances = np.exp(scores - scores.max(axis=1, keepdims=True))
         return np.asarray(chances / chances.sum(axis=1, keepdims=True))
 
 
-def _convolved(
-    rows: NDArray[np.float32], weights: NDArray[np.float32], bias: NDArray[np.float32], dilation: int
-) -> NDArray[np.float32]:
+def convolved(rows: Floats32, weights: Floats32, bias: Floats32, dilation: int) -> Floats32:
     """Rows [G, D] under a convolution in time, zeros beyond the ends."""
     taps, count = len(weights), len(rows)
     reach = (taps // 2) * dilation
@@ -125,7 +136,7 @@ def _convolved(
     return np.asarray(every @ weights.reshape(-1, weights.shape[2]) + bias, dtype=np.float32)
 
 
-def of_arrays(data: Mapping[str, NDArray[np.float32]]) -> Timing:
+def of_arrays(data: Mapping[str, Floats32]) -> Timing:
     """The network of the arrays that a file holds."""
     count = sum(name.startswith("time_w") for name in data)
     layers = tuple((data[f"time_w{n}"].astype(np.float32), data[f"time_b{n}"].astype(np.float32)) for n in range(count))

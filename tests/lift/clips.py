@@ -25,6 +25,7 @@ from tests.films.solids import Light
 
 from . import people, recorded
 from .marks import Marks
+from .acts import Held, Waggled, act_of
 from .movers import Free, Mixed, Moment, Mover, Recorded, Swing, swing_of
 from .paint_shop import Customer
 from .painter import Figure, Painter
@@ -35,13 +36,15 @@ SIDE = 384  # of the drawn square, px
 MARGIN = 1.45  # of the body's largest extent
 # Clips to fit to from this number on are short, so that the same work shows more of them, and mix what was recorded.
 SHORT_FROM = 2500
+# From these on there are acts that are no swing, swings of every tempo, and cameras held higher, lower and less level.
+ACTS_FROM = {"fit": 8000, "tune": 1000, "judge": 1000}
 
 
 @dataclass(frozen=True)
 class Clip:
     """Everything about a clip.
 
-    ``use`` is fit, tune or judge; ``kind`` swing, recorded or free; ``times`` [F] seconds from the mover's zero
+    ``use`` is fit, tune or judge; ``kind`` swing, recorded, free or act; ``act`` its name; ``times`` [F] seconds from the mover's zero
     """
 
     number: int
@@ -62,10 +65,13 @@ class Clip:
     noise: float
     net: float
     size: tuple[int, int]
+    act: str = ""
 
 
 def clip(number: int, use: str) -> Clip:
     """The clip of a number; the same number gives the same clip."""
+    if number >= ACTS_FROM[use]:
+        return _wide_clip(number, use)
     rng = np.random.default_rng([{"fit": 1, "tune": 2, "judge": 3}[use], number])
     among = {"fit": people.FITTED, "tune": people.TUNING, "judge": people.JUDGING}[use]
     person = int(rng.choice(np.array(among)))
@@ -93,7 +99,7 @@ def clip(number: int, use: str) -> Clip:
     if short:
         count = 34 if fps > 40 else 26
         start = contact + float(rng.uniform(-1.1, -0.35)) if kind == "swing" else 0.0
-    camera, size, azimuth = _camera(rng, body.height, kind)
+    camera, size, azimuth = _camera(rng, body.height)
     mirrored = bool(rng.random() < 0.5)
     origin = np.zeros(3)
     if kind == "swing":  # beside the plate, as far from it as the bat reaches
@@ -106,12 +112,56 @@ def clip(number: int, use: str) -> Clip:
     )  # fmt: skip
 
 
+def _wide_clip(number: int, use: str) -> Clip:
+    rng = np.random.default_rng([{"fit": 11, "tune": 12, "judge": 13}[use], number])
+    person = int(rng.choice(np.array({"fit": people.FITTED, "tune": people.TUNING, "judge": people.JUDGING}[use])))
+    body = people.person(person)
+    kind = str(rng.choice(["swing", "act", "recorded"], p=[0.42, 0.43, 0.15]))
+    fitting = use == "fit"
+    fps = float(rng.choice([30.0, 60.0, 60.0])) if fitting else 60.0
+    contact, loose, act = 1.75, float(rng.uniform(0.2, 2.0)), ""
+    mover: Mover
+    if kind == "swing":
+        waggles = fitting and rng.random() < 0.4
+        swing = swing_of(body, rng, contact, loose, tempo=True, kind=Waggled if waggles else None)
+        if isinstance(swing, Waggled):
+            swing.size, swing.way, swing.hz = (
+                1.0,
+                rng.normal(0, 1, 3) * [0.09, 0.04, 0.05],
+                float(rng.uniform(0.6, 2.2)),
+            )
+        mover = swing
+    elif kind == "act":
+        act, mover = act_of(body, rng, contact, loose)
+    else:
+        trials = recorded.names({"fit": recorded.FITTED, "tune": recorded.TUNING, "judge": recorded.JUDGING}[use])
+        mover = _recorded(body, trials, rng)
+        if fitting and rng.random() < 0.7:
+            mover = Mixed(_recorded(body, trials, rng), _recorded(body, trials, rng), rng)
+    start, count = (0.15, 145) if not fitting else (float(rng.uniform(0.15, 1.0)), 80)
+    if fitting and fps < 40:
+        count = 55
+    if kind in ("recorded", "free"):
+        start, count = 0.0, min(count, 100)
+    camera, size, azimuth = _camera(rng, body.height, level=bool(rng.random() < 0.5))
+    mirrored = bool(rng.random() < 0.5)
+    origin = np.zeros(3)
+    if kind != "recorded":
+        origin = np.array([rng.normal(-0.1, 0.1), 0.0, rng.normal(-0.5, 0.05) * body.height])
+        camera = replace(camera, place=camera.place + origin * [1, 1, -1 if mirrored else 1])
+    return Clip(
+        number, use, kind, person, mover, camera, mirrored, origin, azimuth,
+        start + np.arange(count) / fps, 1 / float(rng.uniform(90, 1000)), _outfit(rng), _place(rng), _light(rng),
+        int(rng.integers(30, 92)), float(rng.uniform(0, 5)), float(rng.uniform(0.2, 0.6)) if rng.random() < 0.15 else 0.0, size, act,
+    )  # fmt: skip
+
+
 def _recorded(body: Body, trials: list[str], rng: np.random.Generator) -> Recorded:
     trial = recorded.trial(str(rng.choice(trials)))
     return Recorded(body, trial, float(rng.uniform(0, max(trial.seconds - 2.2, 0.01))), float(rng.uniform(-180, 180)))
 
 
-def _camera(rng: np.random.Generator, height: float, kind: str) -> tuple[Camera, tuple[int, int], float]:
+def _camera(rng: np.random.Generator, height: float, level: bool = True) -> tuple[Camera, tuple[int, int], float]:
     """Where a parent may stand: mostly near one of the four sides, 3.5 to 14 m away, the hitter anywhere in the picture."""
     draw = rng.random()
     if draw < 0.56:
@@ -122,7 +172,8 @@ def _camera(rng: np.random.Generator, height: float, kind: str) -> tuple[Camera,
         azimuth = rng.uniform(-180, 180)
     far = float(np.exp(rng.uniform(np.log(3.4), np.log(14))))
     around = np.radians(azimuth)
-    at = (far * np.cos(around), float(rng.uniform(0.5, 2.1)), far * np.sin(around))
+    stands = float(rng.uniform(0.5, 2.1) if level else rng.uniform(0.3, 1.2 + 0.25 * far))
+    at = (far * np.cos(around), stands, far * np.sin(around))
     size = (1280, 720) if rng.random() < 0.7 else (720, 1280)
     if rng.random() < 0.4:
         size = (size[0] * 3 // 2, size[1] * 3 // 2)
@@ -135,7 +186,13 @@ def _camera(rng: np.random.Generator, height: float, kind: str) -> tuple[Camera,
     room = 0.5 * size[0] / focal * far - 0.55 * height
     off = aside * rng.uniform(-1, 1) * max(room, 0.0) * 0.8
     to = np.array([0, 0.53 * height + rng.normal(0, 0.08) * height, 0]) + off
-    return look_at(at, tuple(to), angle, size, float(rng.normal(0, 1.6))), size, float(azimuth)
+    return look_at(at, tuple(to), angle, size, float(rng.normal(0, 1.6 if level else 4.0))), size, float(azimuth)
+
+
+def _quickest(mover: Mover) -> float | None:
+    """About when a bat is so quick that it blurs, seconds; None where none is."""
+    swing = mover.swing if isinstance(mover, Held) else mover
+    return swing.timings[0].contact if isinstance(swing, Swing) else None
 
 
 def _colour(rng: np.random.Generator, low: float = 0.05, high: float = 0.95) -> tuple[float, float, float]:
@@ -222,7 +279,7 @@ class Studio:
         rng = np.random.default_rng([77, wish.number])
         body = wish.mover.body
         marks = Marks(body)
-        length = wish.mover.bat_length if isinstance(wish.mover, Swing) else 0.8
+        length = wish.mover.bat_length if isinstance(wish.mover, Swing | Held) else 0.8
         figure = Figure.of(
             body, dress(body, wish.outfit), length, rng.uniform(0.05, 0.95, 3), rng.uniform(0.05, 0.95, 3)
         )
@@ -231,7 +288,7 @@ class Studio:
         flip = np.array([1.0, 1.0, -1.0 if wish.mirrored else 1.0])
         joints = (np.array([marks.at(m.rotations, m.places) for m in moments]) + wish.origin) * flip
         origin = wish.origin
-        if wish.kind != "swing":  # keep wanderers near the middle of the picture
+        if wish.kind in ("recorded", "free"):  # keep wanderers near the middle of the picture
             middle = joints[:, :2].mean(axis=(0, 1)) * [1, 0, 1]
             joints = joints - middle
             origin = -middle * flip
@@ -316,7 +373,7 @@ class Studio:
         counts = []
         for moment, time in zip(moments, wish.times, strict=True):
             parts = [moment]
-            if isinstance(wish.mover, Swing) and abs(time - wish.mover.timings[0].contact) < 0.12:
+            if (quick := _quickest(wish.mover)) is not None and abs(time - quick) < 0.12:
                 count = 4 if wish.shutter_s > 1 / 300 else 2
                 parts = [
                     wish.mover.moment(float(time) + (n + 0.5 - count / 2) / count * wish.shutter_s)

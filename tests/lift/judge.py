@@ -1,6 +1,6 @@
 """Judge what reading says of drawn swings against their truth, and fit the factors of its intervals.
 
-    python -m tests.lift.judge [--data FOLDER] [--calibrate] [--use judge|tune] [--out FILE]
+    python -m tests.lift.judge [--data FOLDER] [--calibrate] [--slowed] [--use judge|tune] [--out FILE]
 
 Judging opens judge-* only: hitters, recorded people and swings that nothing was fitted or calibrated to. ``--calibrate`` opens tune-*
 instead and writes factors and offsets into `analysis/read/lift.npz`: for each checkpoint and kind of view, how much wider the
@@ -23,9 +23,11 @@ from analysis.read import read
 from analysis.read.corrections import parse_corrections
 from analysis.read.looking import look_at
 from analysis.read.reader import spreads
+from analysis.read.sought import Sought, seek
 from analysis.read.stage import NINETY
+from analysis.tracks import Tracks
 
-from .samples import tracks_of
+from .samples import slowed, tracks_of
 from .store import Kept, load
 
 __all__ = ["Row", "rows_of", "table"]
@@ -62,9 +64,28 @@ def rows_of(path: Path, raw: bool, heard: bool = True) -> list[Row]:
     for clip in load(path):
         if clip.kind == 0 and clip.truth is not None:
             rows += _of(clip, raw, heard)
-        elif not raw:
-            found = read(tracks_of(clip)).swings
-            rows.append(Row(clip.number, "none", "swings found", float(len(found)), 0.0, 0.0))
+        elif not raw and clip.kind != 0:
+            found = sought(tracks_of(clip)).swings
+            group = f"no swing: {next(iter((clip.truth or {}).get('act', {})), 'recorded')}"
+            rows.append(Row(clip.number, group, "swings found", float(len(found)), 0.0, 0.0))
+    return rows
+
+
+def sought(tracks: Tracks) -> Sought:
+    """What is found in a clip before anything is measured."""
+    return seek(tracks, parse_corrections(None, tracks.frames))
+
+
+def slowed_rows_of(path: Path) -> list[Row]:
+    """Of the swings of a file, at how many times slower than life each is found when its film is slowed down."""
+    rows = []
+    for clip in load(path):
+        if clip.kind == 0:
+            for factor in (1, 2, 4, 8):
+                tracks = tracks_of(clip)
+                found = sought(slowed(tracks, factor) if factor > 1 else tracks)
+                told = found.pace if found.swings else None
+                rows.append(Row(clip.number, f"x {factor}", "times slower", told, 0.0, float(factor)))
     return rows
 
 
@@ -205,6 +226,7 @@ def main() -> None:
     )
     parser.add_argument("--use", choices=["judge", "tune"], default="judge")
     parser.add_argument("--calibrate", action="store_true")
+    parser.add_argument("--slowed", action="store_true", help="only tell at which speed swings of slowed films are found")
     parser.add_argument("--out", type=Path)
     parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
     wish = parser.parse_args()
@@ -213,7 +235,11 @@ def main() -> None:
     if wish.calibrate:
         print(json.dumps(calibrate(files, wish.processes), indent=1))
         return
-    rows = gather(files, False, wish.processes)
+    if wish.slowed:
+        with multiprocessing.get_context("spawn").Pool(wish.processes) as pool:
+            rows = [row for part in pool.imap(slowed_rows_of, files, chunksize=1) for row in part]
+    else:
+        rows = gather(files, False, wish.processes)
     told = table(rows)
     print(told)
     if wish.out:

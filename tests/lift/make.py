@@ -52,6 +52,8 @@ def _work(wish: Any, number: int, asked: Any, bell: Any, told: Any) -> None:
                 truth = truth_of(scene.mover, float(scene.times[0]), float(scene.times[-1])) if whole else None
                 if whole and truth is None:
                     continue
+                if scene.act:
+                    truth = {"act": {scene.act: 1.0}}
                 clips.append(pack(scene, studio.film(scene, pictures), truth))
             except Exception as error:  # a body that cannot take a pose leaves one clip out, not the night's work
                 print(f"{wish.use} {which}: {type(error).__name__}: {error}", flush=True)

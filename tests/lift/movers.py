@@ -21,7 +21,7 @@ from tests.films.turning import about, shortest, turn, unit
 from .marks import Marks
 from .recorded import Trial
 
-__all__ = ["Free", "Mixed", "Moment", "Mover", "Recorded", "Swing", "swing_of"]
+__all__ = ["Chain", "Free", "Mixed", "Moment", "Mover", "Recorded", "Swing", "swing_of"]
 
 SOLE = 0.012  # thickness of a shoe's sole, metres
 
@@ -81,8 +81,12 @@ class Swing:
         self.stance_turn = float(rng.normal(0, 4))
 
     def moment(self, time: float) -> Moment:
-        posed = self.skeleton.pose(self._loosened(self.motion.stance(time), time))
+        posed = self.skeleton.pose(self.wish(time))
         return Moment(posed.rotations, posed.places, (posed.knob, posed.barrel))
+
+    def wish(self, time: float) -> Stance:
+        """What the body is wished to do at ``time``."""
+        return self._loosened(self.motion.stance(time), time)
 
     def _loosened(self, wish: Stance, time: float) -> Stance:
         size, moves = self.skeleton.scale, self.waves(time) * self.loose
@@ -109,8 +113,15 @@ class Swing:
         return replace(wish, **changed)
 
 
-def swing_of(body: Body, rng: np.random.Generator, contact: float, loose: float) -> Swing:
-    """A swing of a manner drawn wide, with contact at a given time."""
+def swing_of(
+    body: Body,
+    rng: np.random.Generator,
+    contact: float,
+    loose: float,
+    tempo: bool = False,
+    kind: type[Swing] | None = None,
+) -> Swing:
+    """A swing of a manner drawn wide, with contact at a given time; with ``tempo`` also quicker and slower ones."""
     knee = rng.uniform(8, 50)
     ranges = {
         "base": (0.36, 0.85), "stride": (0.0, 0.42), "lift": (0.01, 0.32), "hang": (0, 1), "opening": (-5, 72),
@@ -130,10 +141,14 @@ def swing_of(body: Body, rng: np.random.Generator, contact: float, loose: float)
         load_to_down=float(rng.uniform(0.12, 0.42)),
         move_to_load=float(rng.uniform(0.3, 0.8)),
     )
-    return Swing(body, manner, [timing], contact + 0.8, rng, loose)
+    if tempo:
+        timing = replace(
+            timing, down_to_contact=float(rng.uniform(0.10, 0.42)), start_to_contact=float(rng.uniform(0.105, 0.30))
+        )
+    return (kind or Swing)(body, manner, [timing], contact + 0.8, rng, loose)
 
 
-class _Chain:
+class Chain:
     """Carries turns of named parts over to all bones of a body."""
 
     PARTS = {
@@ -189,7 +204,7 @@ class Recorded:
 
     def __init__(self, body: Body, trial: Trial, start: float, yaw: float) -> None:
         self.body, self.trial, self.start = body, trial, start
-        self.chain = _Chain(body)
+        self.chain = Chain(body)
         self.turned = turn(yaw, "y")
         self.scale = np.linalg.norm(body.head("foot.L") - body.head("upperleg01.L")) / trial.leg_length
         middle = trial.hips(start + 1.0) * [1, 0, 1]
@@ -276,7 +291,7 @@ class Free:
     """Joints moved slowly at random within what a body can do; the lower foot stands on the ground."""
 
     def __init__(self, body: Body, rng: np.random.Generator) -> None:
-        self.body, self.chain = body, _Chain(body)
+        self.body, self.chain = body, Chain(body)
         self.waves = Waves(rng, 40, 0.9)
         self.yaw = rng.uniform(-180, 180)
         self.together = rng.random() < 0.4

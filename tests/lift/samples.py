@@ -13,7 +13,7 @@ from analysis.tracks import Tracks
 
 from .store import Kept, load
 
-__all__ = ["answers", "motion_of", "samples", "to_ray", "tracks_of"]
+__all__ = ["answers", "motion_of", "samples", "slowed", "to_ray", "tracks_of"]
 
 
 def tracks_of(clip: Kept) -> Tracks:
@@ -50,6 +50,34 @@ def tracks_of(clip: Kept) -> Tracks:
         bat_confidence=np.zeros(frames, np.float32),
         ball_px=np.full((frames, 2), np.nan, np.float32),
         **extra,
+    )
+
+
+def slowed(tracks: Tracks, factor: int) -> Tracks:
+    """The tracks of the same film as if it had been taken with ``factor`` times as many frames and shown at the rate of before."""
+    frames = (tracks.frames - 1) * factor + 1
+    at, whole = np.arange(frames) / factor, np.arange(tracks.frames)
+
+    def between(rows: np.ndarray) -> np.ndarray:
+        low = np.minimum(at.astype(int), tracks.frames - 2)
+        share = (at - low).reshape(-1, *([1] * (rows.ndim - 1)))
+        return np.asarray(rows[low] * (1 - share) + rows[low + 1] * share, dtype=rows.dtype)
+
+    step = float(np.median(np.diff(tracks.time_s)))
+    clip = tracks.clip | {"frames": frames, "duration_s": frames * step, "has_sound": False}
+    nothing = np.full((frames, 2, 2), np.nan, np.float32)
+    return Tracks(
+        clip=clip,
+        watch=tracks.watch,
+        time_s=np.interp(at, whole, tracks.time_s) * factor,
+        keypoints_px=between(tracks.keypoints_px),
+        visibility=between(tracks.visibility),
+        world_m=between(tracks.world_m),
+        box_px=between(tracks.box_px),
+        camera=np.repeat(tracks.camera[:1], frames, 0),
+        bat_px=nothing,
+        bat_confidence=np.zeros(frames, np.float32),
+        ball_px=np.full((frames, 2), np.nan, np.float32),
     )
 
 

@@ -22,7 +22,7 @@ __all__ = ["Kept", "gathered", "load", "pack", "save"]
 class Kept:
     """A watched clip; F frames. ``axes`` [3, 3] the field's axes (ahead, up, toward the plate) as rows on the camera's axes.
 
-    ``kind`` 0 swing, 1 recorded, 2 free; ``mirrored`` a left-handed hitter; joints, hips and bat in metres on the camera's axes
+    ``kind`` 0 swing, 1 recorded, 2 free, 3 an act (named in ``truth``); ``mirrored`` a left-handed hitter; joints, hips and bat in metres on the camera's axes
     (x right, y down, z away).
     """
 
@@ -50,7 +50,7 @@ def pack(wish: Clip, seen: Watched, truth: dict[str, dict[str, float]] | None = 
     places = list(SEEN)
     hips = seen.joints[:, :2].mean(axis=1)
     middle = np.round(np.median(seen.keypoints.reshape(-1, 2), axis=0))
-    kind = {"swing": 0, "recorded": 1, "free": 2}[wish.kind]
+    kind = {"swing": 0, "recorded": 1, "free": 2, "act": 3}[wish.kind]
     flip = -1.0 if wish.mirrored else 1.0
     axes = wish.camera.rotation @ np.diag([1.0, 1.0, flip])
     contact = wish.mover.timings[0].contact if wish.kind == "swing" else np.nan  # type: ignore[attr-defined]

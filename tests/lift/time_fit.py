@@ -1,7 +1,6 @@
 """Fit the network that tells a swing's instants and put it into `analysis/read/lift.npz`.
 
-    python -m tests.lift.time_fit moves --data FOLDER --labels FILE... --out FILE   (the moves of all swings, lifted by the lift of today)
-    python -m tests.lift.time_fit fit --moves FILE --out analysis/read/lift.npz [--epochs N] [--wide N] [--seed N]
+    python -m tests.lift.time_fit --moves FILE... --out analysis/read/lift.npz [--epochs N] [--wide N] [--seed N]
 
 It is fitted to the swings among the clips to fit to, whose instants
 `tests.lift.label` tells; those to tune by say when to stop. Needs torch.
@@ -11,20 +10,16 @@ from __future__ import annotations
 
 import argparse
 import json
-import multiprocessing
 import time
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 import torch
 from torch import nn
 
-from analysis.read.lift import JOINTS, features, lift
 from analysis.read.timing import BEFORE_S, DILATIONS, GRID_S, INPUTS, STEP_S, TIMED, inputs
 
-from .samples import motion_of, to_ray
-from .store import Kept, load
+from .moves import Moves, open_moves
 
 LOOKS = 10  # at each swing, each a little later, slower or turned
 # Looks are about a time so long before contact, give or take: the hands' peak was 0.00 s before it, give or take 0.07, in 209
@@ -32,90 +27,6 @@ LOOKS = 10  # at each swing, each a little later, slower or turned
 CENTRE_S = (0.03, 0.07)
 LABEL_SD_S = 0.010
 FACING_SD = 7.0  # degrees
-
-
-@dataclass
-class Moves:
-    """How one hitter moves: as `analysis.read.timing.inputs` wants it, with the true instants in film time."""
-
-    use: str
-    number: int
-    person: int
-    hand: str
-    ahead: float
-    times: np.ndarray
-    steady: np.ndarray
-    places: np.ndarray
-    visibility: np.ndarray
-    instants: dict[str, float]
-
-
-def _moves(path: Path, labels: dict[str, dict[str, float]]) -> list[Moves]:
-    out = []
-    use = path.name.split("-")[0]
-    for clip in load(path):
-        instants = clip.truth["instants"] if clip.truth else labels.get(str(clip.number)) if use == "fit" else None
-        if clip.kind == 0 and instants:
-            made = _of(clip, use, {name: when - float(clip.times[0]) for name, when in instants.items()})
-            out += [made] if made else []
-    return out
-
-
-def _of(clip: Kept, use: str, instants: dict[str, float]) -> Moves | None:
-    motion = motion_of(clip)
-    known = np.flatnonzero(np.isfinite(motion.height_px))
-    if known.size < 10 or not np.isfinite(motion.height_m):
-        return None
-    rows = features(
-        motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m, 1.0, known
-    )
-    places = np.full((len(motion.times), len(JOINTS), 3), np.nan)
-    places[known] = lift(rows).places
-    ahead = to_ray(clip.joints[:, :2].mean(axis=1)) @ clip.axes[0]
-    direction = float(np.degrees(np.median(np.arctan2(ahead[:, 2], ahead[:, 0]))))
-    steady = motion.spatial()[..., :2]
-    hand = "left" if clip.mirrored else "right"
-    return Moves(
-        use, clip.number, clip.person, hand, direction, motion.times, steady, places, motion.visibility, instants
-    )
-
-
-def _gather(wish: argparse.Namespace) -> None:
-    labels: dict[str, dict[str, float]] = {}
-    for file in wish.labels:
-        labels |= json.loads(file.read_text())
-    files = sorted([*wish.data.glob("fit-*.npz"), *wish.data.glob("tune-*.npz")])
-    with multiprocessing.get_context("spawn").Pool(wish.processes) as pool:
-        moves = [
-            each for part in pool.starmap(_moves, [(file, labels) for file in files], chunksize=4) for each in part
-        ]
-    _save(wish.out, moves)
-    print(f"{len(moves)} swings")
-
-
-def _save(path: Path, moves: list[Moves]) -> None:
-    facts = [
-        {"use": m.use, "number": m.number, "person": m.person, "hand": m.hand, "ahead": m.ahead, "frames": len(m.times),
-            "instants": m.instants,
-        }
-        for m in moves
-    ]  # fmt: skip
-    join = {
-        name: np.concatenate([getattr(m, name) for m in moves]) for name in ("times", "steady", "places", "visibility")
-    }
-    small = {name: rows.astype(np.float32 if name == "times" else np.float16) for name, rows in join.items()}
-    np.savez_compressed(path, **small, facts=np.array(json.dumps(facts)))
-
-
-def _open(path: Path) -> list[Moves]:
-    with np.load(path) as kept:
-        data = {name: kept[name] for name in kept.files}
-    moves, first = [], 0
-    for fact in json.loads(str(data["facts"])):
-        part = slice(first, first := first + fact.pop("frames"))
-        rows = {name: data[name][part].astype(np.float64) for name in ("times", "steady", "places", "visibility")}
-        moves.append(Moves(**fact, **rows))
-    return moves
 
 
 class Net(nn.Module):
@@ -152,8 +63,8 @@ def _rows(moves: list[Moves], looks: int, rng: np.random.Generator) -> tuple[tor
     return torch.tensor(np.array(rows)), torch.tensor(np.array(goals), dtype=torch.float32)
 
 
-def _changed(rows: torch.Tensor, parts: int) -> torch.Tensor:
-    """Noisier, of another size, and some beginning late."""
+def changed(rows: torch.Tensor, parts: int, at: np.ndarray = GRID_S, both_ends: float = 0.0) -> torch.Tensor:
+    """Noisier, of another size, and some beginning late; with ``both_ends`` seconds after the middle also some ending early."""
     n, device = len(rows), rows.device
     inside, flat, solid = rows[:, -1:], rows[:, : 2 * parts], rows[:, 2 * parts : 5 * parts]
     flat = flat * (1 + 0.04 * torch.randn(n, 1, 1, device=device))
@@ -164,8 +75,13 @@ def _changed(rows: torch.Tensor, parts: int) -> torch.Tensor:
         -BEFORE_S + 0.7 * torch.rand(n, 1, device=device),
         torch.tensor(-9.0, device=device),
     )
-    grid = torch.tensor(GRID_S, dtype=torch.float32, device=device)
+    grid = torch.tensor(at, dtype=torch.float32, device=device)
     shown = inside * (grid[None, None] >= late[:, :, None])
+    if both_ends:
+        ends = torch.where(
+            torch.rand(n, 1, device=device) < 0.3, 0.12 + both_ends * torch.rand(n, 1, device=device), 9.0
+        )
+        shown = shown * (grid[None, None] <= ends[:, :, None])
     # What is seen in the picture alone must do now and then.
     blind = (torch.rand(n, 1, 1, device=device) < 0.1).float()
     moved = torch.cat([flat, solid * (1 - blind), rows[:, 5 * parts : -3]], 1) * shown
@@ -194,7 +110,7 @@ def fit(
         order = torch.randperm(len(rows), device=device)
         for step in range(steps):
             pick = order[step * size : (step + 1) * size]
-            looked, when = _changed(rows[pick].float(), parts), goals[pick]
+            looked, when = changed(rows[pick].float(), parts), goals[pick]
             told_of = (when > GRID_S[0]) & (when < GRID_S[-1])
             scores = net(((looked - mean) / std).clamp(-6, 6))
             wanted = torch.softmax(-0.5 * ((grid - when[..., None]) / LABEL_SD_S) ** 2, -1)
@@ -233,7 +149,7 @@ def told(net: Net, mean: torch.Tensor, std: torch.Tensor, moves: list[Moves], de
 
 def _fit(wish: argparse.Namespace) -> None:
     device = "cuda" if torch.cuda.is_available() else "cpu"
-    moves = _open(wish.moves)
+    moves = [m for path in wish.moves for m in open_moves(path) if m.instants]
     own, other = [m for m in moves if m.use == "fit"], [m for m in moves if m.use == "tune"]
     net, mean, std = fit(own, wish.wide, wish.drop, wish.epochs, wish.seed, device)
     scores = told(net, mean, std, other, device)
@@ -256,23 +172,13 @@ def _fit(wish: argparse.Namespace) -> None:
 def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Fit what tells the instants of a swing.")
-    parts = parser.add_subparsers(required=True)
-    gather = parts.add_parser("moves")
-    gather.add_argument("--data", type=Path, required=True)
-    gather.add_argument("--labels", type=Path, nargs="+", required=True)
-    gather.add_argument("--out", type=Path, required=True)
-    gather.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
-    gather.set_defaults(do=_gather)
-    fitting = parts.add_parser("fit")
-    fitting.add_argument("--moves", type=Path, required=True)
-    fitting.add_argument("--out", type=Path, required=True)
-    fitting.add_argument("--epochs", type=int, default=20)
-    fitting.add_argument("--wide", type=int, default=96)
-    fitting.add_argument("--drop", type=float, default=0.2)
-    fitting.add_argument("--seed", type=int, default=1)
-    fitting.set_defaults(do=_fit)
-    wish = parser.parse_args()
-    wish.do(wish)
+    parser.add_argument("--moves", type=Path, nargs="+", required=True)
+    parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--epochs", type=int, default=20)
+    parser.add_argument("--wide", type=int, default=96)
+    parser.add_argument("--drop", type=float, default=0.2)
+    parser.add_argument("--seed", type=int, default=1)
+    _fit(parser.parse_args())
 
 
 if __name__ == "__main__":

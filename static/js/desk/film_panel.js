@@ -21,7 +21,8 @@ export function filmPanel(correcting, set, film, editable) {
   const fill = () => {
     field("film-view").value = film().view ?? "unknown";
     field("film-hand").value = film().hand ?? "";
-    field("film-speed").value = film().speed_factor === null ? "" : String(film().speed_factor);
+    // A film that seems slowed down has no speed yet; what it seems to be stands there to be confirmed.
+    field("film-speed").value = String(film().speed_factor ?? film().speed_proposed ?? "");
     const { view, hand, speed_factor: speed } = correcting.now;
     const back = document.getElementById("film-measured");
     if (back) back.hidden = !editable || ![view, hand, speed].some((given) => given !== undefined && given !== null);

@@ -7,7 +7,7 @@ import pytest
 
 from analysis.read.motion import clean_motion
 from analysis.read.signals import Signals, signals_of
-from analysis.read.swings import Candidate, _furthest_turn, candidate_between, find_swings, pace_of, reaches_contact
+from analysis.read.swings import Candidate, _furthest_turn, candidate_between, find_swings, reaches_contact
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, Swing, contact_times, film_swing
 
 ROUGH = {"noise_px": 2.0, "depth_noise_m": 0.03}
@@ -62,18 +62,6 @@ def test_standing_still_is_no_swing() -> None:
 
 def test_nobody_seen_is_no_swing() -> None:
     assert swings_in(Film(dropouts=tuple(range(180)))) == []
-
-
-def test_a_swing_in_slow_motion_is_found_by_its_own_pace() -> None:
-    film = Film(slow=8.0, fps=30.0, noise_px=1.0)
-    seen = signals(film, 8.0)
-    assert pace_of(seen) == pytest.approx(8.0, rel=0.3)
-    [swing] = find_swings(seen, pace_of(seen), film.hand)
-    assert swing.start < contact_times(film)[0] * film.fps < swing.end
-
-
-def test_at_real_speed_the_pace_is_one() -> None:
-    assert pace_of(signals(Film(**ROUGH))) == 1.0
 
 
 def test_a_marked_swing_is_the_run_between_its_marks() -> None:

@@ -1,0 +1,236 @@
+"""Fit the network that tells a swing from everything else and put it into `analysis/read/lift.npz`.
+
+    python -m tests.lift.deed_fit --moves FILE... --out analysis/read/lift.npz [--epochs N] [--wide N] [--seed N] [--look FILE]
+
+Swings are looked at about their contact and at their own tempo. Everything else is no swing: people who walk, throw, check, take,
+bunt or waggle; the time before a swing and after it; and a swing that is looked at as if it were quicker or slower than it was,
+which is how a film that was slowed down looks. Needs torch.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import torch
+from torch import nn
+
+from analysis.read.deeds import DILATIONS, EVERY, MIDDLE
+from analysis.read.lift import JOINTS
+from analysis.read.timing import AFTER_S, GRID_S, INPUTS, inputs
+
+from .moves import Moves, open_moves
+from .time_fit import CENTRE_S, changed
+
+LOOKS = 14
+FACING_SD = 9.0  # degrees
+# How much slower or quicker than life a swing may be looked at, as a logarithm: one deviation of a swing's own tempo, and from
+# where on it is none.
+TEMPO_SD = 0.10
+WRONG_TEMPO = (0.50, 2.3)
+OFF_S = (0.22, 1.1)  # so far from its middle a swing is none
+
+
+class Net(nn.Module):
+    """The network of `analysis.read.deeds`."""
+
+    def __init__(self, wide: int, drop: float) -> None:
+        super().__init__()
+        self.first = nn.Conv1d(INPUTS, wide, 3, padding=1)
+        self.blocks = nn.ModuleList([nn.Conv1d(wide, wide, 5, padding=2 * d, dilation=d) for d in DILATIONS])
+        self.last = nn.Linear(3 * wide, 1)
+        self.drop = nn.Dropout(drop)
+
+    def forward(self, rows: torch.Tensor) -> torch.Tensor:
+        hidden = nn.functional.silu(self.first(rows))
+        for block in self.blocks:
+            hidden = hidden + nn.functional.silu(block(self.drop(hidden)))
+        pooled = torch.cat([hidden.mean(2), hidden.amax(2), hidden[:, :, MIDDLE]], 1)
+        return self.last(self.drop(pooled))[:, 0]
+
+
+def _line(move: Moves, hand: str, centre: float, reach: float) -> float:
+    """Direction of the line for a hitter of this hand as the ankles tell it, degrees."""
+    near = (move.times >= centre - 1.2 * reach) & (move.times <= centre)
+    rear, front = ("right", "left") if hand == "right" else ("left", "right")
+    way = move.places[near][:, JOINTS.index(f"{front}_ankle")] - move.places[near][:, JOINTS.index(f"{rear}_ankle")]
+    way = way[np.isfinite(way).all(axis=1)]
+    if not len(way):
+        return 0.0
+    return float(np.degrees(np.arctan2(np.median(way[:, 2]), np.median(way[:, 0]))))
+
+
+def _peaks(move: Moves, reach: float) -> np.ndarray:
+    """Film times at which the hands run quickest, best first, none near another."""
+    hands = move.steady[:, [15, 16]].mean(1) - move.steady[:, [23, 24]].mean(1)
+    speed = np.nan_to_num(np.linalg.norm(np.gradient(hands, move.times, axis=0), axis=1))
+    width = max(round(0.1 * reach / max(np.median(np.diff(move.times)), 1e-3)), 1)
+    speed = np.convolve(speed, np.ones(width) / width, "same")
+    found: list[float] = []
+    for k in np.argsort(-speed):
+        if all(abs(move.times[k] - other) > 0.3 * reach for other in found):
+            found.append(float(move.times[k]))
+        if len(found) == 4:
+            break
+    return np.array(found)
+
+
+def warped(move: Moves, rng: np.random.Generator) -> Moves:
+    """A swing whose way to contact and whose way on from it each run a little quicker or slower."""
+    off = move.times - move.contact
+    times = move.contact + off * np.where(off < 0, np.exp(rng.normal(0, 0.10)), np.exp(rng.normal(0, 0.12)))
+    return replace(move, times=times)
+
+
+def looks(move: Moves, count: int, rng: np.random.Generator) -> tuple[list[np.ndarray], list[int]]:
+    """Looks at one clip [INPUTS, G], and whether each is one at a swing."""
+    rows, goals = [], []
+    swings = np.isfinite(move.contact)
+    for n in range(count):
+        tempo, hand, goal, of = float(np.exp(rng.normal(0, TEMPO_SD))), move.hand, 0, move
+        draw = n / count
+        if swings:
+            of = warped(move, rng)
+            centre = of.contact - float(rng.normal(*CENTRE_S)) * tempo
+            if draw < 0.5:
+                goal = 1
+            elif draw < 0.8:  # of the wrong tempo
+                tempo = float(np.exp(rng.uniform(*WRONG_TEMPO) * (1 if rng.random() < 0.8 else -0.6)))
+                tempo = 1 / tempo  # the film is slower than it is taken to be
+                centre = of.contact - float(rng.normal(*CENTRE_S))
+            else:
+                centre = of.contact + float(rng.uniform(*OFF_S) * rng.choice([-1, 1]))
+                centre = float(np.clip(centre, of.times[0], of.times[-1]))
+                if abs(centre - of.contact) < OFF_S[0]:
+                    continue
+        else:
+            tempo = tempo if draw < 0.7 else float(np.exp(rng.uniform(-1.6, 0.5)))
+            peaks = _peaks(move, 1.0)
+            centre = (
+                float(peaks[n % len(peaks)] + rng.normal(0, 0.03))
+                if draw < 0.8
+                else float(rng.uniform(move.times[0], move.times[-1]))
+            )
+            if move.kind != 3 and rng.random() < 0.5:
+                hand = "left" if hand == "right" else "right"
+        ahead = move.ahead if move.kind in (0, 3) and np.isfinite(move.ahead) else _line(move, hand, centre, 1.0)
+        ahead += float(rng.normal(0, FACING_SD))
+        rows.append(
+            inputs(of.times, of.steady, of.places, of.visibility, centre, tempo, ahead, hand)[::EVERY].T.astype(np.float16)
+        )
+        goals.append(goal)
+    return rows, goals
+
+
+def gathered(moves: list[Moves], count: int, seed: int) -> tuple[torch.Tensor, torch.Tensor, np.ndarray]:
+    """Looks at all clips, whether each is one at a swing, and of which clip it is."""
+    rng = np.random.default_rng(seed)
+    rows, goals, of = [], [], []
+    for k, move in enumerate(moves):
+        own, told = looks(move, count, rng)
+        rows += own
+        goals += told
+        of += [k] * len(own)
+    return torch.tensor(np.array(rows)), torch.tensor(goals, dtype=torch.float32), np.array(of)
+
+
+def fit(
+    moves: list[Moves], wide: int, drop: float, epochs: int, seed: int, device: str
+) -> tuple[Net, torch.Tensor, torch.Tensor]:
+    """The network fitted to the moves, with the mean and deviation [1, INPUTS, 1] of its inputs."""
+    torch.manual_seed(seed)
+    rows, goals, _ = gathered(moves, LOOKS, seed)
+    rows, goals = rows.to(device), goals.to(device)
+    some = rows[::5].float()
+    mean, std = some.mean((0, 2), keepdim=True), some.std((0, 2), keepdim=True).clamp_min(1e-2)
+    net = Net(wide, drop).to(device)
+    smooth = torch.optim.swa_utils.AveragedModel(net, multi_avg_fn=torch.optim.swa_utils.get_ema_multi_avg_fn(0.998))
+    size, rate = 256, 2e-3
+    steps = len(rows) // size
+    optimiser = torch.optim.AdamW(net.parameters(), lr=rate, weight_decay=0.1)
+    plan = torch.optim.lr_scheduler.OneCycleLR(optimiser, rate, total_steps=epochs * steps, pct_start=0.1)
+    began = time.time()
+    balance = (len(goals) - goals.sum()) / goals.sum()
+    print(f"{len(rows)} looks, {float(goals.mean()):.0%} at swings", flush=True)
+    for epoch in range(epochs):
+        total = torch.zeros((), device=device)
+        order = torch.randperm(len(rows), device=device)
+        for step in range(steps):
+            pick = order[step * size : (step + 1) * size]
+            looked = changed(rows[pick].float(), (INPUTS - 3) // 6, GRID_S[::EVERY], both_ends=AFTER_S)
+            scores = net(((looked - mean) / std).clamp(-6, 6))
+            wanted = goals[pick] * 0.98 + 0.01
+            loss = nn.functional.binary_cross_entropy_with_logits(scores, wanted, pos_weight=balance)
+            optimiser.zero_grad(set_to_none=True)
+            loss.backward()
+            nn.utils.clip_grad_norm_(net.parameters(), 1.0)
+            optimiser.step()
+            plan.step()
+            smooth.update_parameters(net)
+            total += loss.detach()
+        print(f"epoch {epoch + 1} loss {float(total) / steps:.4f} {time.time() - began:.0f} s", flush=True)
+    return smooth.module, mean, std
+
+
+def told(net: Net, mean: torch.Tensor, std: torch.Tensor, moves: list[Moves], device: str) -> dict[str, float]:
+    """Of looks at other clips, the shares taken rightly, by what they are of."""
+    rows, goals, of = gathered(moves, 10, 0)
+    net.eval()
+    scores = []
+    with torch.no_grad():
+        for first in range(0, len(rows), 1024):
+            part = rows[first : first + 1024].float().to(device)
+            scores.append(net(((part - mean) / std).clamp(-6, 6)).cpu())
+    found = torch.cat(scores).numpy()
+    names = np.array([moves[k].act or ("swing", "recorded", "free")[moves[k].kind] for k in of])
+    out = {}
+    for name in sorted(set(names)):
+        for goal in (0, 1):
+            own = (names == name) & (goals.numpy() == goal)
+            if own.any():
+                out[f"{name}, {'a swing' if goal else 'none'}"] = round(
+                    float(np.mean((found[own] > 0) == bool(goal))), 3
+                )
+    return out
+
+
+def main() -> None:
+    """Command line."""
+    parser = argparse.ArgumentParser(description="Fit what tells swings from everything else.")
+    parser.add_argument("--moves", type=Path, nargs="+", required=True)
+    parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--epochs", type=int, default=8)
+    parser.add_argument("--wide", type=int, default=64)
+    parser.add_argument("--drop", type=float, default=0.2)
+    parser.add_argument("--seed", type=int, default=1)
+    wish = parser.parse_args()
+    device = "cuda" if torch.cuda.is_available() else "cpu"
+    moves = [move for path in wish.moves for move in open_moves(path)]
+    own, other = [m for m in moves if m.use == "fit"], [m for m in moves if m.use == "tune"]
+    net, mean, std = fit(own, wish.wide, wish.drop, wish.epochs, wish.seed, device)
+    scores = told(net, mean, std, other, device)
+    print(json.dumps(scores, indent=1))
+    arrays = {"deed_mean": mean.flatten().cpu().numpy(), "deed_std": std.flatten().cpu().numpy()}
+    convolutions = [net.first, *net.blocks]
+    for n, layer in enumerate(convolutions):
+        arrays[f"deed_w{n}"] = layer.weight.detach().permute(2, 1, 0).cpu().numpy().astype(np.float16)
+        arrays[f"deed_b{n}"] = layer.bias.detach().cpu().numpy()  # type: ignore[union-attr]
+    arrays["deed_last"] = net.last.weight.detach().flatten().cpu().numpy()
+    arrays["deed_bias"] = net.last.bias.detach().cpu().numpy()
+    with np.load(wish.out) as kept:
+        data = {name: kept[name] for name in kept.files if not name.startswith("deed_")}
+    facts = json.loads(str(data["facts"])) | {
+        "deeds": {
+            "made_by": "tests.lift.deed_fit", "clips": len(own), "swings": sum(m.kind == 0 for m in own), "epochs": wish.epochs,
+            "wide": wish.wide, "seed": wish.seed, "on the tuning clips": scores,
+        }
+    }  # fmt: skip
+    np.savez_compressed(wish.out, **(data | arrays | {"facts": np.array(json.dumps(facts))}))
+
+
+if __name__ == "__main__":
+    main()
