@@ -18,7 +18,7 @@ __all__ = ["Bodies", "at_times", "joint", "no_more_than_needed"]
 Array = NDArray[np.float64]
 Frames = NDArray[np.int_]
 
-# Pictures a second of real time that are worth lifting: the cleaned motion holds nothing quicker.
+# Frames a second of real time that are worth lifting: the cleaned motion holds nothing quicker.
 LIFTED_FPS: Final = 60.0
 # With fewer joints than this share of them in the picture there is no body to lift.
 LEAST_SEEN: Final = 0.5

@@ -56,11 +56,11 @@ def _swings(swings: Sequence[Candidate], contacts: int) -> FilmCheck:
 def _fps(tracks: Tracks) -> FilmCheck:
     rate = tracks.clip["measured_fps"] or tracks.clip["nominal_fps"] or 0.0
     if rate >= GOOD_FPS:
-        return FilmCheck("fps", True, f"{rate:.0f} pictures a second: quick enough for a swing.")
+        return FilmCheck("fps", True, f"{rate:.0f} frames a second: quick enough for a swing.")
     return FilmCheck(
         "fps",
         False,
-        f"The film has {rate:.0f} pictures a second, so contact falls between two of them. "
+        f"The film has {rate:.0f} frames a second, so contact falls between two of them. "
         "Set the phone's camera to 60 or more, or to slow motion.",
     )
 

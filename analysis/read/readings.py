@@ -105,7 +105,7 @@ def _refuse_too_wide(entry: Checkpoint, view: str, from_side: bool, interval: tu
         better = [name for name in entry.views if name != "unknown" and (name in SIDE_VIEWS) != from_side]
         if better:
             raise Unreadable(f"{said}; film from {_either(better)} to read it.")
-    helps = "more pictures a second help" if entry.unit == "ms" else "a sharper, closer film helps"
+    helps = "more frames a second help" if entry.unit == "ms" else "a sharper, closer film helps"
     raise Unreadable(f"{said}; {helps}.")
 
 

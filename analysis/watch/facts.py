@@ -30,7 +30,7 @@ def clip_facts(
     steps = np.diff(time_s)
     usual = float(np.median(steps))
     if usual * MAX_FPS < 1.0:
-        raise false_times(f"tell of {1.0 / usual:,.0f} pictures a second")
+        raise false_times(f"tell of {1.0 / usual:,.0f} frames a second")
     facts: dict[str, Any] = {
         # A name may hold bytes that are no text; what is written as JSON can't.
         "name": path.name.encode("utf-8", "replace").decode("utf-8"),

@@ -104,13 +104,13 @@ def _since_words(submission: Submission) -> str:
 
 
 def film_words(result: dict[str, Any] | None, clips: int = 1) -> str:
-    """What the film is: where the camera stood, pictures a second, swings."""
+    """What the film is: where the camera stood, frames a second, swings."""
     if not result:
         return ""
     film, swings = result["film"], len(result["swings"])
     parts = [_("from %(side)s") % {"side": _(VIEW_NAMES.get(film["view"], film["view"]))}]
     if film.get("fps"):
-        parts.append(_("%(fps)d pictures a second") % {"fps": round(film["fps"])})
+        parts.append(_("%(fps)d frames a second") % {"fps": round(film["fps"])})
     parts.append(ngettext("%(n)d swing", "%(n)d swings", swings) % {"n": swings} if swings else _("no swing found"))
     if clips > 1:
         parts.append(_("%(n)d clips") % {"n": clips})

@@ -100,7 +100,7 @@ def _alive(id_: str, part: Part) -> Finding:
     if at is None:
         return Finding(id_, name, False, _("no sign of life yet"), todo)
     ok = timezone.now() - at < SILENCE
-    return Finding(id_, name, ok, _("last seen at work %(ago)s ago") % {"ago": _span(at)}, "" if ok else todo)
+    return Finding(id_, name, ok, _("last active %(ago)s ago") % {"ago": _span(at)}, "" if ok else todo)
 
 
 def _waiting() -> Finding:
@@ -210,4 +210,7 @@ def _quietly(ask: Callable[[], T]) -> T | None:
 
 def _span(at: datetime) -> str:
     seconds = (timezone.now() - at).total_seconds()
-    return _("%(n)d seconds") % {"n": max(0, round(seconds))} if seconds < 60 else timesince(at, depth=1)
+    if seconds >= 60:
+        return timesince(at, depth=1)
+    whole = max(0, round(seconds))
+    return ngettext("%(n)d second", "%(n)d seconds", whole) % {"n": whole}

@@ -71,7 +71,7 @@ STOPPED_WAY = [
 
 CHECKS = [
     {"ok": True, "words": _("Whole body in the picture, feet too")},
-    {"ok": True, "words": _("240 pictures a second")},
+    {"ok": True, "words": _("240 frames a second")},
     {"ok": False, "words": _("Home plate is cut off: the stride foot’s angle will be an estimate")},
 ]
 

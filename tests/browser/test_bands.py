@@ -56,7 +56,7 @@ def test_the_page_fits_and_is_accessible(open_bands, axe, shot, size, theme):
 def test_faults_stand_at_their_rows(open_bands, axe, shot):
     page = open_bands(**DESKTOP)
     page.get_by_label("Rear knee bend, from").first.fill("80")
-    page.get_by_label("Opening of the front foot, to").fill("500")
+    page.get_by_label("Front foot angle, to").fill("500")
     page.get_by_role("button", name="Save").first.click()
     page.locator(".fault").first.wait_for()
     assert page.locator(".fault").count() == 2
@@ -78,6 +78,6 @@ def test_enter_saves_and_takes_nothing_back(open_bands):
 
 def test_one_row_goes_back_to_the_book(open_bands):
     page = open_bands(**DESKTOP)
-    page.get_by_role("button", name=re.compile("Back to the book’s.*Opening of the front foot")).click()
+    page.get_by_role("button", name=re.compile("Back to the book’s.*Front foot angle")).click()
     page.get_by_text("1 band was changed.").wait_for()
     assert not OwnBand.objects.filter(level="", checkpoint="down_foot_opening").exists()

@@ -131,7 +131,7 @@ def test_a_frame_goes_back_to_what_was_seen_and_other_frames_keep_what_was_moved
     drag_in_clip(page, other, (other[0] - 15, other[1]))
     settled(page)
     go(page, frame)
-    page.get_by_role("button", name="Frame as it was seen").click()
+    page.get_by_role("button", name="Frame as measured").click()
     settled(page)
     held = standing().corrections
     assert ([move["frame"] for move in held["keypoints"]], held["bat"]) == ([frame + 1], [])
@@ -169,14 +169,14 @@ def test_view_and_hand_are_set_for_the_whole_film_and_given_back(open_desk):
     panel = open_panel(page)
     assert panel.locator("#film-measured").is_hidden()
     panel.get_by_label("Filmed from").select_option("catcher_side")
-    panel.get_by_role("button", name="Read with this").click()
+    panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     assert standing().corrections == {"view": "catcher_side"}
     assert standing().result["film"]["view_source"] == "coach"
     until(page, "document.querySelector('#film-open').textContent.includes('catcher')")
     panel = open_panel(page)
     panel.get_by_label("Hits").select_option("left")
-    panel.get_by_role("button", name="Read with this").click()
+    panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     assert standing().corrections == {"view": "catcher_side", "hand": "left"}
     assert standing().result["film"]["hand"] == "left"
@@ -208,7 +208,7 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
     panel = open_panel(page)
     assert panel.get_by_label("Slowed down").input_value() == ""
     panel.get_by_label("Slowed down").fill("4")
-    panel.get_by_role("button", name="Read with this").click()
+    panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     read = reading_of("down_to_contact")
     assert read["value"] == pytest.approx(220.0, abs=70.0)  # the script's: foot down 1.20 s, contact 1.42 s
@@ -218,12 +218,12 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
     panel = open_panel(page)
     assert panel.get_by_label("Slowed down").input_value() == "4"
     panel.get_by_label("Slowed down").fill("8")
-    panel.get_by_role("button", name="Read with this").click()
+    panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     assert reading_of("down_to_contact")["value"] == pytest.approx(read["value"] / 2, rel=0.25)
     panel = open_panel(page)
     panel.get_by_label("Slowed down").fill("")
-    panel.get_by_role("button", name="Read with this").click()
+    panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     assert reading_of("down_to_contact")["call"] == "not readable"
 
@@ -233,7 +233,7 @@ def test_the_panel_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
     page = open_desk("foot_down", viewport={"width": size, "height": 844}, color_scheme=scheme)
     panel = open_panel(page)
     panel.get_by_label("Slowed down").fill("2")
-    panel.get_by_role("button", name="Read with this").click()
+    panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     open_panel(page)
     assert panel.get_by_role("button", name="Back to what was measured").is_visible()
@@ -246,6 +246,6 @@ def test_a_speed_that_cannot_be_is_not_sent(open_desk):
     page = open_desk("foot_down")
     panel = open_panel(page)
     panel.get_by_label("Slowed down").fill("90")
-    panel.get_by_role("button", name="Read with this").click()
+    panel.get_by_role("button", name="Read again this way").click()
     assert panel.is_visible()
     assert standing().corrections == {}

@@ -130,7 +130,7 @@ def test_a_bat_that_was_not_seen_is_drawn_and_read(open_desk):
     read_again = reading_of("down_bat_angle")
     assert read_again["value"] == pytest.approx(45.0, abs=8.0)
     assert read_again["interval"][0] < 45.0 < read_again["interval"][1]
-    page.get_by_role("button", name="As it was seen", exact=True).click()
+    page.get_by_role("button", name="As measured", exact=True).click()
     settled(page)
     assert standing().corrections["bat"] == []
     assert reading_of("down_bat_angle")["value"] is None
@@ -183,7 +183,7 @@ def test_one_point_goes_back_and_another_stays(open_desk):
         drag_in_clip(page, (x, y), (x, y - 18))
     settled(page)
     page.get_by_label("Point", exact=True).select_option("left knee")
-    page.get_by_role("button", name="As it was seen", exact=True).click()
+    page.get_by_role("button", name="As measured", exact=True).click()
     settled(page)
     assert placed() == [(frame, 26)]
     assert words(page) == "Where it was seen."

@@ -98,7 +98,7 @@ CHECKPOINTS: Final = (
     Checkpoint(
         id="down_knee_balance",
         instants=("foot_down",),
-        name="Both knees alike",
+        name="Even knee bend",
         unit="°",
         definition="Bend of the front knee minus bend of the rear knee; 0 = both alike.",
         views=ANY_VIEW,
@@ -177,7 +177,7 @@ CHECKPOINTS: Final = (
         sides=("turned in too far", "opened too early"),
         low_words="Turn the front shoulder in a little less, so that it points at the pitcher when the foot lands.",
         high_words="Keep the front shoulder pointing at the pitcher until the foot is down.",
-        why="A front shoulder that stays closed keeps the bat in reserve and the eyes on the ball.",
+        why="A front shoulder that stays closed keeps the hands back and the eyes on the ball.",
         measure=shoulders_square,
     ),
     Checkpoint(
@@ -199,7 +199,7 @@ CHECKPOINTS: Final = (
     Checkpoint(
         id="down_foot_opening",
         instants=("foot_down",),
-        name="Opening of the front foot",
+        name="Front foot angle",
         unit="°",
         definition=(
             "Front foot's heel-to-toe axis, seen from above; 0 = at right angles to the line, 90 = "

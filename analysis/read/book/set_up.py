@@ -85,7 +85,7 @@ CHECKPOINTS: Final = (
     Checkpoint(
         id="setup_trunk_lean",
         instants=("set_up",),
-        name="Lean of the trunk",
+        name="Trunk tilt",
         unit="°",
         definition="Trunk, from mid-hips to mid-shoulders, away from the vertical.",
         views=ANY_VIEW,
@@ -101,7 +101,7 @@ CHECKPOINTS: Final = (
     Checkpoint(
         id="setup_face",
         instants=("set_up",),
-        name="Face to the pitcher",
+        name="Eyes on the pitcher",
         unit="°",
         definition=(
             "Direction of the face off the line, seen from above; 0 = both eyes on the pitcher, + = toward the plate."

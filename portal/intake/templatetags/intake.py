@@ -20,7 +20,7 @@ FOR_FAMILIES = {
     State.MEASURING: _("being measured"),
     State.READY: _("waits for the coach"),
     State.IN_REVIEW: _("with the coach"),
-    State.PUBLISHED: _("evaluation is there"),
+    State.PUBLISHED: _("evaluation is ready"),
     State.FILM_AGAIN: _("film again"),
     State.UNREADABLE: _("could not be measured"),
     State.WITHDRAWN: _("withdrawn"),

@@ -1,7 +1,7 @@
 // @ts-check
 /**
  * One film over a line that may break, by the tus protocol. Goes on until the film is there, is refused, or is stopped:
- * after a failure by itself, as soon as there is a net again.
+ * after a failure by itself, as soon as the connection is back.
  */
 
 import { CHECKING_MS, DEAD_MS, SILENT_MS, meaningOf, pauseAfter } from "./patience.js";

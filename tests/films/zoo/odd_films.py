@@ -80,9 +80,9 @@ _made("hdr tags", *X264, "-color_primaries", "bt2020", "-color_trc", "arib-std-b
 _made("an odd size", "-c:v", "ffv1", "-pix_fmt", "gray", inputs=source("163x121"), suffix=".mkv")
 _made("an odd cropping", "-c:v", "libx264", "-pix_fmt", "yuv444p", inputs=source("163x121"))
 _made("1 picture a second", *X264, inputs=source(rate=1, seconds=20))
-_made("1000 pictures a second", *X264, inputs=source(rate=1000, seconds=0.1))
+_made("1000 frames a second", *X264, inputs=source(rate=1000, seconds=0.1))
 _made(
-    "5000 pictures a second",
+    "5000 frames a second",
     *X264,
     "-video_track_timescale",
     "90000",

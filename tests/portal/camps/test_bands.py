@@ -174,7 +174,7 @@ def test_the_log_says_who_changed_what(post, client, camp):
         ("Maren Oduya", "", [None, 50.0], None),
     ]
     page = client.get(reverse("camp_bands", args=[camp.pk])).text
-    assert "Opening of the front foot</b>, up to 10: what holds for all" in page
+    assert "Front foot angle</b>, up to 10: what holds for all" in page
     assert "10 to 60°" in page
 
 

@@ -43,7 +43,7 @@ def test_who_waits_longest_stands_on_top(submission):
 
 def test_a_line_tells_the_film_and_its_problems(measured_clip, coach):
     line = worklist.line(measured_clip.submission, coach, WEDNESDAY)
-    assert line.film == "from the chest side, 60 pictures a second, 1 swing"
+    assert line.film == "from the chest side, 60 frames a second, 1 swing"
     assert line.problems == ["The phone moved a little. Rest it on a fence or a bag next time."]
     assert line.poster.endswith(f"/clips/{measured_clip.pk}/poster.jpg")
     assert line.is_reviewable

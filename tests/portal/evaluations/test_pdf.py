@@ -45,7 +45,7 @@ def test_the_pdf_says_everything_and_says_it_accessibly(made):
     for told in (
         "Hi Ida, here is your swing.", "You stay tall to the end.", "Keep the front foot closed a little longer",
         "Land on the chalk", "4 rounds of 6", "Five on the line.", "Look all around before every swing",
-        "Opening of the front foot", "62°", "wanted: at most 45°", "catcher’s side would show it",
+        "Front foot angle", "62°", "wanted: at most 45°", "catcher’s side would show it",
     ):  # fmt: skip
         assert told in text, told
     assert reader.metadata.title == "Ida’s swing"

@@ -40,7 +40,7 @@ def test_it_holds_readings_with_what_the_coach_said(published):
     assert (opening["value"], opening["interval"], opening["band"]) == (62, [52, 72], [None, 45])
     assert (opening["call"], opening["rating"], opening["words"]) == ("out of range", "work_on", "Toes to the plate.")
     assert opening["thing"] is True
-    assert opening["name"] == "Opening of the front foot"
+    assert opening["name"] == "Front foot angle"
 
 
 def test_what_only_the_eye_rates_has_no_scale(published):

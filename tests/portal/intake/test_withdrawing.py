@@ -137,7 +137,7 @@ class TestConsent:
         assert consent.holding(player, camp) is None
 
     def test_it_says_how_much_will_go(self, sign_in, guardian, player, another):
-        assert "That is 1 submission" in sign_in(guardian).get(self.url(player)).text
+        assert "One submission and its evaluation go." in sign_in(guardian).get(self.url(player)).text
 
     def test_once_taken_back_there_is_nothing_to_ask(self, sign_in, guardian, player):
         client = sign_in(guardian)

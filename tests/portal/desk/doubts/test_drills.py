@@ -7,7 +7,7 @@ from portal.drills.models import Drill
 from portal.measuring.door import checkpoint
 
 pytestmark = pytest.mark.usefixtures("library")
-NONE = "No drill of the plan trains the one thing, “Opening of the front foot”."
+NONE = "No drill of the plan trains the one thing, “Front foot angle”."
 
 
 def plan(review, *slugs, words=""):

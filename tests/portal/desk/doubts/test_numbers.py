@@ -37,9 +37,7 @@ def test_numbers_of_this_swing_pass(said, words):
 
 def test_a_number_beside_its_reading_is_told_with_the_measured_one(said):
     (sentence,) = quoted(said(thing_words="Your foot opens 85°."))
-    assert sentence == (
-        "“85°” in the one thing: “Opening of the front foot” was measured as 62°. Put that number, or none."
-    )
+    assert sentence == ("“85°” in the one thing: “Front foot angle” was measured as 62°. Put that number, or none.")
 
 
 def test_a_number_of_what_cannot_be_read_is_told(said, review):

@@ -20,7 +20,7 @@ def test_a_draft_that_agrees_with_its_readings_raises_none_of_these(said):
 def test_the_one_thing_that_reads_in_range_argues_against_itself(said, reads):
     reads("down_foot_opening", 30, 5)
     (sentence,) = holding(said(), "in range")
-    assert "The one thing, “Opening of the front foot”, was measured in range (30°, wanted: at most 45°)." in sentence
+    assert "The one thing, “Front foot angle”, was measured in range (30°, wanted: at most 45°)." in sentence
     assert "Choose another one thing" in sentence
 
 
