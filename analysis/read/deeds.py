@@ -17,9 +17,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.read.lift import silu
-from analysis.read.timing import GRID_S, convolved
+from analysis.read.timing import GRID_S, INPUTS, PARTS, convolved
 
-__all__ = ["DILATIONS", "EVERY", "MIDDLE", "Deeds", "deeds"]
+__all__ = ["COLUMNS", "DILATIONS", "EVERY", "MIDDLE", "Deeds", "deeds"]
+
+# Of what is looked at, the joints in space, how surely each was seen, and whether there is a film: nothing that hangs on the view.
+COLUMNS: Final = np.array([*range(2 * PARTS, 6 * PARTS), INPUTS - 1])
 
 EVERY: Final = 2  # of the looks are taken: 30 a real second
 MIDDLE: Final = int(np.argmin(np.abs(GRID_S[::EVERY])))
@@ -28,7 +31,7 @@ DILATIONS: Final = (1, 2, 4, 8)  # of the convolutions after the first
 
 @dataclass(frozen=True)
 class Deeds:
-    """The network's parameters: mean and std [INPUTS], convolutions as (weights [T, D, E] by tap, bias [E]), and the weights
+    """The network's parameters: mean and std over `COLUMNS`, convolutions as (weights [T, D, E] by tap, bias [E]), and the weights
     [3 E] and bias of what is pooled over time: mean, largest, and at the middle."""
 
     mean: NDArray[np.float32]
@@ -40,7 +43,7 @@ class Deeds:
     def odds(self, rows: NDArray[np.float32]) -> float:
         """Logarithm of the odds that inputs [G, INPUTS] of `analysis.read.timing` show a swing."""
         first, *blocks = self.layers
-        hidden = silu(convolved(np.clip((rows[::EVERY] - self.mean) / self.std, -6.0, 6.0), *first, 1))
+        hidden = silu(convolved(np.clip((rows[::EVERY, COLUMNS] - self.mean) / self.std, -6.0, 6.0), *first, 1))
         for (weights, bias), dilation in zip(blocks, DILATIONS, strict=True):
             hidden = hidden + silu(convolved(hidden, weights, bias, dilation))
         pooled = np.concatenate([hidden.mean(axis=0), hidden.max(axis=0), hidden[MIDDLE]])

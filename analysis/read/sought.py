@@ -64,7 +64,7 @@ def seek(tracks: Tracks, fixed: Corrections) -> Sought:
     for pace in (1.0, *SLOWED):
         if pace != tagged:
             other = _at(tracks, fixed, pace)
-            if other.odds > max(SWING, best.odds + (BETTER if best.pace == tagged else 0.0)):
+            if other.odds > max(SWING, best.odds + (BETTER if best.odds > SWING else 0.0)):
                 best = other
     return best
 

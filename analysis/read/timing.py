@@ -51,9 +51,9 @@ _LOOKED: Final = [JOINTS.index(name) for name in _NAMES]
 _KEYPOINTS: Final = [JOINT_KEYPOINTS[place] for place in _LOOKED]
 _OTHER: Final = [place + 1 - 2 * (place % 2) for place in range(len(_NAMES))]
 _HIPS: Final = [_NAMES.index(f"{side}_hip") for side in SIDES]
-_COUNT: Final = len(_NAMES)
+PARTS: Final = len(_NAMES)
 # In the picture, in space, how surely seen; the line's direction, and whether there is a film at that time.
-INPUTS: Final = _COUNT * (2 + 3 + 1) + 3
+INPUTS: Final = PARTS * (2 + 3 + 1) + 3
 
 
 def inputs(
@@ -74,7 +74,7 @@ def inputs(
     flat = _at(times, steady[:, _KEYPOINTS], at)
     known = np.nan_to_num(_at(times, visibility[:, _KEYPOINTS], at))
     lifted = np.flatnonzero(np.isfinite(places[:, _LOOKED]).any(axis=(1, 2)))
-    solid = np.full((at.size, _COUNT, 3), np.nan)
+    solid = np.full((at.size, PARTS, 3), np.nan)
     if lifted.size:
         solid = _at(times[lifted], places[lifted][:, _LOOKED], at)
     angle = np.radians(ahead)

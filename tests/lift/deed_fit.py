@@ -19,15 +19,15 @@ import numpy as np
 import torch
 from torch import nn
 
-from analysis.read.deeds import DILATIONS, EVERY, MIDDLE
+from analysis.read.deeds import COLUMNS, DILATIONS, EVERY, MIDDLE
 from analysis.read.lift import JOINTS
-from analysis.read.timing import AFTER_S, GRID_S, INPUTS, inputs
+from analysis.read.timing import AFTER_S, BEFORE_S, GRID_S, PARTS, inputs
 
 from .moves import Moves, open_moves
-from .time_fit import CENTRE_S, changed
+from .time_fit import CENTRE_S
 
-LOOKS = 14
-FACING_SD = 9.0  # degrees
+LOOKS = 10
+FACING_SD = 12.0  # degrees
 # How much slower or quicker than life a swing may be looked at, as a logarithm: one deviation of a swing's own tempo, and from
 # where on it is none.
 TEMPO_SD = 0.10
@@ -40,7 +40,7 @@ class Net(nn.Module):
 
     def __init__(self, wide: int, drop: float) -> None:
         super().__init__()
-        self.first = nn.Conv1d(INPUTS, wide, 3, padding=1)
+        self.first = nn.Conv1d(len(COLUMNS), wide, 3, padding=1)
         self.blocks = nn.ModuleList([nn.Conv1d(wide, wide, 5, padding=2 * d, dilation=d) for d in DILATIONS])
         self.last = nn.Linear(3 * wide, 1)
         self.drop = nn.Dropout(drop)
@@ -99,7 +99,7 @@ def looks(move: Moves, count: int, rng: np.random.Generator) -> tuple[list[np.nd
             if draw < 0.5:
                 goal = 1
             elif draw < 0.8:  # of the wrong tempo
-                tempo = float(np.exp(rng.uniform(*WRONG_TEMPO) * (1 if rng.random() < 0.8 else -0.6)))
+                tempo = float(np.exp(rng.uniform(*WRONG_TEMPO) * (1 if rng.random() < 0.65 else -0.6)))
                 tempo = 1 / tempo  # the film is slower than it is taken to be
                 centre = of.contact - float(rng.normal(*CENTRE_S))
             else:
@@ -120,7 +120,7 @@ def looks(move: Moves, count: int, rng: np.random.Generator) -> tuple[list[np.nd
         ahead = move.ahead if move.kind in (0, 3) and np.isfinite(move.ahead) else _line(move, hand, centre, 1.0)
         ahead += float(rng.normal(0, FACING_SD))
         rows.append(
-            inputs(of.times, of.steady, of.places, of.visibility, centre, tempo, ahead, hand)[::EVERY].T.astype(np.float16)
+            inputs(of.times, of.steady, of.places, of.visibility, centre, tempo, ahead, hand)[::EVERY, COLUMNS].T.astype(np.float16)
         )
         goals.append(goal)
     return rows, goals
@@ -136,6 +136,35 @@ def gathered(moves: list[Moves], count: int, seed: int) -> tuple[torch.Tensor, t
         goals += told
         of += [k] * len(own)
     return torch.tensor(np.array(rows)), torch.tensor(goals, dtype=torch.float32), np.array(of)
+
+
+def changed(rows: torch.Tensor, goals: torch.Tensor) -> torch.Tensor:
+    """Other bodies and manners of the same deeds: joints led aside smoothly, wider and narrower moves, the legs of another deed of
+    the same kind or none at all; noisier, of another size, beginning late or ending early."""
+    n, device, count = len(rows), rows.device, rows.shape[2]
+    solid = rows[:, : 3 * PARTS].reshape(n, PARTS, 3, count)
+    known, inside = rows[:, 3 * PARTS : 4 * PARTS], rows[:, -1:]
+    low = 6  # shoulders, elbows and wrists come first, then the legs
+    legs = solid[:, low:].clone()
+    for kind in (0, 1):
+        own = torch.nonzero(goals == kind)[:, 0]
+        legs[own] = solid[own[torch.randperm(len(own), device=device)], low:]
+    swapped = (torch.rand(n, 1, 1, 1, device=device) < 0.3).float()
+    gone = (torch.rand(n, 1, 1, 1, device=device) < 0.2).float()
+    solid = torch.cat([solid[:, :low], (solid[:, low:] * (1 - swapped) + legs * swapped) * (1 - gone)], 1)
+    middle = solid.mean(3, keepdim=True)
+    solid = middle + (solid - middle) * (1 + 0.12 * torch.randn(n, PARTS, 1, 1, device=device)).clamp(0.7, 1.3)
+    slow = nn.functional.interpolate(torch.randn(n, PARTS * 3, 7, device=device), size=count, mode="linear", align_corners=True)
+    solid = solid + 0.03 * slow.reshape(n, PARTS, 3, count) + 0.05 * torch.randn(n, PARTS, 3, 1, device=device)
+    solid = (solid + 0.008 * torch.randn_like(solid)) * (1 + 0.06 * torch.randn(n, 1, 1, 1, device=device))
+    known = (known + 0.15 * torch.randn(n, PARTS, 1, device=device)).clamp(0, 1)
+    grid = torch.tensor(GRID_S[::EVERY], dtype=torch.float32, device=device)
+    late = -BEFORE_S + 0.9 * torch.rand(n, 1, 1, device=device)
+    late = torch.where(torch.rand(n, 1, 1, device=device) < 0.3, late, torch.full_like(late, -9.0))
+    ends = 0.12 + AFTER_S * torch.rand(n, 1, 1, device=device)
+    ends = torch.where(torch.rand(n, 1, 1, device=device) < 0.3, ends, torch.full_like(ends, 9.0))
+    shown = inside * (grid >= late) * (grid <= ends)
+    return torch.cat([solid.reshape(n, 3 * PARTS, count) * shown, known * shown, shown], 1)
 
 
 def fit(
@@ -161,7 +190,7 @@ def fit(
         order = torch.randperm(len(rows), device=device)
         for step in range(steps):
             pick = order[step * size : (step + 1) * size]
-            looked = changed(rows[pick].float(), (INPUTS - 3) // 6, GRID_S[::EVERY], both_ends=AFTER_S)
+            looked = changed(rows[pick].float(), goals[pick])
             scores = net(((looked - mean) / std).clamp(-6, 6))
             wanted = goals[pick] * 0.98 + 0.01
             loss = nn.functional.binary_cross_entropy_with_logits(scores, wanted, pos_weight=balance)

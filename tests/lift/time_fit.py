@@ -63,8 +63,8 @@ def _rows(moves: list[Moves], looks: int, rng: np.random.Generator) -> tuple[tor
     return torch.tensor(np.array(rows)), torch.tensor(np.array(goals), dtype=torch.float32)
 
 
-def changed(rows: torch.Tensor, parts: int, at: np.ndarray = GRID_S, both_ends: float = 0.0) -> torch.Tensor:
-    """Noisier, of another size, and some beginning late; with ``both_ends`` seconds after the middle also some ending early."""
+def _changed(rows: torch.Tensor, parts: int) -> torch.Tensor:
+    """Noisier, of another size, and some beginning late."""
     n, device = len(rows), rows.device
     inside, flat, solid = rows[:, -1:], rows[:, : 2 * parts], rows[:, 2 * parts : 5 * parts]
     flat = flat * (1 + 0.04 * torch.randn(n, 1, 1, device=device))
@@ -75,13 +75,8 @@ def changed(rows: torch.Tensor, parts: int, at: np.ndarray = GRID_S, both_ends: 
         -BEFORE_S + 0.7 * torch.rand(n, 1, device=device),
         torch.tensor(-9.0, device=device),
     )
-    grid = torch.tensor(at, dtype=torch.float32, device=device)
+    grid = torch.tensor(GRID_S, dtype=torch.float32, device=device)
     shown = inside * (grid[None, None] >= late[:, :, None])
-    if both_ends:
-        ends = torch.where(
-            torch.rand(n, 1, device=device) < 0.3, 0.12 + both_ends * torch.rand(n, 1, device=device), 9.0
-        )
-        shown = shown * (grid[None, None] <= ends[:, :, None])
     # What is seen in the picture alone must do now and then.
     blind = (torch.rand(n, 1, 1, device=device) < 0.1).float()
     moved = torch.cat([flat, solid * (1 - blind), rows[:, 5 * parts : -3]], 1) * shown
@@ -110,7 +105,7 @@ def fit(
         order = torch.randperm(len(rows), device=device)
         for step in range(steps):
             pick = order[step * size : (step + 1) * size]
-            looked, when = changed(rows[pick].float(), parts), goals[pick]
+            looked, when = _changed(rows[pick].float(), parts), goals[pick]
             told_of = (when > GRID_S[0]) & (when < GRID_S[-1])
             scores = net(((looked - mean) / std).clamp(-6, 6))
             wanted = torch.softmax(-0.5 * ((grid - when[..., None]) / LABEL_SD_S) ** 2, -1)
