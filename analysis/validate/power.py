@@ -22,10 +22,10 @@ def called_out(rows: Sequence[Told], beyond: float) -> list[bool]:
     """
     said = []
     for row in rows:
-        if row.interval is None:
-            continue
-        for band in ((None, row.truth - beyond * row.half), (row.truth + beyond * row.half, None)):
-            said.append(call_for(row.interval, band) == "out of range")
+        if row.interval is not None:
+            reach = beyond * row.half
+            bands = ((None, row.truth - reach), (row.truth + reach, None))
+            said += [call_for(row.interval, band) == "out of range" for band in bands]
     return said
 
 
