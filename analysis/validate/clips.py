@@ -14,7 +14,7 @@ from tests.lift.judge import group_of
 from tests.lift.samples import tracks_of
 from tests.lift.store import Kept, load
 
-__all__ = ["SAMPLE", "files_of", "judge_all", "judge_clip"]
+__all__ = ["SAMPLE", "files_of", "judge_all", "judge_clip", "people_of"]
 
 SAMPLE = Path(__file__).parents[2] / "tests" / "lift" / "data"
 KINDS = ("swing", "recorded motion without a swing", "joints moved at random")
@@ -27,6 +27,8 @@ def files_of(folder: Path) -> list[Path]:
 
 def judge_all(files: list[Path], processes: int) -> Judged:
     """Rows of all clips."""
+    if processes == 1:
+        return reduce(Judged.with_more, map(_judge_file, files), Judged())
     with multiprocessing.get_context("spawn").Pool(processes) as pool:
         return reduce(Judged.with_more, pool.imap(_judge_file, files), Judged())
 
@@ -70,3 +72,8 @@ def _timed(clip: Kept, result: Result, group: str, rate: int, step: float) -> li
             half = (found.interval_s[1] - found.interval_s[0]) / 2.0 / step
         rows.append(Timed(clip.number, group, rate, name, off, half))
     return rows
+
+
+def people_of(files: list[Path]) -> int:
+    """How many people are in them."""
+    return len({clip.person for path in files for clip in load(path)})

@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from analysis.validate.judged import Told, grouped
-from analysis.validate.power import called_out, calls_of
+from analysis.validate.power import beyond_band, called_out, calls_of, usual_halves
+
+USUAL = {("knee", "side", 60): 4.0}
 
 
 def told(value: float | None, half: float = 4.0, truth: float = 20.0, call: str = "in range", **other: object) -> Told:
@@ -16,21 +18,40 @@ def told(value: float | None, half: float = 4.0, truth: float = 20.0, call: str 
 
 @pytest.mark.parametrize(("beyond", "said"), [(-1, 0), (0, 0), (1, 0), (1.1, 2), (2, 2)])
 def test_a_reading_that_is_exact_calls_what_lies_beyond_its_own_half_width(beyond: float, said: int) -> None:
-    assert sum(called_out([told(20.0)], beyond)) == said
+    assert sum(called_out([told(20.0)], beyond, USUAL)) == said
 
 
 def test_a_reading_that_is_off_calls_a_smaller_fault_on_one_side_and_none_on_the_other() -> None:
     # Two too high: [18, 26]. A band up to 16 (truth four beyond) is missed for sure, a band from 24 is not.
-    assert called_out([told(22.0)], 1) == [True, False]
+    assert called_out([told(22.0)], 1, USUAL) == [True, False]
 
 
 def test_an_interval_that_misses_the_truth_calls_a_sound_swing() -> None:
     # [21, 29] where 20 is true and just in the band.
-    assert called_out([told(25.0)], 0) == [True, False]
+    assert called_out([told(25.0)], 0, USUAL) == [True, False]
 
 
-def test_what_was_not_readable_is_not_asked() -> None:
-    assert called_out([told(None, call="not readable")], 2) == []
+def test_what_was_not_readable_calls_nothing() -> None:
+    assert called_out([told(None, call="not readable")], 2, USUAL) == [False, False]
+
+
+def test_what_is_never_readable_is_left_out() -> None:
+    assert called_out([told(None, call="not readable")], 2, {}) == []
+
+
+def test_an_interval_wider_than_usual_calls_less() -> None:
+    # Usual is 4; [12, 28] about 20 calls nothing of a fault of two times that, just so, and all of one of three times.
+    assert [sum(called_out([told(20.0, half=8.0)], size, USUAL)) for size in (2, 3)] == [0, 2]
+
+
+def test_the_usual_half_width_is_the_median_of_what_was_read() -> None:
+    rows = [told(1.0, half=2.0), told(1.0, half=3.0), told(1.0, half=9.0), told(None), told(None, name="hips")]
+    assert usual_halves(rows) == {("knee", "side", 60): 3.0}
+
+
+@pytest.mark.parametrize(("truth", "size"), [(10.0, None), (30.0, None), (38.0, 2.0), (4.0, 1.5)])
+def test_how_far_a_truth_lies_outside_its_band(truth: float, size: float | None) -> None:
+    assert beyond_band(told(20.0, truth=truth), USUAL) == size
 
 
 def test_shares_of_calls() -> None:
