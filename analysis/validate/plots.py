@@ -74,7 +74,7 @@ def _agreement(rows: Sequence[Told]) -> Figure:
         side = [row.error for row in rows if row.name == name and row.group == "side"]
         for line in (*limits_of_agreement(side), float(np.mean(side)) if side else np.nan):
             axes.axhline(line, color=GREY, lw=0.8, ls="--")
-        axes.set_title(f"{name}, {checkpoint(name).unit}", fontsize=8)
+        axes.set_title(f"{name}\n{checkpoint(name).unit}", fontsize=8)
     figure.legend(*figure.axes[0].get_legend_handles_labels(), loc="outside lower center", ncols=3)
     return figure
 
@@ -117,9 +117,8 @@ def _instants(rows: Sequence[Timed]) -> Figure:
                 reach = np.arange(0, 10.25, 0.25)
                 style = {"side": "-", "between": ":", "along": "--"}[group]
                 axes.plot(reach, [(off <= r).mean() for r in reach], color=COLOURS[group], ls=style, label=group)
-        axes.set_title(INSTANT_NAMES[name], fontsize=8)
+        axes.set_title(f"{INSTANT_NAMES[name]}, frames", fontsize=8)
         axes.axvline(1.0, color=GREY, lw=0.5)
-    figure.supxlabel("frames")
     return _with_legend(figure)
 
 
