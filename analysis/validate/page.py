@@ -12,7 +12,7 @@ __all__ = ["page"]
 HEAD = """# How far readings can be trusted
 
 Made by `python -m analysis.validate`; change nothing here by hand. Judged are {clips} clips ({kinds}) of {people}
-people that nothing was fitted or calibrated to (`tests/lift/README.md`); the network was fitted to {fitted} others. Groups of
+people that nothing was fitted or calibrated to (`tests/lift/README.md`); the network was fitted to {fitted} clips of others. Groups of
 fewer than {enough} readings show where things stand, and claim nothing.
 
 Views: *side*, the camera within 35° of square to the line to the pitcher; *along*, within 35° of the line; *between*, the rest.
