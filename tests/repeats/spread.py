@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from analysis.read import Result, checkpoint
+from analysis.read import Result, Swing, checkpoint
 
 __all__ = ["Repeated", "repeated"]
 
@@ -21,7 +21,7 @@ class Repeated:
     units     of those, "°" and the like
     lost      readings that are there in some ways and not readable in others, of all that are there in any
     calls     readings whose call is not the same in all ways in which they were read, of all that are there in any
-    instants  by swing and instant, the greatest way in frames from the clip itself
+    instants  by swing and instant, how many frames it moved from the clip itself at most
     """
 
     swings: dict[str, int]
@@ -36,28 +36,39 @@ def repeated(results: Mapping[str, Result], later: Mapping[str, int]) -> Repeate
     """Compare results of one clip by way; the first is the clip itself.
 
     later  by way, how many frames were left out at the start
-    Only swings that every way has are compared.
+    A swing is compared over the ways in which there is one that shares most of its frames.
     """
     first, *_ = results.values()
     counts = {way: len(result.swings) for way, result in results.items()}
     readings, units, lost, calls, instants = {}, {}, 0, 0, {}
-    for n in range(min(counts.values())):
-        for reading in first.swings[n].readings:
-            ways = [result.swings[n].reading(reading.checkpoint) for result in results.values()]
+    for swing in first.swings:
+        same = {way: _same(swing, result, later.get(way, 0)) for way, result in results.items()}
+        found = {way: other for way, other in same.items() if other}
+        for reading in swing.readings:
+            ways = [other.reading(reading.checkpoint) for other in found.values()]
             values = [way.value for way in ways if way.value is not None]
             if not values:
                 continue
-            name = f"{n + 1} {reading.checkpoint}"
-            lost += len(values) < len(ways)
+            name = f"{swing.index + 1} {reading.checkpoint}"
+            lost += len(values) < len(results)
             calls += len({way.call for way in ways if way.value is not None}) > 1
             if len(values) > 1:
                 readings[name], units[name] = float(np.std(values, ddof=1)), checkpoint(reading.checkpoint).unit
-        for name, instant in first.swings[n].instants.items():
+        for name, instant in swing.instants.items():
             moved = [
-                abs(other.frame + later.get(way, 0) - instant.frame)
-                for way, result in results.items()
-                if (other := result.swings[n].instants[name]).frame is not None and instant.frame is not None
+                abs(frame + later.get(way, 0) - instant.frame)
+                for way, other in found.items()
+                if (frame := other.instants[name].frame) is not None and instant.frame is not None
             ]
-            if moved:
-                instants[f"{n + 1} {name}"] = float(max(moved))
+            if len(moved) > 1:
+                instants[f"{swing.index + 1} {name}"] = float(max(moved))
     return Repeated(counts, readings, units, lost, calls, instants)
+
+
+def _same(swing: Swing, result: Result, later: int) -> Swing | None:
+    """The swing of another way that shares more than half of this one's frames; None where there is none."""
+    for other in result.swings:
+        shared = min(swing.end_frame, other.end_frame + later) - max(swing.start_frame, other.start_frame + later)
+        if 2 * shared > swing.end_frame - swing.start_frame:
+            return other
+    return None

@@ -15,7 +15,7 @@ from .spread import Repeated, repeated
 
 pytestmark = [pytest.mark.films, pytest.mark.slow]
 
-FILM = Path(__file__).parents[1] / "films" / "out" / "aspen_left_back_child.mp4"
+FILM = Path(__file__).parents[1] / "films" / "out" / "rowan_right_chest_uneven.mp4"
 
 
 @pytest.fixture(scope="module")
@@ -24,7 +24,9 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> Repeated:
 
 
 def deviations(told: Repeated, unit: str) -> np.ndarray:
-    return np.array([sd for name, sd in told.readings.items() if told.units[name].startswith(unit)])
+    """Of the body's readings; a bat seen in few frames of thirty a second is another matter (14 degrees here)."""
+    own = [sd for name, sd in told.readings.items() if told.units[name].startswith(unit) and "bat" not in name]
+    return np.array(own)
 
 
 def test_every_way_has_the_one_swing(told: Repeated) -> None:
@@ -40,8 +42,8 @@ def test_readings_hardly_move(told: Repeated) -> None:
 
 def test_foot_down_and_contact_stay_in_their_frame(told: Repeated) -> None:
     assert told.instants["1 contact"] == 0
-    assert told.instants["1 foot_down"] <= 1
+    assert told.instants["1 foot_down"] == 0
 
 
 def test_the_other_instants_move_by_a_few_frames(told: Repeated) -> None:
-    assert max(told.instants.values()) <= 8
+    assert max(told.instants.values()) <= 6

@@ -44,14 +44,22 @@ def test_a_film_that_starts_later_has_its_instants_as_much_earlier() -> None:
     assert set(repeated({"as it is": result(30.0), "scaled": result(30.0, frame=52)}, {}).instants.values()) == {2.0}
 
 
-def test_only_swings_that_every_way_has_are_compared() -> None:
-    told = repeated({"as it is": result(30.0, swings=2), "scaled": result(30.0)}, {})
-    assert told.swings == {"as it is": 2, "scaled": 1}
-    assert list(told.readings) == [f"1 {KNEE}"]
+def test_a_swing_is_compared_with_the_one_at_the_same_time() -> None:
+    """One way misses the first of two swings: its only one is the second."""
+    both = result(30.0, swings=2)
+    first, second = both.swings
+    second = replace(second, start_frame=200, end_frame=299, readings=(replace(second.readings[0], value=40.0),))
+    both = replace(both, swings=(first, second))
+    told = repeated(
+        {"as it is": both, "scaled": both, "cropped": replace(both, swings=(replace(second, index=0),))}, {}
+    )
+    assert told.swings == {"as it is": 2, "scaled": 2, "cropped": 1}
+    assert told.readings == {f"1 {KNEE}": 0.0, f"2 {KNEE}": 0.0}
+    assert told.lost == 1
 
 
 def test_an_instant_that_was_not_found_moves_nothing() -> None:
     blind = result(30.0)
     gone = {name: Instant.unknown("no") for name in INSTANTS}
     blind = replace(blind, swings=(replace(blind.swings[0], instants=gone),))
-    assert repeated({"as it is": result(30.0), "scaled": blind}, {}).instants == {f"1 {name}": 0.0 for name in INSTANTS}
+    assert repeated({"as it is": result(30.0), "scaled": blind}, {}).instants == {}
