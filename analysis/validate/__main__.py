@@ -10,7 +10,7 @@ import multiprocessing
 import sys
 from pathlib import Path
 
-from analysis.validate.clips import SAMPLE, files_of, judge_all, people_of
+from analysis.validate.clips import SAMPLE, about, files_of, judge_all
 from analysis.validate.page import page
 from analysis.validate.plots import draw
 
@@ -30,9 +30,9 @@ def main() -> int:
     if not files:
         print(f"There are no judge-*.npz in {wish.data}.", file=sys.stderr)
         return 2
-    judged = judge_all(files, wish.processes)
+    judged, halved = (judge_all(files, wish.processes, every) for every in (1, 2))
     plots = draw(judged, wish.out.with_suffix(""))
-    wish.out.write_text(page(judged, people_of(files), plots, wish.out.stem), encoding="utf-8")
+    wish.out.write_text(page(judged, halved, about(files), plots, wish.out.stem), encoding="utf-8")
     return 0
 
 

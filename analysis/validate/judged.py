@@ -17,7 +17,10 @@ GROUPS = ("side", "between", "along")
 
 @dataclass(frozen=True)
 class Told:
-    """A checkpoint's reading beside its truth; value and interval are None where it was not readable."""
+    """A checkpoint's reading beside its truth; value and interval are None where it was not readable.
+
+    Any width: the value that would be told however wide its interval; None where the view hides it or the parts were not seen.
+    """
 
     clip: int
     group: str
@@ -28,6 +31,7 @@ class Told:
     interval: tuple[float, float] | None
     band: Band
     call: str
+    at_any_width: float | None = None
 
     @property
     def read(self) -> bool:
@@ -73,7 +77,10 @@ class Timed:
 
 @dataclass(frozen=True)
 class Counted:
-    """Swings found in a clip, how many there are, and whether the hand was told right (None where none was told or asked)."""
+    """Swings found in a clip, how many there are, and whether the hand was told right (None where none was told or asked).
+
+    found  those that reach contact; checked, others that were taken for a checked swing
+    """
 
     clip: int
     group: str
@@ -82,6 +89,7 @@ class Counted:
     found: int
     wanted: int
     hand_right: bool | None
+    checked: int = 0
 
 
 @dataclass(frozen=True)

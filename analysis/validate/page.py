@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from analysis.read.lift import network
-from analysis.validate import tables
+from analysis.read.versions import BOOK, METHOD
+from analysis.validate import glance, tables
 from analysis.validate.judged import Judged
 from analysis.validate.real import four_cameras, repeats
 
@@ -11,17 +12,30 @@ __all__ = ["page"]
 
 HEAD = """# How far readings can be trusted
 
-Made by `python -m analysis.validate`; change nothing here by hand. Judged are {clips} clips ({kinds}) of {people}
-people that nothing was fitted or calibrated to (`tests/lift/README.md`); the network was fitted to {fitted} clips of others. Groups of
-fewer than {enough} readings show where things stand, and claim nothing.
+Made by `python -m analysis.validate`; change nothing here by hand. Judged are {numbers} of `tests/lift/make.py`
+({kinds}) of {people} people that nothing was fitted or calibrated to (`tests/lift/README.md`),
+by method {method} and book {book} of `analysis/read`; the lift was fitted to {fitted} clips of others. Groups of fewer than {enough}
+readings show where things stand, and claim nothing.
 
 Views: *side*, the camera within 35° of square to the line to the pitcher; *along*, within 35° of the line; *between*, the rest.
 Rate: pictures a second.
 """
+GLANCE = """## At a glance
+
+Mean absolute errors against what is aimed at. *Every value*: however wide its interval, where the view and the picture show the parts.
+*Of those read*: of the values that are told; the others are *not readable*, for their interval is wider than the band.
+"""
+REST = """Shares with their 95 % confidence intervals; of the checkpoints with at least 30 readings, the lowest and the highest share.
+*Sound*: readings whose truth lies in the book's band.
+"""
+FEWER = """## Half as many pictures a second
+
+The same clips, of which every second picture is left out (each as sharp as it was): from all pictures → from half of them.
+"""
 SWINGS = """## Swings
 
 A clip is counted right when exactly the swings that reach contact are found. Readings and instants below are of clips in which the one
-swing was found; what was missed shows here alone.
+swing was found; what was missed shows here alone. *False*: swings with contact where there is none; *checked*: found as a checked swing.
 """
 INSTANTS = """## Instants
 
@@ -60,23 +74,28 @@ day on which that was run. SD: deviation of a reading over the ways. *Not always
 """
 
 
-def page(judged: Judged, people: int, plots: list[tuple[str, str]], folder: str) -> str:
+def page(judged: Judged, halved: Judged, about: tuple[int, str], plots: list[tuple[str, str]], folder: str) -> str:
     """The whole page.
 
-    people  how many hitters were judged; plots as `plots.draw` gives them, lying in a folder beside the page
+    judged, halved  rows of all pictures, and of every second one; about  how many hitters were judged, and which clips;
+    plots as `plots.draw` gives them, lying in a folder beside the page
     """
     shown = {name: f"![{words}]({folder}/{name})\n\n*{words}.*" for name, words in plots}
     parts = [
         HEAD.format(
-            clips=len(judged.counted),
+            numbers=about[1],
             kinds=tables.kinds(judged.counted),
-            people=people,
+            people=about[0],
+            method=METHOD,
+            book=BOOK,
             fitted=network().facts.get("clips", "?"),
             enough=tables.ENOUGH,
         ),
+        GLANCE, glance.errors(judged.told), REST, glance.rest(judged),
         SWINGS, tables.counts(judged.counted),
         INSTANTS, tables.instants(judged.timed), shown["instants.svg"],
         READINGS, tables.readings(judged.told), shown["coverage.svg"], shown["widths.svg"], shown["agreement.svg"],
+        FEWER, tables.fewer_pictures(judged.told, halved.told), tables.instants(halved.timed), tables.counts(halved.counted),
         CALLS, tables.calls(judged.told), SILENT, tables.silent_from_the_side(judged.told),
         PLANTED, shown["power.svg"], tables.planted(judged.told),
         REAL, four_cameras(),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from io import StringIO
 from pathlib import Path
 
 import matplotlib as mpl
@@ -13,22 +14,38 @@ from matplotlib.figure import Figure
 
 from analysis.read import INSTANT_NAMES, INSTANTS, checkpoint
 from analysis.validate.agreement import limits_of_agreement, share_of
-from analysis.validate.judged import GROUPS, Judged, Timed, Told, grouped
+from analysis.validate.judged import GROUPS, Judged, Timed, Told
 from analysis.validate.power import called_out, usual_halves
-from analysis.validate.tables import IDS, room
+from analysis.validate.slim import slim
+from analysis.validate.tables import IDS, by_view, room
 
 __all__ = ["draw"]
 
 COLOURS = {"side": "#0072B2", "between": "#009E73", "along": "#D55E00"}
 MARKS = {"side": "o", "between": "s", "along": "^"}
+# Where there are hundreds: marks that take few bytes.
+SPOTS = {"side": "o", "between": "s", "along": "|"}
+DOTS = {"side": "dots-circle", "between": "dots-square", "along": "dots-tick"}
 GREY = "#555555"
 
 
 def draw(judged: Judged, folder: Path) -> list[tuple[str, str]]:
     """Write the plots into a folder; gives file names and what each shows."""
     folder.mkdir(parents=True, exist_ok=True)
+    # The same rows make the same file, whoever draws it and when.
+    with mpl.rc_context({"svg.hashsalt": "validation", "font.size": 8, "svg.fonttype": "none"}):
+        plots = _plots(judged)
+        for name, (figure, _) in plots.items():
+            drawn = StringIO()
+            figure.savefig(drawn, format="svg", metadata={"Date": None})
+            (folder / name).write_text(slim(drawn.getvalue()), encoding="utf-8")
+    return [(name, words) for name, (_, words) in plots.items()]
+
+
+def _plots(judged: Judged) -> dict[str, tuple[Figure, str]]:
+    """By file name, each figure and what it shows."""
     known = [row for row in judged.told if row.read]
-    plots = {
+    return {
         "agreement.svg": (
             _agreement(known),
             "Error against the mean of value and truth; dashed: bias and 95 % limits, from the sides",
@@ -47,11 +64,6 @@ def draw(judged: Judged, folder: Path) -> list[tuple[str, str]]:
             "How often “out of range” is said when the truth lies so many half-widths beyond the band",
         ),
     }
-    # The same rows make the same file, whoever draws it and when.
-    with mpl.rc_context({"svg.hashsalt": "validation", "font.size": 8, "svg.fonttype": "none"}):
-        for name, (figure, _) in plots.items():
-            figure.savefig(folder / name, format="svg", metadata={"Date": None}, dpi=110)
-    return [(name, words) for name, (_, words) in plots.items()]
 
 
 def _agreement(rows: Sequence[Told]) -> Figure:
@@ -68,9 +80,9 @@ def _agreement(rows: Sequence[Told]) -> Figure:
         for group in GROUPS:
             own = [row for row in rows if row.name == name and row.group == group]
             middle, off = [row.truth + row.error / 2 for row in own], [row.error for row in own]
-            axes.scatter(
-                middle, off, s=8, c=COLOURS[group], marker=MARKS[group], label=group, alpha=0.6, lw=0, rasterized=True
-            )
+            if own:
+                dots = axes.plot(middle, off, SPOTS[group], color=COLOURS[group], ms=2.5, alpha=0.6, label=group)
+                dots[0].set_gid(DOTS[group] if len(own) > 1 else None)
         side = [row.error for row in rows if row.name == name and row.group == "side"]
         for line in (*limits_of_agreement(side), float(np.mean(side)) if side else np.nan):
             axes.axhline(line, color=GREY, lw=0.8, ls="--")
@@ -83,7 +95,7 @@ def _coverage(rows: Sequence[Told]) -> Figure:
     figure, axes, places = _by_checkpoint(rows)
     axes.axvspan(0.85, 0.95, color="#dddddd", lw=0)
     axes.axvline(0.9, color=GREY, lw=0.8)
-    for (name, group), own in _pairs(rows).items():
+    for (name, group), own in by_view(rows).items():
         share = share_of([row.held for row in own])
         place = places[name] + 0.25 * (GROUPS.index(group) - 1)
         axes.plot([share.low, share.high], [place, place], color=COLOURS[group], lw=1)
@@ -95,7 +107,7 @@ def _coverage(rows: Sequence[Told]) -> Figure:
 def _widths(rows: Sequence[Told]) -> Figure:
     figure, axes, places = _by_checkpoint(rows)
     axes.axvline(1.0, color=GREY, lw=0.8)
-    for (name, group), own in _pairs(rows).items():
+    for (name, group), own in by_view(rows).items():
         share = np.array([2.0 * row.half / room(row) for row in own])
         place = places[name] + 0.25 * (GROUPS.index(group) - 1)
         axes.plot(np.quantile(share, [0.05, 0.95]), [place, place], color=COLOURS[group], lw=1)
@@ -153,13 +165,6 @@ def _by_checkpoint(rows: Sequence[Told]) -> tuple[Figure, Axes, dict[str, int]]:
     axes.invert_yaxis()
     axes.grid(axis="y", lw=0.3)
     return figure, axes, {name: place for place, name in enumerate(names)}
-
-
-def _pairs(rows: Sequence[Told]) -> dict[tuple[str, str], list[Told]]:
-    by: dict[tuple[str, str], list[Told]] = {}
-    for (name, group, _), own in grouped(rows, IDS).items():
-        by.setdefault((name, group), []).extend(own)
-    return by
 
 
 def _with_legend(figure: Figure) -> Figure:

@@ -36,7 +36,7 @@ def repeats() -> str | None:
         return None
     heads = [
         "film", "swings found", "readings in °: median SD", "worst", "in %: median SD", "worst", "not always readable", "call changes",
-        "instants: same frame", "≤ 1 frame", "worst",
+        "instants: same frame", "≤ 1 frame", "worst", "contact: worst", "foot down: worst",
     ]  # fmt: skip
     return table(heads, [_repeated(film, told) for film, told in json.loads(REPEATS.read_text()).items()])
 
@@ -48,10 +48,8 @@ def _repeated(film: str, told: dict[str, Any]) -> list[str]:
         cells += [number(float(np.median(own)) if own else np.nan), number(max(own, default=np.nan))]
     moved = np.array(list(told["instants"].values()))
     shares = [f"{np.mean(moved <= reach):.0%}" if moved.size else "–" for reach in (0, 1)]
-    return [
-        *cells,
-        str(told["lost"]),
-        str(told["calls"]),
-        *shares,
-        number(float(moved.max()) if moved.size else np.nan, 0),
+    worst = [
+        max((by for name, by in told["instants"].items() if name.endswith(which)), default=np.nan)
+        for which in ("", "contact", "foot_down")
     ]
+    return [*cells, str(told["lost"]), str(told["calls"]), *shares, *(number(float(by), 0) for by in worst)]

@@ -15,11 +15,14 @@ from analysis.validate.judged import GROUPS, Counted, Key, Timed, Told, grouped
 from analysis.validate.power import PLANTED, SIZES, beyond_band, called_out, calls_of, usual_halves
 
 __all__ = [
-    "ENOUGH", "IDS", "calls", "counts", "instants", "kinds", "number", "planted", "readings", "room", "silent_from_the_side", "table",
+    "ENOUGH", "IDS", "by_view", "calls", "counts", "fewer_pictures", "instants", "kinds", "number", "percent", "planted",
+    "readings", "room", "silent_from_the_side", "table",
 ]  # fmt: skip
 
 # From so many on, a group's coverage is worth a claim: 139 at 90 % leave -+ 5 % at 95 % confidence.
 ENOUGH = 139
+# Groups of fewer clips are left out where two kinds of film are compared.
+FEW = 30
 IDS = tuple(entry.id for entry in CHECKPOINTS)
 
 
@@ -49,18 +52,12 @@ def counts(rows: Sequence[Counted]) -> str:
         right = share_of([row.found == row.wanted for row in own])
         false = sum(max(row.found - row.wanted, 0) for row in own)
         missed = sum(max(row.wanted - row.found, 0) for row in own)
-        told = [
-            kind,
-            group,
-            str(rate),
-            str(len(own)),
-            percent(right),
-            str(missed),
-            str(false),
-            percent(share_of(hands)),
-        ]
-        lines.append(told)
-    return table(["clips of", "view", "rate", "clips", "counted right", "missed", "false", "hand right"], lines)
+        checked = sum(row.checked for row in own)
+        lines.append([
+            kind, group, str(rate), str(len(own)), percent(right), str(missed), str(false), str(checked), percent(share_of(hands)),
+        ])  # fmt: skip
+    heads = ["clips of", "view", "rate", "clips", "counted right", "missed", "false", "checked", "hand right"]
+    return table(heads, lines)
 
 
 def instants(rows: Sequence[Timed]) -> str:
@@ -120,6 +117,36 @@ def _reading(key: Key, rows: list[Told]) -> list[str]:
         *told, number(float(off.mean()), digits), number(float(np.abs(off).mean()), digits), limits,
         percent(share_of([row.held for row in known])), number(score, digits), number(float(np.median(half)), digits),
         number(2.0 * float(np.median(half)) / room(known[0]), 2), number(rank_correlation(off, half), 2),
+    ]  # fmt: skip
+
+
+def fewer_pictures(rows: Sequence[Told], fewer: Sequence[Told]) -> str:
+    """How readings fare when a film has half as many pictures a second: from those of all pictures to those of half."""
+    by, least = (by_view(own) for own in (rows, fewer))
+    heads = ["checkpoint", "view", "n", "not readable", "mean abs.", "90 % held", "± width"]
+    lines = []
+    for key in by:
+        if key in least and any(row.read for row in by[key]) and len(least[key]) >= FEW:
+            told = [_short(own, 2 if checkpoint(key[0]).unit.startswith("×") else 1) for own in (by[key], least[key])]
+            cells = [f"{one} → {other}" for one, other in zip(*told, strict=True)]
+            lines.append([f"{key[0]}, {checkpoint(key[0]).unit}", key[1], *cells])
+    return table(heads, lines)
+
+
+def by_view(rows: Sequence[Told]) -> dict[tuple[str, str], list[Told]]:
+    """Rows by checkpoint, in the order of the book, and group of view."""
+    by: dict[tuple[str, str], list[Told]] = {}
+    for (name, group, _), own in grouped(rows, IDS).items():
+        by.setdefault((name, group), []).extend(own)
+    return by
+
+
+def _short(rows: list[Told], digits: int) -> list[str]:
+    known = [row for row in rows if row.read]
+    size, half = (float(np.mean([abs(row.error) for row in known]) if known else np.nan), [row.half for row in known])
+    return [
+        str(len(rows)), f"{1 - len(known) / len(rows):.0%}", number(size, digits),
+        f"{np.mean([row.held for row in known]):.0%}" if known else "–", number(float(np.median(half)) if known else np.nan, digits),
     ]  # fmt: skip
 
 

@@ -40,10 +40,10 @@ def test_readings_hardly_move(told: Repeated) -> None:
     assert np.median(deviations(told, "%")) <= 1.0
 
 
-def test_foot_down_and_contact_stay_in_their_frame(told: Repeated) -> None:
-    assert told.instants["1 contact"] == 0
-    assert told.instants["1 foot_down"] == 0
+def test_foot_down_and_contact_hardly_leave_their_frame(told: Repeated) -> None:
+    assert told.instants["1 contact"] <= 2
+    assert told.instants["1 foot_down"] <= 1
 
 
 def test_the_other_instants_move_by_a_few_frames(told: Repeated) -> None:
-    assert max(told.instants.values()) <= 6
+    assert max(told.instants.values()) <= 4

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from analysis.validate.clips import SAMPLE, files_of, judge_clip
+from analysis.validate.clips import SAMPLE, about, files_of, judge_clip, thinned
 from analysis.validate.judged import Counted, Judged, Timed, Told
 from analysis.validate.plots import draw
-from analysis.validate.tables import calls, counts, instants, planted, readings, silent_from_the_side
+from analysis.validate.tables import calls, counts, fewer_pictures, instants, planted, readings, silent_from_the_side
 from tests.lift.store import load
 
 PAGE = Path(__file__).parents[3] / "analysis" / "VALIDATION.md"
@@ -58,7 +58,7 @@ def test_a_row_of_instants_by_hand() -> None:
 def test_swings_that_are_none_are_false() -> None:
     table = counts(by_hand().counted)
     assert cells(table, "swing")[4].startswith("100%")
-    assert cells(table, "walking", "side")[5:7] == ["0", "1"]
+    assert cells(table, "walking", "side")[5:8] == ["0", "1", "0"]
 
 
 def test_calls_of_sound_swings_and_of_faults() -> None:
@@ -82,6 +82,25 @@ def test_plots_are_drawn_alike_every_time(tmp_path: Path) -> None:
         assert file.read_bytes() == (tmp_path / "two" / file.name).read_bytes()
 
 
+def test_half_of_the_pictures_beside_all_of_them() -> None:
+    few = [row for row in by_hand().told for _ in range(10)]
+    row = cells(fewer_pictures(few, few[10:]), "down_front_knee, °", "side")
+    assert row[2:] == ["40 → 30", "25% → 33%", "7.3 → 10.5", "67% → 50%", "6.0 → 6.0"]
+    assert "down_front_knee" not in fewer_pictures(few, few[:29])
+
+
+def test_a_thinned_clip_has_every_second_picture() -> None:
+    clip = next(load(files_of(SAMPLE)[0]))
+    half = thinned(clip, 2)
+    assert half.times == pytest.approx(clip.times[::2])
+    assert len(half.keypoints) == len(half.world) == len(half.visibility) == len(half.joints) == len(half.times)
+
+
+def test_the_page_says_which_clips_it_is_about() -> None:
+    people, numbers = about(files_of(SAMPLE))
+    assert (people, numbers) == (38, "53 clips numbered 0 to 264")
+
+
 @pytest.mark.slow
 def test_a_judged_clip_becomes_rows() -> None:
     clips = islice((clip for clip in load(files_of(SAMPLE)[0]) if clip.kind == 0), 3)
@@ -99,3 +118,4 @@ def test_the_plots_that_the_page_shows_lie_beside_it() -> None:
     assert len(shown) == 5
     assert all((PAGE.parent / name).is_file() for name in shown)
     assert "## A real person before four cameras" in text
+    assert sum((PAGE.parent / name).stat().st_size for name in shown) < 300_000
