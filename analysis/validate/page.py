@@ -5,6 +5,7 @@ from __future__ import annotations
 from analysis.read.lift import network
 from analysis.read.versions import BOOK, METHOD
 from analysis.validate import glance, tables
+from analysis.validate.curve import curve
 from analysis.validate.judged import Judged
 from analysis.validate.real import four_cameras, repeats
 
@@ -73,6 +74,13 @@ Each film as it is, packed anew, scaled, cropped, mirrored and started later (`p
 day on which that was run. SD: deviation of a reading over the ways. *Not always readable*, *call changes*: readings of which that is so.
 """
 
+CURVE = """## What more people would bring
+
+Mean absolute errors of single frames, °, of networks alike in all ({fitted}, smaller than the one that is used; the state that did best
+on the tuning clips) but the clips that they were fitted to, on the clips of this page (`python -m tests.lift.curve`). Knees: their bend;
+the others: directions from above.
+"""
+
 
 def page(judged: Judged, halved: Judged, about: tuple[int, str], plots: list[tuple[str, str]], folder: str) -> str:
     """The whole page.
@@ -100,6 +108,9 @@ def page(judged: Judged, halved: Judged, about: tuple[int, str], plots: list[tup
         PLANTED, shown["power.svg"], tables.planted(judged.told),
         REAL, four_cameras(),
     ]  # fmt: skip
+    learned = curve()
+    if learned:
+        parts += [CURVE.format(fitted=learned[0]), learned[1]]
     again = repeats()
     if again:
         parts += [REPEATS, again]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from functools import lru_cache
 from itertools import islice
@@ -10,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from analysis.validate.clips import SAMPLE, about, files_of, judge_clip, thinned
+from analysis.validate.curve import curve
 from analysis.validate.judged import Counted, Judged, Timed, Told
 from analysis.validate.plots import draw
 from analysis.validate.tables import calls, counts, fewer_pictures, instants, planted, readings, silent_from_the_side
@@ -99,6 +101,19 @@ def test_a_thinned_clip_has_every_second_picture() -> None:
 def test_the_page_says_which_clips_it_is_about() -> None:
     people, numbers = about(files_of(SAMPLE))
     assert (people, numbers) == (38, "53 clips numbered 0 to 264")
+
+
+def test_the_learning_curve_has_a_row_for_each_number_of_clips(tmp_path: Path) -> None:
+    kept = tmp_path / "curve.json"
+    assert curve(kept) is None
+    points = [
+        {"clips": n, "frames": 40 * n, "in the swing": {"knees": 900 / n}, "recorded motion": {"knees": 2000 / n}}
+        for n in (90, 180)
+    ]
+    kept.write_text(json.dumps({"wide": 192, "steps": 1500, "size": 1024, "points": points}))
+    fitted, told = curve(kept) or ("", "")
+    assert fitted == "192 wide, 1500 steps of 1024 samples"
+    assert cells(told, "180") == ["180", "7200", "5.0", "11.1"]
 
 
 @pytest.mark.slow
