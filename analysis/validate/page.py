@@ -74,12 +74,7 @@ Each film as it is, packed anew, scaled, cropped, mirrored and started later (`p
 day on which that was run. SD: deviation of a reading over the ways. *Not always readable*, *call changes*: readings of which that is so.
 """
 
-CURVE = """## What more people would bring
-
-Mean absolute errors of single frames, °, of networks alike in all ({fitted}, smaller than the one that is used; the state that did best
-on the tuning clips) but the clips that they were fitted to, on the clips of this page (`python -m tests.lift.curve`). Knees: their bend;
-the others: directions from above.
-"""
+CURVE = "## What more people bring"
 
 
 def page(judged: Judged, halved: Judged, about: tuple[int, str], plots: list[tuple[str, str]], folder: str) -> str:
@@ -110,7 +105,7 @@ def page(judged: Judged, halved: Judged, about: tuple[int, str], plots: list[tup
     ]  # fmt: skip
     learned = curve()
     if learned:
-        parts += [CURVE.format(fitted=learned[0]), learned[1]]
+        parts += [CURVE, *learned]
     again = repeats()
     if again:
         parts += [REPEATS, again]

@@ -23,6 +23,10 @@ from .fit import Lift, _bend, _heading, _load, _read, fit, run
 OUT = Path(__file__).parent / "data" / "curve.json"
 SIZE = 1024
 REPORTS = 6
+HOW = (
+    "Mean absolute errors of single frames of the judging clips: bend of the knees, directions from above. The networks are alike "
+    "({wide} wide, {steps} steps of {size} samples; of each the state that did best on the tuning clips), but not the one that is used."
+)
 LINES = {
     "shoulders": ("left_shoulder", "right_shoulder"),
     "hips": ("left_hip", "right_hip"),
@@ -46,14 +50,14 @@ def point(
     own: Samples, tune: Samples, judge: Samples, wide: int, steps: int, seed: int, device: str
 ) -> dict[str, object]:
     """One point of the curve: fitted to some samples, and how near the best state comes to the judging ones."""
-    best: dict[str, object] = {}
+    best: dict[str, float] = {}
     least = [float("inf")]
 
     def keep(net: Lift, mean: torch.Tensor, std: torch.Tensor, epoch: int) -> None:
         score = sum(_told(net, mean, std, tune)["in the swing"].values())
         if score < least[0]:
             least[0] = score
-            best.update(_told(net, mean, std, judge), epoch=epoch)
+            best.update(_flat(_told(net, mean, std, judge)))
 
     rows, wanted, facts = own
     epochs = max(1, round(steps * SIZE / len(rows)))
@@ -61,7 +65,7 @@ def point(
         rows, wanted, wide, 3, 0.1, epochs, seed, device, 0.4, 1.0 + 3.0 * _read(facts), min(SIZE, len(rows)), 1.2e-3,
         max(1, epochs // REPORTS), keep,
     )  # fmt: skip
-    return {"clips": len(np.unique(facts[:, 0])), "frames": len(rows), "epochs": epochs} | best
+    return {"clips": len(np.unique(facts[:, 0])), "frames": len(rows), "epochs": epochs, "errors": best}
 
 
 def _told(net: Lift, mean: torch.Tensor, std: torch.Tensor, samples: Samples) -> dict[str, dict[str, float]]:
@@ -69,6 +73,10 @@ def _told(net: Lift, mean: torch.Tensor, std: torch.Tensor, samples: Samples) ->
     guess = run(net, mean, std, rows, str(mean.device))[0]
     kinds = {"in the swing": _read(facts), "recorded motion": facts[:, 1] == 1}
     return {name: errors(guess[of], wanted[of]) for name, of in kinds.items() if of.any()}
+
+
+def _flat(told: dict[str, dict[str, float]]) -> dict[str, float]:
+    return {f"{name}, {kind}": error for kind, own in told.items() for name, error in own.items()}
 
 
 def main() -> None:
@@ -94,7 +102,7 @@ def main() -> None:
         own = (every[0][chosen], every[1][chosen], every[2][chosen])
         points.append(point(own, tune, judge, wish.wide, wish.steps, wish.seed, device))
         print(json.dumps(points[-1]), flush=True)
-        told = {"steps": wish.steps, "size": SIZE, "wide": wish.wide, "seed": wish.seed, "points": points}
+        told = {"how": HOW.format(wide=wish.wide, steps=wish.steps, size=SIZE), "points": points}
         OUT.write_text(json.dumps(told, indent=1) + "\n")
 
 
