@@ -31,7 +31,7 @@ def files_of(folder: Path) -> list[Path]:
 
 
 def judge_all(files: list[Path], processes: int, every: int = 1) -> Judged:
-    """Rows of all clips, read from every so many-th of their pictures."""
+    """Rows of all clips, read from every so many-th of their frames."""
     parts = [(file, every) for file in files]
     if processes == 1:
         return reduce(Judged.with_more, starmap(_judge_file, parts), Judged())
@@ -44,7 +44,7 @@ def _judge_file(path: Path, every: int) -> Judged:
 
 
 def thinned(clip: Kept, every: int) -> Kept:
-    """The clip as a film of fewer pictures a second would have it."""
+    """The clip as a film of fewer frames a second would have it."""
     rows = ("times", "keypoints", "visibility", "world", "joints", "bat")
     return replace(clip, **{name: getattr(clip, name)[::every] for name in rows})
 

@@ -119,7 +119,7 @@ Row = TypeVar("Row", bound=_Row)
 
 
 def grouped(rows: Iterable[Row], order: Iterable[str]) -> Mapping[Key, list[Row]]:
-    """Rows by name (in that order), group of view and pictures a second."""
+    """Rows by name (in that order), group of view and frames a second."""
     by: dict[Key, list[Row]] = defaultdict(list)
     for row in rows:
         by[row.name, row.group, row.rate].append(row)

@@ -19,7 +19,7 @@ by method {method} and book {book} of `analysis/read`; the lift was fitted to {f
 readings show where things stand, and claim nothing.
 
 Views: *side*, the camera within 35° of square to the line to the pitcher; *along*, within 35° of the line; *between*, the rest.
-Rate: pictures a second.
+Rate: frames a second.
 """
 GLANCE = """## At a glance
 
@@ -29,9 +29,9 @@ Mean absolute errors against what is aimed at. *Every value*: however wide its i
 REST = """Shares with their 95 % confidence intervals; of the checkpoints with at least 30 readings, the lowest and the highest share.
 *Sound*: readings whose truth lies in the book's band.
 """
-FEWER = """## Half as many pictures a second
+FEWER = """## Half as many frames a second
 
-The same clips, of which every second picture is left out (each as sharp as it was): from all pictures → from half of them.
+The same clips, of which every second frame is left out (each as sharp as it was): from all frames → from half of them.
 """
 SWINGS = """## Swings
 
@@ -80,7 +80,7 @@ CURVE = "## What more people bring"
 def page(judged: Judged, halved: Judged, about: tuple[int, str], plots: list[tuple[str, str]], folder: str) -> str:
     """The whole page.
 
-    judged, halved  rows of all pictures, and of every second one; about  how many hitters were judged, and which clips;
+    judged, halved  rows of all frames, and of every second one; about  how many hitters were judged, and which clips;
     plots as `plots.draw` gives them, lying in a folder beside the page
     """
     shown = {name: f"![{words}]({folder}/{name})\n\n*{words}.*" for name, words in plots}
@@ -98,7 +98,7 @@ def page(judged: Judged, halved: Judged, about: tuple[int, str], plots: list[tup
         SWINGS, tables.counts(judged.counted),
         INSTANTS, tables.instants(judged.timed), shown["instants.svg"],
         READINGS, tables.readings(judged.told), shown["coverage.svg"], shown["widths.svg"], shown["agreement.svg"],
-        FEWER, tables.fewer_pictures(judged.told, halved.told), tables.instants(halved.timed), tables.counts(halved.counted),
+        FEWER, tables.fewer_frames(judged.told, halved.told), tables.instants(halved.timed), tables.counts(halved.counted),
         CALLS, tables.calls(judged.told), SILENT, tables.silent_from_the_side(judged.told),
         PLANTED, shown["power.svg"], tables.planted(judged.told),
         REAL, four_cameras(),

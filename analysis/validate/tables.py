@@ -15,7 +15,7 @@ from analysis.validate.judged import GROUPS, Counted, Key, Timed, Told, grouped
 from analysis.validate.power import PLANTED, SIZES, beyond_band, called_out, calls_of, usual_halves
 
 __all__ = [
-    "ENOUGH", "IDS", "by_view", "calls", "counts", "fewer_pictures", "instants", "kinds", "number", "percent", "planted",
+    "ENOUGH", "IDS", "by_view", "calls", "counts", "fewer_frames", "instants", "kinds", "number", "percent", "planted",
     "readings", "room", "silent_from_the_side", "table",
 ]  # fmt: skip
 
@@ -120,8 +120,8 @@ def _reading(key: Key, rows: list[Told]) -> list[str]:
     ]  # fmt: skip
 
 
-def fewer_pictures(rows: Sequence[Told], fewer: Sequence[Told]) -> str:
-    """How readings fare when a film has half as many pictures a second: from those of all pictures to those of half."""
+def fewer_frames(rows: Sequence[Told], fewer: Sequence[Told]) -> str:
+    """How readings fare when a film has half as many frames a second: from those of all frames to those of half."""
     by, least = (by_view(own) for own in (rows, fewer))
     heads = ["checkpoint", "view", "n", "not readable", "mean abs.", "90 % held", "± width"]
     lines = []

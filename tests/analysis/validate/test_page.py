@@ -14,7 +14,7 @@ from analysis.validate.clips import SAMPLE, about, files_of, judge_clip, thinned
 from analysis.validate.curve import curve
 from analysis.validate.judged import Counted, Judged, Timed, Told
 from analysis.validate.plots import draw
-from analysis.validate.tables import calls, counts, fewer_pictures, instants, planted, readings, silent_from_the_side
+from analysis.validate.tables import calls, counts, fewer_frames, instants, planted, readings, silent_from_the_side
 from tests.lift.store import load
 
 PAGE = Path(__file__).parents[3] / "analysis" / "VALIDATION.md"
@@ -86,9 +86,9 @@ def test_plots_are_drawn_alike_every_time(tmp_path: Path) -> None:
 
 def test_half_of_the_pictures_beside_all_of_them() -> None:
     few = [row for row in by_hand().told for _ in range(10)]
-    row = cells(fewer_pictures(few, few[10:]), "down_front_knee, °", "side")
+    row = cells(fewer_frames(few, few[10:]), "down_front_knee, °", "side")
     assert row[2:] == ["40 → 30", "25% → 33%", "7.3 → 10.5", "67% → 50%", "6.0 → 6.0"]
-    assert "down_front_knee" not in fewer_pictures(few, few[:29])
+    assert "down_front_knee" not in fewer_frames(few, few[:29])
 
 
 def test_a_thinned_clip_has_every_second_picture() -> None:
