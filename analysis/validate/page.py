@@ -1,0 +1,112 @@
+"""The page: words, tables and plots in one Markdown file."""
+
+from __future__ import annotations
+
+from analysis.read.lift import network
+from analysis.read.versions import BOOK, METHOD
+from analysis.validate import glance, tables
+from analysis.validate.curve import curve
+from analysis.validate.judged import Judged
+from analysis.validate.real import four_cameras, repeats
+
+__all__ = ["page"]
+
+HEAD = """# How far readings can be trusted
+
+Made by `python -m analysis.validate`; change nothing here by hand. Judged are {numbers} of `tests/lift/make.py`
+({kinds}) of {people} people that nothing was fitted or calibrated to (`tests/lift/README.md`),
+by method {method} and book {book} of `analysis/read`; the lift was fitted to {fitted} clips of others. Groups of fewer than {enough}
+readings show where things stand, and claim nothing.
+
+Views: *side*, the camera within 35° of square to the line to the pitcher; *along*, within 35° of the line; *between*, the rest.
+Rate: frames a second.
+"""
+GLANCE = """## At a glance
+
+Mean absolute errors against what is aimed at. *Every value*: however wide its interval, where the view and the picture show the parts.
+*Of those read*: of the values that are told; the others are *not readable*, for their interval is wider than the band.
+"""
+REST = """Shares with their 95 % confidence intervals; of the checkpoints with at least 30 readings, the lowest and the highest share.
+*Sound*: readings whose truth lies in the book's band.
+"""
+FEWER = """## Half as many frames a second
+
+The same clips, of which every second frame is left out (each as sharp as it was): from all frames → from half of them.
+"""
+SWINGS = """## Swings
+
+A clip is counted right when exactly the swings that reach contact are found. Readings and instants below are of clips in which the one
+swing was found; what was missed shows here alone. *False*: swings with contact where there is none; *checked*: found as a checked swing.
+"""
+INSTANTS = """## Instants
+
+Errors in frames of the clip, found minus true. *± frames*: half of the 90 % interval, median.
+"""
+READINGS = """## Readings
+
+Errors are value minus truth, in the checkpoint's unit. *95 % limits*: bias ∓ 1.96 deviations (Bland and Altman 1986). *90 % held*: share of
+intervals that hold the truth, with its exact binomial 95 % confidence interval (Clopper and Pearson 1934). *Interval score*: width plus
+20 times what lies outside, mean, less is better (Gneiting and Raftery 2007). *± width*: half of the 90 % interval, median; *of band*: the
+whole of it as a share of the band (an open end reaches to the end of the reading strip). *Rank corr.*: Spearman's, of the errors' sizes
+with the widths: above 0, what is said to be unsure is.
+"""
+CALLS = """## Calls
+
+By the book's own bands (level youth): what is called where the truth lies in its band, and where it lies outside by so many usual
+half-widths of the interval (the median of a checkpoint from a group of views).
+"""
+SILENT = """From the sides, where the truth lies in its band:
+"""
+PLANTED = """### Planted faults
+
+The band is laid anew for every reading, so that the truth lies 1, 2 or 3 usual half-widths beyond its edge, on its edge (0), or one
+within it (−1), below and above the band in turn: how often “out of range” is said. Wanted: ≥ 80 % at +2, ≤ 5 % at 0 and −1. What was not
+readable counts as not said, but for the last column.
+"""
+REAL = """## A real person before four cameras
+
+Errors in degrees of what one view alone tells, against four calibrated cameras together (`tests/four_cameras/README.md`): a person
+who walks up and balances on one leg; means over 100 frames. Cameras 1 and 4 are tilted sideways by 13° and 26°.
+"""
+REPEATS = """## The same film, sent in another way
+
+Each film as it is, packed anew, scaled, cropped, mirrored and started later (`python -m tests.repeats`), with the readings of the
+day on which that was run. SD: deviation of a reading over the ways. *Not always readable*, *call changes*: readings of which that is so.
+"""
+
+CURVE = "## What more people bring"
+
+
+def page(judged: Judged, halved: Judged, about: tuple[int, str], plots: list[tuple[str, str]], folder: str) -> str:
+    """The whole page.
+
+    judged, halved  rows of all frames, and of every second one; about  how many hitters were judged, and which clips;
+    plots as `plots.draw` gives them, lying in a folder beside the page
+    """
+    shown = {name: f"![{words}]({folder}/{name})\n\n*{words}.*" for name, words in plots}
+    parts = [
+        HEAD.format(
+            numbers=about[1],
+            kinds=tables.kinds(judged.counted),
+            people=about[0],
+            method=METHOD,
+            book=BOOK,
+            fitted=network().facts.get("clips", "?"),
+            enough=tables.ENOUGH,
+        ),
+        GLANCE, glance.errors(judged.told), REST, glance.rest(judged),
+        SWINGS, tables.counts(judged.counted),
+        INSTANTS, tables.instants(judged.timed), shown["instants.svg"],
+        READINGS, tables.readings(judged.told), shown["coverage.svg"], shown["widths.svg"], shown["agreement.svg"],
+        FEWER, tables.fewer_frames(judged.told, halved.told), tables.instants(halved.timed), tables.counts(halved.counted),
+        CALLS, tables.calls(judged.told), SILENT, tables.silent_from_the_side(judged.told),
+        PLANTED, shown["power.svg"], tables.planted(judged.told),
+        REAL, four_cameras(),
+    ]  # fmt: skip
+    learned = curve()
+    if learned:
+        parts += [CURVE, *learned]
+    again = repeats()
+    if again:
+        parts += [REPEATS, again]
+    return "\n\n".join(part.strip("\n") for part in parts) + "\n"
