@@ -9,7 +9,6 @@ import numpy as np
 import scipy
 from numpy.typing import NDArray
 
-from analysis.read.contact import BAT_CONFIDENCE
 from analysis.read.geometry import Draws
 from analysis.read.moments import Unreadable
 from analysis.read.stage import Stage
@@ -27,12 +26,12 @@ END_SD, LENGTH_SD = 0.03, 0.06
 
 
 def bat_reader(stage: Stage, up: Draws, times: Mapping[str, Draws]) -> Callable[[str], Draws] | None:
-    """How much of the bat's length points up, per instant; None when the bat was never seen.
+    """How much of the bat's length points up, per instant; None when the bat was never surely seen.
 
     up  [S, 3] against gravity on ray axes, drawn
     """
     bat, frame_times = stage.bat, stage.times
-    seen = np.flatnonzero(np.isfinite(bat[:, 0]) & (bat[:, 2] >= BAT_CONFIDENCE))
+    seen = np.flatnonzero(np.isfinite(bat[:, 0]))
     if not seen.size:
         return None
     length = _bat_length(np.hypot(bat[seen, 0], bat[seen, 1]))
