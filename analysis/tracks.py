@@ -72,7 +72,7 @@ _CLIP_FACTS: Final[dict[str, tuple[type, ...]]] = {
 }
 
 # A line is taken for the bat, drawn and read, where the chance that it is the bat is at least this.
-SURE_OF_BAT: Final = 0.8
+SURE_OF_BAT: Final = 0.75
 # What a full score of watching's first version was worth: the share of such lines that were the bat, on drawn hitters.
 FIRST_WORTH: Final = 0.65
 

@@ -58,24 +58,23 @@ class BatNet:
         x = np.maximum(x + (whole @ w["f.weight"].T + w["f.bias"])[:, None], 0.0)
         out = x @ w["g.weight"].T + w["g.bias"]
         none = whole @ w["h.weight"].T + w["h.bias"]
-        return np.concatenate([out[..., 0], none], axis=1), out[..., 1:]
+        return np.asarray(np.concatenate([out[..., 0], none], axis=1)), np.asarray(out[..., 1:])
 
 
 def _over_both(x: Rows, weight: Rows, bias: Rows, stride: int) -> Rows:
     """A 3 x 3 convolution [F, A, R, C], a ring over directions, zeros beyond the distances, and a rectifier."""
     x = np.concatenate([x[:, -1:], x, x[:, :1]], axis=1)
     x = np.pad(x, ((0, 0), (0, 0), (1, 1), (0, 0)))
-    windows = np.lib.stride_tricks.sliding_window_view(x, (3, 3), axis=(1, 2))[:, :, ::stride]  # type: ignore[call-overload]
+    windows = np.lib.stride_tricks.sliding_window_view(x, (3, 3), axis=(1, 2))[:, :, ::stride]
     shape = windows.shape[:3]
-    return np.maximum(windows.reshape(-1, weight[0].size) @ weight.reshape(len(weight), -1).T + bias, 0.0).reshape(
-        *shape, -1
-    )
+    told = np.maximum(windows.reshape(-1, weight[0].size) @ weight.reshape(len(weight), -1).T + bias, 0.0)
+    return np.asarray(told.reshape(*shape, -1))
 
 
 def _over_directions(x: Rows, weight: Rows, bias: Rows, apart: int) -> Rows:
     """A convolution of five directions, `apart` from each other, on a ring [F, A, C], and a rectifier."""
     around = np.concatenate([np.roll(x, -step * apart, axis=1) for step in range(-2, 3)], axis=2)
-    return np.maximum(around @ weight.transpose(0, 2, 1).reshape(len(weight), -1).T + bias, 0.0)
+    return np.asarray(np.maximum(around @ weight.transpose(0, 2, 1).reshape(len(weight), -1).T + bias, 0.0))
 
 
 @lru_cache(maxsize=1)

@@ -10,10 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.watch.background import Backdrop
-from analysis.watch.bat import ends_at, follow, soft
-from analysis.watch.batcertain import Certainty, certainty, facts_of
+from analysis.watch.batcertain import Certainty, certainty, follow_looks
 from analysis.watch.batlayout import GRID, Layout, look_around, sample
-from analysis.watch.batnet import bat_net
 from analysis.watch.decode import Picture
 from analysis.watch.region import Region, cut
 
@@ -104,11 +102,8 @@ class BatWatcher:
         for stretch in _stretches([index for index, sight in self.sights.items() if sight is not None], self._times):
             sights = [sight for index in stretch if (sight := self.sights[index]) is not None]
             times = np.array([self._times[index] for index in stretch])
-            scores, places = bat_net()(np.stack([sight.look for sight in sights]))
-            way = follow(soft(scores.astype(np.float64)), times)
-            ends = np.stack([ends_at(row, int(which)) for row, which in zip(places, way.bins, strict=True)])
-            spread = places[np.arange(len(places)), way.bins, 4].astype(np.float64)
-            found.append(facts_of(stretch, times, way, ends, spread, np.array([sight.wrists for sight in sights])))
+            looks = np.stack([sight.look for sight in sights])
+            found.append(follow_looks(stretch, times, looks, np.array([sight.wrists for sight in sights])))
         return found
 
     def _look_next(self) -> None:

@@ -2,7 +2,7 @@
 
     python -m tests.lift.bat_fit looks --data FOLDER --processes N     lays out what `tests.lift.bats` drew, once
     python -m tests.lift.bat_fit fit --data FOLDER --out FILE          fits the network to fit-*, stops by tune-*
-    python -m tests.lift.bat_fit certain --data FOLDER --out FILE      fits the certainty to one half of tune-*, scales it on the other
+    python -m tests.lift.bat_fit certain --data FOLDER --out FILE      fits the certainty to tune-*, each half scaling the other
     python -m tests.lift.bat_fit judge --data FOLDER                   says how judge-* come out
 
 ``fit`` and ``certain`` need torch; a graphics card helps.
@@ -21,7 +21,7 @@ import numpy as np
 
 from analysis.watch.batcertain import FACTS, chance_of
 from analysis.watch.batlayout import CHANNELS, DIRECTIONS, REACH, RINGS
-from analysis.watch.batnet import NOT_THERE, PLACES
+from analysis.watch.batnet import PLACES
 
 from .bat_looks import looks_of, watched, watcher_of
 from .bats import load
@@ -221,10 +221,8 @@ def fit(wish: argparse.Namespace) -> None:
             }
             facts |= {"tune_cross": round(mean[0], 3), "tune_off": round(mean[1], 4), "torch": torch.__version__}
         if epoch % 5 == 0 or epoch == wish.epochs - 1:
-            print(
-                f"{epoch} fit {float(cross.detach()):.3f} {float(off.detach()):.4f} tune {mean[0]:.3f} {mean[1]:.4f} {mean[2]:.3f} {time.time() - began:.0f} s",
-                flush=True,
-            )
+            told = f"fit {float(cross.detach()):.3f} {float(off.detach()):.4f} tune {mean[0]:.3f} {mean[1]:.4f}"
+            print(f"{epoch} {told} {time.time() - began:.0f} s", flush=True)
     blank = {
         "mean": np.zeros(len(FACTS)), "spread": np.ones(len(FACTS)), "first": np.zeros((1, len(FACTS))), "first_bias": np.zeros(1),
         "last": np.zeros(1), "last_bias": np.zeros(()), "raw": np.array([0.0, 1.0]), "true": np.array([0.0, 1.0]),
@@ -255,34 +253,48 @@ def _facts_of(path: Path) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     return np.concatenate(facts), np.concatenate(good), np.full(sum(map(len, frames)), seen.number)
 
 
-def certain(wish: argparse.Namespace) -> None:
-    """Fit the certainty."""
+def _layers(facts: np.ndarray, good: np.ndarray) -> dict[str, np.ndarray]:
+    """The certainty's two layers, fitted; not yet brought to scale."""
     import torch
 
-    with multiprocessing.get_context("spawn").Pool(wish.processes) as pool:
-        parts = pool.map(_facts_of, sorted(wish.data.glob("bat-tune-*.npz")), chunksize=1)
-    facts, good, number = (np.concatenate(part) for part in zip(*parts, strict=True))
-    np.savez(wish.data / "facts-tune.npz", facts=facts, good=good, number=number)
-    first = number % 2 == 0
-    mean, spread = facts[first].mean(axis=0), facts[first].std(axis=0) + 1e-6
+    mean, spread = facts.mean(axis=0), facts.std(axis=0) + 1e-6
     torch.manual_seed(1)
-    x, y = torch.tensor((facts[first] - mean) / spread).float(), torch.tensor(good[first]).float()
-    net = torch.nn.Sequential(torch.nn.Linear(len(FACTS), 10), torch.nn.Tanh(), torch.nn.Linear(10, 1))
-    how = torch.optim.AdamW(net.parameters(), lr=0.01, weight_decay=0.02)
-    for _ in range(1500):
+    x, y = torch.tensor((facts - mean) / spread).float(), torch.tensor(good).float()
+    net = torch.nn.Sequential(torch.nn.Linear(len(FACTS), 8), torch.nn.Tanh(), torch.nn.Linear(8, 1))
+    how = torch.optim.AdamW(net.parameters(), lr=0.01, weight_decay=1.0)
+    for _ in range(700):
         how.zero_grad()
         torch.nn.functional.binary_cross_entropy_with_logits(net(x)[:, 0], y).backward()
         how.step()
-    held = {
-        "mean": mean, "spread": spread, "first": net[0].weight.detach().numpy(), "first_bias": net[0].bias.detach().numpy(),
-        "last": net[2].weight.detach().numpy()[0], "last_bias": net[2].bias.detach().numpy()[0],
+    first, last = net[0], net[2]
+    return {
+        "mean": mean, "spread": spread, "first": first.weight.detach().numpy(), "first_bias": first.bias.detach().numpy(),
+        "last": last.weight.detach().numpy()[0], "last_bias": last.bias.detach().numpy()[0],
         "raw": np.array([0.0, 1.0]), "true": np.array([0.0, 1.0]),
     }  # fmt: skip
-    held["raw"], held["true"] = _table(chance_of(facts[~first], held), good[~first])
+
+
+def _certain_of(facts: np.ndarray, good: np.ndarray, number: np.ndarray) -> dict[str, np.ndarray]:
+    """The certainty fitted to all clips, its scale told by each half of the clips for what was fitted to the other half."""
+    raw = np.zeros(len(good))
+    for half in (0, 1):
+        own = number % 2 == half
+        raw[own] = chance_of(facts[own], _layers(facts[~own], good[~own]))
+    held = _layers(facts, good)
+    held["raw"], held["true"] = _table(raw, good)
+    return held
+
+
+def certain(wish: argparse.Namespace) -> None:
+    """Fit the certainty."""
+    with multiprocessing.get_context("spawn").Pool(wish.processes) as pool:
+        parts = pool.map(_facts_of, sorted(wish.data.glob("bat-tune-*.npz")), chunksize=1)
+    facts, good, number = (np.concatenate(part) for part in zip(*parts, strict=True))
+    held = _certain_of(facts, good, number)
     with np.load(wish.out) as kept:
         weights = {name: kept[name] for name in kept.files if name != "facts" and not name.startswith("certain.")}
         told = json.loads(str(kept["facts"]))
-    told |= {"certain_frames": int(first.sum()), "scaled_frames": int((~first).sum())}
+    told |= {"certain_frames": len(facts)}
     _write(wish.out, weights, held, told)
     print(json.dumps(told))
 
@@ -290,7 +302,8 @@ def certain(wish: argparse.Namespace) -> None:
 def _table(raw: np.ndarray, good: np.ndarray, most: int = 24) -> tuple[np.ndarray, np.ndarray]:
     """From raw chances to those found true: rising steps (pool adjacent violators), joined by straight lines."""
     order = np.argsort(raw)
-    blocks = [[float(part.mean()), float(hit.mean()), float(len(part))] for part, hit in zip(np.array_split(raw[order], most), np.array_split(good[order], most), strict=True)]  # fmt: skip
+    parts = zip(np.array_split(raw[order], most), np.array_split(good[order], most), strict=True)
+    blocks = [[float(part.mean()), float(hit.mean()), float(len(part))] for part, hit in parts]
     k = 0
     while k < len(blocks) - 1:
         if blocks[k][1] > blocks[k + 1][1]:

@@ -109,9 +109,10 @@ def draw(number: int, use: str, studio: Studio) -> Seen:
     keypoints, visibility = _watched(studio, pictures[:count], points[:count] - crop[:2], scale, steps)
     told = steps - steps[0]
     told = told + np.cumsum(rng.normal(0, 0.1, told.shape), axis=0) * (np.abs(steps).max() > 0)
+    ends = (ends[:count] - crop[:2]) * scale + steps[:count, None]
     return Seen(
         number, use, wish.kind, wish.person, wish.azimuth, height * scale, wish.times, np.array(pictures[:count]),
-        np.array(pictures[count:]), keypoints, visibility, (ends[:count] - crop[:2]) * scale + steps[:count, None], told[:count], wish.shutter_s,
+        np.array(pictures[count:]), keypoints, visibility, ends, told[:count], wish.shutter_s,
     )  # fmt: skip
 
 
