@@ -21,6 +21,8 @@ Array = NDArray[np.float64]
 # Standing heights, from a child's short bat to a tall one's long bat.
 BAT_LENGTHS: Final = (0.4, 0.65)
 SEEN_THROUGH: Final = 8  # frames with the bat: a swing rather than a moment
+# Of the lengths surely seen, this percentile is the longest: the bat at full speed, in the picture's plane, is seen in few frames.
+LONGEST: Final = 98
 # How far an end sits beside itself, upward, in standing heights, and how wrong the length is, as a share (rendered films).
 END_SD, LENGTH_SD = 0.03, 0.06
 
@@ -53,7 +55,7 @@ def _bat_length(seen: Array) -> Draws:
     two, put there by hand, it may point out of that plane, anywhere up to where it would have to be longer than bats are:
     every angle is as likely.
     """
-    longest = float(np.clip(np.percentile(seen, 90), *BAT_LENGTHS))
+    longest = float(np.clip(np.percentile(seen, LONGEST), *BAT_LENGTHS))
     own, out = steps("bat length").T
     out_of_plane: Draws | float = 0.0
     if seen.size < SEEN_THROUGH:
