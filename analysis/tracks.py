@@ -71,6 +71,11 @@ _CLIP_FACTS: Final[dict[str, tuple[type, ...]]] = {
     "has_sound": (bool,),
 }
 
+# A line is taken for the bat, drawn and read, where the chance that it is the bat is at least this.
+SURE_OF_BAT: Final = 0.75
+# What a full score of watching's first version was worth: the share of such lines that were the bat, on drawn hitters.
+FIRST_WORTH: Final = 0.65
+
 Floats = NDArray[np.floating[Any]]
 
 
@@ -99,7 +104,9 @@ class Tracks:
                     mid-hips; its size is not this hitter's
     box_px          [F, 4] the hitter's box: x0, y0, x1, y1
     camera          [F, 3, 3] homography from the pixels of frame f to those of the reference frame
-    bat_px          [F, 2, 2] knob end, barrel end; bat_confidence [F] 0..1
+    bat_px          [F, 2, 2] knob end, barrel end of the likeliest line
+    bat_confidence  [F] 0..1, the chance that this line is the bat, both ends; watching's version 1 kept a score there,
+                    which `bat_chance` takes to a chance
     ball_px         [F, 2]
     sound_time_s    [M] and sound_level [M]: band-limited onset strength; M = 0 for a silent clip
     sound_peaks_s   [N] and sound_peak_strength [N]
@@ -136,6 +143,19 @@ class Tracks:
     def frames(self) -> int:
         """F, the number of decoded frames."""
         return int(self.time_s.shape[0])
+
+    @property
+    def bat_chance(self) -> NDArray[np.float64]:
+        """Chance [F] that the line in `bat_px` is the bat; 0 where there is none."""
+        chance = self.bat_confidence.astype(np.float64)
+        if self.watch.get("version") == 1:
+            chance *= FIRST_WORTH
+        return np.where(np.isfinite(self.bat_px).all(axis=(1, 2)), np.nan_to_num(chance), 0.0)
+
+    @property
+    def bat_is_sure(self) -> NDArray[np.bool_]:
+        """Whether the line in `bat_px` [F] is to be drawn and read."""
+        return self.bat_chance >= SURE_OF_BAT
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the tracks file whole or not at all: a reader never sees half a file."""

@@ -9,7 +9,6 @@ import numpy as np
 import scipy
 from numpy.typing import NDArray
 
-from analysis.read.contact import BAT_CONFIDENCE
 from analysis.read.geometry import Draws
 from analysis.read.moments import Unreadable
 from analysis.read.stage import Stage
@@ -22,17 +21,19 @@ Array = NDArray[np.float64]
 # Standing heights, from a child's short bat to a tall one's long bat.
 BAT_LENGTHS: Final = (0.4, 0.65)
 SEEN_THROUGH: Final = 8  # frames with the bat: a swing rather than a moment
+# Of the lengths surely seen, this percentile is the longest: the bat at full speed, in the picture's plane, is seen in few frames.
+LONGEST: Final = 98
 # How far an end sits beside itself, upward, in standing heights, and how wrong the length is, as a share (rendered films).
 END_SD, LENGTH_SD = 0.03, 0.06
 
 
 def bat_reader(stage: Stage, up: Draws, times: Mapping[str, Draws]) -> Callable[[str], Draws] | None:
-    """How much of the bat's length points up, per instant; None when the bat was never seen.
+    """How much of the bat's length points up, per instant; None when the bat was never surely seen.
 
     up  [S, 3] against gravity on ray axes, drawn
     """
     bat, frame_times = stage.bat, stage.times
-    seen = np.flatnonzero(np.isfinite(bat[:, 0]) & (bat[:, 2] >= BAT_CONFIDENCE))
+    seen = np.flatnonzero(np.isfinite(bat[:, 0]))
     if not seen.size:
         return None
     length = _bat_length(np.hypot(bat[seen, 0], bat[seen, 1]))
@@ -54,7 +55,7 @@ def _bat_length(seen: Array) -> Draws:
     two, put there by hand, it may point out of that plane, anywhere up to where it would have to be longer than bats are:
     every angle is as likely.
     """
-    longest = float(np.clip(np.percentile(seen, 90), *BAT_LENGTHS))
+    longest = float(np.clip(np.percentile(seen, LONGEST), *BAT_LENGTHS))
     own, out = steps("bat length").T
     out_of_plane: Draws | float = 0.0
     if seen.size < SEEN_THROUGH:

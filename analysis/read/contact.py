@@ -10,12 +10,10 @@ from numpy.typing import NDArray
 
 from analysis.read.stage import Found, Stage
 
-__all__ = ["BAT_CONFIDENCE", "settle_contact"]
+__all__ = ["settle_contact"]
 
 Array = NDArray[np.float64]
 
-BAT_CONFIDENCE: Final = 0.3
-SURE_BAT: Final = 0.6  # confidence; a bat seen less surely says less exactly when it was square
 LONGEST_GAP_S: Final = 0.07  # between the two sightings of the bat around contact
 AGREE: Final = 3.0  # deviations
 # Nobody's picture of contact is believed beyond this, real seconds: shutters and the moment of a frame differ from phone to phone.
@@ -49,7 +47,7 @@ def square_bat(stage: Stage) -> Found:
         return Found.no("From this side the bat hides its direction at contact.")
     peak = float(stage.times[stage.swing.peak])
     frames = stage.span(peak - 0.1 * stage.pace, peak + 0.2 * stage.pace)
-    seen = frames[(stage.bat[frames, 2] >= BAT_CONFIDENCE) & np.isfinite(stage.bat[frames, 0])]
+    seen = frames[np.isfinite(stage.bat[frames, 0])]
     # How far the barrel is ahead of square: seen from a camera that is not square itself, a square bat points aside.
     mirror = 1.0 if stage.facing.hand == "right" else -1.0
     lead = (stage.bat[:, 0] - mirror * z * 0.5) * np.sign(x)
@@ -57,8 +55,7 @@ def square_bat(stage: Stage) -> Found:
         gap = float(stage.times[after] - stage.times[before])
         if lead[before] < 0.0 <= lead[after] and gap <= max(LONGEST_GAP_S * stage.pace, 1.5 * stage.step):
             share = -lead[before] / (lead[after] - lead[before])
-            doubt = np.clip(SURE_BAT / stage.bat[[before, after], 2].min(), 1.0, 2.0)
-            sd = float(doubt * np.hypot(0.2 * gap, 0.004 * stage.pace))
+            sd = float(np.hypot(0.2 * gap, 0.004 * stage.pace))
             return Found(float(stage.times[before] + share * gap), sd)
     return Found.no("The bat was not seen around contact.")
 

@@ -93,8 +93,9 @@ def _stage(tracks: Tracks, sought: Sought, index: int, facing: Facing, fixed: Co
 
 
 def _bat(tracks: Tracks, motion: Motion, fixed: Corrections) -> Array:
-    """Knob to barrel [F, 3]: x right and y up in standing heights, and confidence."""
-    ends, confidence = tracks.bat_px.astype(np.float64), tracks.bat_confidence.astype(np.float64)
+    """Knob to barrel [F, 3]: x right and y up in standing heights, and its chance; NaN where it is not surely the bat."""
+    ends, confidence = tracks.bat_px.astype(np.float64), tracks.bat_chance
+    ends[~tracks.bat_is_sure] = np.nan
     for move in fixed.bat:
         ends[move["frame"]] = (move["knob"], move["barrel"])
         confidence[move["frame"]] = 1.0

@@ -59,7 +59,7 @@ def seek(tracks: Tracks, fixed: Corrections) -> Sought:
     given = fixed.speed_factor
     tagged = tagged_factor(tracks.clip)
     best = _at(tracks, fixed, given or tagged)
-    if given is not None or best.odds >= SURE or best.odds == -np.inf:
+    if given is not None or best.odds >= SURE or not np.isfinite(best.motion.height_m):
         return best
     for pace in (1.0, *SLOWED):
         if pace != tagged:

@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.watch.decode import Picture
-from analysis.watch.region import Region
 
 PICTURES = 14
 SIDE = 640  # px of the longer side of a picture kept
@@ -28,20 +27,14 @@ class Backdrop:
     known: Picture
     to_first: Floats
 
-    def behind(self, picture: Picture, region: Region, to_first: Floats) -> Picture:
-        """Return what would be seen behind `picture`, the part `region` (not turned) of a frame, [side, side, 3].
-
-        to_first  takes that frame's full pixels to the first frame's
-        Where the background is not known it is as unlike the picture as can be, so that nothing there is taken for it.
-        """
-        side = picture.shape[0]
-        zoom = side / region.side
-        left, top = region.x - region.side / 2, region.y - region.side / 2
-        to_part = np.array([[zoom, 0, -left * zoom], [0, zoom, -top * zoom], [0, 0, 1]])
-        matrix = to_part @ np.linalg.inv(to_first) @ self.to_first
-        seen = cv2.warpPerspective(self.picture, matrix, (side, side), flags=cv2.INTER_LINEAR)
-        known = cv2.warpPerspective(self.known, matrix, (side, side), flags=cv2.INTER_NEAREST)
-        return np.asarray(np.where(known[..., None] > 0, seen, np.where(picture < 128, 255, 0)), dtype=np.uint8)
+    def at(self, places: Floats) -> NDArray[np.float32]:
+        """Return the background's colours at `places` [A, B, 2], full pixels of the first frame; NaN where it is not known."""
+        way = np.linalg.inv(self.to_first)
+        moved = places @ way[:, :2].T + way[:, 2]
+        at = (moved[..., :2] / moved[..., 2:]).astype(np.float32)
+        seen = cv2.remap(self.picture, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+        known = cv2.remap(self.known, at[..., 0], at[..., 1], cv2.INTER_NEAREST, borderMode=cv2.BORDER_CONSTANT)
+        return np.where(known[..., None] > 0, seen.astype(np.float32), np.float32(np.nan))
 
 
 class Background:

@@ -1,42 +1,24 @@
-"""Watch the bat through the clip: gather evidence frame by frame, then draw the best way through it."""
+"""Watch the bat through the clip: look around the hands frame by frame, then follow the bat through all of them."""
 
 from __future__ import annotations
 
 from collections import deque
 from dataclasses import dataclass
+from typing import Final
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from analysis.watch.background import Backdrop
-from analysis.watch.bat import (
-    DIRECTIONS,
-    Evidence,
-    Line,
-    bar_contrast,
-    before_background,
-    best_way,
-    lay_out,
-    movement,
-    off_legs,
-    weigh,
-    weigh_sweep,
-)
+from analysis.watch.batcertain import Certainty, certainty, follow_looks
+from analysis.watch.batlayout import GRID, Layout, look_around, sample
 from analysis.watch.decode import Picture
 from analysis.watch.region import Region, cut
 
 VIEW_PX = 480  # side of the part looked at
 VIEW_HEIGHTS = 2.3  # its side in body heights: arms and bat at full reach
-BAT_HEIGHTS = 0.52  # a bat's length in body heights: 33 in of 63 in (common practice, no source)
-ARM_HEIGHTS = 0.40  # chest to hands at full reach (Drillis and Contini's segments add up to about 0.44; from memory)
 NEIGHBOUR_S = 1 / 60
-LEGS = [23, 25, 27, 24, 26, 28]
-HANDS = [15, 16, 17, 18, 19, 20]
-KNOB_HEIGHTS = 0.05  # from the middle of two hands to the knob: about a fist and a half (no source)
-FIT_NEAR = 6  # bins: as near to the fitted bar a direction is that bar's
-SURE_BAR, SWEEP_COUNTS = 0.25, 0.5
-MIN_CONFIDENCE = 0.12
+HANDS: Final = [15, 16, 17, 18, 19, 20]
 
 Floats = NDArray[np.float64]
 
@@ -51,28 +33,26 @@ class _View:
     picture: Picture
     to_first: Floats
     keypoints: Floats
-    behind: Picture | None
 
 
 @dataclass(frozen=True)
-class _Seen:
-    """What was weighed in one frame, in full pixels."""
+class Sight:
+    """What one frame shows around the hands: the look (see `batlayout`), and the hands' middle in full pixels."""
 
-    evidence: Evidence
-    from_chest: NDArray[np.bool_]
+    look: NDArray[np.uint8]
     hands: Floats
-    chest: Floats
+    wrists: float  # how far apart, standing heights
 
 
 class BatWatcher:
-    """Takes frames in order, as far apart as they come, and weighs each against its neighbours in time."""
+    """Takes frames in order, as far apart as they come, and lays out each with its neighbours in time."""
 
     def __init__(self, height_px: float, background: Backdrop | None = None) -> None:
         """`height_px` is the hitter's standing height in full pixels; background, what stands still."""
         self._height, self._background = height_px, background
         self._views: deque[_View] = deque()
-        self._next = 0  # position in _views of the view to weigh
-        self._seen: dict[int, _Seen | None] = {}
+        self._next = 0  # position in _views of the view to lay out
+        self.sights: dict[int, Sight | None] = {}
         self._times: dict[int, float] = {}
 
     def take(
@@ -87,114 +67,87 @@ class BatWatcher:
     ) -> None:
         """Take the frame `index`: picture shrunk by `scale`, the hitter's region, and keypoints [33, 2] or NaN."""
         region = Region(body.x, body.y, VIEW_HEIGHTS * self._height)
-        part = cut(picture, scale, region, VIEW_PX)
-        behind = None if self._background is None else self._background.behind(part, region, to_first)
-        view = _View(index, time_s, region, part, to_first, keypoints, behind)
-        self._views.append(view)
+        self._views.append(_View(index, time_s, region, cut(picture, scale, region, VIEW_PX), to_first, keypoints))
         self._times[index] = time_s
         while time_s - self._views[self._next].time_s >= 0.75 * NEIGHBOUR_S:
-            self._weigh_next()
+            self._look_next()
         while self._next and self._views[self._next].time_s - self._views[0].time_s > 1.5 * NEIGHBOUR_S:
             self._views.popleft()
             self._next -= 1
 
-    def lines(self, frames: int) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-        """Return bat_px [F, 2, 2] (knob end, barrel end; NaN where not seen) and bat_confidence [F]."""
+    def finish(self) -> None:
+        """Lay out what waited for a later neighbour."""
         while self._next < len(self._views):
-            self._weigh_next()
+            self._look_next()
+
+    def lines(self, frames: int) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+        """Return bat_px [F, 2, 2] (knob end, barrel end; NaN where not seen) and bat_confidence [F].
+
+        The confidence is the chance that the line is the bat: both ends where they are (see `batcertain`).
+        """
+        self.finish()
         bat = np.full((frames, 2, 2), np.nan, np.float32)
         confidence = np.zeros(frames, np.float32)
-        for stretch in _stretches(sorted(self._seen), self._times):
-            evidence = [seen.evidence if (seen := self._seen[index]) else None for index in stretch]
-            way = best_way(evidence, np.array([self._times[index] for index in stretch]))
-            for index, direction in zip(stretch, way, strict=True):
-                seen = self._seen[index]
-                if seen is None or seen.evidence.score[direction] < MIN_CONFIDENCE:
-                    continue
-                bat[index] = self._line(seen, int(direction))
-                confidence[index] = min(1.0, 1.6 * float(seen.evidence.score[direction]))
+        for certain in self.follow():
+            sure = certainty(certain)
+            for index, ends, chance in zip(certain.frames, certain.ends, sure, strict=True):
+                sight = self.sights[index]
+                if sight is not None:
+                    bat[index], confidence[index] = sight.hands + self._height * ends, chance
         return bat, confidence
 
-    def _weigh_next(self) -> None:
+    def follow(self) -> list[Certainty]:
+        """By stretch of frames, the line of each frame (from the hands, standing heights) and what its certainty is told by."""
+        found = []
+        for stretch in _stretches([index for index, sight in self.sights.items() if sight is not None], self._times):
+            sights = [sight for index in stretch if (sight := self.sights[index]) is not None]
+            times = np.array([self._times[index] for index in stretch])
+            looks = np.stack([sight.look for sight in sights])
+            found.append(follow_looks(stretch, times, looks, np.array([sight.wrists for sight in sights])))
+        return found
+
+    def _look_next(self) -> None:
         view = self._views[self._next]
         before = _nearest(view.time_s - NEIGHBOUR_S, list(self._views)[: self._next], view.time_s)
         after = _nearest(view.time_s + NEIGHBOUR_S, list(self._views)[self._next + 1 :], view.time_s)
-        self._seen[view.index] = self._weigh(view, before, after) if np.isfinite(view.keypoints).all() else None
+        self.sights[view.index] = self._look(view, before, after) if np.isfinite(view.keypoints).all() else None
         self._next += 1
 
-    def _weigh(self, view: _View, before: _View | None, after: _View | None) -> _Seen:
-        zoom = VIEW_PX / view.region.side
-        corner = np.array([view.region.x, view.region.y]) - view.region.side / 2
-        points = (view.keypoints - corner) * zoom
-        hands, chest = (
-            points[HANDS].mean(axis=0),
-            points[[11, 12]].mean(axis=0) * 0.75 + points[[23, 24]].mean(axis=0) * 0.25,
+    def _look(self, view: _View, before: _View | None, after: _View | None) -> Sight:
+        hands = view.keypoints[HANDS].mean(axis=0)
+        places = hands + GRID * self._height
+        to_first = _placed(places, view.to_first)
+        here = sample(view.picture, _placed(places, _to_view(view.region)))
+        behind = None if self._background is None else self._background.at(to_first)
+        look = look_around(
+            here,
+            _seen_in(before, to_first),
+            _seen_in(after, to_first),
+            behind,
+            (view.keypoints - hands) / self._height,
         )
-        others = [_brought_to(view, other) if other is not None else None for other in (before, after)]
-        length = BAT_HEIGHTS * self._height * zoom
-        near = self._from(view.picture, others, hands, length)
-        contrast = bar_contrast(near[0])
-        if view.behind is not None:
-            contrast = before_background(contrast, near[0], lay_out(view.behind, hands, length))
-        elbows = points[[13, 14]] - hands
-        forearms = np.degrees(np.arctan2(elbows[:, 1], elbows[:, 0])) % 360
-        off = off_legs(hands, length, points[LEGS])
-        bar = weigh(contrast * off, near[1] * off, length, forearms)
-        reach = (ARM_HEIGHTS + BAT_HEIGHTS) * self._height * zoom
-        sweep = weigh_sweep(
-            self._from(view.picture, others, chest, reach)[1], reach, 1.05 * ARM_HEIGHTS * self._height * zoom
-        )
-        # Only where no bar is seen from the hands: whatever else moves around the hitter sweeps too.
-        doubt = SWEEP_COUNTS if bar.score.max() < SURE_BAR else 0.0
-        sweep_score = doubt * sweep.score
-        from_chest = sweep_score > bar.score
-        evidence = Evidence(
-            np.where(from_chest, sweep_score, bar.score),
-            np.where(from_chest, sweep.reach_px, bar.reach_px) / zoom,
-            bar.best,
-            Line(bar.line.point / zoom, bar.line.way) if bar.line else None,
-        )
-        return _Seen(evidence, from_chest, hands / zoom + corner, chest / zoom + corner)
-
-    def _from(
-        self, picture: Picture, others: list[Picture | None], middle: Floats, length: float
-    ) -> tuple[NDArray[np.float32], Floats]:
-        laid = lay_out(picture, middle, length)
-        before, after = (None if other is None else lay_out(other, middle, length) for other in others)
-        return laid, movement(laid, before, after)
-
-    def _line(self, seen: _Seen, direction: int) -> Floats:
-        angle = 2 * np.pi * direction / DIRECTIONS
-        way = np.array([np.cos(angle), np.sin(angle)])
-        reach = seen.evidence.reach_px[direction]
-        if not seen.from_chest[direction]:
-            line = seen.evidence.line
-            if line is None or not _near(direction, seen.evidence.best):
-                return np.array([seen.hands, seen.hands + reach * way])
-            foot = seen.hands + line.point - (line.point @ line.way) * line.way  # of the hands on the bat
-            return np.array([foot - KNOB_HEIGHTS * self._height * line.way, foot + reach * line.way])
-        barrel = seen.chest + seen.evidence.reach_px[direction] * way
-        return np.array([seen.chest + ARM_HEIGHTS * 0.8 * self._height * way, barrel])
+        wrists = float(np.linalg.norm(view.keypoints[15] - view.keypoints[16]) / self._height)
+        return Sight(look, hands, wrists)
 
 
-def _near(direction: int, other: int) -> bool:
-    apart = abs(direction - other) % DIRECTIONS
-    return min(apart, DIRECTIONS - apart) <= FIT_NEAR
+def _seen_in(view: _View | None, to_first: Floats) -> Layout | None:
+    """What another frame shows at places given in the first frame's pixels."""
+    if view is None:
+        return None
+    return sample(view.picture, _placed(to_first, _to_view(view.region) @ np.linalg.inv(view.to_first)))
+
+
+def _placed(places: Floats, matrix: Floats) -> Floats:
+    """Places [..., 2] through a homography."""
+    if not np.any(matrix[2, :2]):
+        return np.asarray(places @ (matrix[:2, :2] / matrix[2, 2]).T + matrix[:2, 2] / matrix[2, 2])
+    moved = places @ matrix[:, :2].T + matrix[:, 2]
+    return np.asarray(moved[..., :2] / moved[..., 2:])
 
 
 def _nearest(wanted_s: float, views: list[_View], here_s: float) -> _View | None:
     usable = [view for view in views if abs(view.time_s - here_s) < 4 * NEIGHBOUR_S]
     return min(usable, key=lambda view: abs(view.time_s - wanted_s)) if usable else None
-
-
-def _brought_to(view: _View, other: _View) -> Picture:
-    """Return the other view's picture as the camera would have seen it at `view`'s frame and place."""
-    matrix = (
-        _to_view(view.region) @ np.linalg.inv(view.to_first) @ other.to_first @ np.linalg.inv(_to_view(other.region))
-    )
-    size = (VIEW_PX, VIEW_PX)
-    moved = cv2.warpPerspective(other.picture, matrix, size, flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-    return np.asarray(moved, dtype=np.uint8)
 
 
 def _to_view(region: Region) -> Floats:
@@ -206,7 +159,7 @@ def _to_view(region: Region) -> Floats:
 def _stretches(indices: list[int], time_of: dict[int, float]) -> list[list[int]]:
     """Divide frames into stretches without long gaps in time."""
     found: list[list[int]] = []
-    for index in indices:
+    for index in sorted(indices):
         if found and time_of[index] - time_of[found[-1][-1]] < 8 * NEIGHBOUR_S:
             found[-1].append(index)
         else:

@@ -49,7 +49,8 @@ def draw(picture: Picture, tracks: Tracks, swing: Swing, instant: str, frame: in
     width = max(2, round(min(size) / 240))
     for first, second, colour in BONES:
         _line(pen, tracks.keypoints_px[frame, [first, second]] * grow, colour, width)
-    _line(pen, tracks.bat_px[frame] * grow, BAT, width + 1)
+    if tracks.bat_is_sure[frame]:
+        _line(pen, tracks.bat_px[frame] * grow, BAT, width + 1)
     _write_readings(pen, swing, instant, frame, size)
     return image
 

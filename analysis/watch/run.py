@@ -24,7 +24,7 @@ from analysis.watch.models import Model, find_model
 from analysis.watch.pose import Landmarker
 from analysis.watch.progress_door import Progress, silent
 
-WATCH_VERSION = 1
+WATCH_VERSION = 2  # 2: the bat's confidence is a chance
 COARSE_STEP_S = 1 / 10
 SEARCH_STEP_S = 1.5
 COARSE_SIDE = 960  # px of the longer side while finding

@@ -20,7 +20,7 @@ def stretch(measurement: Measurement, first: int, last: int) -> dict[str, Any]:
     With the coach's corrections laid over. Positions are upright clip pixels:
 
     points   per frame 33 rows [x, y, visibility], null where nothing was seen
-    bat      per frame [[x, y] knob, [x, y] barrel], null where it was not seen
+    bat      per frame [[x, y] knob, [x, y] barrel], null where it was not surely seen
     box      per frame [x0, y0, x1, y1] or null
     camera   per frame the homography to the reference frame's pixels, nine numbers row by row; null for a frame that
              shows what the reference frame shows
@@ -31,7 +31,7 @@ def stretch(measurement: Measurement, first: int, last: int) -> dict[str, Any]:
     last = min(max(last, first), frames - 1, first + MOST_FRAMES - 1)
     part = slice(first, last + 1)
     seen = np.concatenate([tracks.keypoints_px[part], tracks.visibility[part][..., None]], axis=2)
-    bats = tracks.bat_px[part].copy()
+    bats = np.where(tracks.bat_is_sure[part, None, None], tracks.bat_px[part], np.nan)
     _put_in_place(seen, bats, first, measurement.corrections or {})
     return {
         "first": first,

@@ -181,3 +181,15 @@ def test_a_damaged_file_is_refused(saved: Path, keep: int) -> None:
 def test_an_absent_file_is_an_absent_file(tmp_path: Path) -> None:
     with pytest.raises(FileNotFoundError):
         load(tmp_path / "none.npz")
+
+
+def test_a_line_is_surely_the_bat_by_its_chance_and_the_first_versions_scores_never_were() -> None:
+    bat = np.tile(np.float32([[0, 0], [5, 9]]), (FRAMES, 1, 1))
+    bat[2] = np.nan
+    given = np.float32([0.95, 0.8, 0.95, 0.7, np.nan, 0.0])
+    now = make_tracks(bat_px=bat, bat_confidence=given, watch={"version": 2})
+    assert now.bat_is_sure.tolist() == [True, True, False, False, False, False]
+    assert now.bat_chance[2] == 0.0
+    before = make_tracks(bat_px=bat, bat_confidence=np.ones(FRAMES, np.float32), watch={"version": 1})
+    assert not before.bat_is_sure.any()
+    assert before.bat_chance.max() == pytest.approx(0.65)

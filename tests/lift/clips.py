@@ -37,7 +37,7 @@ MARGIN = 1.45  # of the body's largest extent
 # Clips to fit to from this number on are short, so that the same work shows more of them, and mix what was recorded.
 SHORT_FROM = 2500
 # From these on there are acts that are no swing, swings of every tempo, and cameras held higher, lower and less level.
-ACTS_FROM = {"fit": 8000, "tune": 1000, "judge": 1000}
+ACTS_FROM = {"fit": 8000, "tune": 1000, "judge": 1001}
 
 
 @dataclass(frozen=True)
@@ -316,7 +316,7 @@ class Studio:
         for k, picture in enumerate(self._pictures(wish, moments, crop, behind, origin, rng)):
             if keep is not None:
                 keep.append(picture)
-            scale = SIDE / crop[2]
+            scale = self.painter.side / crop[2]
             where = self.region_of((region.x - crop[0]), (region.y - crop[1]), region.side, region.turn)
             pose = self.landmarker.read(picture, scale, where)
             if k == 0:
@@ -345,8 +345,8 @@ class Studio:
         return self.region_of(float(hips[0]), float(hips[1]), side, float(np.arctan2(x, -y)))
 
     def _behind(self, wish: Clip, crop: tuple[float, float, float]) -> np.ndarray:
-        """RGB float [SIDE, SIDE, 3] of the field in the crop; black beyond the frame's edge."""
-        half = SIDE // 2
+        """RGB float [side, side, 3] of the field in the crop; black beyond the frame's edge."""
+        half = self.painter.side // 2
         scale = half / crop[2]
         matrix = wish.camera.matrix.copy()
         matrix[:2, 2] -= [crop[0], crop[1]]
@@ -356,7 +356,9 @@ class Studio:
         look = scene._look(wish.place, small, np.stack([x + 0.5, y + 0.5], -1))
         tint = np.array([1 + wish.place.warmth, 1.0, 1 - wish.place.warmth]) * wish.place.brightness
         field = np.clip(look * tint, 0, 1)
-        big = np.asarray(Image.fromarray((field * 255).astype(np.uint8)).resize((SIDE, SIDE), Image.Resampling.BICUBIC))
+        big = np.asarray(
+            Image.fromarray((field * 255).astype(np.uint8)).resize((2 * half, 2 * half), Image.Resampling.BICUBIC)
+        )
         return big.astype(np.float32) / 255
 
     def _pictures(
@@ -368,7 +370,7 @@ class Studio:
         origin: np.ndarray,
         rng: np.random.Generator,
     ) -> Iterator[np.ndarray]:
-        """RGB uint8 [SIDE, SIDE, 3] for each moment, in order."""
+        """RGB uint8 [side, side, 3] for each moment, in order."""
         wanted: list[tuple[Moment, bool]] = []
         counts = []
         for moment, time in zip(moments, wish.times, strict=True):
@@ -383,7 +385,7 @@ class Studio:
             wanted += [(part, False) for part in parts] + [(moment, True)]
         drawn = self.painter.draw(wanted, wish.camera, wish.mirrored, origin, crop)
         for count in counts:
-            total = np.zeros((SIDE, SIDE, 4), np.float32)
+            total = np.zeros((self.painter.side, self.painter.side, 4), np.float32)
             for _ in range(count):
                 total += next(drawn)
             total /= 255 * count
@@ -396,7 +398,8 @@ class Studio:
 
     def _net(self, wish: Clip, crop: tuple[float, float, float]) -> np.ndarray:
         """A net between phone and hitter."""
-        y, x = np.mgrid[0:SIDE, 0:SIDE] * (crop[2] / SIDE)
+        side = self.painter.side
+        y, x = np.mgrid[0:side, 0:side] * (crop[2] / side)
         mesh = 14 + wish.number % 30
         off = np.minimum(np.abs(((x + y) / mesh) % 1 - 0.5), np.abs(((x - y) / mesh) % 1 - 0.5)) * mesh
         return np.clip(1.2 - off, 0, 1) * wish.net
@@ -405,17 +408,18 @@ class Studio:
         self, wish: Clip, picture: np.ndarray, crop: tuple[float, float, float], rng: np.random.Generator
     ) -> np.ndarray:
         """The picture at the film's own sharpness, with noise and as a codec leaves it; black beyond the frame."""
-        own = int(min(SIDE, max(48, round(crop[2]))))
+        side = self.painter.side
+        own = int(min(side, max(48, round(crop[2]))))
         image = Image.fromarray((picture * 255).astype(np.uint8)).resize((own, own), Image.Resampling.BOX)
         values = np.asarray(image, np.float32) + rng.normal(0, wish.noise, (own, own, 1)).astype(np.float32)
         store = io.BytesIO()
         Image.fromarray(np.clip(values, 0, 255).astype(np.uint8)).save(store, "JPEG", quality=wish.quality)
-        done = np.array(Image.open(store).resize((SIDE, SIDE), Image.Resampling.BILINEAR))
-        scale = SIDE / crop[2]
+        done = np.array(Image.open(store).resize((side, side), Image.Resampling.BILINEAR))
+        scale = self.painter.side / crop[2]
         left, top = int(max(0, -crop[0] * scale)), int(max(0, -crop[1] * scale))
         right, bottom = (
-            int(min(SIDE, (wish.size[0] - crop[0]) * scale)),
-            int(min(SIDE, (wish.size[1] - crop[1]) * scale)),
+            int(min(side, (wish.size[0] - crop[0]) * scale)),
+            int(min(side, (wish.size[1] - crop[1]) * scale)),
         )
         edge = np.zeros_like(done)
         edge[top:bottom, left:right] = done[top:bottom, left:right]

@@ -260,7 +260,7 @@ def film_swing(film: Film) -> Tracks:
     keypoints -= shift[:, None]
     return Tracks(
         clip=_clip(film, times),
-        watch={"version": 1, "model": "synthetic"},
+        watch={"version": 2, "model": "synthetic"},
         time_s=times,
         keypoints_px=keypoints.astype(np.float32),
         visibility=np.where(np.isfinite(keypoints[..., 0]), 1.0, np.nan).astype(np.float32),

@@ -8,7 +8,6 @@ import pytest
 
 from analysis.watch.background import Background
 from analysis.watch.camera import Camera, mapping
-from analysis.watch.region import Region
 
 
 def scene(width: int = 480, height: int = 320, seed: int = 5) -> np.ndarray:
@@ -83,6 +82,10 @@ def test_a_blank_picture_does_not_stop_it() -> None:
     assert camera.mappings().shape == (4, 3, 3)
 
 
+def places(columns: range, rows: range) -> np.ndarray:
+    return np.stack(np.meshgrid(np.array(columns), np.array(rows)), axis=-1).astype(float)
+
+
 def test_the_background_is_what_stays() -> None:
     still = np.dstack([scene(120, 90)] * 3)
     background = Background(0.5)
@@ -93,8 +96,8 @@ def test_the_background_is_what_stays() -> None:
     found = background.backdrop(np.tile(np.eye(3), (60, 1, 1)))
     assert found is not None
     part = still[10:74, 20:84]  # full pixels are twice these
-    behind = found.behind(part, Region(104.0, 84.0, 128.0), np.eye(3))
-    assert np.median(np.abs(behind.astype(int) - part)) <= 1
+    behind = found.at(2 * places(range(20, 84), range(10, 74)))
+    assert np.median(np.abs(behind - part)) <= 1
 
 
 def test_the_background_is_followed_through_a_pan_and_unknown_beyond_it() -> None:
@@ -109,10 +112,9 @@ def test_the_background_is_followed_through_a_pan_and_unknown_beyond_it() -> Non
     assert found is not None
     last = big[20:220, 156:476]
     part = last[50:150, 100:200]
-    behind = found.behind(part, Region(150.0, 100.0, 100.0), camera[39])
-    assert np.median(np.abs(behind.astype(int) - part)) <= 2
-    beyond = found.behind(part, Region(150.0, 900.0, 100.0), camera[39])
-    assert np.abs(beyond.astype(int) - part).min() >= 100
+    behind = found.at(places(range(100, 200), range(50, 150)) + camera[39, :2, 2])
+    assert np.median(np.abs(behind - part)) <= 2
+    assert np.isnan(found.at(places(range(100, 200), range(850, 950)))).all()
 
 
 def test_too_few_pictures_make_no_background() -> None:

@@ -21,6 +21,7 @@ class SomeTracks:
         self.keypoints_px = np.stack([10.0 * f + k, k], axis=2).astype(np.float32)
         self.visibility = np.full((frames, 33), 0.9, np.float32)
         self.bat_px = np.tile(np.array([[1.0, 2.0], [3.0, 4.0]], np.float32), (frames, 1, 1))
+        self.bat_is_sure = np.arange(frames) != 5
         self.box_px = np.tile(np.array([0.0, 1.0, 2.0, 3.0], np.float32), (frames, 1))
         self.camera = np.tile(np.eye(3), (frames, 1, 1))
         self.camera[6, 0, 2] = 12.5
@@ -52,6 +53,14 @@ def test_what_was_not_seen_is_null(tracks):
     assert part["points"][2][5] is None
     assert part["points"][4] is None
     assert part["bat"][3] is None
+
+
+def test_a_line_that_may_not_be_the_bat_is_not_drawn(tracks):
+    assert skeleton.stretch(measurement(), 5, 6)["bat"] == [None, [[1.0, 2.0], [3.0, 4.0]]]
+
+
+def test_what_was_not_seen_is_no_number_in_json(tracks):
+    part = skeleton.stretch(measurement(), 0, 9)
     json.dumps(part, allow_nan=False)
 
 
