@@ -88,7 +88,7 @@ def _stage(tracks: Tracks, sought: Sought, index: int, facing: Facing, fixed: Co
         pace=sought.pace,
         earliest=max(before, default=-1) + 1,
         latest=min(after, default=tracks.frames) - 1,
-        full=reaches_contact(swing) or "contact" in fixed.instants.get(index, {}),
+        full=index < sought.found or reaches_contact(swing) or "contact" in fixed.instants.get(index, {}),
     )
 
 

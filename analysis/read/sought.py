@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from analysis.read.bodies import Bodies
 from analysis.read.corrections import Corrections
@@ -19,16 +20,19 @@ from analysis.read.motion import Motion, clean_motion
 from analysis.read.sides import side_of
 from analysis.read.signals import Signals, signals_of
 from analysis.read.speed import tagged_factor
-from analysis.read.swings import Candidate, candidate_between, find_swings, turning_runs
+from analysis.read.swings import Candidate, candidate_between, quick_runs, swings_among, turning_runs
 from analysis.tracks import Tracks
 
 __all__ = ["Sought", "seek"]
+
+Array = NDArray[np.float64]
 
 # How many times slower than life phones and editors let films run.
 SLOWED: Final = (2.0, 4.0, 8.0)
 # Logarithms of odds: from here on a run is a swing; here it is so surely one that no other speed is tried; and so much more
 # likely must it look at another speed.
 SWING: Final = 0.0
+SLOWED_SWING: Final = 2.0  # at another speed than the film's own: films that were slowed down are rare
 SURE: Final = 3.0
 BETTER: Final = 1.0
 
@@ -41,6 +45,7 @@ class Sought:
     pace    how many times slower than life the film runs
     hand    "right" or "left", None where nobody swings; sure 0..1
     swings  by index, in order: those found, less those a coach removed, and then those a coach added
+    found   how many of them were found: those with an index below it
     odds    of the likeliest run that it is a swing, as a logarithm; minus infinity without a run
     """
 
@@ -51,6 +56,7 @@ class Sought:
     hand: str | None
     sure: float
     swings: Mapping[int, Candidate]
+    found: int
     odds: float
 
 
@@ -64,27 +70,48 @@ def seek(tracks: Tracks, fixed: Corrections) -> Sought:
     for pace in (1.0, *SLOWED):
         if pace != tagged:
             other = _at(tracks, fixed, pace)
-            if other.odds > max(SWING, best.odds + (BETTER if best.odds > SWING else 0.0)):
+            if other.odds > max(SLOWED_SWING, best.odds + (BETTER if best.odds > SWING else 0.0)):
                 best = other
     return best
 
 
 def _at(tracks: Tracks, fixed: Corrections, pace: float) -> Sought:
+    """What is found at one speed, for the hand that is likelier to have swung."""
     clean = clean_motion(tracks, pace)
     motion = clean_motion(tracks, pace, fixed.keypoints) if fixed.keypoints else clean
     signals, bodies = signals_of(motion), Bodies(clean, pace)
-    added = [candidate_between(signals, start, end) for start, end in fixed.add_swings]
-    runs = [*turning_runs(signals, pace), *added]
+    runs = quick_runs(signals, pace)
+    runs = [*(turning_runs(runs) or runs), *_added(signals, fixed)]
     watch_runs(bodies, runs)
     hand, sure = (fixed.hand, 1.0) if fixed.hand else propose_hand(bodies, runs)
-    if hand is not None:
-        signals = signals_of(motion, side_of("front", hand), pace)
-        added = [candidate_between(signals, start, end) for start, end in fixed.add_swings]
-    found = find_swings(signals, pace, hand, loud_cracks(hear(tracks, motion, pace)))
-    odds = [_odds(signals, bodies, run, str(hand)) for run in found]
-    kept = [run for run, likely in zip(found, odds, strict=True) if likely > SWING]
-    swings = {n: swing for n, swing in enumerate([*kept, *added]) if n not in fixed.remove_swings}
-    return Sought(motion, bodies, signals, pace, hand, sure, swings, max(odds, default=-np.inf))
+    cracks = loud_cracks(hear(tracks, motion, pace))
+    best = _of_hand(Sought(motion, bodies, signals, pace, hand, sure, {}, 0, -np.inf), fixed, cracks)
+    if hand is not None and not fixed.hand and best.odds < SURE:
+        mirrored = replace(best, signals=signals, hand="left" if hand == "right" else "right")
+        other = _of_hand(mirrored, fixed, cracks)
+        gain = other.odds - max(best.odds, SWING - BETTER)
+        if gain > BETTER:
+            best = replace(other, sure=float(1.0 / (1.0 + np.exp(-gain))))
+    return best
+
+
+def _of_hand(sought: Sought, fixed: Corrections, cracks: Array) -> Sought:
+    """The swings of a hitter of this hand."""
+    signals, bodies, pace, hand = sought.signals, sought.bodies, sought.pace, sought.hand
+    if hand is None:
+        return sought
+    signals = signals_of(sought.motion, side_of("front", hand), pace)
+    odds = {run: _odds(signals, bodies, run, hand) for run in quick_runs(signals, pace)}
+    likely = {run: value for run, value in odds.items() if value > SWING}
+    found = swings_among(signals, likely, pace, cracks)
+    every = [*found, *_added(signals, fixed)]
+    swings = {n: swing for n, swing in enumerate(every) if n not in fixed.remove_swings}
+    best = max(odds.values(), default=-np.inf)
+    return replace(sought, signals=signals, swings=swings, found=len(found), odds=best)
+
+
+def _added(signals: Signals, fixed: Corrections) -> list[Candidate]:
+    return [candidate_between(signals, start, end) for start, end in fixed.add_swings]
 
 
 def _odds(signals: Signals, bodies: Bodies, run: Candidate, hand: str) -> float:

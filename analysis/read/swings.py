@@ -1,11 +1,11 @@
-"""Find what may be swings in a clip: quick runs of the hands in which the shoulders turn forward.
+"""Find what may be swings in a clip, the quick runs of the hands, and tell which runs make one swing.
 
-The arms' way back afterwards turns the other way and is slower; a waggle hardly turns the shoulders. Speeds are compared with
-the fastest run of the same clip. Whether a run is a swing, `analysis.read.deeds` tells.
+Speeds are compared with the fastest run of the same clip. Whether a run is a swing, `analysis.read.deeds` tells.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,21 +16,21 @@ from numpy.typing import NDArray
 from analysis.read.signals import Signals
 from analysis.read.smoothing import running_mean
 
-__all__ = ["Candidate", "candidate_between", "find_swings", "reaches_contact", "turning_runs"]
+__all__ = ["Candidate", "candidate_between", "quick_runs", "reaches_contact", "swings_among", "turning_runs"]
 
 Array = NDArray[np.float64]
 
 STEADY_S: Final = 0.1  # a run is judged by its mean speed over this time: one misplaced wrist makes no run
 BEFORE_S, AFTER_S = 0.3, 0.4  # from a run's peak to where the shoulders have not begun and have ended to turn
 APART_S: Final = 1.0  # from one swing to the next there is a follow-through and a new stance
-LEAST_SHARE: Final = 0.5  # of the fastest forward run: slower runs are not swings
+LEAST_SHARE: Final = 0.35  # of the fastest run: slower runs are not swings
 LEAST_TURN: Final = 35.0  # degrees of the shoulders
 MOST_TURN: Final = 230.0  # further than a body turns in a swing: front and back were mistaken for each other
 LEAST_WAY: Final = 0.15  # standing heights between the outermost places of the hands
-NEARLY: Final = 0.8
-# A run that is heard may be so much weaker than the best. The ball is met so long after the hands' peak, real seconds, give or take
-# (125 swings drawn to tune by).
-HEARD: Final = 0.5
+# So much less likely than the likeliest may a run be that comes first, or one that is heard: logarithms of odds.
+NEARLY: Final = 1.0
+HEARD: Final = 2.0
+# The ball is met so long after the hands' peak, real seconds, give or take (125 swings drawn to tune by).
 CRACK_S: Final = 0.03
 CRACK_REACH_S: Final = 0.06
 CONTACT_TURN: Final = 55.0  # a swing that reaches contact has turned the shoulders further than this
@@ -53,58 +53,48 @@ class Candidate:
     way: float
 
 
-def turning_runs(signals: Signals, pace: float = 1.0) -> list[Candidate]:
-    """Quick runs of the hands in which the shoulders turn, either way: what a swing may be among."""
-    return [run for run in _runs(signals, pace) if run.way >= LEAST_WAY and abs(run.turn) >= LEAST_TURN]
+def quick_runs(signals: Signals, pace: float = 1.0) -> list[Candidate]:
+    """The quicker runs of the hands: what swings are among."""
+    runs = [run for run in _runs(signals, pace) if run.way >= LEAST_WAY]
+    fastest = max((run.speed for run in runs), default=0.0)
+    return [run for run in runs if run.speed >= LEAST_SHARE * fastest]
 
 
-def find_swings(signals: Signals, pace: float, hand: str | None, cracks: Array | None = None) -> list[Candidate]:
-    """What may be the swings of a clip, in order of time.
-
-    hand    "right" or "left": a right-handed hitter swings by turning to the left; None where nobody swings
-    cracks  film times of loud cracks in the sound, s
-    """
-    sense = {"right": 1.0, "left": -1.0}.get(hand or "")
-    forward = [run for run in turning_runs(signals, pace) if np.sign(run.turn) == sense]
-    fastest = max((run.speed for run in forward), default=0.0)
-    quick = [run for run in forward if run.speed >= LEAST_SHARE * fastest]
-    return _apart(signals, quick, APART_S * pace, pace, np.zeros(0) if cracks is None else cracks)
+def turning_runs(runs: Iterable[Candidate]) -> list[Candidate]:
+    """Those in which the shoulders turn, either way."""
+    return [run for run in runs if abs(run.turn) >= LEAST_TURN]
 
 
-def _vigour(run: Candidate) -> float:
-    """How much a run is like a swing: quick hands and a body that turns, though not the more the further."""
-    return run.speed * min(abs(run.turn), 90.0)
-
-
-def _apart(signals: Signals, runs: list[Candidate], least_s: float, pace: float, cracks: Array) -> list[Candidate]:
-    """One run for each swing, in order: of runs closer together in time the one that is heard to meet the ball, or else the
-    first that is nearly as vigorous as the best.
+def swings_among(signals: Signals, odds: Mapping[Candidate, float], pace: float, cracks: Array) -> list[Candidate]:
+    """One run for each swing, in order of time: of runs closer together than two swings can be, the one that is heard to meet the
+    ball, or else the first that is nearly as likely as the likeliest.
 
     The runs of one swing follow each other without rest, and the first of them is the one that meets the ball; but where the
     body hides the hands, one run may look like several.
+
+    odds    of each run that it is a swing, as a logarithm
+    cracks  film times of loud cracks in the sound, s
     """
     kept: list[Candidate] = []
-    for best in sorted(runs, key=_vigour, reverse=True):
-        if any(abs(signals.times[best.peak] - signals.times[other.peak]) < least_s for other in kept):
+    for best in sorted(odds, key=lambda run: odds[run], reverse=True):
+        if any(_gap(signals, best, other) < APART_S * pace for other in kept):
             continue
-        near = [run for run in runs if 0.0 <= signals.times[best.peak] - signals.times[run.peak] < least_s]
-        near = [run for run in near if _vigour(run) >= NEARLY * _vigour(best)]
-        kept.append(_heard(signals, runs, best, least_s, pace, cracks) or min(near, key=lambda run: run.peak))
+        about = [run for run in odds if _gap(signals, best, run) < APART_S * pace]
+        first = [run for run in about if run.peak <= best.peak and odds[run] >= odds[best] - NEARLY]
+        loud = [run for run in about if odds[run] >= odds[best] - HEARD]
+        kept.append(_heard(signals, loud, pace, cracks) or min(first, key=lambda run: run.peak))
     return sorted(kept, key=lambda run: run.peak)
 
 
-def _heard(
-    signals: Signals, runs: list[Candidate], best: Candidate, least_s: float, pace: float, cracks: Array
-) -> Candidate | None:
-    """Of the runs about the best one, that at whose peak a bat would meet a ball that is heard; None where none is."""
-    about = [
-        run
-        for run in runs
-        if abs(signals.times[best.peak] - signals.times[run.peak]) < least_s and _vigour(run) >= HEARD * _vigour(best)
-    ]
-    late = {run: cracks - signals.times[run.peak] - CRACK_S * pace for run in about}
+def _gap(signals: Signals, one: Candidate, other: Candidate) -> float:
+    return float(abs(signals.times[one.peak] - signals.times[other.peak]))
+
+
+def _heard(signals: Signals, runs: list[Candidate], pace: float, cracks: Array) -> Candidate | None:
+    """Of some runs, that at whose peak a bat would meet a ball that is heard; None where none is."""
+    late = {run: cracks - signals.times[run.peak] - CRACK_S * pace for run in runs}
     off = {run: float(np.min(np.abs(gaps), initial=np.inf)) for run, gaps in late.items()}
-    heard = [run for run in about if off[run] <= CRACK_REACH_S * pace]
+    heard = [run for run in runs if off[run] <= CRACK_REACH_S * pace]
     return min(heard, key=lambda run: off[run], default=None)
 
 

@@ -68,10 +68,10 @@ class Held:
             float(rng.uniform(*far)),
             float(rng.uniform(0.6, 2.3) if act != "groove" else rng.uniform(0.45, 1.3)),
         )
-        self.way = rng.normal(0, 1, 3) * [0.12, 0.06, 0.06]
+        self.way = rng.normal(0, 1, 3) * np.array([0.12, 0.06, 0.06])
         self.back = float(rng.uniform(0.1, 0.7))
         self.lean = float(rng.uniform(8, 32))
-        self.reach = rng.normal(0, 0.06, 3) + [0.42, 0.12, 0.16]
+        self.reach = rng.normal(0, 0.06, 3) + np.array([0.42, 0.12, 0.16])
 
     def _clock(self, time: float) -> float:
         """The swing's own time at a time of this act."""

@@ -24,8 +24,8 @@ from tests.films.scene import Place
 from tests.films.solids import Light
 
 from . import people, recorded
-from .marks import Marks
 from .acts import Held, Waggled, act_of
+from .marks import Marks
 from .movers import Free, Mixed, Moment, Mover, Recorded, Swing, swing_of
 from .paint_shop import Customer
 from .painter import Figure, Painter

@@ -120,7 +120,9 @@ def looks(move: Moves, count: int, rng: np.random.Generator) -> tuple[list[np.nd
         ahead = move.ahead if move.kind in (0, 3) and np.isfinite(move.ahead) else _line(move, hand, centre, 1.0)
         ahead += float(rng.normal(0, FACING_SD))
         rows.append(
-            inputs(of.times, of.steady, of.places, of.visibility, centre, tempo, ahead, hand)[::EVERY, COLUMNS].T.astype(np.float16)
+            inputs(of.times, of.steady, of.places, of.visibility, centre, tempo, ahead, hand)[
+                ::EVERY, COLUMNS
+            ].T.astype(np.float16)
         )
         goals.append(goal)
     return rows, goals
@@ -154,7 +156,9 @@ def changed(rows: torch.Tensor, goals: torch.Tensor) -> torch.Tensor:
     solid = torch.cat([solid[:, :low], (solid[:, low:] * (1 - swapped) + legs * swapped) * (1 - gone)], 1)
     middle = solid.mean(3, keepdim=True)
     solid = middle + (solid - middle) * (1 + 0.12 * torch.randn(n, PARTS, 1, 1, device=device)).clamp(0.7, 1.3)
-    slow = nn.functional.interpolate(torch.randn(n, PARTS * 3, 7, device=device), size=count, mode="linear", align_corners=True)
+    slow = nn.functional.interpolate(
+        torch.randn(n, PARTS * 3, 7, device=device), size=count, mode="linear", align_corners=True
+    )
     solid = solid + 0.03 * slow.reshape(n, PARTS, 3, count) + 0.05 * torch.randn(n, PARTS, 3, 1, device=device)
     solid = (solid + 0.008 * torch.randn_like(solid)) * (1 + 0.06 * torch.randn(n, 1, 1, 1, device=device))
     known = (known + 0.15 * torch.randn(n, PARTS, 1, device=device)).clamp(0, 1)

@@ -226,7 +226,9 @@ def main() -> None:
     )
     parser.add_argument("--use", choices=["judge", "tune"], default="judge")
     parser.add_argument("--calibrate", action="store_true")
-    parser.add_argument("--slowed", action="store_true", help="only tell at which speed swings of slowed films are found")
+    parser.add_argument(
+        "--slowed", action="store_true", help="only tell at which speed swings of slowed films are found"
+    )
     parser.add_argument("--out", type=Path)
     parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
     wish = parser.parse_args()

@@ -22,8 +22,8 @@ __all__ = ["Kept", "gathered", "load", "pack", "save"]
 class Kept:
     """A watched clip; F frames. ``axes`` [3, 3] the field's axes (ahead, up, toward the plate) as rows on the camera's axes.
 
-    ``kind`` 0 swing, 1 recorded, 2 free, 3 an act (named in ``truth``); ``mirrored`` a left-handed hitter; joints, hips and bat in metres on the camera's axes
-    (x right, y down, z away).
+    ``kind`` 0 swing, 1 recorded, 2 free, 3 an act (named in ``truth``); ``mirrored`` a left-handed
+    hitter; joints, hips and bat in metres on the camera's axes (x right, y down, z away).
     """
 
     number: int

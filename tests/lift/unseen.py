@@ -77,7 +77,7 @@ def errors_of(path: Path) -> list[Errors]:
                     flat[good].astype(np.float32),
                     solid[good].astype(np.float32),
                     np.nan_to_num(seen[good]).astype(np.float32),
-                )  # fmt: skip
+                )
             )
     return out
 
