@@ -7,6 +7,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from portal.desk.counting import readings_of
 from portal.desk.models import Rate, Rating, Review
 from portal.look.words import measured, wanted_words, with_unit
 from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at, missed
@@ -80,9 +81,11 @@ class Stop:
 
 
 def stops(review: Review, swing: dict[str, Any] | None) -> list[Stop]:
-    """The seven stops of a swing. Without one (none measured, found or left) the checkpoints stand for the coach's eye."""
+    """The seven stops: when, of the swing on the stage; how much, of the clip. Without a swing (none measured, found or left) the
+    checkpoints stand for the coach's eye.
+    """
     ratings = {rating.checkpoint: rating for rating in review.ratings.all()}
-    readings = {reading["checkpoint"]: reading for reading in swing["readings"]} if swing else {}
+    readings = readings_of(review)
     return [_stop(key, name, swing, readings, ratings, review) for key, name in enumerate(INSTANTS, start=1)]
 
 

@@ -316,7 +316,7 @@ class Studio:
         counts = []
         for moment, time in zip(moments, wish.times, strict=True):
             parts = [moment]
-            if isinstance(wish.mover, Swing) and abs(time - wish.mover.timings[0].contact) < 0.12:
+            if isinstance(wish.mover, Swing) and any(abs(time - t.contact) < 0.12 for t in wish.mover.timings):
                 count = 4 if wish.shutter_s > 1 / 300 else 2
                 parts = [
                     wish.mover.moment(float(time) + (n + 0.5 - count / 2) / count * wish.shutter_s)
