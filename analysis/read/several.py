@@ -53,7 +53,9 @@ def median_of(values: Sequence[float], intervals: Sequence[Interval], common: fl
     (42.0, (34.0, 50.0))
     """
     if not values or len(values) != len(intervals):
-        raise ValueError(f"Expected as many intervals as values and at least one, got {len(values)} and {len(intervals)}.")
+        raise ValueError(
+            f"Expected as many intervals as values and at least one, got {len(values)} and {len(intervals)}."
+        )
     if not 0.0 <= common <= 1.0:
         raise ValueError(f"A share lies between 0 and 1, got {common!r}.")
     if len(values) == 1:

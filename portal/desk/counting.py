@@ -13,9 +13,7 @@ from collections.abc import Callable, Collection
 from typing import Any
 from uuid import UUID
 
-from django.utils.text import get_text_list
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from portal.desk.models import Review
 from portal.desk.swings import Swing, result_of, swing_of
@@ -121,12 +119,12 @@ def renumber(clip_id: UUID, moved: dict[int, int], gone: Collection[int] = ()) -
             Review.objects.filter(pk=review.pk).update(counting={**review.counting, str(clip_id): kept})
 
 
-def words(review: Review) -> str:
-    """What the numbers of this clip are made of: "the middle of swings 1 and 3"; nothing where there is one swing."""
+def choices(review: Review) -> list[dict[str, Any]]:
+    """Every swing of the clip, for the row in which the coach says which count; nothing where there is one swing."""
     swings = result_of(review.clip).get("swings", [])
-    if len(swings) < 2:
-        return ""
-    numbers = [str(swing["index"] + 1) for swing in counted(review)]
-    return ngettext("swing %(which)s alone", "the middle of swings %(which)s", len(numbers)) % {
-        "which": get_text_list(numbers, _("and"))
-    }
+    chosen, shown = counted(review), swing_of(review)
+    rows = [
+        {"index": one["index"], "number": one["index"] + 1, "counts": one in chosen, "is_shown": one == shown}
+        for one in swings
+    ]
+    return rows if len(rows) > 1 else []

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from portal.desk.counting import readings_of
 from portal.desk.models import Rate, Rating, Review
+from portal.desk.swings import result_of
 from portal.look.words import measured, wanted_words, with_unit
 from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at, missed
 
@@ -55,6 +56,20 @@ class Point:
         }
 
     @property
+    def ticks(self) -> list[float]:
+        """The values of the single swings that count."""
+        return [one["value"] for one in self.reading.get("each", []) if one["counts"]]
+
+    @property
+    def each(self) -> list[dict[str, Any]]:
+        """What each swing of the clip shows, in words no finer than the clip's."""
+        reading = self.reading
+        return [
+            {**one, "number": one["swing"] + 1, "words": measured(one["value"], reading["interval"], reading["unit"])}
+            for one in reading.get("each", [])
+        ]
+
+    @property
     def has_strip(self) -> bool:
         return bool(self.reading["scale"]) and not self.entry.by_eye
 
@@ -99,6 +114,8 @@ def _stop(
 ) -> Stop:
     instant = swing["instants"].get(name, {}) if swing else {}
     when = when_words(instant) if swing else _("no swing yet")
+    if swing and len(result_of(review.clip).get("swings", [])) > 1:
+        when = _("swing %(n)d: %(when)s") % {"n": swing["index"] + 1, "when": when}
     points = [
         _point(
             entry,

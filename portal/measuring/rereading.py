@@ -159,7 +159,9 @@ def _note(measurement: Measurement, former: Result, now: Result, carried: Carrie
     review.refresh_from_db(fields=["counting"])
     unseen = Reread.objects.filter(measurement=measurement).first()
     calls = differences.changed_calls(former, now, carried.moved)
-    if len(former["swings"]) > 1 or len(now["swings"]) > 1:  # the coach knows the numbers of the clip, not of single swings
+    if (
+        len(former["swings"]) > 1 or len(now["swings"]) > 1
+    ):  # the coach knows the numbers of the clip, not of single swings
         later = counting.said_of(review, measurement.clip_id)
         calls = differences.changed_of_clip(counting.clip_readings(former, said), counting.clip_readings(now, later))
     swings = differences.changed_swings(now, carried.moved, carried.gone, carried.back)
