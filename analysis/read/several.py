@@ -79,7 +79,8 @@ def stir(values: Array, errors: Array) -> float:
     """
     if values.size == 2:
         return float(np.hypot(*errors) / 2.0)
-    moved = np.median(values + _tries(values.size) * errors, axis=1) - np.median(values)
+    order = np.lexsort((errors, values))  # the order in which swings are told changes nothing
+    moved = np.median(values[order] + _tries(values.size) * errors[order], axis=1) - np.median(values)
     return float(np.sqrt(np.mean(moved**2)))
 
 

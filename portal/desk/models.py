@@ -59,6 +59,14 @@ class Rating(models.Model):
     checkpoint = models.CharField(max_length=40)
     rate = models.CharField(max_length=8, choices=Rate, blank=True)
     words = models.CharField(max_length=300, blank=True)
+    clip = models.ForeignKey(
+        Clip,
+        null=True,
+        blank=True,
+        on_delete=models.SET_NULL,
+        related_name="+",
+        help_text=_("The clip that it was said of, whose number stood beside it; empty where that was not noted."),
+    )
 
     class Meta:
         constraints = [

@@ -1,3 +1,4 @@
+import django.db.models.deletion
 from django.db import migrations, models
 
 
@@ -36,6 +37,18 @@ class Migration(migrations.Migration):
             model_name="review",
             name="swing",
             field=models.PositiveSmallIntegerField(default=0, help_text="Which swing of the clip is on the stage."),
+        ),
+        migrations.AddField(
+            model_name="rating",
+            name="clip",
+            field=models.ForeignKey(
+                blank=True,
+                help_text="The clip that it was said of, whose number stood beside it; empty where that was not noted.",
+                null=True,
+                on_delete=django.db.models.deletion.SET_NULL,
+                related_name="+",
+                to="intake.clip",
+            ),
         ),
         migrations.RunPython(keep_numbers, migrations.RunPython.noop),
     ]
