@@ -21,12 +21,12 @@ import json
 from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
-from statistics import NormalDist
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read.stage import NINETY
 from analysis.read.terms import SIDE_VIEWS
 
 __all__ = ["WHOLE", "common_share", "median_of", "stir"]
@@ -64,14 +64,15 @@ def median_of(values: Sequence[float], intervals: Sequence[Interval], common: fl
     halves = np.array([max(value - low, high - value) for value, (low, high) in zip(each, intervals, strict=True)])
     middle = float(np.median(each))
     stays = np.sqrt(common) * float(halves.mean())
-    half = float(np.hypot(stays, stir(each, np.sqrt(1.0 - common) * halves)))
+    goes = NINETY * stir(each, np.sqrt(1.0 - common) * halves / NINETY)
+    half = float(np.hypot(stays, goes))
     return middle, (middle - half, middle + half)
 
 
 def stir(values: Array, errors: Array) -> float:
     """How far the median of `values` [N] goes when each is moved by an error of its own, root of the mean square.
 
-    errors  [N] size of each one's error; the answer is of the same kind, a deviation for deviations, a half width for half widths
+    errors  [N] deviation of each one's error
 
     Of two it is their mean's: errors over the root of two. Of more it depends on how the values lie: of three equal ones 0.67 of an
     error, of three far apart a whole one, for then the one in the middle alone decides. No chance is in it: the tries are always
@@ -86,18 +87,8 @@ def stir(values: Array, errors: Array) -> float:
 
 @lru_cache(maxsize=16)
 def _tries(count: int) -> Array:
-    """Errors of one deviation each [2 * TRIES, count], laid evenly over a normal distribution, every try with its opposite, no two
-    columns alike.
-
-    Even by the recurrence of the generalised golden ratio (Roberts 2018, "The unreasonable effectiveness of quasirandom sequences"; from
-    memory).
-    """
-    ratio = 2.0
-    for _ in range(60):  # the positive root of x^(count + 1) = x + 1
-        ratio = (1.0 + ratio) ** (1.0 / (count + 1))
-    places = (0.5 + np.outer(np.arange(1, TRIES + 1), ratio ** -np.arange(1.0, count + 1))) % 1.0
-    quantile = np.vectorize(NormalDist().inv_cdf, otypes=[np.float64])
-    half = quantile(np.clip(places, 1e-6, 1.0 - 1e-6))
+    """Normal errors of one deviation each [2 * TRIES, count], every try with its opposite, columns without correlation."""
+    half = np.random.default_rng(count).standard_normal((TRIES, count))
     half = half @ np.linalg.inv(np.linalg.cholesky(half.T @ half / TRIES)).T
     return np.concatenate([half, -half])
 

@@ -90,19 +90,19 @@ def test_the_same_swings_in_any_order_give_the_same_interval():
     assert len(told) == 1
 
 
-@pytest.mark.parametrize("count", [2, 3, 4, 5])
-@pytest.mark.parametrize("differ", [0.0, 1.0, 3.0, 10.0], ids="{:g} errors apart".format)
+@pytest.mark.parametrize("count", [2, 3, 5])
+@pytest.mark.parametrize("differ", [0.0, 3.0, 10.0], ids="{:g} errors apart".format)
 @pytest.mark.parametrize("common", [0.0, 0.9])
 def test_nine_of_ten_intervals_hold_the_median_of_the_true_values(count, differ, common):
     """However much the hitter's swings truly differ, and however much of the error they have in common."""
     rng = np.random.default_rng([count, int(differ), int(100 * common)])
-    times, hit = 400, 0
+    times, hit = 250, 0
     for _ in range(times):
         true = 40 + differ * rng.standard_normal(count)
         read = true + np.sqrt(common) * rng.standard_normal() + np.sqrt(1 - common) * rng.standard_normal(count)
         _value, (low, high) = median_of(list(read), [around(value, 1.645) for value in read], common)
         hit += low <= np.median(true) <= high
-    assert hit / times >= 0.85  # three deviations of the count below nine tenths
+    assert hit / times >= 0.84  # three deviations of the count below nine tenths
 
 
 @pytest.mark.parametrize(("values", "common", "words"), [([], 0.5, "at least one"), ([1.0], 1.5, "between 0 and 1")])
