@@ -60,8 +60,15 @@ def test_of_three_swings_the_middle_one_is_the_clips_value_and_each_is_told(revi
     assert [(one["swing"], one["value"], one["counts"]) for one in knee(review)["each"]] == [
         (0, 40.0, True), (1, 44.0, True), (2, 52.0, True),
     ]  # fmt: skip
+
+
+def test_the_interval_narrows_where_swings_agree_and_stays_where_they_differ(review):
+    with_swings(review, 43.9, 44.0, 44.1)
     low, high = knee(review)["interval"]
-    assert 0 < (high - low) / 2 < 6
+    assert 5 < (high - low) / 2 < 5.95
+    with_swings_again(review, 30.0, 44.0, 58.0)
+    low, high = knee(review)["interval"]
+    assert (high - low) / 2 == pytest.approx(6, abs=0.01)
 
 
 def test_of_two_it_is_half_way_between(review):
