@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from portal.desk import drafts
+from portal.desk.counting import readings_of
 from portal.desk.models import Rate, Review
 from portal.desk.swings import swing_of
 from portal.drills.fitting import Fit, best_first, fit
@@ -45,9 +46,10 @@ def begin(submission: Submission) -> Review:
 
 
 def _swing(review: Review) -> dict[str, Any]:
+    """The swing on the stage, with the numbers that stand beside the coach's words: the clip's."""
     swing = swing_of(review)
     assert swing is not None
-    return dict(swing)
+    return {**swing, "readings": list(readings_of(review).values())}
 
 
 def _readable(swing: dict[str, Any]) -> list[dict[str, Any]]:

@@ -92,9 +92,8 @@ def rate(checkpoint: str, given: str, words: str) -> Change:
         if not (given or words.strip()):
             review.ratings.filter(checkpoint=checkpoint).delete()
             return
-        Rating.objects.update_or_create(
-            review=review, checkpoint=checkpoint, defaults={"rate": Rate(given) if given else "", "words": words}
-        )
+        said = {"rate": Rate(given) if given else "", "words": words, "clip_id": review.clip_id}
+        Rating.objects.update_or_create(review=review, checkpoint=checkpoint, defaults=said)
 
     return make
 

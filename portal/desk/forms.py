@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from portal.desk.models import Rate
 from portal.desk.shapes import clean_shapes
-from portal.desk.swings import frames_of
+from portal.desk.swings import frames_of, result_of
 from portal.drills.models import Drill
 from portal.drills.set_up import SetUpFault, completed
 from portal.intake.models import Clip, Submission
@@ -64,6 +64,29 @@ class RatingForm(Version):
     checkpoint = forms.ChoiceField(choices=CHECKPOINT_IDS)
     rate = forms.ChoiceField(required=False, choices=[("", ""), *Rate.choices])
     words = forms.CharField(required=False, max_length=300)
+
+
+class CountingForm(Version):
+    """Whether a swing of a clip of this submission counts."""
+
+    clip = forms.ModelChoiceField(Clip.objects.none())
+    swing = forms.IntegerField(min_value=0, max_value=999)
+    counts = forms.BooleanField(required=False)
+
+    def __init__(self, data: dict[str, Any], submission: Submission) -> None:
+        super().__init__(data)
+        clip = self.fields["clip"]
+        assert isinstance(clip, forms.ModelChoiceField)
+        clip.queryset = Clip.objects.filter(submission=submission)
+
+    def clean(self) -> dict[str, Any]:
+        """Only a swing that the clip has can count."""
+        said = super().clean() or self.cleaned_data
+        if said.get("clip") is not None and said.get("swing") is not None:
+            indices = [swing["index"] for swing in result_of(said["clip"]).get("swings", [])]
+            if said["swing"] not in indices:
+                self.add_error("swing", _("This clip has no swing %(n)d any more.") % {"n": said["swing"] + 1})
+        return said
 
 
 class MarkUpForm(Version):

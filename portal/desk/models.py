@@ -23,7 +23,12 @@ class Review(models.Model):
 
     submission = models.OneToOneField(Submission, on_delete=models.CASCADE, related_name="review")
     clip = models.ForeignKey(Clip, null=True, on_delete=models.SET_NULL, related_name="+")
-    swing = models.PositiveSmallIntegerField(default=0, help_text=_("Which swing of the clip is evaluated."))
+    swing = models.PositiveSmallIntegerField(default=0, help_text=_("Which swing of the clip is on the stage."))
+    counting: models.JSONField[dict[str, dict[str, bool]], dict[str, dict[str, bool]]] = models.JSONField(
+        default=dict,
+        blank=True,
+        help_text=_("Which swings count, as the coach said: by clip and the swing’s index. See counting.py."),
+    )
     greeting = models.TextField(_("greeting"), blank=True)
     good: models.JSONField[list[str], list[str]] = models.JSONField(
         default=list, blank=True, help_text=_("What is already good, one sentence each.")
@@ -54,6 +59,14 @@ class Rating(models.Model):
     checkpoint = models.CharField(max_length=40)
     rate = models.CharField(max_length=8, choices=Rate, blank=True)
     words = models.CharField(max_length=300, blank=True)
+    clip = models.ForeignKey(
+        Clip,
+        null=True,
+        blank=True,
+        on_delete=models.SET_NULL,
+        related_name="+",
+        help_text=_("The clip that it was said of, whose number stood beside it; empty where that was not noted."),
+    )
 
     class Meta:
         constraints = [

@@ -8,6 +8,7 @@ from django.templatetags.static import static
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+from portal.desk import counting
 from portal.desk.messages import messages
 from portal.desk.models import Review
 from portal.desk.stops import STOPS
@@ -58,6 +59,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "swing": swing,
         "swing_index": swing["index"] if swing else review.swing,
         "swings": [{"index": one["index"]} for one in result_of(clip).get("swings", [])],
+        "counting": {str(one["index"]): one in counting.counted(review) for one in result_of(clip).get("swings", [])},
         "film": film_of(review),
         "corrections": clip.measurement.corrections if clip else {},
         "corrections_version": clip.measurement.corrections_version if clip else 0,
@@ -76,7 +78,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
 
 def _urls(review: Review) -> dict[str, str]:
     pk = review.submission_id
-    names = ("draft", "rating", "markup", "assignment", "cards", "preview", "swing")
+    names = ("draft", "rating", "counting", "markup", "assignment", "cards", "preview", "swing")
     return {
         **{name: reverse(f"desk_{name}", args=[pk]) for name in names},
         "desk": reverse("desk", args=[pk]),

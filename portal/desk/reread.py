@@ -14,6 +14,7 @@ from django.utils.translation import ngettext
 from portal.desk.models import Review
 from portal.desk.swings import swing_of
 from portal.look.words import measured
+from portal.measuring.differences import WHOLE_CLIP
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES
 from portal.measuring.models import Measurement, Reread
 
@@ -36,7 +37,7 @@ class Line:
 
 @dataclass(frozen=True)
 class Told:
-    """That the film was read again at `at`, and what became different in the swing under review."""
+    """That the film was read again at `at`, and what became different in the numbers beside the draft."""
 
     at: datetime
     why: str
@@ -61,7 +62,8 @@ def told(review: Review) -> Told | None:
     if news is None:
         return None
     swing = swing_of(review)
-    here = [change for change in news.calls if swing and change["swing"] == swing["index"]]
+    seen_here = {swing["index"], WHOLE_CLIP} if swing else set()
+    here = [change for change in news.calls if change["swing"] in seen_here]
     others = len(news.calls) - len(here)
     elsewhere = ngettext("One more in another swing.", "%(n)d more in other swings.", others) % {"n": others}
     return Told(news.at, _why(news.why), _lines(here, review), _swings(news.swings), elsewhere if others else "")

@@ -7,7 +7,9 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from portal.desk.counting import readings_of
 from portal.desk.models import Rate, Rating, Review
+from portal.desk.swings import result_of
 from portal.look.words import measured, wanted_words, with_unit
 from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at, missed
 
@@ -54,6 +56,20 @@ class Point:
         }
 
     @property
+    def ticks(self) -> list[float]:
+        """The values of the single swings that count."""
+        return [one["value"] for one in self.reading.get("each", []) if one["counts"]]
+
+    @property
+    def each(self) -> list[dict[str, Any]]:
+        """What each swing of the clip shows, in words no finer than the clip's."""
+        reading = self.reading
+        return [
+            {**one, "number": one["swing"] + 1, "words": measured(one["value"], reading["interval"], reading["unit"])}
+            for one in reading.get("each", [])
+        ]
+
+    @property
     def has_strip(self) -> bool:
         return bool(self.reading["scale"]) and not self.entry.by_eye
 
@@ -80,9 +96,11 @@ class Stop:
 
 
 def stops(review: Review, swing: dict[str, Any] | None) -> list[Stop]:
-    """The seven stops of a swing. Without one (none measured, found or left) the checkpoints stand for the coach's eye."""
+    """The seven stops: when, of the swing on the stage; how much, of the clip. Without a swing (none measured, found or left) the
+    checkpoints stand for the coach's eye.
+    """
     ratings = {rating.checkpoint: rating for rating in review.ratings.all()}
-    readings = {reading["checkpoint"]: reading for reading in swing["readings"]} if swing else {}
+    readings = readings_of(review)
     return [_stop(key, name, swing, readings, ratings, review) for key, name in enumerate(INSTANTS, start=1)]
 
 
@@ -96,6 +114,8 @@ def _stop(
 ) -> Stop:
     instant = swing["instants"].get(name, {}) if swing else {}
     when = when_words(instant) if swing else _("no swing yet")
+    if swing and len(result_of(review.clip).get("swings", [])) > 1:
+        when = _("swing %(n)d: %(when)s") % {"n": swing["index"] + 1, "when": when}
     points = [
         _point(
             entry,

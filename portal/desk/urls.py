@@ -13,6 +13,7 @@ urlpatterns = [
     path(DESK + "read-again/", views.reread_seen, name="desk_reread_seen"),
     path(DESK + "draft/", views.draft, name="desk_draft"),
     path(DESK + "rating/", views.rating, name="desk_rating"),
+    path(DESK + "counting/", views.counting, name="desk_counting"),
     path(DESK + "markup/", views.markup, name="desk_markup"),
     path(DESK + "assignment/", views.assignment, name="desk_assignment"),
     path(DESK + "cards/", views.cards, name="desk_cards"),

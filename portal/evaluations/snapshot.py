@@ -11,8 +11,9 @@ from django.utils import timezone
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
+from portal.desk import counting
 from portal.desk.models import Assignment, MarkUp, Rating, Review
-from portal.desk.swings import frames_of, place_of, result_of, swing_of
+from portal.desk.swings import frames_of, place_of, result_of
 from portal.drills.cautions import cautions
 from portal.drills.diagram_svg import PAGE, PRINT, described, drawing
 from portal.drills.set_up import completed, in_words
@@ -42,7 +43,7 @@ def build(review: Review, coach: User | None, edition: int) -> dict[str, Any]:
         "good": [sentence.strip() for sentence in review.good if sentence.strip()],
         "thing": _thing(review, points),
         "closing": review.closing.strip(),
-        "pictures": [_picture(number, markup) for number, markup in enumerate(shown_markups(review), start=1)],
+        "pictures": [_picture(number, markup, review) for number, markup in enumerate(shown_markups(review), start=1)],
         "points": points,
         "plan": [_drill(assignment, _hits(review, result)) for assignment in _assignments(review)],
     }
@@ -70,10 +71,16 @@ def _player(review: Review, result: dict[str, Any]) -> dict[str, Any]:
 
 def _film(review: Review, result: dict[str, Any]) -> dict[str, Any]:
     film = result.get("film", {})
+    """`counted` swings of all `swings` are behind the numbers; `swing` is the place of the one on the stage, `measured` of the one
+    that counts where only one does.
+    """
     swing, swings = place_of(review)
+    every, counted = result.get("swings", []), counting.counted(review)
     return {
         "swing": swing,
         "swings": swings,
+        "counted": len(counted),
+        "measured": every.index(counted[0]) + 1 if len(counted) == 1 else None,
         "fps": film.get("fps"),
         "view": _(VIEW_NAMES.get(film.get("view"), "")) if film.get("view") else "",
         "read_with": review.clip.measurement.read_with if review.clip else "",
@@ -81,8 +88,8 @@ def _film(review: Review, result: dict[str, Any]) -> dict[str, Any]:
 
 
 def _points(review: Review, result: dict[str, Any]) -> list[dict[str, Any]]:
-    """Every checkpoint that was read or rated, in the order of the walk."""
-    readings = {reading["checkpoint"]: reading for reading in (swing_of(review) or {}).get("readings", [])}
+    """Every checkpoint that was read or rated, in the order of the walk; the numbers are the clip's."""
+    readings = counting.readings_of(review)
     ratings = {rating.checkpoint: rating for rating in review.ratings.all()}
     return [
         _point(entry, readings.get(entry.id, {}), ratings.get(entry.id), review.thing_checkpoint == entry.id)
@@ -104,6 +111,7 @@ def _point(entry: Checkpoint, reading: dict[str, Any], rating: Rating | None, is
         "band": reading.get("band"),
         "own_band": bool(reading.get("own_band")),
         "scale": None if entry.by_eye else reading.get("scale"),
+        "each": [one["value"] for one in reading.get("each", []) if one["counts"]],
         "call": call,
         "reason": reading.get("reason") or "",
         "rating": rating.rate if rating else "",
@@ -125,18 +133,28 @@ def _thing(review: Review, points: list[dict[str, Any]]) -> dict[str, Any] | Non
     }
 
 
-def _picture(number: int, markup: MarkUp) -> dict[str, Any]:
+def _picture(number: int, markup: MarkUp, review: Review) -> dict[str, Any]:
     instant = _(INSTANT_NAMES[markup.instant]) if markup.instant in INSTANT_NAMES else ""
     tones = [tone for tone in ("seen", "wanted", "coach") if tone in _tones(markup)]
     return {
         "file": f"picture-{number}.jpg",
         "frame": markup.frame,
         "instant": instant,
+        "swing": _swing_words(markup, review),
         "caption": markup.caption.strip(),
         "tones": tones,
         "for_thing": markup.for_thing,
         "alt": _alt(instant, markup.caption.strip()),
     }
+
+
+def _swing_words(markup: MarkUp, review: Review) -> str:
+    """Which swing a picture shows, where that is not plain: the numbers beside it are those of all that count."""
+    if markup.clip_id != review.clip_id:
+        return _("From another clip")
+    swings = result_of(markup.clip).get("swings", [])
+    place = next((n for n, one in enumerate(swings, 1) if one["start_frame"] <= markup.frame <= one["end_frame"]), 0)
+    return _("Swing %(n)d of %(all)d") % {"n": place, "all": len(swings)} if place and len(swings) > 1 else ""
 
 
 def _tones(markup: MarkUp) -> set[str]:

@@ -26,16 +26,22 @@ class Geometry:
     """Positions in percent of the scale, 0 at its low end and 100 at its high end; None where there is nothing to draw.
 
     `off` is "low" or "high" when the value lies beyond the scale: an arrow at that end then stands for the needle.
+    `ticks` are the values of single swings, those that lie on the scale.
     """
 
     band: Span | None
     bar: Span | None
     needle: float | None
     off: str | None
+    ticks: tuple[float, ...] = ()
 
 
 def geometry(
-    scale: Sequence[float], band: Pair | None, value: float | None, interval: Sequence[float] | None
+    scale: Sequence[float],
+    band: Pair | None,
+    value: float | None,
+    interval: Sequence[float] | None,
+    swings: Sequence[float] = (),
 ) -> Geometry:
     """Lay out one reading on its scale.
 
@@ -44,6 +50,7 @@ def geometry(
     scale : (low, high), in the unit of the reading, low < high.
     band : (low, high), either end None where the band is open; None where there is no band.
     value, interval : the reading and its (low, high) ends; None where it could not be read.
+    swings : the values of the single swings that the value is the middle of.
 
     Band and interval are cut at the ends of the scale; what lies wholly outside is not drawn.
 
@@ -70,6 +77,7 @@ def geometry(
         bar=None if value is None or interval is None else _span(low, high, interval[0], interval[1]),
         needle=None if value is None or off else _percent(low, high, value),
         off=off,
+        ticks=tuple(_percent(low, high, one) for one in swings if low <= one <= high),
     )
 
 

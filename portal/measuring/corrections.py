@@ -6,6 +6,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from portal.desk import counting
 from portal.measuring import door, numbering, rereading
 from portal.measuring.models import Measurement, Stage
 
@@ -45,4 +46,6 @@ def apply(measurement: Measurement, corrections: dict[str, Any], version: int) -
         raise Stale
     for name, value in columns.items():
         setattr(measurement, name, value)
+    if moved:
+        counting.renumber(measurement.clip_id, moved)
     return moved

@@ -6,7 +6,9 @@ from typing import Any
 
 Result = dict[str, Any]
 Change = dict[str, Any]
+Readings = dict[str, dict[str, Any]]
 READ = ("value", "interval", "unit")
+WHOLE_CLIP = -1  # in place of a swing's index: what the clip's swings say together
 
 
 def changed_calls(former: Result, now: Result, moved: dict[int, int]) -> list[Change]:
@@ -18,18 +20,25 @@ def changed_calls(former: Result, now: Result, moved: dict[int, int]) -> list[Ch
     """
     before = {moved[swing["index"]]: swing for swing in former["swings"] if swing["index"] in moved}
     return [
-        {
-            "swing": swing["index"],
-            "checkpoint": reading["checkpoint"],
-            "before": was["call"],
-            "after": reading["call"],
-            "was": {name: was[name] for name in READ},
-            "now": {name: reading[name] for name in READ},
-        }
+        _change(swing["index"], was, reading)
         for swing in now["swings"]
         for reading in swing["readings"]
         if (was := _reading(before.get(swing["index"]), reading["checkpoint"])) and was["call"] != reading["call"]
     ]
+
+
+def changed_of_clip(former: Readings, now: Readings) -> list[Change]:
+    """The same for what several swings of a clip say together, by checkpoint."""
+    return [
+        _change(WHOLE_CLIP, was, reading)
+        for checkpoint, reading in now.items()
+        if (was := former.get(checkpoint)) and was["call"] != reading["call"]
+    ]
+
+
+def _change(swing: int, was: dict[str, Any], now: dict[str, Any]) -> Change:
+    read = {"was": {name: was[name] for name in READ}, "now": {name: now[name] for name in READ}}
+    return {"swing": swing, "checkpoint": now["checkpoint"], "before": was["call"], "after": now["call"], **read}
 
 
 def changed_swings(now: Result, moved: dict[int, int], gone: list[int], back: bool) -> dict[str, Any]:
@@ -40,6 +49,7 @@ def changed_swings(now: Result, moved: dict[int, int], gone: list[int], back: bo
 
 def together(older: list[Change], newer: list[Change], moved: dict[int, int]) -> list[Change]:
     """Two lists of changes as one, for who has seen neither: from before the first to after the second."""
+    moved = {**moved, WHOLE_CLIP: WHOLE_CLIP}
     held = {
         (moved[change["swing"]], change["checkpoint"]): {**change, "swing": moved[change["swing"]]}
         for change in older

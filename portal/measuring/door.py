@@ -33,6 +33,7 @@ from analysis.read import (
 from analysis.read.calls import IN_RANGE, OUT_OF_RANGE, call_for, missed_side
 from analysis.read.camera import usable_camera
 from analysis.read.parts import load_parts
+from analysis.read.several import common_share, median_of
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
 from portal.camps.bands import Bands, own_bands
 from portal.intake.models import Clip
@@ -66,6 +67,7 @@ __all__ = [
     "load_tracks",
     "measure_again",
     "missed",
+    "of_several",
     "plate_fits",
     "read_again",
     "read_clip",
@@ -88,6 +90,24 @@ def in_range(reading: dict[str, Any] | None) -> bool:
         return False
     low, high = reading["band"]
     return call_for(tuple(reading["interval"]), (low, high)) == IN_RANGE
+
+
+def of_several(readings: list[dict[str, Any]], view: str) -> dict[str, Any]:
+    """One reading of a checkpoint from those of several swings of a clip: their median with its interval and call (see
+    analysis/read/several.py). Of one swing that was read alone it is that one's; of none, the first one's reason.
+    """
+    read_ones = [reading for reading in readings if reading["value"] is not None and reading["interval"]]
+    if len(read_ones) < 2:
+        return (read_ones or readings)[0]
+    first = read_ones[0]
+    intervals = [(float(low), float(high)) for low, high in (reading["interval"] for reading in read_ones)]
+    share = common_share(first["checkpoint"], view)
+    value, (low, high) = median_of([reading["value"] for reading in read_ones], intervals, share)
+    if first["scale"][0] >= 0.0:  # what cannot be negative is never said to be
+        low = max(low, 0.0)
+    band = (first["band"][0], first["band"][1])
+    known = {"value": round(value, 5), "interval": [round(low, 5), round(high, 5)], "call": call_for((low, high), band)}
+    return {**first, **known, "reason": None}
 
 
 def read_again(measurement: Measurement, corrections: dict[str, Any]) -> dict[str, Any]:

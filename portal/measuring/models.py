@@ -116,7 +116,8 @@ class Retry(models.Model):
 class Reread(models.Model):
     """What became different when a clip was read again, until its coach has seen it.
 
-    calls   [{"swing", "checkpoint", "before", "after", "was", "now"}]: swing by its index today, calls, values in words
+    calls   [{"swing", "checkpoint", "before", "after", "was", "now"}]: swing by its index today (-1 = the clip's
+            swings together), calls, values in words
     swings  {"gone": [index before, …], "new": [index today, …], "back": bool}; back = one taken out may be there again
     why     what was newer: "method", "book", "bands"
     """

@@ -15,6 +15,7 @@ from django.db.models import Case, F, Q, QuerySet, When
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
+from portal.desk import counting
 from portal.desk.models import Review
 from portal.intake.states import State
 from portal.measuring import carrying, differences, door
@@ -153,8 +154,16 @@ def _note(measurement: Measurement, former: Result, now: Result, carried: Carrie
     looked_at = carried.moved.get(review.swing, review.swing)
     if looked_at != review.swing:  # not a change of the draft: an open window goes on where it was
         Review.objects.filter(pk=review.pk, clip=measurement.clip_id, swing=review.swing).update(swing=looked_at)
+    said = counting.said_of(review, measurement.clip_id)
+    counting.renumber(measurement.clip_id, carried.moved, carried.gone)
+    review.refresh_from_db(fields=["counting"])
     unseen = Reread.objects.filter(measurement=measurement).first()
     calls = differences.changed_calls(former, now, carried.moved)
+    if (
+        len(former["swings"]) > 1 or len(now["swings"]) > 1
+    ):  # the coach knows the numbers of the clip, not of single swings
+        later = counting.said_of(review, measurement.clip_id)
+        calls = differences.changed_of_clip(counting.clip_readings(former, said), counting.clip_readings(now, later))
     swings = differences.changed_swings(now, carried.moved, carried.gone, carried.back)
     why = _newer(measurement)
     if unseen:

@@ -6,7 +6,7 @@
 
 /**
  * @typedef {{start: number, end: number}} Span  percent of the scale
- * @typedef {{band: Span|null, bar: Span|null, needle: number|null, off: "low"|"high"|null}} Geometry
+ * @typedef {{band: Span|null, bar: Span|null, needle: number|null, off: "low"|"high"|null, ticks: number[]}} Geometry
  * @typedef {readonly [number|null, number|null]} Band
  * @typedef {readonly [number, number]} Pair
  */
@@ -19,9 +19,10 @@ const SVG = "http://www.w3.org/2000/svg";
  * @param {Band|null} band  either end null where open
  * @param {number|null} value
  * @param {Pair|null} interval
+ * @param {readonly number[]} [swings]  values of the single swings that the value is the middle of
  * @returns {Geometry}
  */
-export function geometry(scale, band, value, interval) {
+export function geometry(scale, band, value, interval, swings = []) {
   const [low, high] = scale;
   if (!(Number.isFinite(low) && Number.isFinite(high) && low < high)) {
     throw new RangeError(`A scale needs two finite numbers in rising order, got ${low} and ${high}.`);
@@ -35,6 +36,7 @@ export function geometry(scale, band, value, interval) {
     bar: value === null || !interval ? null : span(low, high, interval[0], interval[1]),
     needle: value === null || off ? null : percent(low, high, value),
     off,
+    ticks: swings.filter((one) => low <= one && one <= high).map((one) => percent(low, high, one)),
   };
 }
 
@@ -84,14 +86,15 @@ export function drawing(at, label) {
   if (at.bar) svg.append(block("bar", at.bar, 9, 6));
   if (at.needle !== null) svg.append(part("line", { class: "strip-needle", x1: `${at.needle}%`, x2: `${at.needle}%`, y1: 0, y2: 24 }));
   if (at.off) svg.append(arrow(at.off));
+  for (const x of at.ticks) svg.append(part("line", { class: "strip-tick", x1: `${x}%`, x2: `${x}%`, y1: 17, y2: 24 }));
   return svg;
 }
 
 /**
  * The whole strip: ends of the scale, drawing, and under it what is wanted.
- * @param {{scale: Pair, band: Band|null, value: number|null, interval: Pair|null, label: string, wanted?: string}} reading
+ * @param {{scale: Pair, band: Band|null, value: number|null, interval: Pair|null, label: string, wanted?: string, swings?: readonly number[]}} reading
  */
-export function strip({ scale, band, value, interval, label, wanted = "" }) {
+export function strip({ scale, band, value, interval, label, wanted = "", swings = [] }) {
   const box = document.createElement("div");
   box.className = value === null ? "strip unread" : "strip";
   const end = (/** @type {string} */ which, /** @type {number} */ number) => {
@@ -101,7 +104,7 @@ export function strip({ scale, band, value, interval, label, wanted = "" }) {
     text.textContent = String(number).replace("-", "\u2212");
     return text;
   };
-  box.append(end("low", scale[0]), drawing(geometry(scale, band, value, interval), label), end("high", scale[1]));
+  box.append(end("low", scale[0]), drawing(geometry(scale, band, value, interval, swings), label), end("high", scale[1]));
   if (wanted) box.append(Object.assign(document.createElement("span"), { className: "wanted", textContent: wanted }));
   return box;
 }

@@ -189,10 +189,10 @@ def _camera(rng: np.random.Generator, height: float, level: bool = True) -> tupl
     return look_at(at, tuple(to), angle, size, float(rng.normal(0, 1.6 if level else 4.0))), size, float(azimuth)
 
 
-def _quickest(mover: Mover) -> float | None:
-    """About when a bat is so quick that it blurs, seconds; None where none is."""
+def _quickest(mover: Mover) -> list[float]:
+    """About when a bat is so quick that it blurs, seconds."""
     swing = mover.swing if isinstance(mover, Held) else mover
-    return swing.timings[0].contact if isinstance(swing, Swing) else None
+    return [timing.contact for timing in swing.timings] if isinstance(swing, Swing) else []
 
 
 def _colour(rng: np.random.Generator, low: float = 0.05, high: float = 0.95) -> tuple[float, float, float]:
@@ -375,7 +375,7 @@ class Studio:
         counts = []
         for moment, time in zip(moments, wish.times, strict=True):
             parts = [moment]
-            if (quick := _quickest(wish.mover)) is not None and abs(time - quick) < 0.12:
+            if any(abs(time - quick) < 0.12 for quick in _quickest(wish.mover)):
                 count = 4 if wish.shutter_s > 1 / 300 else 2
                 parts = [
                     wish.mover.moment(float(time) + (n + 0.5 - count / 2) / count * wish.shutter_s)

@@ -15,12 +15,12 @@ __all__ = ["truth_of"]
 FINE = 250.0  # samples per second
 
 
-def truth_of(mover: Swing, first: float, last: float) -> dict[str, dict[str, float]] | None:
-    """``instants`` by name, seconds of the mover's time, and ``checkpoints`` by id, between two times.
+def truth_of(mover: Swing, first: float, last: float, which: int = 0) -> dict[str, dict[str, float]] | None:
+    """``instants`` by name, seconds of the mover's time, and ``checkpoints`` by id, between two times; of the first or another swing.
 
     None where one of the instants never comes, as where a hitter is never quiet.
     """
-    timing = mover.timings[0]
+    timing = mover.timings[which]
     marks, head = Marks(mover.body), mover.body.index("head")
     times = np.arange(max(first, timing.move - 0.4), min(last, timing.finish + 0.3), 1 / FINE)
     moments = [mover.moment(float(time)) for time in times]

@@ -10,10 +10,10 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from portal.desk.counting import readings_of
 from portal.desk.doubts.doubt import GOOD, THING, Place, at_checkpoint, at_drill
 from portal.desk.models import Assignment, MarkUp, Rating, Review
 from portal.desk.stops import PREVIEW, STOPS
-from portal.desk.swings import swing_of
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, Checkpoint, missed
 
 BY_ID = {entry.id: entry for entry in CHECKPOINTS}
@@ -99,10 +99,9 @@ class Draft:
 
 
 def draft_of(review: Review) -> Draft:
-    swing = swing_of(review)
     return Draft(
         review=review,
-        readings={reading["checkpoint"]: reading for reading in swing["readings"]} if swing else {},
+        readings=readings_of(review),
         ratings={rating.checkpoint: rating for rating in review.ratings.all()},
         assignments=list(review.assignments.select_related("drill")),
         markups=[markup for markup in review.markups.all() if markup.in_evaluation],

@@ -1,4 +1,4 @@
-"""Numbers that the coach quotes: they are to be those of this swing, and a knee is told by its bend."""
+"""Numbers that the coach quotes: they are to be those of this clip, never of one of its swings alone, and a knee is told by its bend."""
 
 from __future__ import annotations
 
@@ -82,14 +82,31 @@ def _trouble(draft: Draft, passage: Passage, quote: Quote) -> str:
     if any(quote.is_near(reading) or quote.is_edge(reading) for reading in draft.readings.values()):
         return ""
     about = {"number": quote.text, "where": passage.where}
+    if alone := _of_one_swing(draft, passage, quote):
+        return alone % about
     if not measures or own is None:
-        return _("“%(number)s” in %(where)s is no number of this swing. Take it out, or put the measured one.") % about
+        return _("“%(number)s” in %(where)s is no number of this clip. Take it out, or put the measured one.") % about
     about["name"] = name_of(BY_ID[passage.about])
     if own["value"] is None:
         said = _("“%(number)s” in %(where)s: “%(name)s” cannot be read from this clip. Say it without a number.")
         return said % about
     about["read"] = measured(own["value"], own["interval"], own["unit"])
     return _("“%(number)s” in %(where)s: “%(name)s” was measured as %(read)s. Put that number, or none.") % about
+
+
+def _of_one_swing(draft: Draft, passage: Passage, quote: Quote) -> str:
+    """A number that one swing of the clip has, while the words are about the clip, whose number is another one."""
+    for checkpoint, reading in draft.readings.items():
+        if passage.about not in ("", checkpoint) or not quote.is_of(reading) or reading["value"] is None:
+            continue
+        for one in reading.get("each", []):
+            if abs(abs(one["value"]) - abs(quote.value)) <= 0.5:
+                said = _(
+                    "“%%(number)s” in %%(where)s is “%(name)s” of swing %(swing)d alone; the clip’s number is %(read)s. Put that one."
+                )
+                read = measured(reading["value"], reading["interval"], reading["unit"])
+                return said % {"name": name_of(BY_ID[checkpoint]), "swing": one["swing"] + 1, "read": read}
+    return ""
 
 
 def _inner_angle(draft: Draft, passage: Passage, quote: Quote) -> str:

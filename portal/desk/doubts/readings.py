@@ -48,6 +48,11 @@ def _rating(draft: Draft, entry: Checkpoint) -> Iterator[Doubt]:
     if rating is None:
         return
     place = at_checkpoint(entry.id, entry.instant)
+    if rating.clip_id not in (None, draft.review.clip_id):
+        said = _(
+            "What you said of “%(name)s” was about another clip, and the number beside it is this clip’s. Look once more."
+        )
+        yield Doubt(said % {"name": name_of(entry)}, place)
     if rating.rate == Rate.GOOD and (side := draft.missed(entry.id)):
         said = _(
             "You rated “%(name)s” good, and it was measured out of range: %(side)s (%(number)s). Check the frame, then keep "

@@ -1,6 +1,6 @@
 """The desk's views, one module per thing that a coach does."""
 
-from portal.desk.views.changes import assignment, draft, markup, rating
+from portal.desk.views.changes import assignment, counting, draft, markup, rating
 from portal.desk.views.desk import cards, desk, preview, skeleton
 from portal.desk.views.ending import film_again, publish
 from portal.desk.views.holding import claim, release, reread_seen, swing
@@ -10,6 +10,7 @@ __all__ = [
     "assignment",
     "cards",
     "claim",
+    "counting",
     "desk",
     "draft",
     "film_again",

@@ -17,7 +17,8 @@ from django.views.decorators.http import require_POST
 
 from portal import access, json_body
 from portal.desk import drafts
-from portal.desk.forms import AssignmentForm, DraftForm, MarkUpForm, RatingForm, Version
+from portal.desk.counting import LastOne, let_count
+from portal.desk.forms import AssignmentForm, CountingForm, DraftForm, MarkUpForm, RatingForm, Version
 from portal.intake.models import Submission
 from portal.measuring.rereading import news_of
 
@@ -41,6 +42,17 @@ def rating(request: HttpRequest, pk: UUID) -> JsonResponse:
         return drafts.rate(said["checkpoint"], said["rate"], said["words"])
 
     return _change(request, pk, lambda data, _submission: RatingForm(data), make)
+
+
+@require_POST
+def counting(request: HttpRequest, pk: UUID) -> JsonResponse:
+    """A swing is left out of the clip's numbers, or counts again."""
+
+    def make(form: Any) -> drafts.Change:
+        said = form.cleaned_data
+        return let_count(said["clip"].pk, said["swing"], said["counts"])
+
+    return _change(request, pk, CountingForm, make)
 
 
 @require_POST
@@ -85,6 +97,8 @@ def _change(
     try:
         review = drafts.open_draft(submission)
         version = drafts.change(review, request.user, base, token, make(form))
+    except LastOne as why:
+        return JsonResponse({"words": str(why)}, status=400)
     except drafts.Stale:
         words = _("This draft was changed in another window. Load the newest, then go on; nothing there is lost.")
         return JsonResponse({"words": words, "code": "stale"}, status=409)

@@ -13,7 +13,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_safe
 
 from portal import access
-from portal.desk import claims, drafts, page, reread, worklist
+from portal.desk import claims, counting, drafts, page, reread, worklist
 from portal.desk.doubts import doubts_of
 from portal.desk.models import Review
 from portal.desk.points import points
@@ -65,6 +65,7 @@ def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
         "stops": stops(review, swing_of(review)),
         "is_mine": is_mine,
         "film_words": worklist.film_words(result_of(review.clip)),
+        "counting": counting.choices(review),
     }
     return render(request, "desk/cards.html", context)
 
@@ -116,5 +117,6 @@ def _about(request: HttpRequest, submission: Submission, review: Review) -> dict
         "late": worklist.late_words(submission.promised_by, timezone.localdate()),
         "swing_choices": page.swing_choices(clips, review),
         "stops": stops(review, swing_of(review)),
+        "counting": counting.choices(review),
         "history": submission.player.submissions.exclude(pk=submission.pk).order_by("-created_at")[:5],
     }

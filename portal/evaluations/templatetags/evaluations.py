@@ -36,12 +36,13 @@ def week_of(weeks: dict[str, Any] | None, slug: str) -> list[Any]:
 @register.inclusion_tag("evaluations/strip_print.html")
 def strip_print(point: dict[str, Any]) -> dict[str, Any]:
     """The reading strip in the fixed colours and sizes of print; the same geometry as on the page."""
-    at = geometry(point["scale"], point["band"], point["value"], point["interval"])
+    swings = point.get("each", [])
+    at = geometry(point["scale"], point["band"], point["value"], point["interval"], swings)
     return {
         "at": at,
         "low": words.number(point["scale"][0]),
         "high": words.number(point["scale"][1]),
-        "label": words.strip_label(point["value"], point["interval"], point["band"], point["unit"]),
+        "label": words.strip_label(point["value"], point["interval"], point["band"], point["unit"], swings),
         "wanted": words.wanted_words(point["band"], point["unit"]),
     }
 

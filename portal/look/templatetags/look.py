@@ -42,14 +42,16 @@ def strip(
     interval: Sequence[float] | None,
     unit: str = "",
     show_wanted: bool = True,
+    swings: Sequence[float] = (),
 ) -> dict[str, Any]:
-    """The reading strip: `{% strip r.scale r.band r.value r.interval r.unit %}`."""
+    """The reading strip: `{% strip r.scale r.band r.value r.interval r.unit swings=r.each %}`."""
+    swings = swings or ()  # editions from before the clip's swings were one measurement hold none
     return {
-        "at": geometry(scale, band, value, interval),
+        "at": geometry(scale, band, value, interval, swings),
         "low": words.number(scale[0]),
         "high": words.number(scale[1]),
         "unread": value is None,
-        "label": words.strip_label(value, interval, band, unit),
+        "label": words.strip_label(value, interval, band, unit, swings),
         "wanted": words.wanted_words(band, unit) if show_wanted else "",
     }
 

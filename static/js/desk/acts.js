@@ -43,6 +43,7 @@ function handActs(desk) {
     pointBack: on(() => desk.byHand.pointBack()),
     plateBack: on(() => desk.byHand.plateBack()),
     notSwing: on(() => desk.swingBar.askRemove()),
+    count: on((film) => film.swing && desk.counting.toggle(film.swing.index)),
     markSwing: on(() => desk.swingBar.mark()),
     stopMarking: on(() => desk.swingBar.stopMarking()),
   };

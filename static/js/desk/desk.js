@@ -8,6 +8,7 @@ import { acts } from "./acts.js";
 import { wireButtons } from "./buttons.js";
 import { ByHand } from "./by_hand.js";
 import { Cards } from "./cards.js";
+import { Counting } from "./counting.js";
 import { Doubts } from "./doubts.js";
 import { Film } from "./film.js";
 import { help } from "./help.js";
@@ -49,6 +50,7 @@ export class Desk {
     this.reviewing = new Reviewing(this);
     this.byHand = new ByHand(this);
     this.swingBar = new SwingBar(this);
+    this.counting = new Counting(this);
     this.leaving = new Leaving(this);
     /** @type {Film|null} */
     this.film = null;
@@ -64,6 +66,7 @@ export class Desk {
     this.leaving.enable();
     this.doubts.enable();
     this.swingBar.enable();
+    this.counting.enable();
     wireButtons(this);
     status(this.saving, this.correcting, this.messages);
     watchReading(this.saving, this.correcting, this.data);
@@ -137,6 +140,7 @@ export class Desk {
   showWriteUp(isShown) {
     byId("write-up").hidden = !isShown;
     byId("cards").hidden = isShown;
+    document.getElementById("counting")?.toggleAttribute("hidden", isShown);
     if (isShown) byId("write-up").parentElement?.scrollTo(0, 0);
     byId("write-up-toggle").setAttribute("aria-expanded", String(isShown));
     this.reviewing.show();

@@ -23,6 +23,7 @@ export function keyTable(say, act) {
     { key: "h", words: say.key_put, group: film, act: () => act.put() },
     { key: "k", words: say.key_restore, group: film, act: () => act.restore() },
     { key: "v", words: say.key_mark_swing, group: film, act: () => act.markSwing() },
+    { key: "m", words: say.key_count, group: film, act: () => act.count() },
     { key: "d", words: say.key_not_swing, group: film, act: () => act.notSwing() },
     ...[1, 2, 3, 4, 5, 6, 7, 8].map((n) => ({ key: String(n), shown: n === 1 ? "1–8" : "", words: n === 1 ? say.key_stops : "", group: walk, act: () => act.stop(n - 1) })),
     { key: "Enter", words: say.key_next, group: walk, act: () => act.next() },

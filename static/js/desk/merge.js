@@ -29,6 +29,7 @@ function joined(data, { kind, body, was }) {
     if (given.rate || given.words) data.ratings[given.checkpoint] = { rate: given.rate, words: given.words };
     else delete data.ratings[given.checkpoint];
   }
+  if (kind === "counting" && given.clip === data.clip?.id && given.swing in data.counting) data.counting[given.swing] = given.counts;
   if (kind === "markup" && given.clip === data.clip?.id) {
     const there = data.markups.find((one) => one.frame === given.frame);
     const shapes = there ? union(there.shapes, given.shapes, /** @type {any} */ (was)?.shapes ?? []) : given.shapes;

@@ -75,6 +75,7 @@
  * @property {Swing|null} swing
  * @property {number} swing_index
  * @property {{index: number}[]} swings  every swing of the clip
+ * @property {Record<string, boolean>} counting  by swing index, whether it counts
  * @property {boolean|null} plate_fits
  * @property {string} news  of the film that the coach has not seen, when the page was made
  * @property {Record<string, any>} film

@@ -83,8 +83,13 @@ export class Undoing extends History {
 
   /** @param {string} message @param {string} what */
   say(message, what) {
+    this.tell(filled(this.messages[message], { what }));
+  }
+
+  /** A line over the page, for a while. @param {string} words */
+  tell(words) {
     const line = byId("said");
-    line.textContent = filled(this.messages[message], { what });
+    line.textContent = words;
     clearTimeout(this.saying);
     this.saying = setTimeout(() => (line.textContent = ""), SAID_MS);
   }

@@ -27,13 +27,15 @@ def test_the_one_thing_is_marked_at_its_stop(review):
 
 
 def test_a_checkpoint_that_the_reading_does_not_hold_says_why(review):
-    swing = {**swing_of(review), "readings": []}
+    swing = swing_of(review)
+    swing["readings"] = []
     point = stops(review, swing)[0].points[0]
     assert point.reading["call"] == "not readable"
     assert "before the checkpoint came into the book" in point.reading["reason"]
 
 
 def test_without_a_swing_the_walk_still_stands(review):
+    review.clip.measurement.result = {}
     walk = stops(review, None)
     assert all(stop.frame is None for stop in walk)
     assert {stop.when for stop in walk} == {"no swing yet"}

@@ -78,6 +78,8 @@ def test_the_film_has_three_swings(clip):
 
 
 def test_taking_out_an_earlier_swing_leaves_readings_and_ratings_together(correct, review):
+    review.counting = {str(review.clip_id): {"0": False, "2": False}}
+    review.save(update_fields=["counting"])
     before = shown(review)
     correct(remove_swings=[0])
     start, points = shown(review)

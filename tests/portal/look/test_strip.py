@@ -20,7 +20,7 @@ CASES = json.loads((HERE / "strip_cases.json").read_text())
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["what"])
 def test_parts_lie_where_the_table_says(case):
-    assert asdict(geometry(*case["in"])) == case["out"]
+    assert asdict(geometry(*case["in"])) == case["out"] | {"ticks": tuple(case["out"]["ticks"])}
 
 
 def test_the_browser_module_agrees_with_the_same_table():

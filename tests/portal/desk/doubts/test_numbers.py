@@ -52,9 +52,9 @@ def test_a_number_of_what_cannot_be_read_is_told(said, review):
     ("field", "where"),
     [("greeting", "the greeting"), ("closing", "the closing words")],
 )
-def test_a_number_that_nothing_of_this_swing_has_is_told(said, field, where):
+def test_a_number_that_nothing_of_this_clip_has_is_told(said, field, where):
     (sentence,) = quoted(said(**{field: "You were 33 % better."}))
-    assert sentence == f"“33 %” in {where} is no number of this swing. Take it out, or put the measured one."
+    assert sentence == f"“33 %” in {where} is no number of this clip. Take it out, or put the measured one."
 
 
 def test_the_inner_angle_of_a_knee_is_turned_into_its_bend(said, review):
