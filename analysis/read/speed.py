@@ -17,7 +17,10 @@ LONGEST_SWING_S: Final = 0.4
 SUSPECT_WORDS: Final = (
     "The film seems to run slower than life, so times cannot be told yet. Set the film speed, and all times are read."
 )
-PROPOSED_WORDS: Final = "The film seems to run {factor:g} times slower than life, so times cannot be told yet. Confirm the film speed, and all times are read."
+PROPOSED_WORDS: Final = (
+    "The film seems to run {factor:g} times slower than life, so times cannot be told yet. "
+    "Confirm the film speed, and all times are read."
+)
 
 
 @dataclass(frozen=True)

@@ -7,12 +7,12 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from analysis.read.bodies import Bodies
+from analysis.read.corrections import parse_corrections
 from analysis.read.facing import Facing, axes_for, direction_for, settle
 from analysis.read.geometry import reading_axes
-from analysis.read.handedness import propose_hand, watch_runs
+from analysis.read.handedness import propose_hand
 from analysis.read.motion import clean_motion
-from analysis.read.signals import signals_of
-from analysis.read.swings import find_swings, turning_runs
+from analysis.read.sought import seek
 from tests.analysis.read import limits
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, camera_axes, film_swing
 
@@ -21,13 +21,10 @@ hands = pytest.mark.parametrize("hand", ["right", "left"])
 
 
 def facing_of(film: Film, hand: str | None = None, view: str | None = None) -> Facing:
-    motion = clean_motion(film_swing(film))
-    signals, bodies = signals_of(motion), Bodies(motion)
-    runs = turning_runs(signals)
-    watch_runs(bodies, runs)
-    proposed, sure = propose_hand(bodies, runs)
-    assert proposed is not None
-    return settle(bodies, find_swings(signals, 1.0, hand or proposed), hand or proposed, 1.0 if hand else sure, view)
+    tracks = film_swing(film)
+    sought = seek(tracks, parse_corrections({"hand": hand} if hand else None, tracks.frames))
+    assert sought.hand is not None
+    return settle(sought.bodies, list(sought.swings.values()), sought.hand, sought.sure, view)
 
 
 @views

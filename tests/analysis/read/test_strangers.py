@@ -13,9 +13,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tests.lift.judge import Row, rows_of
+from tests.lift.judge import Row, rows_of, slowed_rows_of
 
 SAMPLE = Path(__file__).parents[2] / "lift" / "data" / "judge-sample.npz"
+ACTS = SAMPLE.with_name("act-sample.npz")  # judging clips in which hitters take, check, bunt, waggle, or somebody throws
 # Mean absolute errors from the sides, before anything is withheld as not readable.
 SIDE = {
     "down_front_knee": 9.5,
@@ -76,7 +77,21 @@ def test_instants_from_the_sides_are_near_the_frame(name: str, limit: tuple[int,
 
 @pytest.mark.slow
 def test_swings_are_found_and_the_hand_is_told() -> None:
-    found = [row for row in rows(False) if row.name == "swings found" and row.group != "none"]
+    found = [row for row in rows(False) if row.name == "swings found" and not row.group.startswith("no swing")]
     hands = [row for row in rows(False) if row.name == "hand right"]
     assert np.mean([row.value == 1 for row in found]) >= 0.9
     assert np.mean([row.value == 1 for row in hands]) >= 0.9
+
+
+@pytest.mark.slow
+def test_what_is_no_swing_is_taken_for_none() -> None:
+    found = [row for path in (SAMPLE, ACTS) for row in rows_of(path, False) if row.group.startswith("no swing")]
+    assert len(found) >= 20
+    assert np.mean([row.value == 0 for row in found]) >= 0.9
+
+
+@pytest.mark.slow
+def test_slowed_films_are_noticed_with_their_factor() -> None:
+    slowed = [row for row in slowed_rows_of(SAMPLE, most=10) if row.group != "x 1"]
+    assert len(slowed) >= 24
+    assert np.mean([row.value == row.truth for row in slowed]) >= 0.9
