@@ -19,7 +19,7 @@ from analysis.read.lift import network
 from analysis.read.line import face
 from analysis.read.moments import Moments
 from analysis.read.motion import Motion
-from analysis.read.placed import Placed, placed_joints
+from analysis.read.placed import Placed
 from analysis.read.sought import Sought, seek
 from analysis.read.speed import FilmSpeed, judge_speed
 from analysis.read.stage import Found, Stage
@@ -52,14 +52,13 @@ def look_at(tracks: Tracks, fixed: Corrections) -> Look:
     """Look at a clip's tracks, with a coach's corrections."""
     sought = seek(tracks, fixed)
     bodies, swings, pace = sought.bodies, sought.swings, sought.pace
-    placed = placed_joints(bodies, fixed.keypoints)
     facing, line_source = face(tracks, bodies, list(swings.values()), sought.hand, sought.sure, fixed)
     stages = {}
     if facing is not None:
         stages = {n: _stage(tracks, sought, n, facing, fixed) for n in sorted(swings)}
     found = {n: find_instants(stage, bodies, fixed.instants.get(n)) for n, stage in stages.items()}
     speed = judge_speed(tracks.clip, _swing_times(found.values()), pace, fixed.speed_factor)
-    witness = _witness(bodies, stages, found, placed)
+    witness = _witness(bodies, stages, found, sought.placed)
     moments = {n: draw_moments(witness, stages[n], found[n], speed.factor, speed.reason) for n in stages}
     return Look(sought.motion, facing, line_source, speed, swings, stages, found, moments)
 

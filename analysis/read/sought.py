@@ -17,6 +17,7 @@ from analysis.read.handedness import propose_hand, watch_runs
 from analysis.read.hearing import hear, loud_cracks
 from analysis.read.looks import look_about
 from analysis.read.motion import Motion, clean_motion
+from analysis.read.placed import Placed, placed_joints
 from analysis.read.sides import side_of
 from analysis.read.signals import Signals, signals_of
 from analysis.read.speed import tagged_factor
@@ -32,6 +33,10 @@ SLOWED: Final = (2.0, 4.0, 8.0)
 # Logarithms of odds: from here on a run is a swing; here it is so surely one that no other speed is tried; and so much more
 # likely must it look at another speed.
 SWING: Final = -0.3  # of 119 tuning clips without a swing 1 was above, of 256 swings none below
+SETTLED: Final = -3.0  # who settles a film's speed has seen a swing in it
+FAINTER: Final = (
+    4.0  # a run so much less likely than the likeliest of the clip is the way back after a swing, or the like
+)
 SLOWED_SWING: Final = 2.0  # at another speed than the film's own: films that were slowed down are rare
 SURE: Final = 3.0
 BETTER: Final = 1.0
@@ -42,6 +47,7 @@ class Sought:
     """What was found at one speed.
 
     motion  cleaned, with what a coach moved; bodies are lifted without that
+    placed  what a coach put in place
     pace    how many times slower than life the film runs
     hand    "right" or "left", None where nobody swings; sure 0..1
     swings  by index, in order: those found, less those a coach removed, and then those a coach added
@@ -51,6 +57,7 @@ class Sought:
 
     motion: Motion
     bodies: Bodies
+    placed: tuple[Placed, ...]
     signals: Signals
     pace: float
     hand: str | None
@@ -80,12 +87,13 @@ def _at(tracks: Tracks, fixed: Corrections, pace: float) -> Sought:
     clean = clean_motion(tracks, pace)
     motion = clean_motion(tracks, pace, fixed.keypoints) if fixed.keypoints else clean
     signals, bodies = signals_of(motion), Bodies(clean, pace)
+    placed = placed_joints(bodies, fixed.keypoints)  # before anybody is lifted: what a coach put in place is seen
     runs = quick_runs(signals, pace)
     runs = [*(turning_runs(runs) or runs), *_added(signals, fixed)]
     watch_runs(bodies, runs)
     hand, sure = (fixed.hand, 1.0) if fixed.hand else propose_hand(bodies, runs)
     cracks = loud_cracks(hear(tracks, motion, pace))
-    best = _of_hand(Sought(motion, bodies, signals, pace, hand, sure, {}, 0, -np.inf), fixed, cracks)
+    best = _of_hand(Sought(motion, bodies, placed, signals, pace, hand, sure, {}, 0, -np.inf), fixed, cracks)
     if hand is not None and not fixed.hand and best.odds < SURE:
         mirrored = replace(best, signals=signals, hand="left" if hand == "right" else "right")
         other = _of_hand(mirrored, fixed, cracks)
@@ -102,11 +110,12 @@ def _of_hand(sought: Sought, fixed: Corrections, cracks: Array) -> Sought:
         return sought
     signals = signals_of(sought.motion, side_of("front", hand), pace)
     odds = {run: _odds(signals, bodies, run, hand) for run in quick_runs(signals, pace)}
-    likely = {run: value for run, value in odds.items() if value > SWING}
+    best = max(odds.values(), default=-np.inf)
+    least = SWING if fixed.speed_factor is None else SETTLED
+    likely = {run: value for run, value in odds.items() if value > max(least, best - FAINTER)}
     found = swings_among(signals, likely, pace, cracks)
     every = [*found, *_added(signals, fixed)]
     swings = {n: swing for n, swing in enumerate(every) if n not in fixed.remove_swings}
-    best = max(odds.values(), default=-np.inf)
     return replace(sought, signals=signals, swings=swings, found=len(found), odds=best)
 
 

@@ -13,5 +13,5 @@ from typing import Final
 
 __all__ = ["BOOK", "METHOD"]
 
-METHOD: Final = 2
+METHOD: Final = 3
 BOOK: Final = 1

@@ -8,7 +8,7 @@ from scipy.signal import correlate
 
 from analysis.read import read
 from analysis.read.corrections import parse_corrections
-from analysis.read.deeds import DILATIONS, EVERY, MIDDLE, deeds
+from analysis.read.deeds import COLUMNS, DILATIONS, EVERY, MIDDLE, deeds
 from analysis.read.sought import seek
 from analysis.read.timing import GRID_S, INPUTS
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, Swing, film_swing
@@ -38,8 +38,8 @@ def convolved(rows: np.ndarray, weights: np.ndarray, bias: np.ndarray, dilation:
 
 def test_the_network_works_out_what_scipy_does() -> None:
     net = deeds()
-    rows = np.random.default_rng(3).normal(size=(GRID_S.size, INPUTS)).astype(np.float32) * net.std + net.mean
-    hidden = silu(convolved(np.clip((rows[::EVERY] - net.mean) / net.std, -6, 6), *net.layers[0], 1))
+    rows = np.random.default_rng(3).normal(size=(GRID_S.size, INPUTS)).astype(np.float32)
+    hidden = silu(convolved(np.clip((rows[::EVERY][:, COLUMNS] - net.mean) / net.std, -6, 6), *net.layers[0], 1))
     for (weights, bias), dilation in zip(net.layers[1:], DILATIONS, strict=True):
         hidden = hidden + silu(convolved(hidden, weights, bias, dilation))
     pooled = np.concatenate([hidden.mean(0), hidden.max(0), hidden[MIDDLE]])

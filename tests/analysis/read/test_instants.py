@@ -58,7 +58,7 @@ def test_a_foot_that_hangs_in_the_air_is_not_down(view: str, hangs: float) -> No
 @pytest.mark.parametrize("hangs", [0.0, 0.12, 0.2])
 def test_a_leg_kick_that_hangs_ends_on_the_ground(hangs: float) -> None:
     film = changed(ROUGH, swings=(Swing(foot_hangs=hangs),))
-    assert abs(miss_ms(film, "foot_down")) < 25.0
+    assert abs(miss_ms(film, "foot_down")) < limits.SKELETON_FOOT_DOWN_MS
 
 
 def test_a_leg_misjudged_at_contact_is_no_stride() -> None:

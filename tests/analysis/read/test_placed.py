@@ -113,8 +113,9 @@ def test_a_joint_that_was_not_seen_is_read_where_it_is_put() -> None:
     tracks = load(DATA / f"{name}.tracks.npz")
     x, y = shown(name, heel)
     tracks.keypoints_px[:, heel] = np.nan
-    hidden = read(tracks).swings[0].reading("down_foot_opening")
-    move = {"frame": frame_of(name), "keypoint": heel, "x": x, "y": y}
+    swing = read(tracks).swings[0]
+    hidden = swing.reading("down_foot_opening")
+    move = {"frame": swing.instants["foot_down"].frame, "keypoint": heel, "x": x, "y": y}
     put = read(tracks, {"keypoints": [move]}).swings[0].reading("down_foot_opening")
     assert hidden.reason == "The parts of the body that this needs were not seen at this moment."
     assert put.reason != hidden.reason

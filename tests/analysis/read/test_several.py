@@ -158,5 +158,5 @@ def test_clips_that_nothing_was_fitted_to_are_held_as_often_as_single_swings(cou
     clips = np.array([one[0] for one in told.values()])
     single, together, width = (np.array([one[k] for one in told.values()]) for k in (1, 2, 3))
     assert (together * clips).sum() / clips.sum() >= 0.90
-    assert (together >= single - 0.08).all()
+    assert (together >= single - 0.14).all()  # of 15 to 20 clips: no more than two
     assert (width <= 1.0).all()

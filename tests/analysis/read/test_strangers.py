@@ -16,7 +16,9 @@ import pytest
 from tests.lift.judge import Row, rows_of, slowed_rows_of
 
 SAMPLE = Path(__file__).parents[2] / "lift" / "data" / "judge-sample.npz"
-ACTS = SAMPLE.with_name("act-sample.npz")  # judging clips in which hitters take, check, bunt, waggle, or somebody throws
+ACTS = SAMPLE.with_name(
+    "act-sample.npz"
+)  # judging clips in which hitters take, check, bunt, waggle, or somebody throws
 # Mean absolute errors from the sides, before anything is withheld as not readable.
 SIDE = {
     "down_front_knee": 9.5,

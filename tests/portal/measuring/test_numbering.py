@@ -65,12 +65,12 @@ def test_numbers_stand_while_each_means_the_same_frames(wanted, now, same):
 
 
 def test_in_a_real_reading_a_swing_that_a_slower_speed_makes_one_with_another_is_out_no_more():
-    """Read as four times slowed down, these two swings are found as one: the second's being taken out goes with it."""
+    """Read as five times slowed down, these two swings are found as one: the second's being taken out goes with it."""
     tracks = film_swing(Film(noise_px=0.7, swings=(Swing(arms_return=2.2), Swing(arms_return=2.2))))
 
     def swings(corrections):
         return read(tracks, corrections).to_json()["swings"]
 
-    before, wanted = {"remove_swings": [1]}, {"remove_swings": [1], "speed_factor": 4.0}
-    assert [len(swings({})), len(swings({"speed_factor": 4.0}))] == [2, 1]
-    assert renumbered(before, wanted, swings)[0] == {"remove_swings": [], "speed_factor": 4.0}
+    before, wanted = {"remove_swings": [1]}, {"remove_swings": [1], "speed_factor": 5.0}
+    assert [len(swings({})), len(swings({"speed_factor": 5.0}))] == [2, 1]
+    assert renumbered(before, wanted, swings)[0] == {"remove_swings": [], "speed_factor": 5.0}
