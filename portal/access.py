@@ -103,6 +103,16 @@ def coaches_beside(user: Viewer) -> QuerySet[User]:
     return beside.distinct().order_by("name", "pk")
 
 
+def coaches_camp(user: User, camp: Camp) -> bool:
+    """Whether this person is one of the camp's own coaches, and able to be."""
+    return is_coach(user) and camp.coaches.filter(pk=user.pk).exists()
+
+
+def get_coach_beside(user: Viewer, pk: int) -> User:
+    """Another coach of a camp that this person sees."""
+    return get_object_or_404(coaches_beside(user), pk=pk)
+
+
 def get_camp(user: Viewer, pk: int) -> Camp:
     return get_object_or_404(camps_seen_by(user), pk=pk)
 

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Q, QuerySet
+from django.db.models import Prefetch, Q, QuerySet
 from django.urls import reverse
 from django.utils import formats, timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from portal.desk import film_check, lists
+from portal.desk.models import HandOver
 from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.measuring.door import VIEW_NAMES
@@ -37,6 +38,7 @@ class Line:
     is_reviewable: bool
     held_by: User | None
     is_mine: bool
+    handed: str = ""
 
     @property
     def may_go_on(self) -> bool:
@@ -46,7 +48,8 @@ class Line:
 
 def with_film(kept: QuerySet[Submission]) -> QuerySet[Submission]:
     """With all that a line tells at hand."""
-    return kept.select_related("player", "camp", "reviewer").prefetch_related("clips__measurement")
+    handed = Prefetch("hand_overs", HandOver.objects.select_related("by"))
+    return kept.select_related("player", "camp", "reviewer").prefetch_related("clips__measurement", handed)
 
 
 def first_open(seen: QuerySet[Submission], user: User, today: date) -> Line | None:
@@ -76,7 +79,19 @@ def line(submission: Submission, user: User, today: date | None = None, name: st
         is_reviewable=submission.state in REVIEWABLE and measured is not None,
         held_by=submission.reviewer if submission.state == State.IN_REVIEW else None,
         is_mine=submission.state == State.IN_REVIEW and submission.reviewer_id == user.pk,
+        handed=handed_words(submission),
     )
+
+
+def handed_words(submission: Submission) -> str:
+    """Who gave it to the coach who holds it, and their word with it."""
+    newest = next(iter(submission.hand_overs.all()), None)
+    is_held = newest is not None and newest.to_coach_id == submission.reviewer_id
+    if newest is None or not is_held or submission.state != State.IN_REVIEW or newest.by_id == newest.to_coach_id:
+        return ""
+    by = newest.by.get_short_name() if newest.by else _("a coach who has left")
+    said = _("from %(name)s") % {"name": by}
+    return f"{said}: {newest.words}" if newest.words else said
 
 
 def due_words(due: date | None, today: date) -> str:

@@ -49,7 +49,8 @@ def queue(request: HttpRequest) -> HttpResponse:
         "narrowed": filters.narrowed(said),
         "all_of_it": filters.address({"list": chosen}),
         "here": request.GET.urlencode(),
-        "others": others if any(line.may_go_on for line in lines) else [],
+        "with_ticks": bool(others) and any(line.may_go_on for line in lines),
+        "givable": [*others, *(one for one in coaches if one == coach)],
     }
     return render(request, "desk/queue.html", context)
 
