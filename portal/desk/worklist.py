@@ -14,7 +14,7 @@ from django.utils.translation import ngettext
 
 from portal.desk import film_check, lists
 from portal.desk.models import HandOver
-from portal.intake.models import Submission
+from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.door import VIEW_NAMES
 from portal.people.models import User
@@ -49,7 +49,8 @@ class Line:
 def with_film(kept: QuerySet[Submission]) -> QuerySet[Submission]:
     """With all that a line tells at hand."""
     handed = Prefetch("hand_overs", HandOver.objects.select_related("by"))
-    return kept.select_related("player", "camp", "reviewer").prefetch_related("clips__measurement", handed)
+    clips = Prefetch("clips", Clip.objects.select_related("measurement").defer("measurement__corrections"))
+    return kept.select_related("player", "camp", "reviewer").prefetch_related(clips, handed)
 
 
 def first_open(seen: QuerySet[Submission], user: User, today: date) -> Line | None:
