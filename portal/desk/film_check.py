@@ -14,7 +14,7 @@ from portal.intake.models import Clip
 # by the check's id (analysis/read/checks.py)
 MISSED: dict[str, Any] = {
     "swings": gettext_lazy("no whole swing"),
-    "fps": gettext_lazy("too few frames a second"),
+    "fps": gettext_lazy("few frames"),
     "size": gettext_lazy("hitter small"),
     "whole_body": gettext_lazy("body cut off"),
     "feet": gettext_lazy("feet cut off"),

@@ -77,14 +77,14 @@ def test_search_is_kept_by_reload_and_back(open_page, sign_in, full_queue):
     page.get_by_label("Player", exact=True).fill("vane")
     page.keyboard.press("Enter")
     page.wait_for_url("**q=vane*")
-    page.get_by_text("Nell Vane").wait_for()
+    page.get_by_text("Nell Vane", exact=True).first.wait_for()
     assert page.locator("tr.line").count() == 1
     page.reload()
     assert page.get_by_label("Player", exact=True).input_value() == "vane"
     page.get_by_role("link", name="with other coaches").click()
-    page.get_by_text("Joris Vane").wait_for()
+    page.get_by_text("Joris Vane", exact=True).first.wait_for()
     page.go_back()
-    page.get_by_text("Nell Vane").wait_for()
+    page.get_by_text("Nell Vane", exact=True).first.wait_for()
 
 
 def test_without_scripts_a_review_is_found_and_handed_over(open_page, sign_in, full_queue):
