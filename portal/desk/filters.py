@@ -87,7 +87,7 @@ def narrow(seen: QuerySet[Submission], said: dict[str, str], today: date | None 
         if value := said.get(name):
             seen = seen.filter(**{name: value})
     if coach := said.get("coach"):
-        seen = seen.filter(reviewer=coach, state__in=(State.IN_REVIEW, State.PUBLISHED))
+        seen = seen.filter(reviewer__pk=int(coach), state__in=(State.IN_REVIEW, State.PUBLISHED))
     if due := said.get("due"):
         seen = seen.filter(_due(due, today))
     if since := said.get("since"):

@@ -7,7 +7,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("desk", "0007_words_without_a_rate"),
+        ("desk", "0008_swings_that_count"),
         ("intake", "0008_one_open_one_consent"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
