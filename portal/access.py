@@ -96,6 +96,23 @@ def submissions_reviewed_by(user: Viewer) -> QuerySet[Submission]:
     return Submission.objects.all() if user.is_owner else Submission.objects.filter(camp__coaches=user)
 
 
+def coaches_beside(user: Viewer) -> QuerySet[User]:
+    """Who reviews in the camps that this person sees, they themself among them."""
+    able = Q(is_coach=True) | Q(is_staff=True)
+    beside = User.objects.filter(able, is_active=True, camps__in=camps_seen_by(user).order_by())
+    return beside.distinct().order_by("name", "pk")
+
+
+def coaches_camp(user: User, camp: Camp) -> bool:
+    """Whether this person is one of the camp's own coaches, and able to be."""
+    return is_coach(user) and camp.coaches.filter(pk=user.pk).exists()
+
+
+def get_coach_beside(user: Viewer, pk: int) -> User:
+    """Another coach of a camp that this person sees."""
+    return get_object_or_404(coaches_beside(user), pk=pk)
+
+
 def get_camp(user: Viewer, pk: int) -> Camp:
     return get_object_or_404(camps_seen_by(user), pk=pk)
 

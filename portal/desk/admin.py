@@ -2,7 +2,7 @@
 
 from django.contrib import admin
 
-from portal.desk.models import Assignment, MarkUp, Rating, Review
+from portal.desk.models import Assignment, HandOver, MarkUp, Rating, Review
 from portal.people.readonly_admin import ReadOnly, ReadOnlyRows
 
 
@@ -24,3 +24,9 @@ class AssignmentRows(ReadOnlyRows):
 class ReviewAdmin(ReadOnly):
     list_display = ["submission", "thing_checkpoint", "saved_at"]
     inlines = [RatingRows, MarkUpRows, AssignmentRows]
+
+
+@admin.register(HandOver)
+class HandOverAdmin(ReadOnly):
+    list_display = ["submission", "from_coach", "to_coach", "by", "at"]
+    list_select_related = ["submission__player", "from_coach", "to_coach", "by"]

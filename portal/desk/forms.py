@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
+from uuid import UUID
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.http import QueryDict
 from django.utils.translation import gettext_lazy as _
 
 from portal.desk.models import Rate
@@ -21,6 +24,7 @@ CHECKPOINT_IDS = [(entry.id, entry.name) for entry in CHECKPOINTS]
 MAX_GOOD = 12
 MAX_VERSION = 2**31 - 2  # the column holds one more
 MAX_SENTENCE = 400
+MOST_AT_ONCE = 100  # lines of the queue in one post
 
 
 class Version(forms.Form):
@@ -178,3 +182,28 @@ class FilmAgainForm(forms.Form):
                 label=_("End the review of %(name)s and ask all the same") % {"name": held_by},
                 error_messages={"required": _("Tick this if you have agreed on it, or leave it to who reviews it.")},
             )
+
+
+class HandOverForm(forms.Form):
+    """Which reviews of a page of the queue go to which coach. `which` names each with the coach who held it then."""
+
+    to = forms.IntegerField(min_value=1, max_value=2**63 - 1)
+    words = forms.CharField(required=False, max_length=200)
+    back = forms.CharField(required=False, max_length=400)
+
+    def which(self) -> list[tuple[UUID, int | None]]:
+        """The submissions and their holders, as far as the page can have named them; at most a page of them."""
+        assert isinstance(self.data, QueryDict)
+        named = (_named(text) for text in self.data.getlist("which")[:MOST_AT_ONCE])
+        return [one for one in named if one]
+
+
+def _named(text: str) -> tuple[UUID, int | None] | None:
+    """ "submission:coach", the coach left out where nobody held it; None for what no page of ours says."""
+    pk, _colon, holder = text.partition(":")
+    if not re.fullmatch(r"[0-9a-f-]{32,36}", pk) or not re.fullmatch(r"[0-9]{0,18}", holder):
+        return None
+    try:
+        return UUID(pk), int(holder) if holder else None
+    except ValueError:
+        return None

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from portal.drills.models import Drill
 from portal.intake.models import Clip, Submission
+from portal.people.models import User
 
 
 class Rate(models.TextChoices):
@@ -121,3 +122,20 @@ class Assignment(models.Model):
 
     def __str__(self) -> str:
         return str(self.drill)
+
+
+class HandOver(models.Model):
+    """The log of reviews that were given to another coach. `from_coach` is empty where nobody held it before."""
+
+    submission = models.ForeignKey(Submission, on_delete=models.CASCADE, related_name="hand_overs")
+    by = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")
+    from_coach = models.ForeignKey(User, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
+    to_coach = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")
+    words = models.CharField(max_length=200, blank=True)
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.submission.player} to {self.to_coach}, {self.at:%Y-%m-%d %H:%M}"

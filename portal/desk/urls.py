@@ -6,6 +6,7 @@ DESK = "submissions/<uuid:pk>/desk/"
 
 urlpatterns = [
     path("queue/", views.queue, name="queue"),
+    path("queue/hand-over/", views.hand_over_ticked, name="queue_hand_over"),
     path(DESK, views.desk, name="desk"),
     path(DESK + "claim/", views.claim, name="desk_claim"),
     path(DESK + "release/", views.release, name="desk_release"),

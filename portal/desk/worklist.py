@@ -6,24 +6,20 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Count, F, Q, QuerySet
+from django.db.models import Prefetch, Q, QuerySet
 from django.urls import reverse
 from django.utils import formats, timezone
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy, ngettext
+from django.utils.translation import ngettext
 
+from portal.desk import film_check, lists
+from portal.desk.models import HandOver
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.door import VIEW_NAMES
 from portal.people.models import User
 
-# The lists a coach works with, in the order of their work: name in the address, words, states.
-LISTS: dict[str, tuple[Any, tuple[State, ...]]] = {
-    "waiting": (gettext_lazy("waiting for you"), (State.READY, State.IN_REVIEW, State.UNREADABLE)),
-    "measuring": (gettext_lazy("being measured"), (State.RECEIVED, State.MEASURING, State.UPLOADING)),
-    "film_again": (gettext_lazy("film again"), (State.FILM_AGAIN,)),
-    "published": (gettext_lazy("published"), (State.PUBLISHED,)),
-}
+TO_HAND_OVER = (State.READY, State.IN_REVIEW)
 REVIEWABLE = (State.READY, State.IN_REVIEW, State.UNREADABLE, State.FILM_AGAIN, State.PUBLISHED)
 
 
@@ -34,52 +30,69 @@ class Line:
     submission: Submission
     due: str
     late: str
+    since: str
+    waits: str
     film: str
-    problems: list[str]
+    check: str
     poster: str
     is_reviewable: bool
     held_by: User | None
     is_mine: bool
+    handed: str = ""
+
+    @property
+    def may_go_on(self) -> bool:
+        """Whether it can be handed to another coach."""
+        return self.is_reviewable and self.submission.state in TO_HAND_OVER
 
 
-def counts(seen: QuerySet[Submission]) -> dict[str, int]:
-    """How many submissions each list holds."""
-    by_state = dict(seen.order_by().values_list("state").annotate(n=Count("pk")))
-    return {name: sum(by_state.get(state, 0) for state in states) for name, (_words, states) in LISTS.items()}
-
-
-def waiting_order(seen: QuerySet[Submission], name: str) -> QuerySet[Submission]:
-    """One list, who waits longest first; what is published, newest first."""
-    kept = seen.filter(state__in=LISTS[name][1]).select_related("player", "camp", "reviewer")
-    kept = kept.prefetch_related("clips__measurement")
-    if name == "published":
-        return kept.order_by("-state_since")
-    return kept.order_by(F("promised_by").asc(nulls_last=True), F("received_at").asc(nulls_last=True), "created_at")
+def with_film(kept: QuerySet[Submission]) -> QuerySet[Submission]:
+    """With all that a line tells at hand."""
+    handed = Prefetch("hand_overs", HandOver.objects.select_related("by"))
+    clips = Prefetch("clips", Clip.objects.select_related("measurement").defer("measurement__corrections"))
+    return kept.select_related("player", "camp", "reviewer").prefetch_related(clips, handed)
 
 
 def first_open(seen: QuerySet[Submission], user: User, today: date) -> Line | None:
     """Who waits longest of those that this coach can take to the desk now."""
     free = seen.filter(Q(state=State.READY) | Q(state=State.IN_REVIEW, reviewer=user))
-    lines = (line(submission, user, today) for submission in waiting_order(free, "waiting")[:5])
+    lines = (line(submission, user, today) for submission in with_film(lists.in_order(free, lists.FIRST))[:5])
     return next((one for one in lines if one.is_reviewable), None)
 
 
-def line(submission: Submission, user: User, today: date | None = None) -> Line:
+def line(submission: Submission, user: User, today: date | None = None, name: str = lists.FIRST) -> Line:
+    """What a list says of one submission."""
     today = today or timezone.localdate()
     clips = list(submission.clips.all())
-    measured = next((clip for clip in reversed(clips) if _result(clip)), None)
+    measured = film_check.newest_measured(clips)
+    result = film_check.result_of(measured)
     is_open = submission.state not in (State.PUBLISHED, State.WITHDRAWN)
+    since = getattr(submission, lists.since_field(name)) or submission.created_at
     return Line(
         submission=submission,
-        due=due_words(submission.promised_by, today) if is_open else _since_words(submission),
+        due=due_words(submission.promised_by, today) if is_open else "",
         late=late_words(submission.promised_by, today) if is_open else "",
-        film=film_words(_result(measured), len(clips)) if measured else "",
-        problems=problem_words(clips, measured),
+        since=formats.date_format(timezone.localtime(since), "j M"),
+        waits=waits_words(timezone.localdate(since), today),
+        film=film_words(result, len(clips)),
+        check=film_check.short_words(clips),
         poster=reverse("clip_file", args=[measured.pk, "poster.jpg"]) if measured else "",
         is_reviewable=submission.state in REVIEWABLE and measured is not None,
         held_by=submission.reviewer if submission.state == State.IN_REVIEW else None,
         is_mine=submission.state == State.IN_REVIEW and submission.reviewer_id == user.pk,
+        handed=handed_words(submission),
     )
+
+
+def handed_words(submission: Submission) -> str:
+    """Who gave it to the coach who holds it, and their word with it."""
+    newest = next(iter(submission.hand_overs.all()), None)
+    is_held = newest is not None and newest.to_coach_id == submission.reviewer_id
+    if newest is None or not is_held or submission.state != State.IN_REVIEW or newest.by_id == newest.to_coach_id:
+        return ""
+    by = newest.by.get_short_name() if newest.by else _("a coach who has left")
+    said = _("from %(name)s") % {"name": by}
+    return f"{said}: {newest.words}" if newest.words else said
 
 
 def due_words(due: date | None, today: date) -> str:
@@ -99,8 +112,10 @@ def late_words(due: date | None, today: date) -> str:
     return ngettext("%(n)d day late", "%(n)d days late", days) % {"n": days} if days > 0 else ""
 
 
-def _since_words(submission: Submission) -> str:
-    return formats.date_format(timezone.localtime(submission.state_since), "j F")
+def waits_words(since: date, today: date) -> str:
+    """How long ago that day was."""
+    days = (today - since).days
+    return ngettext("%(n)d day", "%(n)d days", days) % {"n": days} if days > 0 else _("today")
 
 
 def film_words(result: dict[str, Any] | None, clips: int = 1) -> str:
@@ -115,16 +130,3 @@ def film_words(result: dict[str, Any] | None, clips: int = 1) -> str:
     if clips > 1:
         parts.append(_("%(n)d clips") % {"n": clips})
     return ", ".join(parts)
-
-
-def problem_words(clips: list[Clip], measured: Clip | None) -> list[str]:
-    """What keeps the film from being good, or why it could not be measured."""
-    if measured is not None:
-        return [check["words"] for check in (_result(measured) or {})["film"]["checks"] if not check["ok"]]
-    failures = [getattr(clip, "measurement", None) for clip in clips]
-    return [failure.failure_words for failure in failures[-1:] if failure and failure.failure_words]
-
-
-def _result(clip: Clip | None) -> dict[str, Any] | None:
-    measurement = getattr(clip, "measurement", None)
-    return measurement.result if measurement is not None and measurement.is_measured else None

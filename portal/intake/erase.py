@@ -15,7 +15,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 
 from portal.after_commit import after_commit
-from portal.desk.models import Review
+from portal.desk.models import HandOver, Review
 from portal.evaluations.models import Evaluation
 from portal.health import ballast
 from portal.intake.models import Clip, Submission, Upload
@@ -45,6 +45,7 @@ def _withdraw(submission: Submission) -> None:
     for clip_id in submission.clips.values_list("pk", flat=True):
         after_commit(workplaces.clear_of, clip_id)
     Review.objects.filter(submission=submission).delete()
+    HandOver.objects.filter(submission=submission).delete()
     Evaluation.objects.filter(submission=submission).delete()
     Clip.objects.filter(submission=submission).delete()
     Upload.objects.filter(submission=submission).delete()

@@ -261,15 +261,3 @@ def test_the_desk_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
     page.locator("a[data-stop=preview]").click()
     page.locator("#letter article").wait_for()
     axe(page)
-
-
-@pytest.mark.parametrize("size", ["desktop", "phone"])
-def test_the_queue_is_accessible_and_fits(open_page, sign_in, desk_of, axe, shot, size):
-    coach, _review = desk_of
-    page = open_page(**SIZES[size])
-    sign_in(page, coach)
-    page.goto("/queue/")
-    page.get_by_text("Go on").wait_for()
-    axe(page)
-    fits(page)
-    shot(page, f"queue-{size}")

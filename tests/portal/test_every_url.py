@@ -135,6 +135,7 @@ ROWS: dict[str, Row] = {
     "clip_correct": post("404 404 404 404 400 404 400", pk("clip")),
     # desk
     "queue": get(COACHES),
+    "queue_hand_over": post("302 404 404 404 302 302 302"),
     "desk": get(CAMPS_COACH, pk("submission")),
     "desk_cards": get(CAMPS_COACH, pk("submission")),
     "desk_preview": get(CAMPS_COACH, pk("submission")),

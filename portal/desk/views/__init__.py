@@ -3,6 +3,7 @@
 from portal.desk.views.changes import assignment, counting, draft, markup, rating
 from portal.desk.views.desk import cards, desk, preview, skeleton
 from portal.desk.views.ending import film_again, publish
+from portal.desk.views.handing_over import hand_over_ticked
 from portal.desk.views.holding import claim, release, reread_seen, swing
 from portal.desk.views.queue import queue
 
@@ -14,6 +15,7 @@ __all__ = [
     "desk",
     "draft",
     "film_again",
+    "hand_over_ticked",
     "markup",
     "preview",
     "publish",

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from portal import access
 from portal.desk import claims, drafts
+from portal.desk.asking_again import film_again_words
 from portal.desk.forms import FilmAgainForm, Version
 from portal.desk.models import Review
 from portal.desk.views.holding import held_words
@@ -74,7 +75,7 @@ def _made_before(submission: Submission, review: Review, form: Version) -> Evalu
 def film_again(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Ask the family for a new clip, with the reason. Who does not hold the review is warned first and says so again."""
     submission = access.get_desk_submission(request.user, pk, shows=None)
-    form = _film_again_form(request, submission, request.POST or None)
+    form = _film_again_form(request, submission, request.POST or None, film_again_words(submission))
     if request.method == "POST" and form.is_valid():
         try:
             _send_back(submission, form, request.user)

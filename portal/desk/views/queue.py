@@ -2,56 +2,87 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from django.contrib.auth.decorators import login_required
 from django.core.paginator import Paginator
-from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from portal import access
-from portal.camps.models import Camp
-from portal.desk import worklist
-from portal.intake.models import Submission
+from portal.desk import filters, lists, worklist
+from portal.desk.filters import FilterForm
 
 LINES_A_PAGE = 25
+
+
+class Counted(Paginator):
+    """Pages of a list whose length is known already."""
+
+    def __init__(self, *args: object, count: int, **kwargs: object) -> None:
+        super().__init__(*args, **kwargs)  # type: ignore[arg-type]
+        self.count = count  # type: ignore[misc]
 
 
 @login_required
 @require_safe
 def queue(request: HttpRequest) -> HttpResponse:
-    """The work list of a coach, by camp and by what is to be done."""
+    """The work list of a coach: what the address asks for, so that going back and loading again keep it."""
     coach = access.require_coach(request.user)
-    camps = access.camps_seen_by(coach)
-    camp = _chosen_camp(request, camps)
-    seen = access.submissions_reviewed_by(coach)
-    if camp is not None:
-        seen = seen.filter(camp=camp)
-    chosen = request.GET.get("list", "")
-    chosen = chosen if chosen in worklist.LISTS else "waiting"
-    page = Paginator(worklist.waiting_order(seen, chosen), LINES_A_PAGE).get_page(request.GET.get("page"))
+    camps = list(access.camps_seen_by(coach))
+    coaches = list(access.coaches_beside(coach))
+    said = FilterForm(request.GET, camps=camps, coaches=coaches).said()
+    seen = filters.narrow(access.submissions_reviewed_by(coach), said)
+    counts = lists.counts(seen, coach)
+    chosen = said["list"]
+    kept = worklist.with_film(lists.in_order(lists.stands_in(seen, chosen, coach), chosen, said["sort"]))
+    page = Counted(kept, LINES_A_PAGE, count=counts[chosen]).get_page(request.GET.get("page"))
+    lines = [worklist.line(submission, coach, name=chosen) for submission in page]
+    others = [one for one in coaches if one != coach]
     context = {
         "page": page,
-        "lines": [worklist.line(submission, coach) for submission in page],
-        "camps": camps,
-        "camp": camp,
+        "lines": lines,
         "chosen": chosen,
-        "lists": _lists(seen, chosen),
+        "lists": _lists(said, counts),
+        "columns": _columns(said),
+        "form": FilterForm(initial=said, camps=camps, coaches=coaches),
+        "narrowed": filters.narrowed(said),
+        "all_of_it": filters.address({"list": chosen}),
+        "here": request.GET.urlencode(),
+        "with_ticks": bool(others) and any(line.may_go_on for line in lines),
+        "givable": [*others, *(one for one in coaches if one == coach)],
     }
     return render(request, "desk/queue.html", context)
 
 
-def _chosen_camp(request: HttpRequest, camps: Iterable[Camp]) -> Camp | None:
-    """The camp named in the address, if the coach has it; any other name counts as no choice."""
-    wanted = request.GET.get("camp", "")
-    return next((camp for camp in camps if str(camp.pk) == wanted), None)
-
-
-def _lists(seen: QuerySet[Submission], chosen: str) -> list[dict[str, object]]:
-    counts = worklist.counts(seen)
+def _lists(said: dict[str, str], counts: dict[str, int]) -> list[dict[str, object]]:
+    """The lists as links that keep the filters. What nobody else holds needs no list."""
     return [
-        {"name": name, "words": words, "count": counts[name], "current": name == chosen}
-        for name, (words, _states) in worklist.LISTS.items()
+        {
+            "words": words,
+            "count": counts[name],
+            "current": name == said["list"],
+            "href": filters.address(said, list=name, sort="", state=""),
+        }
+        for name, (words, _which) in lists.LISTS.items()
+        if name != "others" or counts[name] or name == said["list"]
+    ]
+
+
+def _columns(said: dict[str, str]) -> list[dict[str, str]]:
+    """The heads of the table; one that sorts is a link, the other way round where it sorts already."""
+    sort = said["sort"] or lists.usual_sort(said["list"])
+    names = {
+        "due": _("Due"),
+        "player": _("Player"),
+        "": _("Film"),
+        "since": _("Since") if said["list"] in lists.SINCE_STATE else _("Waiting since"),
+    }
+    return [
+        {
+            "words": words,
+            "href": filters.address(said, sort=f"-{key}" if sort == key else key) if key else "",
+            "sorted": {key: "ascending", f"-{key}": "descending"}.get(sort, "") if key else "",
+        }
+        for key, words in names.items()
     ]

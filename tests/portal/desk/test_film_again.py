@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from portal.desk.models import Rating
 from portal.intake.models import Submission
 from portal.intake.states import State
 
@@ -84,3 +85,25 @@ def test_a_takeover_in_the_same_moment_is_not_undone_by_letting_go(review, coach
     Submission.objects.filter(pk=mine.pk).update(reviewer=other_coach)
     assert claims.release(mine, coach) is False
     assert now(mine) == (State.IN_REVIEW, other_coach)
+
+
+def test_the_request_begins_with_the_film_check_and_the_coachs_own_words(desk_client, review):
+    held = review.clip.measurement
+    unread, other = held.result["swings"][0]["readings"][:2]
+    unread |= {"value": None, "interval": None, "call": "not readable", "reason": "the feet are hidden"}
+    held.save()
+    Rating.objects.create(review=review, checkpoint=unread["checkpoint"], words="I cannot see the rear foot.")
+    Rating.objects.create(review=review, checkpoint=other["checkpoint"], words="Nice and soft.")
+    written = desk_client.get(address(review.submission)).context["form"]["words"].value()
+    assert "The phone moved a little. Rest it on a fence or a bag next time." in written
+    assert "I cannot see the rear foot." in written
+    assert "Nice and soft." not in written
+
+
+def test_words_that_were_sent_before_come_back(desk_client, submission):
+    one = submission(State.READY, film_again_words=WORDS)
+    assert desk_client.get(address(one)).context["form"]["words"].value() == WORDS
+
+
+def test_a_good_film_puts_no_words_into_the_coachs_mouth(desk_client, submission):
+    assert desk_client.get(address(submission(State.READY))).context["form"]["words"].value() == ""

@@ -1,5 +1,7 @@
 """The queue's page."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
@@ -24,7 +26,8 @@ def test_a_coach_sees_who_waits_and_can_begin(page, measured_clip):
 
 def test_who_reviews_is_named_and_nothing_begins_beside_them(page, measured_clip, other_coach):
     measured_clip.submission.move(State.IN_REVIEW, reviewer=other_coach)
-    body = page().content.decode()
+    assert "Sandvall" not in page().content.decode()
+    body = page(list="others").content.decode()
     assert "Tibor Quist is reviewing since" in body
     assert reverse("desk_claim", args=[measured_clip.submission_id]) not in body
 
@@ -35,8 +38,9 @@ def test_lists_and_camps_are_plain_links(page, measured_clip, submission, camp, 
     assert "Step back three steps." in page(list="film_again").content.decode()
     body = page(camp=other_camp.pk).content.decode()
     assert "Ida Sandvall" not in body
-    assert "Nobody is waiting" in body
-    assert f"?list=waiting&amp;camp={camp.pk}" in body
+    assert "Nothing fits" in body
+    assert f"?list=published&amp;camp={other_camp.pk}" in body
+    assert f'value="{other_camp.pk}" selected' in body
 
 
 def test_another_coach_sees_nothing_of_it(sign_in, other_coach, measured_clip):
@@ -54,3 +58,44 @@ def test_strangers_sign_in_first(stranger, db):
 
 def test_a_wrong_camp_or_list_counts_as_no_choice(page, measured_clip):
     assert b"Sandvall" in page(camp="x", list="y", page="z").content
+
+
+def test_search_and_filters_live_in_the_address_and_in_every_link(page, measured_clip):
+    body = page(q="sand", due="week", sort="player").content.decode()
+    assert "Ida Sandvall" in body
+    assert 'value="sand"' in body
+    assert "?list=free&amp;q=sand&amp;due=week" in body
+    assert "?list=waiting&amp;q=sand&amp;due=week&amp;sort=-player" in body
+    assert 'aria-sort="ascending"' in body
+    assert "Ida Sandvall" not in page(q="nobody").content.decode()
+
+
+def test_the_counts_follow_the_filters(page, measured_clip):
+    def count(**query):
+        return {one["href"].partition("&")[0]: one["count"] for one in page(**query).context["lists"]}
+
+    assert count()["?list=waiting"] == 1
+    assert count(q="nobody")["?list=waiting"] == 0
+
+
+def test_every_column_is_named(page, measured_clip):
+    body = page().content.decode()
+    heads = re.findall(r'<th role="columnheader".*?</th>', body, re.DOTALL)
+    assert [" ".join(re.sub("<[^>]+>", "", head).split()) for head in heads] == [
+        "Due ↑", "Player", "Film", "Waiting since", "Coach",
+    ]  # fmt: skip
+
+
+def test_the_coach_reads_the_film_check_in_a_few_words(page, measured_clip):
+    body = page().content.decode()
+    assert "camera moves" in body
+    assert "Rest it on a fence" not in body
+
+
+def test_many_lines_ask_no_more_of_the_database_than_few(
+    page, measured_clip, submission, django_assert_max_num_queries
+):
+    for _n in range(30):
+        submission(State.READY)
+    with django_assert_max_num_queries(11):
+        page(q="sand", due="week", since="", sort="-player")

@@ -5,7 +5,6 @@ from datetime import date
 import pytest
 
 from portal.desk import worklist
-from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
 from tests.portal.conftest import make_clip
@@ -30,21 +29,10 @@ def test_the_promised_day_is_said_as_people_say_it(due, words, late):
     assert worklist.late_words(due, WEDNESDAY) == late
 
 
-def test_who_waits_longest_stands_on_top(submission):
-    late = submission(State.READY, promised_by=date(2026, 11, 30))
-    early = submission(State.READY, promised_by=date(2026, 11, 20))
-    nameless = submission(State.READY, promised_by=None)
-    measuring = submission(State.MEASURING)
-    order = list(worklist.waiting_order(Submission.objects.all(), "waiting"))
-    assert order == [early, late, nameless]
-    assert worklist.counts(Submission.objects.all()) == {"waiting": 3, "measuring": 1, "film_again": 0, "published": 0}
-    assert measuring not in order
-
-
-def test_a_line_tells_the_film_and_its_problems(measured_clip, coach):
+def test_a_line_tells_the_film_and_its_check_in_a_few_words(measured_clip, coach):
     line = worklist.line(measured_clip.submission, coach, WEDNESDAY)
     assert line.film == "from the chest side, 60 frames a second, 1 swing"
-    assert line.problems == ["The phone moved a little. Rest it on a fence or a bag next time."]
+    assert line.check == "camera moves"
     assert line.poster.endswith(f"/clips/{measured_clip.pk}/poster.jpg")
     assert line.is_reviewable
     assert line.held_by is None
@@ -60,8 +48,11 @@ def test_a_line_tells_who_reviews(measured_clip, coach, other_coach):
 def test_a_clip_that_could_not_be_measured_says_why(submission, coach):
     unreadable = submission(State.UNREADABLE)
     Measurement.objects.create(
-        clip=make_clip(unreadable), stage=Stage.FAILED, failure_words="Nobody is in the picture."
+        clip=make_clip(unreadable),
+        stage=Stage.FAILED,
+        failure_code="damaged",
+        failure_words="This clip is damaged: most of its pictures can't be decoded. Please send it again.",
     )
     line = worklist.line(unreadable, coach)
-    assert line.problems == ["Nobody is in the picture."]
+    assert line.check == "clip damaged"
     assert not line.is_reviewable

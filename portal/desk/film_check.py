@@ -1,0 +1,76 @@
+"""The film check in one short line for the coach. The family's sentences say what to do differently; a coach only
+wants to know what to expect.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from portal.intake.models import Clip
+
+# by the check's id (analysis/read/checks.py)
+MISSED: dict[str, Any] = {
+    "swings": gettext_lazy("no whole swing"),
+    "fps": gettext_lazy("few frames"),
+    "size": gettext_lazy("hitter small"),
+    "whole_body": gettext_lazy("body cut off"),
+    "feet": gettext_lazy("feet cut off"),
+    "steady": gettext_lazy("camera moves"),
+    "sound": gettext_lazy("no sound"),
+    "times": gettext_lazy("frame times mended"),
+}
+# by the code of a refusal (analysis/watch/errors.py)
+REFUSED: dict[str, Any] = {
+    "truncated": gettext_lazy("clip cut off"),
+    "damaged": gettext_lazy("clip damaged"),
+    "broken_index": gettext_lazy("clip damaged"),
+    "crashed": gettext_lazy("clip damaged"),
+    "unpacks": gettext_lazy("clip damaged"),
+    "too_long": gettext_lazy("clip too long"),
+    "too_large": gettext_lazy("picture too large"),
+    "too_heavy": gettext_lazy("clip too heavy to unpack"),
+    "not_video": gettext_lazy("no film in the file"),
+    "empty": gettext_lazy("empty file"),
+    "false_times": gettext_lazy("false frame times"),
+}
+
+
+def result_of(clip: Clip | None) -> dict[str, Any] | None:
+    """The reading of a clip, when it is measured."""
+    measurement = getattr(clip, "measurement", None)
+    return measurement.result if measurement is not None and measurement.is_measured else None
+
+
+def newest_measured(clips: list[Clip]) -> Clip | None:
+    """The clip that a review looks at first; `clips` from the oldest on."""
+    return next((clip for clip in reversed(clips) if result_of(clip)), None)
+
+
+def short_words(clips: list[Clip]) -> str:
+    """What keeps the film from being good, or why it could not be measured: a few words."""
+    if result := result_of(newest_measured(clips)):
+        return ", ".join(_missed(check) for check in _failed(result))
+    failure = getattr(clips[-1], "measurement", None) if clips else None
+    if failure is None or not (failure.failure_words or failure.failure_code):
+        return ""
+    return str(REFUSED.get(failure.failure_code) or _("could not be measured"))
+
+
+def family_words(clips: list[Clip]) -> list[str]:
+    """The same for the family, in whole sentences that say what to do."""
+    if result := result_of(newest_measured(clips)):
+        return [check["words"] for check in _failed(result)]
+    failure = getattr(clips[-1], "measurement", None) if clips else None
+    return [failure.failure_words] if failure and failure.failure_words else []
+
+
+def _failed(result: dict[str, Any]) -> list[dict[str, Any]]:
+    return [check for check in result["film"]["checks"] if not check["ok"]]
+
+
+def _missed(check: dict[str, Any]) -> str:
+    """A check that this table does not know keeps its own words, without what to do about it."""
+    return str(MISSED.get(check["id"]) or check["words"].partition(".")[0])

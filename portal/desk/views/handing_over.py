@@ -1,0 +1,57 @@
+"""Giving ticked lines of the queue to another coach."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from django.views.decorators.http import require_POST
+
+from portal import access
+from portal.desk.forms import HandOverForm
+from portal.desk.handing_over import NotHandedOver, hand_over
+
+
+@login_required
+@require_POST
+def hand_over_ticked(request: HttpRequest) -> HttpResponse:
+    """Hand over what is ticked, and go back to the same page of the queue. What has changed since stays, and is named."""
+    coach = access.require_coach(request.user)
+    form = HandOverForm(request.POST)
+    if not form.is_valid():
+        messages.warning(
+            request, _("Nothing was handed over: please choose a coach, and at most 200 letters for them.")
+        )
+        return redirect(_back(form))
+    to = access.get_coach_beside(coach, form.cleaned_data["to"])
+    ticked = [(access.get_desk_submission(coach, pk, shows=None), holder) for pk, holder in form.which()]
+    if not ticked:
+        messages.warning(request, _("Nothing was handed over: tick the players first."))
+    given, kept = 0, []
+    for submission, holder in ticked:
+        try:
+            hand_over(submission, coach, holder, to, form.cleaned_data["words"].strip())
+            given += 1
+        except NotHandedOver:
+            kept.append(str(submission.player))
+    if given:
+        words = ngettext("%(n)d review is with %(name)s now.", "%(n)d reviews are with %(name)s now.", given)
+        messages.success(request, words % {"n": given, "name": to} + " " + _("Drafts are kept."))
+    if kept:
+        about = {"players": ", ".join(kept), "name": to}
+        messages.warning(
+            request,
+            _("Not handed over: %(players)s. It changed hands meanwhile, or %(name)s does not coach that camp.")
+            % about,
+        )
+    return redirect(_back(form))
+
+
+def _back(form: HandOverForm) -> str:
+    """The page of the queue that the form came from: only its query is taken from it."""
+    query = QueryDict(str(form.cleaned_data.get("back") or ""))
+    return reverse("queue") + (f"?{query.urlencode()}" if query else "")
