@@ -13,6 +13,7 @@ import { tonesOf } from "./paint.js";
 import { Play } from "./play.js";
 import { Reel } from "./reel.js";
 import { finished } from "./shapes.js";
+import { Space } from "./space.js";
 import { Stage } from "./stage.js";
 import { Tools } from "./tools.js";
 import { Traces } from "./traces.js";
@@ -38,6 +39,8 @@ export class Film extends EventTarget {
     this.tools = new Tools(this.stage, this.marks, this.bodies, () => data.editable);
     this.traces = new Traces(byId("traces"), data.messages);
     this.play = new Play(this.reel, (frame) => frames.time(frame), () => this.stretch());
+    this.space = new Space(this.stage.box, () => this.play.toggle());
+    this.tools.isMoving = () => this.space.take();
     this.stage.layers.push(overlay(this.tools, tonesOf(document.body), () => this.showsBody));
   }
 
@@ -49,6 +52,9 @@ export class Film extends EventTarget {
   enable() {
     this.stage.enable();
     this.tools.enable();
+    this.space.enable();
+    this.stage.addEventListener("view", () => this.showView());
+    this.showView();
     if (this.swing) this.traces.show(this.swing);
     this.reel.addEventListener("shown", () => this.say());
     this.reel.addEventListener("waiting", () => this.note("no_bitmap", 400));
@@ -59,9 +65,8 @@ export class Film extends EventTarget {
     this.play.addEventListener("change", () => (byId("play").textContent = this.messages[this.play.isOn ? "pause" : "play"]));
     this.tools.addEventListener("words", (event) => this.askWords(/** @type {CustomEvent} */ (event).detail));
     this.tools.addEventListener("change", () => this.showTool());
-    const rate = field("rate");
-    rate.addEventListener("change", () => (this.play.rate = Number(rate.value)));
-    this.play.rate = Number(rate.value);
+    field("rate").addEventListener("change", () => this.takeRate());
+    this.takeRate();
     this.showTool();
     this.showSkeleton();
   }
@@ -140,6 +145,29 @@ export class Film extends EventTarget {
     for (const button of all("button[data-tool]")) button.setAttribute("aria-pressed", String(button.dataset.tool === this.tools.tool));
     for (const button of all("button[data-tone]")) button.setAttribute("aria-pressed", String(button.dataset.tone === this.tools.tone));
     byId("film").dataset.tool = this.tools.tool;
+  }
+
+  takeRate() {
+    this.play.rate = Number(field("rate").value);
+  }
+
+  /** The next faster or slower speed of the list. @param {1|-1} by */
+  stepRate(by) {
+    const list = /** @type {HTMLSelectElement} */ (byId("rate"));
+    list.selectedIndex = Math.max(0, Math.min(list.options.length - 1, list.selectedIndex - by)); // the fastest stands first
+    this.takeRate();
+  }
+
+  toggleLoop() {
+    this.play.isLoop = !this.play.isLoop;
+    byId("loop").setAttribute("aria-pressed", String(this.play.isLoop));
+  }
+
+  /** What the film's own buttons tell of the view. */
+  showView() {
+    const { fits } = this.stage;
+    for (const button of all("[data-do=whole], [data-do=hitter]")) button.setAttribute("aria-pressed", String(button.dataset.do === fits));
+    byId("larger").textContent = filled(this.messages.times_larger, { n: this.stage.larger.toFixed(1) });
   }
 
   toggleSkeleton() {

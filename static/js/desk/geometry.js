@@ -20,6 +20,16 @@ export function fit(clip, stage) {
   return { scale, x: (stage.width - clip.width * scale) / 2, y: (stage.height - clip.height * scale) / 2 };
 }
 
+/**
+ * The view in which a part of the clip fills the stage, in the middle as far as the clip's edges let it.
+ * @param {readonly [number, number, number, number]} box  x0, y0, x1, y1 in clip pixels @param {Size} clip @param {Size} stage
+ * @returns {View}
+ */
+export function filling([x0, y0, x1, y1], clip, stage) {
+  const { scale } = fit({ width: x1 - x0, height: y1 - y0 }, stage);
+  return kept({ scale, x: stage.width / 2 - (scale * (x0 + x1)) / 2, y: stage.height / 2 - (scale * (y0 + y1)) / 2 }, clip, stage);
+}
+
 /** @param {View} view @param {Point} point @returns {Point} */
 export const toStage = (view, [x, y]) => [x * view.scale + view.x, y * view.scale + view.y];
 

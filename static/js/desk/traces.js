@@ -6,8 +6,8 @@
  */
 
 const SVG = "http://www.w3.org/2000/svg";
-const HEIGHT = 92;
-const LINES = /** @type {const} */ ([["hands_speed", 72], ["front_foot_speed", 46], ["sound", 24]]);
+const HEIGHT = 48;
+const LINES = /** @type {const} */ ([["hands_speed", 38], ["front_foot_speed", 26], ["sound", 16]]);
 
 /**
  * A path through the values on a scale from 0 to 1000 across, gaps left open.
@@ -53,7 +53,7 @@ export class Traces extends EventTarget {
     const svg = part("svg", { viewBox: `0 0 1000 ${HEIGHT}`, preserveAspectRatio: "none", "aria-hidden": "true" });
     for (const [name, tall] of LINES) {
       const values = swing.traces[name] ?? [];
-      const path = pathOf(values, HEIGHT - 6, tall);
+      const path = pathOf(values, HEIGHT - 3, tall);
       if (path) svg.append(part("path", { class: `trace ${name}`, d: path }));
     }
     for (const instant of Object.values(swing.instants)) {
