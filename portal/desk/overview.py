@@ -65,7 +65,7 @@ def sound_bars(tracks: Tracks) -> list[int]:
     bars = np.zeros(count)
     np.maximum.at(bars, np.minimum(frame[inside], frames - 1) * count // frames, level[inside])
     most = bars.max()
-    return [int(round(LOUDEST * value / most)) for value in bars] if most > 0.0 else []
+    return [round(LOUDEST * value / most) for value in bars] if most > 0.0 else []
 
 
 def spans(clip: Clip) -> list[dict[str, Any]]:

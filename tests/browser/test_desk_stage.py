@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tests.browser.desk_film import until
-from tests.browser.desk_pages import drag_in_clip, on_page
+from tests.browser.desk_pages import drag_in_clip, frame_of, on_page
 
 pytest_plugins = ["tests.browser.desk_pages"]
 
@@ -132,3 +132,70 @@ def test_on_a_tablet_the_film_stays_in_view_while_the_coach_rates(open_desk):
     assert page.evaluate("scrollY > 100")
     assert box["y"] == pytest.approx(0, abs=1)
     assert box["height"] >= 400
+
+
+# ------------------------------------------------------------------------------------------- the time line
+
+
+def at_frame(page: Any, frame: int) -> tuple[float, float]:
+    """Where the time line has a frame."""
+    box, count = page.locator("#timeline").bounding_box(), page.evaluate("desk.film.reel.count")
+    return box["x"] + box["width"] * (frame + 0.5) / count, box["y"] + box["height"] / 2
+
+
+def test_the_time_line_shows_the_swing_its_instants_by_name_and_where_the_film_stands(open_desk):
+    page = open_desk("contact")
+    assert page.locator("#timeline .span.here").count() == 1
+    assert page.locator("#timeline .instant").count() == 7
+    names = page.locator("#timeline .names span").all_text_contents()
+    assert "Contact" in names
+    assert "Foot down" in names
+    contact = frame_of("contact")
+    slider = page.get_by_role("slider", name="The whole clip")
+    assert slider.get_attribute("aria-valuenow") == str(contact)
+    assert slider.get_attribute("aria-valuetext") == f"Contact, frame {contact}"
+    needle = page.locator("#timeline .needle").bounding_box()
+    assert needle["x"] + needle["width"] / 2 == pytest.approx(at_frame(page, contact)[0], abs=1.5)
+
+
+def test_the_time_line_seeks_exactly_by_click_drag_and_keys(open_desk):
+    page = open_desk("contact")
+    for frame in (0, 3, 91, 179):
+        page.mouse.click(*at_frame(page, frame))
+        until(page, f"desk.film.frame === {frame}")
+    page.mouse.move(*at_frame(page, 20))
+    page.mouse.down()
+    page.mouse.move(*at_frame(page, 140), steps=12)
+    page.mouse.move(at_frame(page, 150)[0], 10, steps=3)  # the hand slips off the line
+    page.mouse.up()
+    until(page, "desk.film.frame === 150")
+    page.locator("#timeline").focus()
+    for key, frame in (("Home", 0), ("ArrowUp", 1), ("ArrowRight", 2), ("PageUp", 20), ("End", 179), ("PageDown", 161)):
+        page.keyboard.press(key)
+        until(page, f"desk.film.frame === {frame}")
+
+
+def test_the_swing_plays_again_and_again_until_it_is_stopped(open_desk):
+    page = open_desk("contact")
+    page.evaluate(
+        "window.rounds = 0; desk.film.reel.addEventListener('shown', () => desk.film.frame === desk.film.stretch()[0] && rounds++)"
+    )
+    page.locator("#rate").select_option("1")
+    page.keyboard.press("j")
+    assert page.locator("#loop").get_attribute("aria-pressed") == "true"
+    page.evaluate("(frame) => desk.film.goTo(frame)", page.evaluate("desk.film.stretch()[1] - 5"))
+    page.keyboard.press(" ")
+    until(page, "rounds >= 2")
+    page.keyboard.press(" ")
+    until(page, "!desk.film.play.isOn")
+    page.keyboard.press(",")
+    assert page.evaluate("desk.film.play.rate") == 0.5
+    page.keyboard.press(".")
+    assert page.evaluate("desk.film.play.rate") == 1
+
+
+def test_the_stage_is_clear_to_everybody(open_desk, axe):
+    for scheme in ("light", "dark"):
+        page = open_desk("contact", color_scheme=scheme)
+        page.locator("#timeline").focus()
+        axe(page)

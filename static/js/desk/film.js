@@ -16,6 +16,7 @@ import { finished } from "./shapes.js";
 import { Space } from "./space.js";
 import { Stage } from "./stage.js";
 import { Tools } from "./tools.js";
+import { Timeline } from "./timeline.js";
 import { Traces } from "./traces.js";
 
 const WAY = /** @type {import("./frames.js").Way} */ (new URLSearchParams(location.search).get("film") ?? "both");
@@ -38,6 +39,8 @@ export class Film extends EventTarget {
     this.marks = new Marks(data.markups);
     this.tools = new Tools(this.stage, this.marks, this.bodies, () => data.editable);
     this.traces = new Traces(byId("traces"), data.messages);
+    const about = { count: this.reel.count, sound: clip.sound, spans: data.swings, here: data.swing_index };
+    this.timeline = new Timeline(byId("timeline"), about, data.names);
     this.play = new Play(this.reel, (frame) => frames.time(frame), () => this.stretch());
     this.space = new Space(this.stage.box, () => this.play.toggle());
     this.tools.isMoving = () => this.space.take();
@@ -61,7 +64,8 @@ export class Film extends EventTarget {
     this.reel.addEventListener("failed", () => this.note("film_fails", 0));
     this.bodies.addEventListener("change", () => this.stage.ask());
     this.marks.addEventListener("change", () => this.stage.ask());
-    this.traces.addEventListener("frame", (event) => this.goTo(/** @type {CustomEvent} */ (event).detail));
+    this.timeline.enable();
+    for (const strip of [this.traces, this.timeline]) strip.addEventListener("frame", (event) => this.goTo(/** @type {CustomEvent} */ (event).detail));
     this.play.addEventListener("change", () => (byId("play").textContent = this.messages[this.play.isOn ? "pause" : "play"]));
     this.tools.addEventListener("words", (event) => this.askWords(/** @type {CustomEvent} */ (event).detail));
     this.tools.addEventListener("change", () => this.showTool());
@@ -125,6 +129,7 @@ export class Film extends EventTarget {
     this.stage.canvas.setAttribute("aria-label", label);
     this.stage.canvas.dataset.frame = String(this.frame);
     this.traces.point(this.frame);
+    this.timeline.point(this.frame, at ? label : byId("frame-words").textContent ?? "");
     this.dispatchEvent(new Event("frame"));
   }
 
@@ -217,8 +222,17 @@ export class Film extends EventTarget {
   take(swing, corrections) {
     this.swing = swing;
     this.bodies.corrections = corrections;
-    if (swing) this.traces.show(swing);
+    if (swing) {
+      this.traces.show(swing);
+      this.timeline.take(spanOf(swing));
+    }
     this.say();
     this.stage.ask();
   }
+}
+
+/** @param {Swing} swing @returns {import("./types.js").Span} */
+function spanOf({ index, start_frame, end_frame, instants }) {
+  const known = Object.entries(instants).flatMap(([name, { frame }]) => (frame === null ? [] : [/** @type {[string, number]} */ ([name, frame])]));
+  return { index, start_frame, end_frame, instants: Object.fromEntries(known) };
 }

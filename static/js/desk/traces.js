@@ -4,8 +4,8 @@
  * shown frame as a needle. A click goes to the frame.
  * @typedef {import("./types.js").Swing} Swing
  */
+import { part } from "./svg.js";
 
-const SVG = "http://www.w3.org/2000/svg";
 const HEIGHT = 48;
 const LINES = /** @type {const} */ ([["hands_speed", 38], ["front_foot_speed", 26], ["sound", 16]]);
 
@@ -93,11 +93,4 @@ export class Traces extends EventTarget {
     }
     return legend;
   }
-}
-
-/** @param {string} name @param {Record<string, string|number>} attributes */
-function part(name, attributes) {
-  const element = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, String(value));
-  return element;
 }
