@@ -30,7 +30,7 @@ def in_clip(page: Any, x: float, y: float) -> list[float]:
 
 def middle(page: Any) -> tuple[float, float]:
     box = film_box(page)
-    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    return round(box["x"] + box["width"] / 2), round(box["y"] + box["height"] / 2)
 
 
 def test_the_film_is_large_and_keeps_its_size_whatever_the_tool(open_desk):

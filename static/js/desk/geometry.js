@@ -7,6 +7,9 @@
  * @typedef {{scale: number, x: number, y: number}} View  stage = clip × scale + (x, y)
  */
 
+/** How many times larger than the whole clip a view can be. */
+export const MOST = 8;
+
 /**
  * The view that shows the whole clip, as large as it fits, in the middle.
  * @param {Size} clip @param {Size} stage
@@ -55,7 +58,7 @@ export const moved = (view, [x, y]) => ({ scale: view.scale, x: view.x + x, y: v
  * @param {View} view @param {Size} clip @param {Size} stage @param {number} [most]
  * @returns {View}
  */
-export function kept(view, clip, stage, most = 8) {
+export function kept(view, clip, stage, most = MOST) {
   const whole = fit(clip, stage);
   const scale = Math.min(Math.max(view.scale, whole.scale), whole.scale * most);
   const along = (/** @type {number} */ at, /** @type {number} */ length, /** @type {number} */ room) =>

@@ -1,8 +1,8 @@
 // @ts-check
 /** Where things lie on the clip's time line, apart from any page: 1000 across, HEIGHT down. */
 
-export const HEIGHT = 46;
-const WAVE = 28;
+export const HEIGHT = 44;
+const WAVE = 26;
 const LETTER = 6.6; // pixels of a letter of 12, on average and rather more
 const APART = 8;
 const FIRST = ["contact", "foot_down", "set_up", "finish", "load", "extension", "swing_start"];

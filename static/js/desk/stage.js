@@ -6,7 +6,7 @@
  * @typedef {import("./geometry.js").View} View
  * @typedef {(ink: CanvasRenderingContext2D, view: View) => void} Layer
  */
-import { filling, fit, kept, moved, toClip, zoomed } from "./geometry.js";
+import { filling, fit, kept, MOST, moved, toClip, zoomed } from "./geometry.js";
 
 export class Stage extends EventTarget {
   /**
@@ -106,7 +106,9 @@ export class Stage extends EventTarget {
 
   /** @param {number} factor @param {Point} [at]  stage pixels; the middle when missing */
   zoom(factor, at = [this.size.width / 2, this.size.height / 2]) {
-    this.look(zoomed(this.view, factor, at));
+    const least = fit(this.clip, this.size).scale;
+    const scale = Math.min(Math.max(this.view.scale * factor, least), least * MOST); // cut first: the point under `at` stays there also at the end
+    this.look(zoomed(this.view, scale / this.view.scale, at));
   }
 
   /** @param {Point} by  stage pixels */

@@ -58,8 +58,8 @@ export class Timeline extends EventTarget {
     const place = (/** @type {number} */ frame) => placeOf(frame, count).toFixed(2);
     const parts = spans.flatMap((span) => {
       const [first, last] = [(1000 * span.start_frame) / count, (1000 * (span.end_frame + 1)) / count];
-      const about = { x: first.toFixed(2), width: Math.max(1, last - first).toFixed(2), y: HEIGHT - 30, height: 30 };
-      const ticks = Object.values(span.instants).map((frame) => part("line", { class: "instant", x1: place(frame), x2: place(frame), y1: HEIGHT - 30, y2: HEIGHT }));
+      const about = { x: first.toFixed(2), width: Math.max(1, last - first).toFixed(2), y: HEIGHT - 28, height: 28 };
+      const ticks = Object.values(span.instants).map((frame) => part("line", { class: "instant", x1: place(frame), x2: place(frame), y1: HEIGHT - 28, y2: HEIGHT }));
       return [part("rect", { class: span.index === here ? "span here" : "span", ...about }), ...ticks];
     });
     if (sound.length) parts.push(part("path", { class: "wave", d: soundPath(sound) }));

@@ -6,8 +6,8 @@
  */
 import { part } from "./svg.js";
 
-const HEIGHT = 48;
-const LINES = /** @type {const} */ ([["hands_speed", 38], ["front_foot_speed", 26], ["sound", 16]]);
+const HEIGHT = 44;
+const LINES = /** @type {const} */ ([["hands_speed", 34], ["front_foot_speed", 26], ["sound", 16]]);
 
 /**
  * A path through the values on a scale from 0 to 1000 across, gaps left open.
