@@ -20,7 +20,7 @@ export class Timeline extends EventTarget {
     this.clip = clip;
     this.names = names;
     this.frame = 0;
-    this.needle = part("line", { class: "needle", y1: 0, y2: HEIGHT });
+    this.needle = part("line", { class: "needle", y1: HEIGHT - 28, y2: HEIGHT }); // below the names
     this.svg = part("svg", { viewBox: `0 0 1000 ${HEIGHT}`, preserveAspectRatio: "none", "aria-hidden": "true" });
     this.labels = made("div", { class: "names", "aria-hidden": "true" });
     this.watcher = new ResizeObserver(() => this.showNames());
