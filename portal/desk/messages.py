@@ -29,6 +29,7 @@ def messages() -> dict[str, str]:
         "at_instant": _("{name}, frame {frame}"),
         "play": _("Play"),
         "pause": _("Pause"),
+        "times_larger": _("{n}×"),
         # corrections
         "put_here": _("Put “{name}” here"),
         "is_here": _("“{name}” is here"),
@@ -160,6 +161,10 @@ def _keys() -> dict[str, str]:
         "key_larger": _("larger"),
         "key_smaller": _("smaller"),
         "key_whole": _("the whole picture"),
+        "key_hitter": _("the hitter"),
+        "key_loop": _("the swing again and again"),
+        "key_slower": _("slower"),
+        "key_faster": _("faster"),
         "key_skeleton": _("skeleton on or off"),
         "key_count": _("leave this swing out of the numbers, or let it count"),
         "key_put": _("put this instant here"),

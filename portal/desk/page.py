@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from portal.desk import counting
 from portal.desk.messages import messages
 from portal.desk.models import Review
+from portal.desk.overview import overview, spans
 from portal.desk.stops import STOPS
 from portal.desk.swings import result_of, swing_of
 from portal.drills.models import Drill
@@ -55,10 +56,10 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "editable": is_mine,
         "submission": str(review.submission_id),
         "urls": _urls(review),
-        "clip": _clip(clip) if clip else None,
+        "clip": {**_clip(clip), **overview(clip, swing)} if clip else None,
         "swing": swing,
         "swing_index": swing["index"] if swing else review.swing,
-        "swings": [{"index": one["index"]} for one in result_of(clip).get("swings", [])],
+        "swings": spans(clip) if clip else [],
         "counting": {str(one["index"]): one in counting.counted(review) for one in result_of(clip).get("swings", [])},
         "film": film_of(review),
         "corrections": clip.measurement.corrections if clip else {},

@@ -40,7 +40,7 @@ def ticks(page, point: str = POINT) -> int:
 def tops(page) -> list:
     """Where the row, the point that was looked at, and everything about the stage lies."""
     return page.evaluate(
-        """[...document.querySelectorAll("#counting, #counting button, #point-time_to_start, #film, #stage-bars > *")]
+        """[...document.querySelectorAll("#counting, #counting button, #point-time_to_start, #film, #stage > *, .slot > *")]
         .map((e) => { const b = e.getBoundingClientRect(); return [b.top, b.left, b.width, b.height].map(Math.round); })"""
     )
 

@@ -48,6 +48,7 @@ def open_desk(page_desktop, sign_in, desk_of):
             """() => {
               window.drawn = [];
               const { film } = window.desk;
+              film.stage.fit("whole"); // the number stands along the whole lower edge
               film.reel.addEventListener("shown", (event) => window.drawn.push([event.detail.frame, window.numberShown()]));
             }"""
         )

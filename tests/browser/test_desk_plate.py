@@ -131,8 +131,8 @@ def test_a_corner_is_dragged_on_another_frame(open_desk, tracks):
 def test_the_plate_is_looked_at_closer_before_it_is_marked(open_desk, tracks):
     page = at_plate(open_desk)
     before = page.evaluate("desk.film.stage.view.scale")
-    page.get_by_role("button", name="Closer").click()
-    assert page.evaluate("desk.film.stage.view.scale") == pytest.approx(2 * before)
+    page.get_by_role("button", name="Larger").click()
+    assert page.evaluate("desk.film.stage.view.scale") == pytest.approx(1.5 * before)
     mark(page, tracks, frame_of("foot_down"))
     settled(page)
     assert np.allclose(standing().corrections["plate"], PLATE, atol=0.6)

@@ -13,8 +13,10 @@ import { tonesOf } from "./paint.js";
 import { Play } from "./play.js";
 import { Reel } from "./reel.js";
 import { finished } from "./shapes.js";
+import { Space } from "./space.js";
 import { Stage } from "./stage.js";
 import { Tools } from "./tools.js";
+import { Timeline } from "./timeline.js";
 import { Traces } from "./traces.js";
 
 const WAY = /** @type {import("./frames.js").Way} */ (new URLSearchParams(location.search).get("film") ?? "both");
@@ -37,7 +39,11 @@ export class Film extends EventTarget {
     this.marks = new Marks(data.markups);
     this.tools = new Tools(this.stage, this.marks, this.bodies, () => data.editable);
     this.traces = new Traces(byId("traces"), data.messages);
+    const about = { count: this.reel.count, sound: clip.sound, spans: data.swings, here: data.swing_index };
+    this.timeline = new Timeline(byId("timeline"), about, data.names);
     this.play = new Play(this.reel, (frame) => frames.time(frame), () => this.stretch());
+    this.space = new Space(this.stage.box, () => this.play.toggle());
+    this.tools.isMoving = () => this.space.take();
     this.stage.layers.push(overlay(this.tools, tonesOf(document.body), () => this.showsBody));
   }
 
@@ -49,19 +55,22 @@ export class Film extends EventTarget {
   enable() {
     this.stage.enable();
     this.tools.enable();
+    this.space.enable();
+    this.stage.addEventListener("view", () => this.showView());
+    this.showView();
     if (this.swing) this.traces.show(this.swing);
     this.reel.addEventListener("shown", () => this.say());
     this.reel.addEventListener("waiting", () => this.note("no_bitmap", 400));
     this.reel.addEventListener("failed", () => this.note("film_fails", 0));
     this.bodies.addEventListener("change", () => this.stage.ask());
     this.marks.addEventListener("change", () => this.stage.ask());
-    this.traces.addEventListener("frame", (event) => this.goTo(/** @type {CustomEvent} */ (event).detail));
+    this.timeline.enable();
+    for (const strip of [this.traces, this.timeline]) strip.addEventListener("frame", (event) => this.goTo(/** @type {CustomEvent} */ (event).detail));
     this.play.addEventListener("change", () => (byId("play").textContent = this.messages[this.play.isOn ? "pause" : "play"]));
     this.tools.addEventListener("words", (event) => this.askWords(/** @type {CustomEvent} */ (event).detail));
     this.tools.addEventListener("change", () => this.showTool());
-    const rate = field("rate");
-    rate.addEventListener("change", () => (this.play.rate = Number(rate.value)));
-    this.play.rate = Number(rate.value);
+    field("rate").addEventListener("change", () => this.takeRate());
+    this.takeRate();
     this.showTool();
     this.showSkeleton();
   }
@@ -120,6 +129,7 @@ export class Film extends EventTarget {
     this.stage.canvas.setAttribute("aria-label", label);
     this.stage.canvas.dataset.frame = String(this.frame);
     this.traces.point(this.frame);
+    this.timeline.point(this.frame, at ? label : byId("frame-words").textContent ?? "");
     this.dispatchEvent(new Event("frame"));
   }
 
@@ -140,6 +150,29 @@ export class Film extends EventTarget {
     for (const button of all("button[data-tool]")) button.setAttribute("aria-pressed", String(button.dataset.tool === this.tools.tool));
     for (const button of all("button[data-tone]")) button.setAttribute("aria-pressed", String(button.dataset.tone === this.tools.tone));
     byId("film").dataset.tool = this.tools.tool;
+  }
+
+  takeRate() {
+    this.play.rate = Number(field("rate").value);
+  }
+
+  /** The next faster or slower speed of the list. @param {1|-1} by */
+  stepRate(by) {
+    const list = /** @type {HTMLSelectElement} */ (byId("rate"));
+    list.selectedIndex = Math.max(0, Math.min(list.options.length - 1, list.selectedIndex - by)); // the fastest stands first
+    this.takeRate();
+  }
+
+  toggleLoop() {
+    this.play.isLoop = !this.play.isLoop;
+    byId("loop").setAttribute("aria-pressed", String(this.play.isLoop));
+  }
+
+  /** What the film's own buttons tell of the view. */
+  showView() {
+    const { fits } = this.stage;
+    for (const button of all("[data-do=whole], [data-do=hitter]")) button.setAttribute("aria-pressed", String(button.dataset.do === fits));
+    byId("larger").textContent = filled(this.messages.times_larger, { n: this.stage.larger.toFixed(1) });
   }
 
   toggleSkeleton() {
@@ -189,8 +222,17 @@ export class Film extends EventTarget {
   take(swing, corrections) {
     this.swing = swing;
     this.bodies.corrections = corrections;
-    if (swing) this.traces.show(swing);
+    if (swing) {
+      this.traces.show(swing);
+      this.timeline.take(spanOf(swing));
+    }
     this.say();
     this.stage.ask();
   }
+}
+
+/** @param {Swing} swing @returns {import("./types.js").Span} */
+function spanOf({ index, start_frame, end_frame, instants }) {
+  const known = Object.entries(instants).flatMap(([name, { frame }]) => (frame === null ? [] : [/** @type {[string, number]} */ ([name, frame])]));
+  return { index, start_frame, end_frame, instants: Object.fromEntries(known) };
 }

@@ -7,6 +7,9 @@
  * @typedef {{scale: number, x: number, y: number}} View  stage = clip × scale + (x, y)
  */
 
+/** How many times larger than the whole clip a view can be. */
+export const MOST = 8;
+
 /**
  * The view that shows the whole clip, as large as it fits, in the middle.
  * @param {Size} clip @param {Size} stage
@@ -18,6 +21,16 @@ export function fit(clip, stage) {
   }
   const scale = Math.min(stage.width / clip.width, stage.height / clip.height);
   return { scale, x: (stage.width - clip.width * scale) / 2, y: (stage.height - clip.height * scale) / 2 };
+}
+
+/**
+ * The view in which a part of the clip fills the stage, in the middle as far as the clip's edges let it.
+ * @param {readonly [number, number, number, number]} box  x0, y0, x1, y1 in clip pixels @param {Size} clip @param {Size} stage
+ * @returns {View}
+ */
+export function filling([x0, y0, x1, y1], clip, stage) {
+  const { scale } = fit({ width: x1 - x0, height: y1 - y0 }, stage);
+  return kept({ scale, x: stage.width / 2 - (scale * (x0 + x1)) / 2, y: stage.height / 2 - (scale * (y0 + y1)) / 2 }, clip, stage);
 }
 
 /** @param {View} view @param {Point} point @returns {Point} */
@@ -45,7 +58,7 @@ export const moved = (view, [x, y]) => ({ scale: view.scale, x: view.x + x, y: v
  * @param {View} view @param {Size} clip @param {Size} stage @param {number} [most]
  * @returns {View}
  */
-export function kept(view, clip, stage, most = 8) {
+export function kept(view, clip, stage, most = MOST) {
   const whole = fit(clip, stage);
   const scale = Math.min(Math.max(view.scale, whole.scale), whole.scale * most);
   const along = (/** @type {number} */ at, /** @type {number} */ length, /** @type {number} */ room) =>

@@ -5,6 +5,8 @@
  * @typedef {import("./reel.js").Reel} Reel
  */
 
+const REST = 500; // milliseconds between two rounds
+
 export class Play extends EventTarget {
   /**
    * @param {Reel} reel
@@ -18,6 +20,7 @@ export class Play extends EventTarget {
     this.stretch = stretch;
     this.rate = 0.25;
     this.isOn = false;
+    this.isLoop = false;
   }
 
   toggle() {
@@ -39,8 +42,15 @@ export class Play extends EventTarget {
     let at = this.reel.shown >= last || this.reel.shown < first ? first : this.reel.shown;
     if (!(await this.reel.show(at))) return this.stop();
     let due = performance.now();
-    while (this.isOn && at < last) {
+    while (this.isOn && (at < last || this.isLoop)) {
       const now = await nextFrame();
+      if (at >= last) {
+        if (due + REST > now) continue; // the last frame stands a moment before it begins anew
+        due += REST;
+        at = first;
+        if (!this.isOn || !(await this.reel.show(at))) break;
+        continue;
+      }
       let next = at;
       while (next < last && due + this.wait(next) <= now) due += this.wait(next++);
       if (next === at) continue;

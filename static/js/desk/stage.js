@@ -6,14 +6,15 @@
  * @typedef {import("./geometry.js").View} View
  * @typedef {(ink: CanvasRenderingContext2D, view: View) => void} Layer
  */
-import { fit, kept, moved, toClip, zoomed } from "./geometry.js";
+import { filling, fit, kept, MOST, moved, toClip, zoomed } from "./geometry.js";
 
-export class Stage {
+export class Stage extends EventTarget {
   /**
    * @param {HTMLElement} box @param {HTMLCanvasElement} canvas
-   * @param {{width: number, height: number}} clip
+   * @param {{width: number, height: number, hitter?: [number, number, number, number]|null}} clip
    */
   constructor(box, canvas, clip) {
+    super();
     this.box = box;
     this.canvas = canvas;
     this.clip = clip;
@@ -26,7 +27,8 @@ export class Stage {
     this.size = { width: 1, height: 1 };
     /** @type {View} */
     this.view = { scale: 1, x: 0, y: 0 };
-    this.isWhole = true; // then the picture fits anew when the window changes
+    /** @type {"whole"|"hitter"|"own"} what fits anew when the window changes; a view of the coach's own is kept */
+    this.fits = clip.hitter ? "hitter" : "whole";
     this.watcher = new ResizeObserver(() => this.resize());
   }
 
@@ -43,10 +45,16 @@ export class Stage {
     const { clientWidth: width, clientHeight: height } = this.box;
     if (!width || !height) return;
     this.size = { width, height };
-    this.view = this.isWhole ? fit(this.clip, this.size) : kept(this.view, this.clip, this.size);
+    this.fitAnew();
     this.canvas.width = Math.round(width * devicePixelRatio);
     this.canvas.height = Math.round(height * devicePixelRatio);
     this.ask();
+  }
+
+  fitAnew() {
+    const { clip, fits, size, view } = this;
+    this.view = fits === "own" ? kept(view, clip, size) : fits === "hitter" && clip.hitter ? filling(clip.hitter, clip, size) : fit(clip, size);
+    this.dispatchEvent(new Event("view"));
   }
 
   /** @param {number} frame @param {ImageBitmap} picture */
@@ -75,17 +83,22 @@ export class Stage {
     for (const layer of this.layers) layer(ink, this.view);
   }
 
+  /** How much larger the film is than as a whole. */
+  get larger() {
+    return this.view.scale / fit(this.clip, this.size).scale;
+  }
+
   /** A length of the stage in clip pixels. @param {number} pixels */
   inClip(pixels) {
     return pixels / this.view.scale;
   }
 
-  /** Where a pointer is, in clip pixels. @param {PointerEvent|WheelEvent} event @returns {Point} */
+  /** Where a pointer is, in clip pixels. @param {MouseEvent} event @returns {Point} */
   clipPoint(event) {
     return toClip(this.view, this.stagePoint(event));
   }
 
-  /** @param {PointerEvent|WheelEvent} event @returns {Point} */
+  /** @param {MouseEvent} event @returns {Point} */
   stagePoint(event) {
     const edge = this.canvas.getBoundingClientRect();
     return [event.clientX - edge.left, event.clientY - edge.top];
@@ -93,20 +106,32 @@ export class Stage {
 
   /** @param {number} factor @param {Point} [at]  stage pixels; the middle when missing */
   zoom(factor, at = [this.size.width / 2, this.size.height / 2]) {
-    this.view = kept(zoomed(this.view, factor, at), this.clip, this.size);
-    this.isWhole = this.view.scale <= fit(this.clip, this.size).scale * 1.001;
-    this.ask();
+    const least = fit(this.clip, this.size).scale;
+    const scale = Math.min(Math.max(this.view.scale * factor, least), least * MOST); // cut first: the point under `at` stays there also at the end
+    this.look(zoomed(this.view, scale / this.view.scale, at));
   }
 
   /** @param {Point} by  stage pixels */
   pan(by) {
-    this.view = kept(moved(this.view, by), this.clip, this.size);
+    this.look(moved(this.view, by));
+  }
+
+  /** A view of the coach's own, as far as the clip's edges let it. @param {View} view */
+  look(view) {
+    this.view = kept(view, this.clip, this.size);
+    this.fits = this.isWhole ? "whole" : "own";
+    this.dispatchEvent(new Event("view"));
     this.ask();
   }
 
-  whole() {
-    this.isWhole = true;
-    this.view = fit(this.clip, this.size);
+  get isWhole() {
+    return this.view.scale <= fit(this.clip, this.size).scale * 1.001;
+  }
+
+  /** @param {"whole"|"hitter"} what */
+  fit(what) {
+    this.fits = what;
+    this.fitAnew();
     this.ask();
   }
 }

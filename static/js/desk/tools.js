@@ -9,6 +9,7 @@
  * @typedef {import("./marks.js").Marks} Marks
  * @typedef {import("./body.js").Bodies} Bodies
  */
+import { Fingers } from "./fingers.js";
 import { distance, toStage } from "./geometry.js";
 import { LETTERS } from "./paint.js";
 import { Plate } from "./plate.js";
@@ -16,6 +17,8 @@ import { Points } from "./points.js";
 import { begun, corner, drawnTo, finished, goneOn, hit, needsMore, shifted, withCorner } from "./shapes.js";
 
 const REACH = 12; // stage pixels around a pointer
+const WHEEL = { step: 500, pinch: 200 }; // pixels of a wheel that make the film e times larger
+const LINE = 16; // pixels of a line, for wheels that count those
 
 /** @typedef {"look"|"points"|"plate"|Kind} Tool */
 
@@ -38,11 +41,15 @@ export class Tools extends EventTarget {
     this.drag = null;
     this.points = new Points(stage, bodies);
     this.plate = new Plate(stage, bodies);
+    this.fingers = new Fingers(stage);
+    /** Whether a press is to move the film, whatever the tool. @type {() => boolean} */
+    this.isMoving = () => false;
     this.down = this.down.bind(this);
     this.move = this.move.bind(this);
     this.up = this.up.bind(this);
-    this.cancel = this.letGo.bind(this);
+    this.cancel = this.cancel.bind(this);
     this.wheel = this.wheel.bind(this);
+    this.double = this.double.bind(this);
   }
 
   enable() {
@@ -52,6 +59,7 @@ export class Tools extends EventTarget {
     canvas.addEventListener("pointerup", this.up);
     canvas.addEventListener("pointercancel", this.cancel);
     canvas.addEventListener("wheel", this.wheel, { passive: false });
+    canvas.addEventListener("dblclick", this.double);
   }
 
   disable() {
@@ -61,6 +69,7 @@ export class Tools extends EventTarget {
     canvas.removeEventListener("pointerup", this.up);
     canvas.removeEventListener("pointercancel", this.cancel);
     canvas.removeEventListener("wheel", this.wheel);
+    canvas.removeEventListener("dblclick", this.double);
   }
 
   get shapes() {
@@ -94,6 +103,11 @@ export class Tools extends EventTarget {
     this.stage.ask();
   }
 
+  /** @param {PointerEvent} event */
+  cancel(event) {
+    if (!this.fingers.lift(event)) this.letGo();
+  }
+
   /** Delete the chosen shape, or the newest when none is. Gives back whether there was one. */
   delete() {
     if (!this.editable() || !this.shapes.length) return false;
@@ -118,7 +132,10 @@ export class Tools extends EventTarget {
 
   /** @param {PointerEvent} event */
   down(event) {
-    if (event.button !== 0) return;
+    if (this.fingers.put(event)) return this.giveWay();
+    const isMoving = event.button === 1 || (event.button === 0 && this.isMoving());
+    if (event.button !== 0 && !isMoving) return;
+    if (event.button === 1) event.preventDefault(); // no scrolling by itself
     this.stage.box.focus({ preventScroll: true });
     try {
       this.stage.canvas.setPointerCapture(event.pointerId);
@@ -126,7 +143,9 @@ export class Tools extends EventTarget {
       // a pointer that is gone already
     }
     const at = this.stage.clipPoint(event);
-    if (this.tool === "look") this.look(at, event);
+    this.before = this.growing;
+    if (isMoving) this.drag = this.shift(event);
+    else if (this.tool === "look") this.look(at, event);
     else if (this.tool === "points" || this.tool === "plate") this.drag = (this.editable() && this[this.tool].from(at, this.stage.inClip(REACH * 1.5))) || this.shift(event);
     else if (this.tool === "words") this.drag = { to: () => {}, end: () => this.dispatchEvent(new CustomEvent("words", { detail: at })) };
     else this.drawFrom(at, this.tool);
@@ -135,16 +154,35 @@ export class Tools extends EventTarget {
 
   /** @param {PointerEvent} event */
   move(event) {
-    if (!this.drag) return;
+    if (this.fingers.move(event) || !this.drag) return;
     this.drag.to(this.stage.clipPoint(event), event);
     this.stage.ask();
   }
 
-  up() {
+  /** @param {PointerEvent} event */
+  up(event) {
+    if (this.fingers.lift(event)) return;
     const drag = this.drag;
     this.drag = null;
     drag?.end();
     this.stage.ask();
+  }
+
+  /** A second finger came: what the first one began is not meant. */
+  giveWay() {
+    const { before, drag } = this;
+    if (!drag) return;
+    this.letGo();
+    this.growing = before;
+  }
+
+  /** What was half drawn before the press. @type {Shape|null} */
+  before = null;
+
+  /** Twice on the film: closer there, with Shift farther; not where the click draws. @param {MouseEvent} event */
+  double(event) {
+    if (this.tool !== "look" || this.chosen >= 0 || this.isMoving()) return;
+    this.stage.zoom(event.shiftKey ? 1 / 2 : 2, this.stage.stagePoint(event));
   }
 
   /** Choose a shape and move it, or its corner; beside them, move the picture. @param {Point} at @param {PointerEvent} event */
@@ -213,10 +251,13 @@ export class Tools extends EventTarget {
     return point ? toStage(this.stage.view, point) : this.tool === "plate" ? this.plate.middle() : undefined;
   }
 
-  /** Zoom with the modifier that pinching sends; a plain wheel scrolls the page. @param {WheelEvent} event */
+  /** The wheel and a pinch on a touch pad (which comes with Ctrl) zoom where the pointer is; sideways it moves the film. @param {WheelEvent} event */
   wheel(event) {
-    if (!event.ctrlKey) return;
     event.preventDefault();
-    this.stage.zoom(Math.exp(-event.deltaY / 200), this.stage.stagePoint(event));
+    const size = event.deltaMode === WheelEvent.DOM_DELTA_PIXEL ? 1 : LINE;
+    if (!event.ctrlKey && (event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY))) {
+      return this.stage.pan([-size * (event.deltaX || event.deltaY), 0]);
+    }
+    this.stage.zoom(Math.exp((-size * event.deltaY) / (event.ctrlKey ? WHEEL.pinch : WHEEL.step)), this.stage.stagePoint(event));
   }
 }

@@ -4,10 +4,10 @@
  * shown frame as a needle. A click goes to the frame.
  * @typedef {import("./types.js").Swing} Swing
  */
+import { part } from "./svg.js";
 
-const SVG = "http://www.w3.org/2000/svg";
-const HEIGHT = 92;
-const LINES = /** @type {const} */ ([["hands_speed", 72], ["front_foot_speed", 46], ["sound", 24]]);
+const HEIGHT = 44;
+const LINES = /** @type {const} */ ([["hands_speed", 34], ["front_foot_speed", 26], ["sound", 16]]);
 
 /**
  * A path through the values on a scale from 0 to 1000 across, gaps left open.
@@ -53,7 +53,7 @@ export class Traces extends EventTarget {
     const svg = part("svg", { viewBox: `0 0 1000 ${HEIGHT}`, preserveAspectRatio: "none", "aria-hidden": "true" });
     for (const [name, tall] of LINES) {
       const values = swing.traces[name] ?? [];
-      const path = pathOf(values, HEIGHT - 6, tall);
+      const path = pathOf(values, HEIGHT - 3, tall);
       if (path) svg.append(part("path", { class: `trace ${name}`, d: path }));
     }
     for (const instant of Object.values(swing.instants)) {
@@ -93,11 +93,4 @@ export class Traces extends EventTarget {
     }
     return legend;
   }
-}
-
-/** @param {string} name @param {Record<string, string|number>} attributes */
-function part(name, attributes) {
-  const element = document.createElementNS(SVG, name);
-  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, String(value));
-  return element;
 }

@@ -28,11 +28,15 @@
  * @property {Record<string, Instant>} instants
  * @property {Record<string, (number|null)[]>} traces  time_s, frame, hands_speed, front_foot_speed, sound
  *
+ * @typedef {{index: number, start_frame: number, end_frame: number, instants: Record<string, number>}} Span  a swing and its instants by frame
+ *
  * @typedef {object} ClipAbout
  * @property {string} id
  * @property {number} width
  * @property {number} height
  * @property {number} frames
+ * @property {[number, number, number, number]|null} hitter  x0, y0, x1, y1: hitter and bat over the swing, with a little room
+ * @property {number[]} sound  its level over equal shares of the frames, 0 to 99; empty where it is silent
  * @property {string} files        address before a file's name
  * @property {string} skeleton
  * @property {string} corrections
@@ -74,7 +78,7 @@
  * @property {ClipAbout|null} clip
  * @property {Swing|null} swing
  * @property {number} swing_index
- * @property {{index: number}[]} swings  every swing of the clip
+ * @property {Span[]} swings  every swing of the clip
  * @property {Record<string, boolean>} counting  by swing index, whether it counts
  * @property {boolean|null} plate_fits
  * @property {string} news  of the film that the coach has not seen, when the page was made

@@ -66,3 +66,13 @@ test("a simplified stroke keeps its ends and leaves no point farther away than a
   assert.ok(less.length < 60);
   for (const point of stroke) assert.ok(g.distanceToLine(point, less) <= 1.5 + 1e-9);
 });
+
+test("a part of the clip fills the stage in the middle, and at the clip's edge as far as it goes", () => {
+  const [clip, stage] = [{ width: 640, height: 360 }, { width: 700, height: 500 }];
+  const box = [250, 80, 390, 280];
+  const view = g.filling(box, clip, stage);
+  assert.equal(view.scale, 2.5);
+  near(g.toStage(view, [320, 180]), [350, 250], 1e-9);
+  const atEdge = g.filling([0, 80, 140, 280], clip, stage);
+  near(g.toStage(atEdge, [0, 180]), [0, 250], 1e-9);
+});

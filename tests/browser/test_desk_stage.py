@@ -1,0 +1,201 @@
+"""The desk's stage: how large the film is, how it is looked at closer, and what is drawn on it then."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.browser.desk_film import until
+from tests.browser.desk_pages import drag_in_clip, frame_of, on_page
+
+pytest_plugins = ["tests.browser.desk_pages"]
+
+TABLET = {"viewport": {"width": 768, "height": 1024}, "has_touch": True, "is_mobile": True}
+
+
+def film_box(page: Any) -> dict[str, float]:
+    return page.locator("#film").bounding_box()
+
+
+def view(page: Any) -> dict[str, float]:
+    return page.evaluate("({...desk.film.stage.view})")
+
+
+def in_clip(page: Any, x: float, y: float) -> list[float]:
+    """Which place of the clip lies under a place of the page."""
+    script = "([x, y]) => desk.film.stage.clipPoint({ clientX: x, clientY: y })"
+    return page.evaluate(script, [x, y])
+
+
+def middle(page: Any) -> tuple[float, float]:
+    box = film_box(page)
+    return round(box["x"] + box["width"] / 2), round(box["y"] + box["height"] / 2)
+
+
+def test_the_film_is_large_and_keeps_its_size_whatever_the_tool(open_desk):
+    page = open_desk("contact")
+    sizes = []
+    for tool in ("look", "line", "angle", "words", "points", "plate", "look"):
+        page.evaluate("(tool) => desk.acts.tool(tool)", tool)
+        sizes.append(film_box(page))
+    page.evaluate("desk.film.marks.draw(desk.film.frame, [{kind: 'line', tone: 'seen', points: [[9, 9], [99, 99]]}])")
+    sizes.append(film_box(page))
+    assert sizes[0]["height"] >= 520
+    assert all(size == sizes[0] for size in sizes)
+
+
+def test_the_hitter_fills_the_stage_on_opening(open_desk):
+    page = open_desk("contact")
+    (x0, y0, x1, y1), box = page.evaluate("desk.film.clip.hitter"), film_box(page)
+    left, top = on_page(page, x0, y0)
+    right, bottom = on_page(page, x1, y1)
+    assert max((right - left) / box["width"], (bottom - top) / box["height"]) == pytest.approx(1, abs=0.01)
+    assert box["x"] - 1 <= left < right <= box["x"] + box["width"] + 1
+    assert page.locator("#fit-hitter").get_attribute("aria-pressed") == "true"
+    page.keyboard.press("0")
+    assert page.evaluate("desk.film.stage.isWhole")
+    page.keyboard.press("9")
+    assert on_page(page, x0, y0) == pytest.approx((left, top))
+
+
+def test_wheel_and_double_click_look_closer_where_the_pointer_is(open_desk):
+    page = open_desk("contact")
+    x, y = middle(page)
+    at = (x + 60, y - 40)
+    page.mouse.move(*at)
+    for act in (lambda: page.mouse.wheel(0, -250), lambda: page.mouse.dblclick(*at)):
+        before, there = view(page)["scale"], in_clip(page, *at)
+        act()
+        until(page, f"desk.film.stage.view.scale > {before * 1.5}")
+        assert in_clip(page, *at) == pytest.approx(there, abs=0.01)
+    page.mouse.wheel(0, 9000)
+    until(page, "desk.film.stage.isWhole")
+
+
+def test_a_line_drawn_closer_lies_on_the_same_pixels_of_the_film(open_desk):
+    page = open_desk("contact")
+    page.keyboard.press("l")
+    for _ in range(3):
+        start, end = in_clip(page, *middle(page)), [v + 12 for v in in_clip(page, *middle(page))]
+        drag_in_clip(page, tuple(start), tuple(end))
+        drawn = page.evaluate("desk.film.marks.at(desk.film.frame).shapes.at(-1).points")
+        assert [*drawn[0], *drawn[1]] == pytest.approx([*start, *end], abs=1.0 / view(page)["scale"] + 0.06)
+        page.keyboard.press("+")
+
+
+def test_the_space_bar_moves_the_film_with_any_tool_and_else_plays(open_desk):
+    page = open_desk("contact")
+    page.keyboard.press("l")
+    page.keyboard.press("+")
+    page.keyboard.press("+")
+    before, (x, y) = view(page), middle(page)
+    page.mouse.move(x, y)
+    page.keyboard.down(" ")
+    page.mouse.down()
+    page.mouse.move(x + 50, y + 20, steps=4)
+    page.mouse.up()
+    page.keyboard.up(" ")
+    assert view(page) == pytest.approx({**before, "x": before["x"] + 50, "y": before["y"] + 20})
+    assert page.evaluate("desk.film.tools.shapes.length === 0 && !desk.film.play.isOn")
+    page.keyboard.press(" ")
+    until(page, "desk.film.play.isOn")
+    page.keyboard.press(" ")
+    until(page, "!desk.film.play.isOn")
+
+
+def test_two_fingers_pinch_and_move_and_draw_nothing(open_desk):
+    page = open_desk("contact", **TABLET)
+    page.evaluate("desk.acts.tool('line')")
+    x, y = middle(page)
+    before, there = view(page)["scale"], in_clip(page, x, y)
+    touch = page.context.new_cdp_session(page)
+
+    def fingers(kind: str, *points: tuple[float, float]) -> None:
+        where = [{"x": px, "y": py, "id": n} for n, (px, py) in enumerate(points)]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": where})
+
+    fingers("touchStart", (x - 40, y))
+    fingers("touchStart", (x - 40, y), (x + 40, y))
+    for step in range(1, 9):
+        fingers("touchMove", (x - 40 - 5 * step, y), (x + 40 + 5 * step, y))
+    fingers("touchEnd")
+    assert view(page)["scale"] == pytest.approx(2 * before, rel=0.02)
+    assert in_clip(page, x, y) == pytest.approx(there, abs=1)
+    assert page.evaluate("desk.film.tools.shapes.length === 0 && desk.film.tools.growing === null")
+
+
+def test_on_a_tablet_the_film_stays_in_view_while_the_coach_rates(open_desk):
+    page = open_desk("contact", **TABLET)
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    box = film_box(page)
+    assert page.evaluate("scrollY > 100")
+    assert box["y"] == pytest.approx(0, abs=1)
+    assert box["height"] >= 400
+
+
+# ------------------------------------------------------------------------------------------- the time line
+
+
+def at_frame(page: Any, frame: int) -> tuple[float, float]:
+    """Where the time line has a frame."""
+    box, count = page.locator("#timeline").bounding_box(), page.evaluate("desk.film.reel.count")
+    return box["x"] + box["width"] * (frame + 0.5) / count, box["y"] + box["height"] / 2
+
+
+def test_the_time_line_shows_the_swing_its_instants_by_name_and_where_the_film_stands(open_desk):
+    page = open_desk("contact")
+    assert page.locator("#timeline .span.here").count() == 1
+    assert page.locator("#timeline .instant").count() == 7
+    names = page.locator("#timeline .names span").all_text_contents()
+    assert "Contact" in names
+    assert "Foot down" in names
+    contact = frame_of("contact")
+    slider = page.get_by_role("slider", name="The whole clip")
+    assert slider.get_attribute("aria-valuenow") == str(contact)
+    assert slider.get_attribute("aria-valuetext") == f"Contact, frame {contact}"
+    needle = page.locator("#timeline .needle").bounding_box()
+    assert needle["x"] + needle["width"] / 2 == pytest.approx(at_frame(page, contact)[0], abs=1.5)
+
+
+def test_the_time_line_seeks_exactly_by_click_drag_and_keys(open_desk):
+    page = open_desk("contact")
+    for frame in (0, 3, 91, 179):
+        page.mouse.click(*at_frame(page, frame))
+        until(page, f"desk.film.frame === {frame}")
+    page.mouse.move(*at_frame(page, 20))
+    page.mouse.down()
+    page.mouse.move(*at_frame(page, 140), steps=12)
+    page.mouse.move(at_frame(page, 150)[0], 10, steps=3)  # the hand slips off the line
+    page.mouse.up()
+    until(page, "desk.film.frame === 150")
+    page.locator("#timeline").focus()
+    for key, frame in (("Home", 0), ("ArrowUp", 1), ("ArrowRight", 2), ("PageUp", 20), ("End", 179), ("PageDown", 161)):
+        page.keyboard.press(key)
+        until(page, f"desk.film.frame === {frame}")
+
+
+def test_the_swing_plays_again_and_again_until_it_is_stopped(open_desk):
+    page = open_desk("contact")
+    page.evaluate(
+        "window.rounds = 0; desk.film.reel.addEventListener('shown', () => desk.film.frame === desk.film.stretch()[0] && rounds++)"
+    )
+    page.locator("#rate").select_option("1")
+    page.keyboard.press("j")
+    assert page.locator("#loop").get_attribute("aria-pressed") == "true"
+    page.evaluate("(frame) => desk.film.goTo(frame)", page.evaluate("desk.film.stretch()[1] - 5"))
+    page.keyboard.press(" ")
+    until(page, "rounds >= 2")
+    page.keyboard.press(" ")
+    until(page, "!desk.film.play.isOn")
+    page.keyboard.press(",")
+    assert page.evaluate("desk.film.play.rate") == 0.5
+    page.keyboard.press(".")
+    assert page.evaluate("desk.film.play.rate") == 1
+
+
+def test_the_stage_is_clear_to_everybody(open_desk, axe):
+    for scheme in ("light", "dark"):
+        page = open_desk("contact", color_scheme=scheme)
+        page.locator("#timeline").focus()
+        axe(page)
