@@ -20,8 +20,8 @@ class Counted(Paginator):
     """Pages of a list whose length is known already."""
 
     def __init__(self, *args: object, count: int, **kwargs: object) -> None:
-        super().__init__(*args, **kwargs)  # type: ignore[arg-type]
-        self.count = count  # type: ignore[misc]
+        super().__init__(*args, **kwargs)
+        self.count = count
 
 
 @login_required
