@@ -63,7 +63,7 @@ def test_a_rate_has_three_words_and_one_chosen():
     html = draw("{% rate 'r' 'watch' 'Front knee bend' %}")
     assert re.findall(r'value="(\w+)"', html) == ["good", "watch", "work_on"]
     assert html.count("checked") == 1
-    assert "Front knee bend: your word" in " ".join(html.split())
+    assert "Front knee bend: your rating" in " ".join(html.split())
 
 
 def test_progress_without_a_total_claims_no_number():
