@@ -106,10 +106,10 @@ class Film:
     speed_factor: float | None
     speed_source: str
     speed_suspect: bool
-    speed_proposed: float | None
     fps: float | None
     checks: tuple[FilmCheck, ...] = ()
     line_source: str = "measured"
+    speed_proposed: float | None = None
 
     def to_json(self) -> dict[str, Any]:
         """As a JSON object."""
