@@ -94,6 +94,6 @@ def test_what_is_no_swing_is_taken_for_none() -> None:
 
 @pytest.mark.slow
 def test_slowed_films_are_noticed_with_their_factor() -> None:
-    slowed = [row for row in slowed_rows_of(SAMPLE, most=5) if row.group != "x 1"]
-    assert len(slowed) >= 15
+    slowed = [row for row in slowed_rows_of(SAMPLE, most=3) if row.group != "x 1"]
+    assert len(slowed) >= 9
     assert np.mean([row.value == row.truth for row in slowed]) >= 0.85
