@@ -2,8 +2,7 @@
 
 The pose model gives a learned body whose size is not this hitter's. Its proportions are: from them follows the
 standing height in the model's metres, and from the scale between its points and the picture the height in
-pixels. Segment lengths as shares of height: Drillis & Contini (1966) as tabled in Winter, Biomechanics and
-Motor Control of Human Movement (from memory).
+pixels.
 """
 
 from __future__ import annotations
@@ -13,13 +12,13 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.proportions import NECK_TO_EYES, SHANK, THIGH, TRUNK
 from analysis.tracks import KEYPOINTS as K
 
 __all__ = ["BODY_POINTS", "picture_scale", "standing_height"]
 
 Array = NDArray[np.float64]
 
-SHANK, THIGH, TRUNK, NECK_TO_EYES = 0.246, 0.245, 0.288, 0.118
 MEASURED_SHARE: Final = SHANK + THIGH + TRUNK + NECK_TO_EYES
 
 # Large, reliable points: the scale of the picture is taken from these.

@@ -79,7 +79,7 @@ def draw_moments(
         missing={name: str(instant.reason) for name, instant in found.items() if not instant}
         | ({} if slot else {"slot": str(slot.reason)}),
         speed=speed,
-        from_side=stage.from_side,
+        group=stage.group,
         speed_reason=speed_reason,
         bat_up=bat_reader(stage, up, drawn),
     )

@@ -151,4 +151,4 @@ def _is_seen(bodies: Bodies, time: float) -> bool:
 def _fitted(what: str, name: str, stage: Stage, usual: float) -> float:
     """A factor of the deviation, or an offset in real seconds, as hitters not fitted to have taught."""
     facts: dict[str, Any] = network().facts.get("instants", {}).get(what, {})
-    return float(facts.get(name, {}).get("side" if stage.from_side else "along", usual))
+    return float(facts.get(name, {}).get(stage.group, usual))

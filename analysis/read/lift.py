@@ -80,7 +80,7 @@ class Network:
     shape       [3 J, 3 J] correlation of the joints' errors in deviations
     lasting     share of the errors' variance that stays the same through a clip
     facts       where the parameters come from ("made" and the like), and what hitters taught that the network was not fitted to, by
-                checkpoint id and group of view, "side" or "along": "offsets" to be added to a value, "calibration" by which half
+                checkpoint id and group of views (`analysis.read.groups`): "offsets" to be added to a value, "calibration" by which half
                 of an interval is multiplied, "usual" half of an interval as it then is (see `analysis.read.readings`)
     """
 

@@ -80,7 +80,7 @@ class Moments:
     missing   why an instant is not known
     speed     how many times slower the film runs than the swing did; None while that is not settled
     bat_up    gives, per instant, how much of the bat's length points up, [S]; None when no bat was seen
-    from_side whether the line lies in the picture rather than in depth
+    group     where the camera stood (see `analysis.read.groups`)
     """
 
     poses: Mapping[str, Pose]
@@ -88,7 +88,7 @@ class Moments:
     missing: Mapping[str, str] = field(default_factory=dict)
     speed: float | None = 1.0
     speed_reason: str = ""
-    from_side: bool = True
+    group: str = "side"
     bat_up: Callable[[str], Draws] | None = None
 
     def at(self, instant: str) -> Pose:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
@@ -43,9 +43,9 @@ def _reading(entry: Checkpoint, moments: Moments, view: str, band: Band) -> Read
     if entry.measure is None:
         return _without_value(entry, band, "coach's eye", "Only a coach's eye can rate this.")
     try:
-        spread = calibrated(entry, spread_of(entry, moments, view), moments.from_side)
+        spread = calibrated(entry, spread_of(entry, moments, view), moments.group)
         interval = interval_of(entry, spread)
-        _refuse_too_wide(entry, view, moments.from_side, interval, band)
+        _refuse_too_wide(entry, view, moments.group, interval, band)
     except Unreadable as why:
         return _without_value(entry, band, "not readable", str(why))
     return Reading(
@@ -72,12 +72,12 @@ def spread_of(entry: Checkpoint, moments: Moments, view: str) -> Spread:
     return Spread(float(draws[0]), NINETY * deviation(draws, 360.0 if entry.unit == "°" else None))
 
 
-def calibrated(entry: Checkpoint, spread: Spread, from_side: bool) -> Spread:
+def calibrated(entry: Checkpoint, spread: Spread, group: str) -> Spread:
     """A spread made as wide, and a value put as far off, as hitters that the lift was not fitted to have taught."""
-    value = spread.value + _fitted("offsets", entry, from_side, 0.0)
+    value = spread.value + (_fitted("offsets", entry, group) or 0.0)
     if entry.scale[0] >= 0.0:
         value = max(value, 0.0)
-    return Spread(value, spread.half * _fitted("calibration", entry, from_side, 1.0))
+    return Spread(value, spread.half * (_fitted("calibration", entry, group) or 1.0))
 
 
 def interval_of(entry: Checkpoint, spread: Spread) -> tuple[float, float]:
@@ -86,12 +86,13 @@ def interval_of(entry: Checkpoint, spread: Spread) -> tuple[float, float]:
     return low if entry.scale[0] < 0.0 else max(low, 0.0), spread.value + spread.half
 
 
-def _fitted(what: str, entry: Checkpoint, from_side: bool, usual: Any) -> Any:
-    """What the facts of the lift hold about a checkpoint seen from a side or along the line."""
-    return network().facts.get(what, {}).get(entry.id, {}).get("side" if from_side else "along", usual)
+def _fitted(what: str, entry: Checkpoint, group: str) -> float | None:
+    """What the facts of the lift hold about a checkpoint seen from a group of views."""
+    taught: dict[str, float] = network().facts.get(what, {}).get(entry.id, {})
+    return taught.get(group)
 
 
-def _refuse_too_wide(entry: Checkpoint, view: str, from_side: bool, interval: tuple[float, float], band: Band) -> None:
+def _refuse_too_wide(entry: Checkpoint, view: str, group: str, interval: tuple[float, float], band: Band) -> None:
     """Raise Unreadable where an interval is wider than the band, or than what of it lies on the reading strip."""
     room = _room(entry, band)
     width = interval[1] - interval[0]
@@ -100,13 +101,18 @@ def _refuse_too_wide(entry: Checkpoint, view: str, from_side: bool, interval: tu
     unit = entry.unit if entry.unit.startswith("°") else f" {entry.unit}"
     half = f"{width / 2.0:.{0 if width >= 6.0 else 1}f}"
     said = f"From {VIEW_NAMES[view]} this shows only to ±{half}{unit}, too coarse for the wanted range"
-    other = _fitted("usual", entry, not from_side, None)
-    if other is not None and 2.0 * other <= room:
-        better = [name for name in entry.views if name != "unknown" and (name in SIDE_VIEWS) != from_side]
-        if better:
-            raise Unreadable(f"{said}; film from {_either(better)} to read it.")
+    better = [name for name in entry.views if name not in ("unknown", view) and _shows(entry, name, group, room)]
+    if better:
+        raise Unreadable(f"{said}; film from {_either(better)} to read it.")
     helps = "more frames a second help" if entry.unit == "ms" else "a sharper, closer film helps"
     raise Unreadable(f"{said}; {helps}.")
+
+
+def _shows(entry: Checkpoint, view: str, group: str, room: float) -> bool:
+    """Whether the intervals of a checkpoint usually are narrow enough from a view of another group."""
+    other = "side" if view in SIDE_VIEWS else "along"
+    usual = _fitted("usual", entry, other)
+    return other != group and usual is not None and 2.0 * usual <= room
 
 
 def _room(entry: Checkpoint, band: Band) -> float:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.read.facing import Facing
+from analysis.read.groups import group_of
 from analysis.read.sides import side_of
 from analysis.read.signals import Signals, rate
 from analysis.read.swings import Candidate
@@ -91,6 +92,12 @@ class Stage:
     def from_side(self) -> bool:
         """Whether the line lies in the picture rather than in depth."""
         return bool(abs(np.cos(np.radians(self.facing.ahead))) > SQUARE_ENOUGH)
+
+    @property
+    def group(self) -> str:
+        """Where the camera stood: what was fitted to films of one group of views is used for it."""
+        seen = self.facing.measured
+        return group_of(seen if np.isfinite(seen) else self.facing.ahead)
 
     def front_foot(self) -> Array:
         """Path [F, 2] of the middle of the front foot in the steadied picture, standing heights."""

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import median_filter
 
+from analysis.proportions import TRUNK
 from analysis.watch.background import Backdrop
 from analysis.watch.batwatch import BatWatcher
 from analysis.watch.decode import Frame, Picture
@@ -21,7 +22,6 @@ from analysis.watch.region import Region
 CORE_S = (-0.95, 0.55)  # around the hands' peak: every frame is read
 QUIET_FPS = 30.0  # the rest of a window moves slowly: read at about this rate
 MIN_PRESENCE = 0.3
-TRUNK_OF_HEIGHT = 0.29
 REGION_PX = 640  # of a body's region on the working picture
 PLATE_LOOKS, PLATE_EVERY = 6, 12  # frames in which the plate is searched, and how far apart
 STEADY_SIGHTINGS = 13  # coarse sightings, about a second, over which a body's size is steady
@@ -69,10 +69,10 @@ def regions_between(walk: Walk, frames: int) -> list[Region]:
 
 
 def height_of(walk: Walk) -> float:
-    """Return the hitter's standing height in full pixels, from the trunk: 0.29 of it (Drillis and Contini; Winter)."""
+    """Return the hitter's standing height in full pixels, from the trunk."""
     points = np.array([pose.keypoints_px for pose in walk.poses])
     trunk = np.linalg.norm(points[:, [11, 12]].mean(axis=1) - points[:, [23, 24]].mean(axis=1), axis=1)
-    return float(np.median(trunk)) / TRUNK_OF_HEIGHT
+    return float(np.median(trunk)) / TRUNK
 
 
 class Closer:

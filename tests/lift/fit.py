@@ -14,6 +14,7 @@ import json
 import multiprocessing
 import time
 from collections.abc import Callable
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 import numpy as np
@@ -28,6 +29,8 @@ from .samples import samples
 
 PARTS = LENGTHS // 3
 REPORT = 5  # epochs
+# Turns in the picture while fitting, degrees (deviation): of a phone held level, and of one held aslant.
+LEVEL, ASLANT = 3.0, 15.0
 # Seconds about contact in which nearly everything is read: foot down comes 0.1 to 0.35 s before.
 READ_S = (-0.40, 0.06)
 NAMES = {place: name for name, place in KEYPOINTS.items()}
@@ -71,11 +74,22 @@ class Lift(nn.Module):
         return [self.first, *(layer for block in self.blocks for layer in block), self.last]
 
 
+@dataclass(frozen=True)
+class Noise:
+    """Errors added while fitting: of keypoints in the picture and of the learned body's places (standing heights), and of its
+    turn (degrees); all of them last for a window."""
+
+    flat: float = 0.006
+    deep: float = 0.012
+    tilt: float = 0.0
+    aslant: float = 0.0  # share of the pictures that are turned as a phone held aslant turns them
+
+
 class Changes:
     """Samples changed at random in ways that keep them true: mirrored, turned in the picture, noisier, another size."""
 
-    def __init__(self, device: str) -> None:
-        self.count = len(SEEN)
+    def __init__(self, device: str, noise: Noise) -> None:
+        self.count, self.noise = len(SEEN), noise
         self.seen_other = torch.tensor(_other([NAMES[place] for place in SEEN]), device=device)
         self.joint_other = torch.tensor(_other(list(JOINTS)), device=device)
         self.device = device
@@ -95,7 +109,8 @@ class Changes:
         seen = torch.where(mirror[:, None], seen[:, self.seen_other], seen)
         joints = torch.where(mirror[:, None, None], joints[:, self.joint_other], joints) * one3[:, None]
         up = up * one3
-        angle = torch.randn(n, device=self.device) * np.radians(3.0)
+        aslant = torch.rand(n, device=self.device) < self.noise.aslant
+        angle = torch.randn(n, device=self.device) * torch.where(aslant, np.radians(ASLANT), np.radians(LEVEL))
         cos, sin = torch.cos(angle), torch.sin(angle)
         turn = torch.stack([torch.stack([cos, -sin], 1), torch.stack([sin, cos], 1)], 1)
         flat = torch.einsum("nij,ntcj->ntci", turn, flat)
@@ -108,12 +123,22 @@ class Changes:
             [size.view(n, 1).expand(n, 2 * PARTS), torch.ones(n, long.shape[1] - 2 * PARTS, device=self.device)], 1
         )
         long = long * shown * (1 + 0.03 * torch.randn_like(long))
-        steady = torch.randn(n, 1, c, 2, device=self.device) * 0.006
+        steady = torch.randn(n, 1, c, 2, device=self.device) * self.noise.flat
         flat = flat + steady + torch.randn_like(flat) * 0.002
-        deep = deep + torch.randn(n, 1, c, 3, device=self.device) * 0.012
+        # How far the learned body is off differs from picture to picture, so that it cannot be leaned on too hard.
+        much = torch.rand(n, 1, 1, 1, device=self.device) * 2
+        deep = deep + torch.randn(n, 1, c, 3, device=self.device) * self.noise.deep * much
+        deep = torch.einsum("nij,ntcj->ntci", self._tilts(n), deep)
         seen = (seen + 0.05 * torch.randn_like(seen)).clamp(0, 1)
         body = torch.cat([flat.reshape(n, t, -1), deep.reshape(n, t, -1)], -1).reshape(n, -1)
         return torch.cat([body, seen, long], 1), torch.cat([joints.reshape(n, -1), up], 1)
+
+    def _tilts(self, count: int) -> torch.Tensor:
+        """Small turns [N, 3, 3] of the learned body against the picture."""
+        x, y, z = (torch.randn(3, count, device=self.device) * np.radians(self.noise.tilt)).unbind()
+        nothing = torch.zeros_like(x)
+        rows = [torch.stack(row, 1) for row in ((nothing, -z, y), (z, nothing, -x), (-y, x, nothing))]
+        return torch.linalg.matrix_exp(torch.stack(rows, 1))
 
 
 TRIPLES = tuple(tuple(JOINTS.index(f"{side}_{j}") for j in ("hip", "knee", "ankle")) for side in ("left", "right"))
@@ -193,18 +218,25 @@ def fit(
     rate: float,
     report: int,
     keep: Callable[[Lift, torch.Tensor, torch.Tensor, int], None],
+    noise: Noise = Noise(),
+    start: Path | None = None,
 ) -> None:
-    """Fit a network; now and then and at the end ``keep`` gets it, with the mean and deviation of the features."""
+    """Fit a network; now and then and at the end ``keep`` gets it, with the mean and deviation of the features.
+
+    ``start``: parameters written before, to go on from.
+    """
     torch.manual_seed(seed)
     looked, goal = torch.tensor(rows, dtype=torch.float16, device=device), torch.tensor(wanted, device=device)
     mean, std = looked.float().mean(0), looked.float().std(0).clamp_min(1e-3)
     net = Lift(rows.shape[1], wide, blocks, drop).to(device)
+    if start:
+        mean, std = _go_on(net, start, device)
     smooth = torch.optim.swa_utils.AveragedModel(net, multi_avg_fn=torch.optim.swa_utils.get_ema_multi_avg_fn(0.998))
     weight = torch.tensor(weights / weights.mean(), dtype=torch.float32, device=device)
     steps = max(1, len(looked) // size)
     optimiser = torch.optim.AdamW(net.parameters(), lr=rate, weight_decay=0.05)
     plan = torch.optim.lr_scheduler.OneCycleLR(optimiser, rate, total_steps=epochs * steps, pct_start=0.1)
-    change = Changes(device)
+    change = Changes(device, noise)
     first, second = _bones()
     joints = 3 * len(JOINTS)
     began = time.time()
@@ -238,6 +270,15 @@ def fit(
         if epoch % report == report - 1 or epoch == epochs - 1:
             print(f"epoch {epoch + 1} loss {float(total) / steps:.4f} {time.time() - began:.0f} s", flush=True)
             keep(smooth.module, mean, std, epoch + 1)
+
+
+def _go_on(net: Lift, start: Path, device: str) -> tuple[torch.Tensor, torch.Tensor]:
+    """Put parameters written before into a network; gives the mean and deviation of the features that they were fitted to."""
+    with np.load(start) as kept, torch.no_grad():
+        for n, layer in enumerate(net.layers()):
+            layer.weight.copy_(torch.tensor(kept[f"w{n}"].T.astype(np.float32)))
+            layer.bias.copy_(torch.tensor(kept[f"b{n}"]))
+        return torch.tensor(kept["mean"], device=device), torch.tensor(kept["std"], device=device)
 
 
 def run(
@@ -299,6 +340,13 @@ def main() -> None:
     parser.add_argument("--size", type=int, default=1024, help="samples a step")
     parser.add_argument("--rate", type=float, default=1.2e-3, help="highest learning rate")
     parser.add_argument("--report", type=int, default=REPORT, help="epochs from one report to the next")
+    parser.add_argument("--flat", type=float, default=Noise.flat, help="errors added to keypoints in the picture")
+    parser.add_argument("--deep", type=float, default=Noise.deep, help="errors added to the learned body")
+    parser.add_argument("--tilt", type=float, default=Noise.tilt, help="turns added to the learned body, degrees")
+    parser.add_argument(
+        "--aslant", type=float, default=Noise.aslant, help="share of pictures turned by some 15 degrees"
+    )
+    parser.add_argument("--start", type=Path, help="parameters to go on from")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
     wish = parser.parse_args()
@@ -312,6 +360,7 @@ def main() -> None:
         f"{len(rows)} frames of {len(np.unique(facts[:, 0]))} clips to fit, {len(tuned)} to tune; {time.time() - began:.0f} s",
         flush=True,
     )
+    noise = Noise(wish.flat, wish.deep, wish.tilt, wish.aslant)
     about_fit = {
         "made_by": "tests.lift.make and tests.lift.fit",
         "clips": len(np.unique(facts[:, 0])),
@@ -322,6 +371,8 @@ def main() -> None:
         "seed": wish.seed,
         "focus": wish.focus,
         "size": wish.size,
+        "noise": asdict(noise),
+        "going on from": _facts(wish.start) if wish.start else None,
         "torch": torch.__version__,
     }
 
@@ -333,8 +384,14 @@ def main() -> None:
     weights = 1.0 + wish.focus * _read(facts)
     fit(
         rows, wanted, wish.wide, wish.blocks, wish.drop, wish.epochs, wish.seed, device, wish.angles, weights, wish.size, wish.rate,
-        wish.report, keep,
+        wish.report, keep, noise, wish.start,
     )  # fmt: skip
+
+
+def _facts(path: Path) -> dict[str, object]:
+    with np.load(path) as kept:
+        facts: dict[str, object] = json.loads(str(kept["facts"]))
+    return {name: facts[name] for name in ("clips", "frames", "epochs", "seed", "noise") if name in facts}
 
 
 def _read(facts: np.ndarray) -> np.ndarray:

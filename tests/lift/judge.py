@@ -21,6 +21,8 @@ import numpy as np
 
 from analysis.read import read
 from analysis.read.corrections import parse_corrections
+from analysis.read.groups import GROUPS
+from analysis.read.groups import group_of as group_by_line
 from analysis.read.looking import look_at
 from analysis.read.reader import spreads
 from analysis.read.sought import Sought, seek
@@ -51,11 +53,8 @@ class Row:
 
 
 def group_of(azimuth: float) -> str:
-    """Where the camera stood: at a side, along the line, or between."""
-    off = abs((azimuth + 180) % 360 - 180)
-    if abs(off - 90) <= 35:
-        return "side"
-    return "along" if off <= 35 or off >= 145 else "between"
+    """Where the camera truly stood: at a side, along the line, or between."""
+    return group_by_line(azimuth + 90.0)
 
 
 def rows_of(path: Path, raw: bool, heard: bool = True) -> list[Row]:
@@ -101,7 +100,7 @@ def _of(clip: Kept, raw: bool, heard: bool = True) -> list[Row]:
         if len(look.moments) != 1:
             return []
         index, only = next(iter(look.moments.items()))
-        group = "side" if only.from_side else "along"
+        group = only.group
         own = spreads(tracks, fixed)[index]
         return [
             *(
@@ -175,12 +174,12 @@ def table(rows: list[Row]) -> str:
 
 
 def taught(rows: list[Row]) -> dict[str, dict[str, dict[str, float]]]:
-    """Offsets, factors and usual half widths by name and kind of view ("side", "along")."""
+    """Offsets, factors and usual half widths by name and group of views."""
     offsets: dict[str, dict[str, float]] = defaultdict(dict)
     factors: dict[str, dict[str, float]] = defaultdict(dict)
     usual: dict[str, dict[str, float]] = defaultdict(dict)
     for name in sorted({row.name for row in rows}):
-        for group in ("side", "along"):
+        for group in GROUPS:
             near = [row for row in rows if row.name == name and row.group == group and row.value is not None]
             off = np.array([row.value - row.truth for row in near if row.value is not None])
             half = np.array([row.half for row in near])

@@ -72,12 +72,12 @@ def _row(clip: Kept) -> Row:
         which = int(np.argmin(np.abs(contacts - contact.time))) if contact else -1
         if not contact or abs(contacts[which] - contact.time) > NEAR_S:
             continue
-        side, truth = moments.from_side, clip.truth[f"checkpoints {which}"]
+        side, truth = moments.group != "along", clip.truth[f"checkpoints {which}"]
         for entry in CHECKPOINTS:
             if entry.measure is None or entry.id not in truth:
                 continue
             try:
-                spread = calibrated(entry, spread_of(entry, moments, look.stages[index].facing.view), side)
+                spread = calibrated(entry, spread_of(entry, moments, look.stages[index].facing.view), moments.group)
             except Unreadable:
                 continue
             if np.isfinite(spread.half) and spread.half > 0:

@@ -134,7 +134,7 @@ def test_spreads_are_what_calibration_is_fitted_to(tracks: Tracks) -> None:
     for reading in readings:
         spread, entry = found[0][reading.checkpoint], checkpoint(reading.checkpoint)
         factor = facts.get("calibration", {}).get(entry.id, {}).get("side", 1.0)
-        assert calibrated(entry, spread, from_side=True).value == reading.value
+        assert calibrated(entry, spread, group="side").value == reading.value
         assert reading.interval[1] - reading.value == pytest.approx(factor * spread.half)
 
 

@@ -199,8 +199,8 @@ def test_intervals_are_made_as_wide_as_strangers_have_taught(monkeypatch: pytest
     facts = {"calibration": {"down_front_knee": {"side": 2.0}}, "offsets": {"down_front_knee": {"side": -1.0}}}
     monkeypatch.setattr("analysis.read.readings.network", lambda: SimpleNamespace(facts=facts))
     entry = checkpoint("down_front_knee")
-    assert calibrated(entry, Spread(30.0, 4.0), from_side=True) == Spread(29.0, 8.0)
-    assert calibrated(entry, Spread(30.0, 4.0), from_side=False) == Spread(30.0, 4.0)
+    assert calibrated(entry, Spread(30.0, 4.0), group="side") == Spread(29.0, 8.0)
+    assert calibrated(entry, Spread(30.0, 4.0), group="along") == Spread(30.0, 4.0)
 
 
 def test_an_unreadable_time_names_the_missing_instant() -> None:
