@@ -9,10 +9,10 @@ import numpy as np
 import scipy
 from numpy.typing import NDArray
 
+from analysis.read.context import SwingContext
 from analysis.read.geometry import Draws
 from analysis.read.moments import Unreadable
-from analysis.read.stage import Stage
-from analysis.read.ways import steps
+from analysis.read.perturbations import steps
 
 __all__ = ["bat_reader"]
 
@@ -27,19 +27,19 @@ LONGEST: Final = 98
 END_SD, LENGTH_SD = 0.03, 0.06
 
 
-def bat_reader(stage: Stage, up: Draws, times: Mapping[str, Draws]) -> Callable[[str], Draws] | None:
+def bat_reader(context: SwingContext, up: Draws, times: Mapping[str, Draws]) -> Callable[[str], Draws] | None:
     """How much of the bat's length points up, per instant; None when the bat was never surely seen.
 
     up  [S, 3] against gravity on ray axes, drawn
     """
-    bat, frame_times = stage.bat, stage.times
+    bat, frame_times = context.bat, context.times
     seen = np.flatnonzero(np.isfinite(bat[:, 0]))
     if not seen.size:
         return None
     length = _bat_length(np.hypot(bat[seen, 0], bat[seen, 1]))
 
     def rise(instant: str) -> Draws:
-        if np.abs(frame_times[seen] - times[instant][0]).min() > 1.5 * stage.step:
+        if np.abs(frame_times[seen] - times[instant][0]).min() > 1.5 * context.step:
             raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
         way = [np.interp(times[instant], frame_times[seen], bat[seen, axis]) for axis in (0, 1)]
         off = END_SD * steps(f"bat at {instant}")[:, 0]

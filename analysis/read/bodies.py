@@ -31,15 +31,15 @@ def joint(name: str) -> int:
     return _PLACES[name]
 
 
-def no_more_than_needed(frames: Frames, times: Array, pace: float) -> Frames:
+def no_more_than_needed(frames: Frames, times: Array, slowdown: float) -> Frames:
     """Of consecutive frames so many that about `LIFTED_FPS` pictures a real second are left, the ends among them.
 
     times  [F] film time of every frame of the clip, s
-    pace   how many times slower than life the film runs
+    slowdown   how many times slower than life the film runs
     """
     if frames.size < 3:
         return frames
-    step = float(np.median(np.diff(times[frames]))) / pace
+    step = float(np.median(np.diff(times[frames]))) / slowdown
     every = max(round(1.0 / (LIFTED_FPS * max(step, 1e-6))), 1)
     return np.union1d(frames[::every], frames[-1:])
 
@@ -53,8 +53,8 @@ class Bodies:
     up      [F, 3] unit vector against gravity; up_sd [F, 3] its deviation
     """
 
-    def __init__(self, motion: Motion, pace: float = 1.0) -> None:
-        self.motion, self.pace, self.times = motion, pace, motion.times
+    def __init__(self, motion: Motion, slowdown: float = 1.0) -> None:
+        self.motion, self.slowdown, self.times = motion, slowdown, motion.times
         count = len(motion.times)
         self.places = np.full((count, len(JOINTS), 3), np.nan)
         self.sd = np.full((count, len(JOINTS), 3), np.nan)
@@ -67,7 +67,7 @@ class Bodies:
         new = frames[~self._watched[frames] & (self.seen[frames].mean(axis=1) >= LEAST_SEEN)]
         if new.size and np.isfinite(self.motion.height_m):
             m = self.motion
-            rows = features(m.times, m.steady, m.world, m.visibility, m.height_px, m.height_m, self.pace, new)
+            rows = features(m.times, m.steady, m.world, m.visibility, m.height_px, m.height_m, self.slowdown, new)
             lifted = lift(rows)
             self.places[new] = np.where(self.seen[new][..., None], lifted.places, np.nan)
             self.sd[new] = np.hypot(lifted.sd, _jitter(m, new))

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.stage import Found, Stage
+from analysis.read.context import Found, SwingContext
 
 __all__ = ["settle_contact"]
 
@@ -20,10 +20,10 @@ AGREE: Final = 3.0  # deviations
 LEAST_PICTURE_SD_S: Final = 0.008
 
 
-def settle_contact(stage: Stage, seen: Found) -> Found:
+def settle_contact(context: SwingContext, seen: Found) -> Found:
     """Contact by body, bat and sound together, each as far as it is sure."""
-    pictured = _together(square_bat(stage), seen)
-    return find_by_sound(stage, pictured) or pictured
+    pictured = _together(square_bat(context), seen)
+    return find_by_sound(context, pictured) or pictured
 
 
 def _together(bat: Found, body: Found) -> Found:
@@ -40,40 +40,40 @@ def _weighed(one: Found, other: Found, source: str) -> Found:
     return Found(float(trust @ [one.time, other.time] / trust.sum()), float(trust.sum() ** -0.5), source)
 
 
-def square_bat(stage: Stage) -> Found:
+def square_bat(context: SwingContext) -> Found:
     """The bat passes the direction square to the line while the hands run forward."""
-    x, z = np.cos(np.radians(stage.facing.ahead)), np.sin(np.radians(stage.facing.ahead))
-    if not stage.from_side:
+    x, z = np.cos(np.radians(context.facing.ahead)), np.sin(np.radians(context.facing.ahead))
+    if not context.from_side:
         return Found.no("From this side the bat hides its direction at contact.")
-    peak = float(stage.times[stage.swing.peak])
-    frames = stage.span(peak - 0.1 * stage.pace, peak + 0.2 * stage.pace)
-    seen = frames[np.isfinite(stage.bat[frames, 0])]
+    peak = float(context.times[context.swing.peak])
+    frames = context.span(peak - 0.1 * context.slowdown, peak + 0.2 * context.slowdown)
+    seen = frames[np.isfinite(context.bat[frames, 0])]
     # How far the barrel is ahead of square: seen from a camera that is not square itself, a square bat points aside.
-    mirror = 1.0 if stage.facing.hand == "right" else -1.0
-    lead = (stage.bat[:, 0] - mirror * z * 0.5) * np.sign(x)
+    mirror = 1.0 if context.facing.hand == "right" else -1.0
+    lead = (context.bat[:, 0] - mirror * z * 0.5) * np.sign(x)
     for before, after in pairwise(seen.tolist()):
-        gap = float(stage.times[after] - stage.times[before])
-        if lead[before] < 0.0 <= lead[after] and gap <= max(LONGEST_GAP_S * stage.pace, 1.5 * stage.step):
+        gap = float(context.times[after] - context.times[before])
+        if lead[before] < 0.0 <= lead[after] and gap <= max(LONGEST_GAP_S * context.slowdown, 1.5 * context.step):
             share = -lead[before] / (lead[after] - lead[before])
-            sd = float(np.hypot(0.2 * gap, 0.004 * stage.pace))
-            return Found(float(stage.times[before] + share * gap), sd)
+            sd = float(np.hypot(0.2 * gap, 0.004 * context.slowdown))
+            return Found(float(context.times[before] + share * gap), sd)
     return Found.no("The bat was not seen around contact.")
 
 
-def find_by_sound(stage: Stage, seen: Found) -> Found:
+def find_by_sound(context: SwingContext, seen: Found) -> Found:
     """The crack that fits what was seen; a disagreement beyond the picture's error widens the interval."""
-    if stage.sound is None or not stage.sound.times.size:
+    if context.sound is None or not context.sound.times.size:
         return Found.no("There is no crack in the sound.")
-    off = np.abs(stage.sound.times - seen.time)
-    reach = max(3.0 * seen.sd, 2.5 * stage.step, 0.05)
+    off = np.abs(context.sound.times - seen.time)
+    reach = max(3.0 * seen.sd, 2.5 * context.step, 0.05)
     near = np.flatnonzero(off <= reach)
     if not near.size:
         return Found.no("No crack in the sound fits this swing.")
     # A strong crack a little off is likelier than a weak one right there.
-    score = np.log(np.maximum(stage.sound.strengths[near], 1e-6)) - 0.5 * (off[near] / max(seen.sd, 0.02)) ** 2
+    score = np.log(np.maximum(context.sound.strengths[near], 1e-6)) - 0.5 * (off[near] / max(seen.sd, 0.02)) ** 2
     best = near[int(np.argmax(score))]
     beyond = max(float(off[best]) - 2.0 * seen.sd, 0.0)
     # How far the sound had to come is not known well, so the picture has its word.
-    heard = Found(float(stage.sound.times[best]), float(np.hypot(stage.sound.sd, beyond / 2.0)))
-    both = _weighed(heard, Found(seen.time, max(seen.sd, LEAST_PICTURE_SD_S * stage.pace)), "sound")
-    return Found(both.time, max(both.sd, stage.frame_sd, beyond / 2.0), "sound")
+    heard = Found(float(context.sound.times[best]), float(np.hypot(context.sound.sd, beyond / 2.0)))
+    both = _weighed(heard, Found(seen.time, max(seen.sd, LEAST_PICTURE_SD_S * context.slowdown)), "sound")
+    return Found(both.time, max(both.sd, context.frame_sd, beyond / 2.0), "sound")

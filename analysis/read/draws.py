@@ -1,4 +1,4 @@
-"""Lay out all the ways a swing may have been within its errors (see `analysis.read.ways`)."""
+"""Lay out one swing with every perturbation of its errors (see `analysis.read.perturbations`)."""
 
 from __future__ import annotations
 
@@ -12,16 +12,16 @@ from numpy.typing import NDArray
 from analysis.read.bat_angle import bat_reader
 from analysis.read.bodies import Bodies, at_times, joint, no_more_than_needed
 from analysis.read.bones import Bones
+from analysis.read.context import Found, SwingContext
 from analysis.read.geometry import Draws, reading_axes
 from analysis.read.lift import JOINT_KEYPOINTS
 from analysis.read.moments import Moments, Pose
+from analysis.read.perturbations import MOMENTS, PERTURBATIONS, steps
 from analysis.read.placed import Placed
 from analysis.read.poses import draw_poses
 from analysis.read.sides import SIDES, side_of
-from analysis.read.stage import Found, Stage
-from analysis.read.ways import MOMENTS, WAYS, steps
 
-__all__ = ["Witness", "draw_moments", "frames_of"]
+__all__ = ["Evidence", "draw_moments", "frames_of"]
 
 Array = NDArray[np.float64]
 Frames = NDArray[np.int_]
@@ -33,7 +33,7 @@ REACH: Final = 1.5
 
 
 @dataclass(frozen=True)
-class Witness:
+class Evidence:
     """What is known of the hitter's body in a clip: lifted frames, bones, and joints that a coach put in place.
 
     scale  pixels of a standing height in the steadied picture
@@ -45,33 +45,33 @@ class Witness:
     placed: tuple[Placed, ...] = ()
 
 
-def frames_of(stage: Stage, found: Mapping[str, Found]) -> Frames:
+def frames_of(context: SwingContext, found: Mapping[str, Found]) -> Frames:
     """The frames that the poses of a swing are drawn from."""
     known = [instant for instant in found.values() if instant]
     if not known:
         return np.zeros(0, dtype=int)
-    room = 2.0 * stage.step
+    room = 2.0 * context.step
     first = min(instant.time - REACH * instant.sd for instant in known) - room
     last = max(instant.time + REACH * instant.sd for instant in known) + room
-    inside = np.flatnonzero((stage.times >= first) & (stage.times <= last))
-    return no_more_than_needed(inside, stage.times, stage.pace)
+    inside = np.flatnonzero((context.times >= first) & (context.times <= last))
+    return no_more_than_needed(inside, context.times, context.slowdown)
 
 
 def draw_moments(
-    witness: Witness, stage: Stage, found: Mapping[str, Found], speed: float | None, speed_reason: str
+    evidence: Evidence, context: SwingContext, found: Mapping[str, Found], speed: float | None, speed_reason: str
 ) -> Moments:
     """The moments of one swing."""
-    bodies, frames = witness.bodies, witness.bodies.watch(frames_of(stage, found))
-    slot = _slot_time(bodies, frames, stage, found)
+    bodies, frames = evidence.bodies, evidence.bodies.watch(frames_of(context, found))
+    slot = _slot_time(bodies, frames, context, found)
     drawn = {name: _drawn(name, instant) for name, instant in found.items() if instant}
     times = drawn | ({"slot": _drawn("slot", slot)} if slot else {})
     times = {name: times[name] for name in MOMENTS if name in times}
-    near = _near(witness.placed, bodies, times)
+    near = _near(evidence.placed, bodies, times)
     up = _up(bodies, frames)
-    axes = reading_axes(_ahead(stage), up, stage.facing.hand)
+    axes = reading_axes(_ahead(context), up, context.facing.hand)
     poses = {
-        name: _pose(witness, stage, axes, joints, times[name])
-        for name, joints in draw_poses(bodies, frames, times, witness.bones, near).items()
+        name: _pose(evidence, context, axes, joints, times[name])
+        for name, joints in draw_poses(bodies, frames, times, evidence.bones, near).items()
     }
     return Moments(
         poses=poses,
@@ -79,9 +79,9 @@ def draw_moments(
         missing={name: str(instant.reason) for name, instant in found.items() if not instant}
         | ({} if slot else {"slot": str(slot.reason)}),
         speed=speed,
-        group=stage.group,
+        group=context.group,
         speed_reason=speed_reason,
-        bat_up=bat_reader(stage, up, drawn),
+        bat_up=bat_reader(context, up, drawn),
     )
 
 
@@ -105,40 +105,40 @@ def _up(bodies: Bodies, frames: Frames) -> Draws:
     return np.asarray(drawn / np.linalg.norm(drawn, axis=1, keepdims=True))
 
 
-def _ahead(stage: Stage) -> Draws:
+def _ahead(context: SwingContext) -> Draws:
     """Direction of the line [S] on ray axes, degrees."""
-    facing = stage.facing
+    facing = context.facing
     best = facing.ahead if np.isfinite(facing.ahead) else 0.0
     return np.asarray(best + facing.ahead_sd * steps("ahead")[:, 0])
 
 
-def _pose(witness: Witness, stage: Stage, axes: Array, joints: Array, times: Draws) -> Pose:
+def _pose(evidence: Evidence, context: SwingContext, axes: Array, joints: Array, times: Draws) -> Pose:
     """A pose on reading axes, carried to where it stands in the picture.
 
     How far along a ray the hitter goes is not seen; from a side, what goes along the picture goes along the line.
     """
-    motion, cos = witness.bodies.motion, np.cos(np.radians(stage.facing.ahead))
-    every = np.arange(stage.times.size)
+    motion, cos = evidence.bodies.motion, np.cos(np.radians(context.facing.ahead))
+    every = np.arange(context.times.size)
     keypoints = [JOINT_KEYPOINTS[place] for place in ANCHORS]
-    flat = at_times(motion.steady[:, keypoints] * [1.0, -1.0] / witness.scale, every, stage.times, times)
+    flat = at_times(motion.steady[:, keypoints] * [1.0, -1.0] / evidence.scale, every, context.times, times)
     off = flat - joints[:, ANCHORS, :2]
     seen = np.isfinite(off).all(axis=2, keepdims=True)
     place = np.where(seen, off, 0.0).sum(axis=1) / np.maximum(seen.sum(axis=1), 1)
-    along = place[:, 0] / cos if stage.from_side else np.zeros(WAYS)
-    carried = np.stack([along, place[:, 1], np.zeros(WAYS)], axis=1)
-    return Pose(joints @ axes.swapaxes(1, 2) + carried[:, None], stage.facing.hand)
+    along = place[:, 0] / cos if context.from_side else np.zeros(PERTURBATIONS)
+    carried = np.stack([along, place[:, 1], np.zeros(PERTURBATIONS)], axis=1)
+    return Pose(joints @ axes.swapaxes(1, 2) + carried[:, None], context.facing.hand)
 
 
-def _slot_time(bodies: Bodies, frames: Frames, stage: Stage, found: Mapping[str, Found]) -> Found:
+def _slot_time(bodies: Bodies, frames: Frames, context: SwingContext, found: Mapping[str, Found]) -> Found:
     """When the rear elbow is closest to the rear hip between swing start and contact."""
     start, contact = found["swing_start"], found["contact"]
     if not start or not contact:
         return Found.no(str((start if not start else contact).reason))
-    inside = frames[(stage.times[frames] >= start.time) & (stage.times[frames] <= contact.time)]
-    side = side_of("rear", stage.facing.hand)
+    inside = frames[(context.times[frames] >= start.time) & (context.times[frames] <= contact.time)]
+    side = side_of("rear", context.facing.hand)
     gap = np.linalg.norm(
         bodies.places[inside, joint(f"{side}_elbow")] - bodies.places[inside, joint(f"{side}_hip")], axis=1
     )
     if not np.isfinite(gap).any():
         return Found.no("The rear elbow was not seen between swing start and contact.")
-    return Found(float(stage.times[inside[int(np.nanargmin(gap))]]), stage.frame_sd)
+    return Found(float(context.times[inside[int(np.nanargmin(gap))]]), context.frame_sd)

@@ -125,7 +125,7 @@ def _span(bodies: Bodies, swing: Candidate) -> NDArray[np.int_]:
     """The frames, of those lifted, from the stance to the hands' peak."""
     times, frames = bodies.times, bodies.watched
     until = times[swing.peak]
-    near = (times[frames] >= until - LOOK_BACK_S * bodies.pace) & (times[frames] <= until)
+    near = (times[frames] >= until - LOOK_BACK_S * bodies.slowdown) & (times[frames] <= until)
     return np.asarray(frames[near])
 
 

@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from analysis.read.stage import Found, Stage
+from analysis.read.context import Found, SwingContext
 
 __all__ = ["find_finish"]
 
@@ -18,19 +18,19 @@ SD_S: Final = 0.07
 LOOK_ON_S: Final = 1.0
 
 
-def find_finish(stage: Stage) -> Found:
+def find_finish(context: SwingContext) -> Found:
     """After extension, the moment at which the hands come to rest, or are slowest before they go back."""
-    after = stage.found["extension"] or stage.found["contact"]
-    frames = stage.span(after.time, after.time + LOOK_ON_S * stage.pace)
-    speed = stage.calm_speed(stage.signals.hands[:, :2], OVER_S)
+    after = context.found["extension"] or context.found["contact"]
+    frames = context.span(after.time, after.time + LOOK_ON_S * context.slowdown)
+    speed = context.calm_speed(context.signals.hands[:, :2], OVER_S)
     frames = frames[np.isfinite(speed[frames])]
     if frames.size < 3:
         return Found.no("The film ends before the swing does.")
-    slow = speed[frames] < SHARE * np.nanmax(speed[stage.swing.start : stage.swing.end + 1])
+    slow = speed[frames] < SHARE * np.nanmax(speed[context.swing.start : context.swing.end + 1])
     if not slow.any():
         return Found.no("The hands were not seen to come to rest after this swing.")
     place = int(np.argmax(slow))
     while place + 1 < frames.size and REST_SPEED < speed[frames[place]] > speed[frames[place + 1]]:
         place += 1
-    time = float(stage.times[frames[place]]) + BAT_AFTER_S * stage.pace
-    return Found(min(time, float(stage.times[-1])), max(stage.frame_sd, SD_S * stage.pace))
+    time = float(context.times[frames[place]]) + BAT_AFTER_S * context.slowdown
+    return Found(min(time, float(context.times[-1])), max(context.frame_sd, SD_S * context.slowdown))

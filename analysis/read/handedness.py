@@ -64,9 +64,9 @@ def _worth_a_look(runs: Sequence[Candidate]) -> list[Candidate]:
 
 
 def _about(bodies: Bodies, run: Candidate) -> NDArray[np.int_]:
-    peak, pace = bodies.times[run.peak], bodies.pace
-    inside = (bodies.times >= peak - LOOK_BACK_S * pace) & (bodies.times <= peak + LOOK_ON_S * pace)
-    return no_more_than_needed(np.flatnonzero(inside), bodies.times, pace)
+    peak, slowdown = bodies.times[run.peak], bodies.slowdown
+    inside = (bodies.times >= peak - LOOK_BACK_S * slowdown) & (bodies.times <= peak + LOOK_ON_S * slowdown)
+    return no_more_than_needed(np.flatnonzero(inside), bodies.times, slowdown)
 
 
 def _turn(bodies: Bodies, run: Candidate) -> float:

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.read.camera import FOCAL_SHARE
+from analysis.read.context import Sound
 from analysis.read.motion import Motion
-from analysis.read.stage import Sound
 from analysis.tracks import Tracks
 
 __all__ = ["distance_m", "hear", "loud_cracks"]
@@ -35,9 +35,9 @@ def distance_m(motion: Motion, longer_side_px: float) -> float:
     return float(np.clip(rough, *DISTANCE_LIMITS_M))
 
 
-def hear(tracks: Tracks, motion: Motion, pace: float) -> Sound | None:
+def hear(tracks: Tracks, motion: Motion, slowdown: float) -> Sound | None:
     """The cracks of a clip; None for a silent clip and for one in slow motion, whose sound is stretched or gone."""
-    if pace > 1.0 or not tracks.sound_peaks_s.size:
+    if slowdown > 1.0 or not tracks.sound_peaks_s.size:
         return None
     way = distance_m(motion, float(max(tracks.clip["width"], tracks.clip["height"]))) / SPEED_OF_SOUND
     return Sound(

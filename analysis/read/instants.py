@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 
 from analysis.read.bodies import Bodies
 from analysis.read.contact import settle_contact
+from analysis.read.context import Z_90, Found, SwingContext
 from analysis.read.finish import find_finish
 from analysis.read.lift import network
 from analysis.read.looks import look_about
-from analysis.read.stage import NINETY, Found, Stage
 from analysis.read.terms import INSTANT_NAMES
 from analysis.read.timing import GRID_S, STEP_S, TIMED, timing
 
@@ -54,101 +54,103 @@ _OUTSIDE: Final = {
 }
 
 
-def find_instants(stage: Stage, bodies: Bodies, given: Mapping[str, int] | None = None) -> dict[str, Found]:
+def find_instants(context: SwingContext, bodies: Bodies, given: Mapping[str, int] | None = None) -> dict[str, Found]:
     """All seven instants of one swing; `given` are frames a coach chose, and the others are found around them."""
     given = given or {}
     for name, frame in given.items():
         # A chosen frame says: nearest to the moment; so the moment lies within half a frame of it.
-        stage.found[name] = Found(float(stage.times[frame]), stage.frame_sd, "coach")
-    centre = _centre(stage)
-    chances = dict(zip(TIMED, _looked_at(stage, bodies, centre), strict=True))
+        context.found[name] = Found(float(context.times[frame]), context.frame_sd, "coach")
+    centre = _centre(context)
+    chances = dict(zip(TIMED, _looked_at(context, bodies, centre), strict=True))
     for name in _ORDER:
         if name not in given:
-            stage.found[name] = _found(stage, bodies, name, chances[name], centre)
+            context.found[name] = _found(context, bodies, name, chances[name], centre)
     if "finish" not in given:
-        never = _never(stage, "finish")
-        stage.found["finish"] = _taught(stage, "finish", find_finish(stage)) if never is None else Found.no(never)
-    return {name: stage.found[name] for name in INSTANT_NAMES if name in stage.found}
+        never = _never(context, "finish")
+        context.found["finish"] = _taught(context, "finish", find_finish(context)) if never is None else Found.no(never)
+    return {name: context.found[name] for name in INSTANT_NAMES if name in context.found}
 
 
-def _centre(stage: Stage) -> float:
+def _centre(context: SwingContext) -> float:
     """The film time about which the network looks: the hands' peak, or where it is when contact is known."""
-    contact = stage.found.get("contact")
-    return contact.time - PEAK_TO_CONTACT_S * stage.pace if contact else float(stage.times[stage.swing.peak])
+    contact = context.found.get("contact")
+    return contact.time - PEAK_TO_CONTACT_S * context.slowdown if contact else float(context.times[context.swing.peak])
 
 
-def _looked_at(stage: Stage, bodies: Bodies, centre: float) -> Array:
+def _looked_at(context: SwingContext, bodies: Bodies, centre: float) -> Array:
     """Chances [I, G] of the instants over the grid."""
-    return timing().run(look_about(stage.signals, bodies, centre, stage.facing.ahead, stage.facing.hand))
+    return timing().run(look_about(context.signals, bodies, centre, context.facing.ahead, context.facing.hand))
 
 
-def _found(stage: Stage, bodies: Bodies, name: str, chances: Array, centre: float) -> Found:
+def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, centre: float) -> Found:
     """One instant, among those found before it."""
-    never = _never(stage, name)
+    never = _never(context, name)
     if never is not None:
         return Found.no(never)
-    at = centre + GRID_S * stage.pace
-    if chances[(at < stage.times[0]) | (at > stage.times[-1])].sum() > LIKELY:
+    at = centre + GRID_S * context.slowdown
+    if chances[(at < context.times[0]) | (at > context.times[-1])].sum() > LIKELY:
         return Found.no(_OUTSIDE[name])
-    low, high = _room(stage, name)
-    left = np.where((at >= low - STEP_S * stage.pace / 2) & (at <= high + STEP_S * stage.pace / 2), chances, 0.0)
+    low, high = _room(context, name)
+    left = np.where(
+        (at >= low - STEP_S * context.slowdown / 2) & (at <= high + STEP_S * context.slowdown / 2), chances, 0.0
+    )
     if left.sum() < LEAST_CHANCE:
         return Found.no(f"{INSTANT_NAMES[name]} could not be told in this swing; move it by hand to read this.")
-    early, middle, late = np.interp((0.05, 0.5, 0.95), np.cumsum(left) / left.sum(), at + STEP_S * stage.pace / 2)
-    room = EDGE * STEP_S * stage.pace
-    if middle < stage.times[0] + room or middle > stage.times[-1] - room:
+    early, middle, late = np.interp((0.05, 0.5, 0.95), np.cumsum(left) / left.sum(), at + STEP_S * context.slowdown / 2)
+    room = EDGE * STEP_S * context.slowdown
+    if middle < context.times[0] + room or middle > context.times[-1] - room:
         return Found.no(_OUTSIDE[name])
     if not _is_seen(bodies, middle):
         return Found.no(f"{INSTANT_NAMES[name]} falls where the hitter was not seen; move it by hand to read this.")
-    if name == "foot_down" and not _strides(stage, middle):
+    if name == "foot_down" and not _strides(context, middle):
         return Found.no("The front foot was not seen to lift or move before this swing.")
-    seen = _taught(stage, name, Found(float(middle), float((late - early) / (2.0 * NINETY))))
-    return settle_contact(stage, seen) if name == "contact" else seen
+    seen = _taught(context, name, Found(float(middle), float((late - early) / (2.0 * Z_90))))
+    return settle_contact(context, seen) if name == "contact" else seen
 
 
-def _never(stage: Stage, name: str) -> str | None:
+def _never(context: SwingContext, name: str) -> str | None:
     """Why an instant never comes in this swing; None where it may."""
-    if name in ("contact", "extension", "finish") and not stage.full:
+    if name in ("contact", "extension", "finish") and not context.full:
         return CHECKED
-    if name in ("extension", "finish") and not stage.found["contact"]:
-        return str(stage.found["contact"].reason)
+    if name in ("extension", "finish") and not context.found["contact"]:
+        return str(context.found["contact"].reason)
     return None
 
 
-def _taught(stage: Stage, name: str, found: Found) -> Found:
+def _taught(context: SwingContext, name: str, found: Found) -> Found:
     """An instant put as far off, and its deviation made as wide, as hitters that nothing was fitted to have taught."""
     if not found:
         return found
-    low, high = _room(stage, name)
-    time = float(np.clip(found.time + stage.pace * _fitted("offsets", name, stage, 0.0), low, high))
-    return Found(time, float(max(found.sd * _fitted("factors", name, stage, 1.0), stage.frame_sd)))
+    low, high = _room(context, name)
+    time = float(np.clip(found.time + context.slowdown * _fitted("offsets", name, context, 0.0), low, high))
+    return Found(time, float(max(found.sd * _fitted("factors", name, context, 1.0), context.frame_sd)))
 
 
-def _room(stage: Stage, name: str) -> tuple[float, float]:
+def _room(context: SwingContext, name: str) -> tuple[float, float]:
     """The film times between which an instant lies, by the swings beside it and the instants found so far."""
     before, after = _ORDER.get(name, (("contact", "extension"), ()))
-    low, high = float(stage.times[stage.earliest]), float(stage.times[stage.latest])
-    for other, found in stage.found.items():
+    low, high = float(context.times[context.earliest]), float(context.times[context.latest])
+    for other, found in context.found.items():
         if found and other in before:
             low = max(low, found.time)
         if found and other in after:
-            high = min(high, found.time - (LEAST_SWING_S * stage.pace if name == "swing_start" else 0.0))
+            high = min(high, found.time - (LEAST_SWING_S * context.slowdown if name == "swing_start" else 0.0))
     return low, high
 
 
-def _strides(stage: Stage, down: float) -> bool:
+def _strides(context: SwingContext, down: float) -> bool:
     """Whether the front foot was elsewhere shortly before it is said to be down; also where it was not seen."""
-    foot = stage.front_foot()[stage.span(down - STRIDE_S * stage.pace, down)]
+    foot = context.front_foot()[context.span(down - STRIDE_S * context.slowdown, down)]
     foot = foot[np.isfinite(foot).all(axis=1)]
     return foot.shape[0] < 3 or bool(np.linalg.norm(foot - foot[-1], axis=1).max() >= LEAST_STRIDE)
 
 
 def _is_seen(bodies: Bodies, time: float) -> bool:
     frames = bodies.watched
-    return bool(frames.size and np.abs(bodies.times[frames] - time).min() <= SEEN_S * bodies.pace)
+    return bool(frames.size and np.abs(bodies.times[frames] - time).min() <= SEEN_S * bodies.slowdown)
 
 
-def _fitted(what: str, name: str, stage: Stage, usual: float) -> float:
+def _fitted(what: str, name: str, context: SwingContext, usual: float) -> float:
     """A factor of the deviation, or an offset in real seconds, as hitters not fitted to have taught."""
     facts: dict[str, Any] = network().facts.get("instants", {}).get(what, {})
-    return float(facts.get(name, {}).get(stage.group, usual))
+    return float(facts.get(name, {}).get(context.group, usual))

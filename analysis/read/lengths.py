@@ -37,7 +37,7 @@ _SECOND: Final = [
 LENGTHS: Final = 3 * (len(_SIDED) + len(_ACROSS))
 
 
-def lengths(times: Array, flat: Array, deep: Array, pace: float, frames: NDArray[np.int_]) -> Array:
+def lengths(times: Array, flat: Array, deep: Array, slowdown: float, frames: NDArray[np.int_]) -> Array:
     """[N, LENGTHS] in standing heights for some frames; 0 where a part was not seen.
 
     times  [F] film time, s; flat [F, 33, 2] and deep [F, 33, 3] keypoints in standing heights; NaN where not seen
@@ -45,11 +45,11 @@ def lengths(times: Array, flat: Array, deep: Array, pace: float, frames: NDArray
     parts = len(_SIDED) + len(_ACROSS)
     looks = np.linalg.norm(flat[:, _SECOND] - flat[:, _FIRST], axis=2).reshape(-1, parts, 2)
     solid = np.linalg.norm(deep[:, _SECOND] - deep[:, _FIRST], axis=2).reshape(-1, parts, 2)
-    place = np.round((times[frames] - times[0]) / (STEP_S * pace)).astype(int)
+    place = np.round((times[frames] - times[0]) / (STEP_S * slowdown)).astype(int)
     out = np.zeros((len(frames), LENGTHS))
     for step in np.unique(place):
-        middle = times[0] + step * STEP_S * pace
-        near = slice(*np.searchsorted(times, [middle - REACH_S * pace, middle + REACH_S * pace]))
+        middle = times[0] + step * STEP_S * slowdown
+        near = slice(*np.searchsorted(times, [middle - REACH_S * slowdown, middle + REACH_S * slowdown]))
         seen, whole = (rows[near].transpose(0, 2, 1).reshape(-1, parts) for rows in (looks, solid))
         out[place == step] = np.concatenate([_best(seen), _mean(seen), _mean(whole)])
     return out

@@ -131,7 +131,7 @@ def features(
     visibility: Array,
     height_px: Array,
     height_m: float,
-    pace: float = 1.0,
+    slowdown: float = 1.0,
     frames: NDArray[np.int_] | None = None,
 ) -> NDArray[np.float32]:
     """What the network looks at, [F, D], from a cleaned motion (see `analysis.read.motion.Motion`).
@@ -150,11 +150,11 @@ def features(
     hips = (steady[here, KEYPOINTS["left_hip"]] + steady[here, KEYPOINTS["right_hip"]]) / 2.0 * [1.0, -1.0]
     parts = []
     for offset in WINDOW_S:
-        moved = times[here] + offset * pace
+        moved = times[here] + offset * slowdown
         places = (_at(moved, times, flat) - hips[:, None]) / height_px[here, None, None]
         parts += [places.reshape(len(here), -1), _at(moved, times, deep).reshape(len(here), -1)]
     size = height_px[:, None, None]
-    long = lengths(times, steady / size, world / height_m, pace, here)
+    long = lengths(times, steady / size, world / height_m, slowdown, here)
     return np.asarray(np.nan_to_num(np.concatenate([*parts, known, long], axis=1)), dtype=np.float32)
 
 

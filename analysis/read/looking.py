@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 
 from analysis.read.bodies import Bodies
 from analysis.read.bones import measure_bones
+from analysis.read.context import Found, SwingContext
 from analysis.read.corrections import Corrections
-from analysis.read.draws import Witness, draw_moments, frames_of
+from analysis.read.draws import Evidence, draw_moments, frames_of
 from analysis.read.facing import Facing
 from analysis.read.hearing import hear
 from analysis.read.instants import find_instants
@@ -22,7 +23,6 @@ from analysis.read.motion import Motion
 from analysis.read.placed import Placed
 from analysis.read.sought import Sought, seek
 from analysis.read.speed import FilmSpeed, judge_speed
-from analysis.read.stage import Found, Stage
 from analysis.read.swings import Candidate, reaches_contact
 from analysis.tracks import Tracks
 
@@ -33,7 +33,7 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Look:
-    """What a clip shows. By swing index, in order: the swing, its stage, its instants and its drawn moments.
+    """What a clip shows. By swing index, in order: the swing, its context, its instants and its drawn moments.
 
     facing       None without a swing to tell by; line_source as in `Film.line_source`
     """
@@ -43,7 +43,7 @@ class Look:
     line_source: str
     speed: FilmSpeed
     swings: Mapping[int, Candidate]
-    stages: Mapping[int, Stage]
+    contexts: Mapping[int, SwingContext]
     found: Mapping[int, Mapping[str, Found]]
     moments: Mapping[int, Moments]
 
@@ -51,40 +51,43 @@ class Look:
 def look_at(tracks: Tracks, fixed: Corrections) -> Look:
     """Look at a clip's tracks, with a coach's corrections."""
     sought = seek(tracks, fixed)
-    bodies, swings, pace = sought.bodies, sought.swings, sought.pace
+    bodies, swings, slowdown = sought.bodies, sought.swings, sought.slowdown
     facing, line_source = face(tracks, bodies, list(swings.values()), sought.hand, sought.sure, fixed)
-    stages = {}
+    contexts = {}
     if facing is not None:
-        stages = {n: _stage(tracks, sought, n, facing, fixed) for n in sorted(swings)}
-    found = {n: find_instants(stage, bodies, fixed.instants.get(n)) for n, stage in stages.items()}
-    speed = judge_speed(tracks.clip, _swing_times(found.values()), pace, fixed.speed_factor)
-    witness = _witness(bodies, stages, found, sought.placed)
-    moments = {n: draw_moments(witness, stages[n], found[n], speed.factor, speed.reason) for n in stages}
-    return Look(sought.motion, facing, line_source, speed, swings, stages, found, moments)
+        contexts = {n: _context(tracks, sought, n, facing, fixed) for n in sorted(swings)}
+    found = {n: find_instants(context, bodies, fixed.instants.get(n)) for n, context in contexts.items()}
+    speed = judge_speed(tracks.clip, _swing_times(found.values()), slowdown, fixed.speed_factor)
+    evidence = _witness(bodies, contexts, found, sought.placed)
+    moments = {n: draw_moments(evidence, contexts[n], found[n], speed.factor, speed.reason) for n in contexts}
+    return Look(sought.motion, facing, line_source, speed, swings, contexts, found, moments)
 
 
 def _witness(
-    bodies: Bodies, stages: Mapping[int, Stage], found: Mapping[int, Mapping[str, Found]], placed: tuple[Placed, ...]
-) -> Witness:
+    bodies: Bodies,
+    contexts: Mapping[int, SwingContext],
+    found: Mapping[int, Mapping[str, Found]],
+    placed: tuple[Placed, ...],
+) -> Evidence:
     """The hitter's body as all swings of the clip show it together."""
-    for index, stage in stages.items():
-        bodies.watch(frames_of(stage, found[index]))
-    return Witness(bodies, measure_bones(bodies, bodies.watched, network()), bodies.scale(bodies.watched), placed)
+    for index, context in contexts.items():
+        bodies.watch(frames_of(context, found[index]))
+    return Evidence(bodies, measure_bones(bodies, bodies.watched, network()), bodies.scale(bodies.watched), placed)
 
 
-def _stage(tracks: Tracks, sought: Sought, index: int, facing: Facing, fixed: Corrections) -> Stage:
+def _context(tracks: Tracks, sought: Sought, index: int, facing: Facing, fixed: Corrections) -> SwingContext:
     """Lay out one swing between its neighbours."""
     swings = sought.swings
     swing = swings[index]
     before = [other.end for other in swings.values() if other.peak < swing.peak]
     after = [other.start for other in swings.values() if other.peak > swing.peak]
-    return Stage(
+    return SwingContext(
         signals=sought.signals,
         swing=swing,
         facing=facing,
         bat=_bat(tracks, sought.motion, fixed),
-        sound=hear(tracks, sought.motion, sought.pace),
-        pace=sought.pace,
+        sound=hear(tracks, sought.motion, sought.slowdown),
+        slowdown=sought.slowdown,
         earliest=max(before, default=-1) + 1,
         latest=min(after, default=tracks.frames) - 1,
         full=index < sought.found or reaches_contact(swing) or "contact" in fixed.instants.get(index, {}),

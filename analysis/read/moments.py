@@ -1,8 +1,8 @@
-"""One swing at its instants, in all the ways it may have been: what the checkpoints of the book measure.
+"""One swing at its instants, with every perturbation of its errors: what the checkpoints of the book measure.
 
 Joints, instants and the camera's direction are moved within their errors, and how far a measured value moves with them is its
-error (see `analysis.read.ways`). S is the number of ways; way 0 is the best estimate itself. Positions are in standing heights,
-with the axes of `analysis.read.geometry`.
+error (see `analysis.read.perturbations`). S is the number of perturbations; number 0 is the best estimate
+itself. Positions are in standing heights, with the axes of `analysis.read.geometry`.
 """
 
 from __future__ import annotations
@@ -73,7 +73,7 @@ class Pose:
 
 @dataclass(frozen=True)
 class Moments:
-    """One swing's instants, in S ways.
+    """One swing's instants, in S perturbations.
 
     poses     pose at each known instant, and at "slot" (rear elbow closest to the rear hip before contact)
     times     film time of each known instant, s, [S]

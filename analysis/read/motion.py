@@ -92,10 +92,10 @@ def part_of(keypoint: int) -> str:
     return name.rpartition("_")[2]
 
 
-def clean_motion(tracks: Tracks, pace: float = 1.0, moved: Iterable[dict[str, Any]] = ()) -> Motion:
+def clean_motion(tracks: Tracks, slowdown: float = 1.0, moved: Iterable[dict[str, Any]] = ()) -> Motion:
     """Clean the hitter's keypoints.
 
-    pace   how many times slower than life the film runs; the cut-offs slow down with it
+    slowdown   how many times slower than life the film runs; the cut-offs slow down with it
     moved  keypoints put in place by a coach: {"frame", "keypoint", "x", "y"}; these are trusted fully
     """
     camera = usable_camera(tracks.camera)
@@ -111,7 +111,7 @@ def clean_motion(tracks: Tracks, pace: float = 1.0, moved: Iterable[dict[str, An
         trust[move["frame"], move["keypoint"]] = 5.0 * PLACED_TRUST
     height_m = standing_height(world)
     height_px = _calm(picture_scale(picture, world) * height_m)
-    return _smoothed(tracks, camera, picture, world, trust, height_px, height_m, visibility, swapped, pace)
+    return _smoothed(tracks, camera, picture, world, trust, height_px, height_m, visibility, swapped, slowdown)
 
 
 def _smoothed(
@@ -124,7 +124,7 @@ def _smoothed(
     height_m: float,
     visibility: Array,
     swapped: dict[str, NDArray[np.bool_]],
-    pace: float,
+    slowdown: float,
 ) -> Motion:
     times = tracks.time_s.astype(np.float64)
     steady = to_steady(picture, camera)
@@ -135,10 +135,10 @@ def _smoothed(
     step = float(np.median(np.diff(times))) if times.size > 1 else 1.0
     for k in USED:
         part = part_of(k)
-        cutoff = CUTOFF_HZ.get(part, BODY_CUTOFF_HZ) / pace
-        spare = max(0.5 * FASTEST.get(part, BODY_FASTEST) * step / pace, LEAST_SPARE)
-        flat = smooth(times, steady[:, k], cutoff, trust[:, k], bridge_s=0.12 * pace, spare=spare * size)
-        deep = smooth(times, world[:, k], cutoff, trust[:, k], bridge_s=0.12 * pace, spare=spare * height_m)
+        cutoff = CUTOFF_HZ.get(part, BODY_CUTOFF_HZ) / slowdown
+        tolerance = max(0.5 * FASTEST.get(part, BODY_FASTEST) * step / slowdown, LEAST_SPARE)
+        flat = smooth(times, steady[:, k], cutoff, trust[:, k], bridge_s=0.12 * slowdown, tolerance=tolerance * size)
+        deep = smooth(times, world[:, k], cutoff, trust[:, k], bridge_s=0.12 * slowdown, tolerance=tolerance * height_m)
         out_steady[:, k], out_world[:, k] = flat.values, deep.values
         error[:, k], world_error[:, k], noise[k] = flat.error, deep.error, flat.noise
     return Motion(

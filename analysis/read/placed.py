@@ -45,7 +45,7 @@ def placed_joints(bodies: Bodies, moves: Iterable[dict[str, Any]]) -> tuple[Plac
     was seen (cleaned of jitter), and a keypoint left where it was says that it was right.
     """
     last = {(move["frame"], move["keypoint"]): move for move in moves if move["keypoint"] in JOINT_KEYPOINTS}
-    near = NEAR_S * bodies.pace
+    near = NEAR_S * bodies.slowdown
     for frame, keypoint in last:
         close = np.abs(bodies.times - bodies.times[frame]) <= near
         bodies.seen[close, JOINT_KEYPOINTS.index(keypoint)] = True

@@ -1,10 +1,10 @@
-"""The poses of one swing in all the ways it may have been, within the lift's errors.
+"""The poses of one swing with every perturbation within the lift's errors.
 
 An error of the lift is shared: by joints that are misjudged together (`Network.shape`), by all moments of a clip as far as it
 lasts (`Network.lasting`), and beyond that by moments close in time. Every pose knows the hitter's bones, and where a coach has put
 a joint in place, that joint was seen there: what is learned so goes to all joints and moments that err together with it.
 
-S is the number of ways (see `analysis.read.ways`); J joints on ray axes, standing heights (see `analysis.read.lift`).
+S is the number of perturbations (see `analysis.read.perturbations`); J joints on ray axes, standing heights (see `analysis.read.lift`).
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ from analysis.read.bodies import Bodies, at_times
 from analysis.read.bones import Bones, Conditioned, condition
 from analysis.read.geometry import Draws
 from analysis.read.lift import JOINTS, network
+from analysis.read.perturbations import PERTURBATIONS, POSE, spread_over
 from analysis.read.placed import Placed
-from analysis.read.ways import POSE, WAYS, spread_over
 
 __all__ = ["draw_poses"]
 
@@ -40,19 +40,19 @@ def draw_poses(
     placed  what a coach put in place
     """
     if not frames.size or not times:
-        return {name: np.full((WAYS, len(JOINTS), 3), np.nan) for name in times}
+        return {name: np.full((PERTURBATIONS, len(JOINTS), 3), np.nan) for name in times}
     best = np.array([float(drawn[0]) for drawn in times.values()])
     known = _conditioned(bodies, frames, best, bones)
     shift = np.stack([each.shift for each in known])
     roots = np.stack([each.root for each in known])
-    spread = _covariance(roots, best, bodies.pace)
+    spread = _covariance(roots, best, bodies.slowdown)
     if placed:
         shift, spread = _learned(bodies, frames, bones, placed, (best, roots, shift, spread))
     errors = spread_over("poses", _root(spread))
     poses = {}
     for n, (name, drawn) in enumerate(times.items()):
-        here = at_times(bodies.places, frames, bodies.times, drawn).reshape(WAYS, POSE)
-        poses[name] = (here + shift[n] + errors[:, n * POSE : (n + 1) * POSE]).reshape(WAYS, -1, 3)
+        here = at_times(bodies.places, frames, bodies.times, drawn).reshape(PERTURBATIONS, POSE)
+        poses[name] = (here + shift[n] + errors[:, n * POSE : (n + 1) * POSE]).reshape(PERTURBATIONS, -1, 3)
     return poses
 
 
@@ -62,11 +62,11 @@ def _conditioned(bodies: Bodies, frames: Frames, times: Array, bones: Bones) -> 
     return [condition(place, sd, bones, network()) for place, sd in zip(places, sds, strict=True)]
 
 
-def _covariance(roots: Array, times: Array, pace: float) -> Array:
+def _covariance(roots: Array, times: Array, slowdown: float) -> Array:
     """Covariance [T POSE, T POSE] of all coordinates at film times [T] together; roots [T, POSE, R]."""
     count = times.size * POSE
     blocks = np.einsum("apr,bqr->apbq", roots, roots, optimize=True)
-    return np.asarray((blocks * _kinship(times, times, pace)[:, None, :, None]).reshape(count, count))
+    return np.asarray((blocks * _kinship(times, times, slowdown)[:, None, :, None]).reshape(count, count))
 
 
 def _root(spread: Array) -> Array:
@@ -75,15 +75,15 @@ def _root(spread: Array) -> Array:
     return np.asarray(np.linalg.cholesky(spread + ridge * np.eye(len(spread))))
 
 
-def _kinship(first: Array, second: Array, pace: float) -> Array:
+def _kinship(first: Array, second: Array, slowdown: float) -> Array:
     """Correlation of the errors at film times [A] and [B], [A, B]."""
     lasting = network().lasting
-    return np.asarray(lasting + (1.0 - lasting) * _forgotten(first, second, pace))
+    return np.asarray(lasting + (1.0 - lasting) * _forgotten(first, second, slowdown))
 
 
-def _forgotten(first: Array, second: Array, pace: float) -> Array:
+def _forgotten(first: Array, second: Array, slowdown: float) -> Array:
     """What is left of an error from one film time to another, [A, B]: 1 at once, then ever less."""
-    return np.asarray(np.exp(-np.abs(first[:, None] - second[None, :]) / (FORGOTTEN_S * pace)))
+    return np.asarray(np.exp(-np.abs(first[:, None] - second[None, :]) / (FORGOTTEN_S * slowdown)))
 
 
 def _learned(
@@ -100,19 +100,19 @@ def _learned(
     when = np.array([bodies.times[each.frame] for each in placed]).repeat(2)
     noise = np.array([each.sd for each in placed]).repeat(2)
     off = np.array([each.shift for each in placed]).reshape(-1)
-    seen = _kinship(when, when, bodies.pace) * (rows @ rows.T) + np.diag(noise**2)
-    kin = np.einsum("tpr,or->tpo", roots, rows) * _kinship(times, when, bodies.pace)[:, None, :]
+    seen = _kinship(when, when, bodies.slowdown) * (rows @ rows.T) + np.diag(noise**2)
+    kin = np.einsum("tpr,or->tpo", roots, rows) * _kinship(times, when, bodies.slowdown)[:, None, :]
     kin = kin.reshape(-1, when.size)
     gain = np.linalg.solve(seen, kin.T).T
     # A joint put farther away than the lift takes for likely was misjudged by itself: it goes where it was put, and the others go
     # along only as far as they err with it. Nothing becomes less sure by that.
-    alone, alone_kin = _alone(placed, off, seen, times, when, bodies.pace)
+    alone, alone_kin = _alone(placed, off, seen, times, when, bodies.slowdown)
     follow = np.linalg.solve(seen + alone, off)
     return shift + ((kin + alone_kin) @ follow).reshape(shift.shape), spread - gain @ kin.T
 
 
 def _alone(
-    placed: Sequence[Placed], off: Array, seen: Array, times: Array, when: Array, pace: float
+    placed: Sequence[Placed], off: Array, seen: Array, times: Array, when: Array, slowdown: float
 ) -> tuple[Array, Array]:
     """Covariance of what placed joints were misjudged by themselves, [O, O], and with all coordinates of the moments [T POSE, O].
 
@@ -121,7 +121,7 @@ def _alone(
     beyond = (off**2 - np.diag(seen)).reshape(-1, 2).mean(axis=1).repeat(2)
     size = np.sqrt(np.maximum(beyond, 0.0))
     coordinate = np.array([3 * each.joint + axis for each in placed for axis in (0, 1)])
-    lasting = _forgotten(when, when, pace) * (coordinate[:, None] == coordinate[None, :])
+    lasting = _forgotten(when, when, slowdown) * (coordinate[:, None] == coordinate[None, :])
     kin = np.zeros((times.size, POSE, off.size))
-    kin[:, coordinate, np.arange(off.size)] = _forgotten(times, when, pace) * size**2
+    kin[:, coordinate, np.arange(off.size)] = _forgotten(times, when, slowdown) * size**2
     return size[:, None] * lasting * size[None, :], kin.reshape(-1, off.size)

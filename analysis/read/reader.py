@@ -10,12 +10,12 @@ import numpy as np
 from analysis.read.book import CHECKPOINTS
 from analysis.read.checkpoint import Band
 from analysis.read.checks import check_film
+from analysis.read.context import Z_90, Found, SwingContext
 from analysis.read.corrections import Corrections, parse_corrections
 from analysis.read.looking import Look, look_at
 from analysis.read.moments import Moments, Unreadable
 from analysis.read.readings import Spread, read_checkpoints, spread_of
 from analysis.read.result import Film, FilmCheck, Instant, Result, Swing
-from analysis.read.stage import NINETY, Found, Stage
 from analysis.read.terms import INSTANTS, LEVELS
 from analysis.read.traces import traces_of
 from analysis.tracks import Tracks
@@ -45,7 +45,7 @@ def read(
     fixed = parse_corrections(corrections, tracks.frames)
     look = look_at(tracks, fixed)
     swings = tuple(
-        _read_swing(n, stage, look.found[n], look.moments[n], level, bands) for n, stage in look.stages.items()
+        _read_swing(n, context, look.found[n], look.moments[n], level, bands) for n, context in look.contexts.items()
     )
     contacts = sum(swing.reaches_contact for swing in swings)
     checks = check_film(tracks, look.motion, list(look.swings.values()), contacts)
@@ -66,7 +66,7 @@ def spreads(tracks: Tracks, corrections: Mapping[str, Any] | None = None) -> dic
         for entry in CHECKPOINTS:
             if entry.measure is not None:
                 try:
-                    found[index][entry.id] = spread_of(entry, moments, look.stages[index].facing.view)
+                    found[index][entry.id] = spread_of(entry, moments, look.contexts[index].facing.view)
                 except Unreadable:
                     continue
     return found
@@ -74,38 +74,38 @@ def spreads(tracks: Tracks, corrections: Mapping[str, Any] | None = None) -> dic
 
 def _read_swing(
     index: int,
-    stage: Stage,
+    context: SwingContext,
     found: Mapping[str, Found],
     moments: Moments,
     level: str,
     bands: Mapping[str, Band] | None,
 ) -> Swing:
-    first, last = _edges(stage, found)
+    first, last = _edges(context, found)
     return Swing(
         index=index,
         start_frame=first,
         end_frame=last,
         reaches_contact=bool(found["contact"]),
-        instants={name: _instant(stage, found[name]) for name in INSTANTS},
-        readings=read_checkpoints(moments, stage.facing.view, level, bands),
-        traces=traces_of(stage, first, last),
+        instants={name: _instant(context, found[name]) for name in INSTANTS},
+        readings=read_checkpoints(moments, context.facing.view, level, bands),
+        traces=traces_of(context, first, last),
     )
 
 
-def _edges(stage: Stage, found: Mapping[str, Found]) -> tuple[int, int]:
+def _edges(context: SwingContext, found: Mapping[str, Found]) -> tuple[int, int]:
     """First and last frame of a swing: its instants with a little room, inside the clip and its neighbours."""
     times = [instant.time for instant in found.values() if instant]
-    times += [float(stage.times[stage.swing.start]), float(stage.times[stage.swing.end])]
-    room = EDGE_ROOM_S * stage.pace
-    frames = stage.span(min(times) - room, max(times) + room)
+    times += [float(context.times[context.swing.start]), float(context.times[context.swing.end])]
+    room = EDGE_ROOM_S * context.slowdown
+    frames = context.span(min(times) - room, max(times) + room)
     return int(frames[0]), int(frames[-1])
 
 
-def _instant(stage: Stage, found: Found) -> Instant:
+def _instant(context: SwingContext, found: Found) -> Instant:
     if not found:
         return Instant.unknown(str(found.reason))
-    half = NINETY * found.sd
-    frame = int(np.argmin(np.abs(stage.times - found.time)))
+    half = Z_90 * found.sd
+    frame = int(np.argmin(np.abs(context.times - found.time)))
     return Instant(frame, found.time, (found.time - half, found.time + half), found.source)
 
 

@@ -11,12 +11,12 @@ import numpy as np
 from analysis.read.book import CHECKPOINTS, band_for
 from analysis.read.calls import call_for
 from analysis.read.checkpoint import Band, Checkpoint
+from analysis.read.context import Z_90
 from analysis.read.lift import network
 from analysis.read.moments import Moments, Unreadable
+from analysis.read.perturbations import deviation
 from analysis.read.result import Reading
-from analysis.read.stage import NINETY
 from analysis.read.terms import SIDE_VIEWS, VIEW_NAMES
-from analysis.read.ways import deviation
 
 __all__ = ["Spread", "calibrated", "interval_of", "read_checkpoints", "spread_of"]
 
@@ -69,7 +69,7 @@ def spread_of(entry: Checkpoint, moments: Moments, view: str) -> Spread:
         draws = entry.measure(moments)
     if not np.isfinite(draws[0]):
         raise Unreadable("The parts of the body that this needs were not seen at this moment.")
-    return Spread(float(draws[0]), NINETY * deviation(draws, 360.0 if entry.unit == "°" else None))
+    return Spread(float(draws[0]), Z_90 * deviation(draws, 360.0 if entry.unit == "°" else None))
 
 
 def calibrated(entry: Checkpoint, spread: Spread, group: str) -> Spread:

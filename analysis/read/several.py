@@ -26,7 +26,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.stage import NINETY
+from analysis.read.context import Z_90
 from analysis.read.terms import SIDE_VIEWS
 
 __all__ = ["WHOLE", "common_share", "median_of", "stir"]
@@ -64,7 +64,7 @@ def median_of(values: Sequence[float], intervals: Sequence[Interval], common: fl
     halves = np.array([max(value - low, high - value) for value, (low, high) in zip(each, intervals, strict=True)])
     middle = float(np.median(each))
     stays = np.sqrt(common) * float(halves.mean())
-    goes = NINETY * stir(each, np.sqrt(1.0 - common) * halves / NINETY)
+    goes = Z_90 * stir(each, np.sqrt(1.0 - common) * halves / Z_90)
     half = float(np.hypot(stays, goes))
     return middle, (middle - half, middle + half)
 

@@ -52,11 +52,11 @@ def rate(times: Array, rows: Array) -> Array:
     return np.asarray(np.linalg.norm(np.gradient(rows, times, axis=0), axis=1))
 
 
-def signals_of(motion: Motion, lead: str | None = None, pace: float = 1.0) -> Signals:
+def signals_of(motion: Motion, lead: str | None = None, slowdown: float = 1.0) -> Signals:
     """The signals of a cleaned clip.
 
     lead  as in `hands_of`, None while the hitter's hand is not known
-    pace  how many times slower than life the film runs
+    slowdown  how many times slower than life the film runs
     """
     space = motion.spatial()
     hips = middle(space, "left_hip", "right_hip")
@@ -64,7 +64,7 @@ def signals_of(motion: Motion, lead: str | None = None, pace: float = 1.0) -> Si
     turn = _unwrapped(np.degrees(np.arctan2(across[:, 1], across[:, 0])))
     share = np.ones(len(space))
     if lead is not None and len(space) > 1:
-        share = lead_share(motion.visibility, pace * np.gradient(turn, motion.times), lead)
+        share = lead_share(motion.visibility, slowdown * np.gradient(turn, motion.times), lead)
     hands = hands_of(space, lead, share) - hips
     return Signals(
         times=motion.times,

@@ -93,7 +93,7 @@ def smooth(
     weights: Array | None = None,
     *,
     bridge_s: float = 0.12,
-    spare: float = 0.0,
+    tolerance: float = 0.0,
 ) -> Smoothed:
     """Smooth one point's path.
 
@@ -102,7 +102,7 @@ def smooth(
     cutoff_hz  half of a motion at this frequency passes, slower motion passes whole
     weights    [F] trust in each point, 1 = full
     bridge_s   longest gap that is bridged by the curve; longer ones stay NaN
-    spare      a residual up to this size (in the unit of rows) is never taken for an outlier
+    tolerance      a residual up to this size (in the unit of rows) is never taken for an outlier
     """
     seen = np.all(np.isfinite(rows), axis=1)
     if int(seen.sum()) < LEAST_POINTS:
@@ -115,7 +115,7 @@ def smooth(
     bands = _penalty(np.ascontiguousarray(times[inside] / step)) / cutoff**6
     trust = np.where(seen, 1.0 if weights is None else weights, 0.0)[inside]
     filled = np.where(seen[:, None], rows, 0.0)[inside]
-    curve, trusted, noise = _robust_curve(bands, filled, trust, cutoff, spare)
+    curve, trusted, noise = _robust_curve(bands, filled, trust, cutoff, tolerance)
     values = np.full(rows.shape, np.nan)
     values[inside] = curve
     values[_long_gaps(times, seen, bridge_s)] = np.nan
@@ -126,14 +126,16 @@ def smooth(
     return Smoothed(values, noise, error, kept & seen)
 
 
-def _robust_curve(bands: Array, rows: Array, trust: Array, cutoff: float, spare: float) -> tuple[Array, Array, float]:
+def _robust_curve(
+    bands: Array, rows: Array, trust: Array, cutoff: float, tolerance: float
+) -> tuple[Array, Array, float]:
     """The curve, the weights that outliers were left with, and the noise of one coordinate."""
     left = noise_gains(cutoff)[1]
     # A still picture has no noise at all; what rounding leaves of a residual must not make every point an outlier.
     rounding = 1e-6 * float(np.max(np.abs(rows), initial=1e-6))
     # A first curve through far outliers would bend so much that their neighbours look like outliers too.
     curve = _solve(
-        bands, rows, np.where(_far_from_neighbours(rows, trust > 0.0, spare) & (trust < PLACED_TRUST), 0.0, trust)
+        bands, rows, np.where(_far_from_neighbours(rows, trust > 0.0, tolerance) & (trust < PLACED_TRUST), 0.0, trust)
     )
     weights, noise = trust, 0.0
     for _ in range(ROBUST_ROUNDS):
@@ -142,19 +144,19 @@ def _robust_curve(bands: Array, rows: Array, trust: Array, cutoff: float, spare:
         # The median length of a residual in D dimensions, turned into the deviation of one coordinate.
         median = float(np.median(residual[used])) / (0.6745, 1.1774, 1.5382)[rows.shape[1] - 1]
         noise = median / np.sqrt(max(left, 0.05))
-        reach = max(BIWEIGHT_REACH * noise, spare, rounding)
+        reach = max(BIWEIGHT_REACH * noise, tolerance, rounding)
         weights = np.where(trust >= PLACED_TRUST, trust, trust * np.clip(1.0 - (residual / reach) ** 2, 0.0, None) ** 2)
         curve = _solve(bands, rows, weights)
     return curve, weights, noise
 
 
-def _far_from_neighbours(rows: Array, seen: NDArray[np.bool_], spare: float) -> NDArray[np.bool_]:
+def _far_from_neighbours(rows: Array, seen: NDArray[np.bool_], tolerance: float) -> NDArray[np.bool_]:
     """Points far from the median of themselves and the two seen points to each side."""
     far = np.zeros(len(rows), bool)
     middle = scipy.ndimage.median_filter(rows[seen], size=(5, 1), mode="nearest")
     away = np.linalg.norm(rows[seen] - middle, axis=1)
     usual = float(np.median(away[away > 0.0])) if np.any(away > 0.0) else 0.0
-    far[seen] = away > max(8.0 * usual, spare, 1e-12)
+    far[seen] = away > max(8.0 * usual, tolerance, 1e-12)
     return far
 
 

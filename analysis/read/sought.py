@@ -48,7 +48,7 @@ class Sought:
 
     motion  cleaned, with what a coach moved; bodies are lifted without that
     placed  what a coach put in place
-    pace    how many times slower than life the film runs
+    slowdown    how many times slower than life the film runs
     hand    "right" or "left", None where nobody swings; sure 0..1
     swings  by index, in order: those found, less those a coach removed, and then those a coach added
     found   how many of them were found: those with an index below it
@@ -59,7 +59,7 @@ class Sought:
     bodies: Bodies
     placed: tuple[Placed, ...]
     signals: Signals
-    pace: float
+    slowdown: float
     hand: str | None
     sure: float
     swings: Mapping[int, Candidate]
@@ -74,26 +74,26 @@ def seek(tracks: Tracks, fixed: Corrections) -> Sought:
     best = _at(tracks, fixed, given or tagged)
     if given is not None or best.odds >= SURE or not np.isfinite(best.motion.height_m):
         return best
-    for pace in (1.0, *SLOWED):
-        if pace != tagged:
-            other = _at(tracks, fixed, pace)
+    for slowdown in (1.0, *SLOWED):
+        if slowdown != tagged:
+            other = _at(tracks, fixed, slowdown)
             if other.odds > max(SLOWED_SWING, best.odds + (BETTER if best.odds > SWING else 0.0)):
                 best = other
     return best
 
 
-def _at(tracks: Tracks, fixed: Corrections, pace: float) -> Sought:
+def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> Sought:
     """What is found at one speed, for the hand that is likelier to have swung."""
-    clean = clean_motion(tracks, pace)
-    motion = clean_motion(tracks, pace, fixed.keypoints) if fixed.keypoints else clean
-    signals, bodies = signals_of(motion), Bodies(clean, pace)
+    clean = clean_motion(tracks, slowdown)
+    motion = clean_motion(tracks, slowdown, fixed.keypoints) if fixed.keypoints else clean
+    signals, bodies = signals_of(motion), Bodies(clean, slowdown)
     placed = placed_joints(bodies, fixed.keypoints)  # before anybody is lifted: what a coach put in place is seen
-    runs = quick_runs(signals, pace)
+    runs = quick_runs(signals, slowdown)
     runs = [*(turning_runs(runs) or runs), *_added(signals, fixed)]
     watch_runs(bodies, runs)
     hand, sure = (fixed.hand, 1.0) if fixed.hand else propose_hand(bodies, runs)
-    cracks = loud_cracks(hear(tracks, motion, pace))
-    best = _of_hand(Sought(motion, bodies, placed, signals, pace, hand, sure, {}, 0, -np.inf), fixed, cracks)
+    cracks = loud_cracks(hear(tracks, motion, slowdown))
+    best = _of_hand(Sought(motion, bodies, placed, signals, slowdown, hand, sure, {}, 0, -np.inf), fixed, cracks)
     if hand is not None and not fixed.hand and best.odds < SURE:
         mirrored = replace(best, signals=signals, hand="left" if hand == "right" else "right")
         other = _of_hand(mirrored, fixed, cracks)
@@ -105,15 +105,15 @@ def _at(tracks: Tracks, fixed: Corrections, pace: float) -> Sought:
 
 def _of_hand(sought: Sought, fixed: Corrections, cracks: Array) -> Sought:
     """The swings of a hitter of this hand."""
-    signals, bodies, pace, hand = sought.signals, sought.bodies, sought.pace, sought.hand
+    signals, bodies, slowdown, hand = sought.signals, sought.bodies, sought.slowdown, sought.hand
     if hand is None:
         return sought
-    signals = signals_of(sought.motion, side_of("front", hand), pace)
-    odds = {run: _odds(signals, bodies, run, hand) for run in quick_runs(signals, pace)}
+    signals = signals_of(sought.motion, side_of("front", hand), slowdown)
+    odds = {run: _odds(signals, bodies, run, hand) for run in quick_runs(signals, slowdown)}
     best = max(odds.values(), default=-np.inf)
     least = SWING if fixed.speed_factor is None else SETTLED
     likely = {run: value for run, value in odds.items() if value > max(least, best - FAINTER)}
-    found = swings_among(signals, likely, pace, cracks)
+    found = swings_among(signals, likely, slowdown, cracks)
     every = [*found, *_added(signals, fixed)]
     swings = {n: swing for n, swing in enumerate(every) if n not in fixed.remove_swings}
     return replace(sought, signals=signals, swings=swings, found=len(found), odds=best)

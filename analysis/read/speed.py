@@ -54,14 +54,14 @@ def tagged_factor(clip: dict[str, Any]) -> float:
     return factor if factor > 1.5 else 1.0
 
 
-def judge_speed(clip: dict[str, Any], swing_times: Sequence[float], pace: float, given: float | None) -> FilmSpeed:
+def judge_speed(clip: dict[str, Any], swing_times: Sequence[float], slowdown: float, given: float | None) -> FilmSpeed:
     """The film's speed: a coach's word, else real time unless something speaks against it.
 
     swing_times  film time from swing start to contact of each swing, s
-    pace         how many times slower than life the swings were found (1 = as life)
+    slowdown         how many times slower than life the swings were found (1 = as life)
     """
     slow = bool(swing_times) and sorted(swing_times)[len(swing_times) // 2] > LONGEST_SWING_S
-    suspect = slow or pace > 1.0 or tagged_factor(clip) > 1.0
+    suspect = slow or slowdown > 1.0 or tagged_factor(clip) > 1.0
     if given is not None:
         return FilmSpeed(given, "coach", suspect)
-    return FilmSpeed(None if suspect else 1.0, "measured", suspect, pace if pace > 1.0 else None)
+    return FilmSpeed(None if suspect else 1.0, "measured", suspect, slowdown if slowdown > 1.0 else None)

@@ -53,9 +53,9 @@ class Candidate:
     way: float
 
 
-def quick_runs(signals: Signals, pace: float = 1.0) -> list[Candidate]:
+def quick_runs(signals: Signals, slowdown: float = 1.0) -> list[Candidate]:
     """The quicker runs of the hands: what swings are among."""
-    runs = [run for run in _runs(signals, pace) if run.way >= LEAST_WAY]
+    runs = [run for run in _runs(signals, slowdown) if run.way >= LEAST_WAY]
     fastest = max((run.speed for run in runs), default=0.0)
     return [run for run in runs if run.speed >= LEAST_SHARE * fastest]
 
@@ -65,7 +65,7 @@ def turning_runs(runs: Iterable[Candidate]) -> list[Candidate]:
     return [run for run in runs if abs(run.turn) >= LEAST_TURN]
 
 
-def swings_among(signals: Signals, odds: Mapping[Candidate, float], pace: float, cracks: Array) -> list[Candidate]:
+def swings_among(signals: Signals, odds: Mapping[Candidate, float], slowdown: float, cracks: Array) -> list[Candidate]:
     """One run for each swing, in order of time: of runs closer together than two swings can be, the one that is heard to meet the
     ball, or else the first that is nearly as likely as the likeliest.
 
@@ -77,12 +77,12 @@ def swings_among(signals: Signals, odds: Mapping[Candidate, float], pace: float,
     """
     kept: list[Candidate] = []
     for best in sorted(odds, key=lambda run: odds[run], reverse=True):
-        if any(_gap(signals, best, other) < APART_S * pace for other in kept):
+        if any(_gap(signals, best, other) < APART_S * slowdown for other in kept):
             continue
-        about = [run for run in odds if _gap(signals, best, run) < APART_S * pace]
+        about = [run for run in odds if _gap(signals, best, run) < APART_S * slowdown]
         first = [run for run in about if run.peak <= best.peak and odds[run] >= odds[best] - NEARLY]
         loud = [run for run in about if odds[run] >= odds[best] - HEARD]
-        kept.append(_heard(signals, loud, pace, cracks) or min(first, key=lambda run: run.peak))
+        kept.append(_heard(signals, loud, slowdown, cracks) or min(first, key=lambda run: run.peak))
     return sorted(kept, key=lambda run: run.peak)
 
 
@@ -90,18 +90,18 @@ def _gap(signals: Signals, one: Candidate, other: Candidate) -> float:
     return float(abs(signals.times[one.peak] - signals.times[other.peak]))
 
 
-def _heard(signals: Signals, runs: list[Candidate], pace: float, cracks: Array) -> Candidate | None:
+def _heard(signals: Signals, runs: list[Candidate], slowdown: float, cracks: Array) -> Candidate | None:
     """Of some runs, that at whose peak a bat would meet a ball that is heard; None where none is."""
-    late = {run: cracks - signals.times[run.peak] - CRACK_S * pace for run in runs}
+    late = {run: cracks - signals.times[run.peak] - CRACK_S * slowdown for run in runs}
     off = {run: float(np.min(np.abs(gaps), initial=np.inf)) for run, gaps in late.items()}
-    heard = [run for run in runs if off[run] <= CRACK_REACH_S * pace]
+    heard = [run for run in runs if off[run] <= CRACK_REACH_S * slowdown]
     return min(heard, key=lambda run: off[run], default=None)
 
 
-def _steady_speed(signals: Signals, pace: float) -> Array:
+def _steady_speed(signals: Signals, slowdown: float) -> Array:
     """Speed of the hands, averaged over `STEADY_S`; 0 where they were not seen."""
     speed = np.nan_to_num(signals.hands_speed)
-    width = max(round(STEADY_S * pace / _step(signals)), 1) | 1
+    width = max(round(STEADY_S * slowdown / _step(signals)), 1) | 1
     return running_mean(speed, width)
 
 
@@ -109,10 +109,10 @@ def _step(signals: Signals) -> float:
     return float(np.median(np.diff(signals.times))) if signals.times.size > 1 else 1.0
 
 
-def _runs(signals: Signals, pace: float) -> list[Candidate]:
-    speed = _steady_speed(signals, pace)
+def _runs(signals: Signals, slowdown: float) -> list[Candidate]:
+    speed = _steady_speed(signals, slowdown)
     peaks, _ = scipy.signal.find_peaks(np.r_[0.0, speed, 0.0], height=0.25 * float(speed.max(initial=0.0)))
-    before, after = (max(round(span * pace / _step(signals)), 2) for span in (BEFORE_S, AFTER_S))
+    before, after = (max(round(span * slowdown / _step(signals)), 2) for span in (BEFORE_S, AFTER_S))
     last = speed.size - 1
     return [_run(signals, speed, peak, max(peak - before, 0), min(peak + after, last)) for peak in (peaks - 1).tolist()]
 

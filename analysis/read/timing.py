@@ -57,7 +57,14 @@ INPUTS: Final = PARTS * (2 + 3 + 1) + 3
 
 
 def inputs(
-    times: Array, steady: Array, places: Array, visibility: Array, centre: float, pace: float, ahead: float, hand: str
+    times: Array,
+    steady: Array,
+    places: Array,
+    visibility: Array,
+    centre: float,
+    slowdown: float,
+    ahead: float,
+    hand: str,
 ) -> Floats32:
     """What the network looks at, [G, INPUTS] over `GRID_S` about a film time `centre`, s.
 
@@ -65,12 +72,12 @@ def inputs(
     steady      [F, 33, 2] keypoints in the steadied picture, x right, y up, standing heights
     places      [F, J, 3] lifted joints in standing heights on ray axes from mid-hips; NaN where none were lifted
     visibility  [F, 33]
-    pace        how many times slower than life the film runs
+    slowdown        how many times slower than life the film runs
     ahead       direction of the line on ray axes, degrees
     hand        a left-handed hitter is looked at in a mirror
     """
-    at: Array = np.asarray(centre + GRID_S * pace, dtype=np.float64)
-    inside = (at >= times[0] - STEP_S * pace / 2) & (at <= times[-1] + STEP_S * pace / 2)
+    at: Array = np.asarray(centre + GRID_S * slowdown, dtype=np.float64)
+    inside = (at >= times[0] - STEP_S * slowdown / 2) & (at <= times[-1] + STEP_S * slowdown / 2)
     flat = _at(times, steady[:, _KEYPOINTS], at)
     known = np.nan_to_num(_at(times, visibility[:, _KEYPOINTS], at))
     lifted = np.flatnonzero(np.isfinite(places[:, _LOOKED]).any(axis=(1, 2)))

@@ -7,30 +7,32 @@ import itertools
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.stage import Stage
+from analysis.read.context import SwingContext
 
 __all__ = ["traces_of"]
 
 
-def traces_of(stage: Stage, first: int, last: int) -> dict[str, list[float | None]]:
+def traces_of(context: SwingContext, first: int, last: int) -> dict[str, list[float | None]]:
     """Rows over the frames first..last: film time, frame, speeds in standing heights per real second, loudness 0..1."""
     rows = slice(first, last + 1)
     return {
-        "time_s": _row(stage.times[rows]),
+        "time_s": _row(context.times[rows]),
         "frame": list(range(first, last + 1)),
-        "hands_speed": _row((stage.signals.hands_speed * stage.pace)[rows]),
-        "front_foot_speed": _row(stage.speed(stage.front_foot())[rows]),
-        "sound": _row(_loudness(stage, first, last)),
+        "hands_speed": _row((context.signals.hands_speed * context.slowdown)[rows]),
+        "front_foot_speed": _row(context.speed(context.front_foot())[rows]),
+        "sound": _row(_loudness(context, first, last)),
     }
 
 
-def _loudness(stage: Stage, first: int, last: int) -> NDArray[np.float64]:
+def _loudness(context: SwingContext, first: int, last: int) -> NDArray[np.float64]:
     """The loudest onset within each frame's time, as a share of the swing's loudest; NaN without sound."""
-    times = stage.times[first : last + 1]
-    sound = stage.sound
+    times = context.times[first : last + 1]
+    sound = context.sound
     if sound is None or not sound.level.size:
         return np.full(times.size, np.nan)
-    edges = np.concatenate([[times[0] - stage.step / 2], (times[:-1] + times[1:]) / 2, [times[-1] + stage.step / 2]])
+    edges = np.concatenate(
+        [[times[0] - context.step / 2], (times[:-1] + times[1:]) / 2, [times[-1] + context.step / 2]]
+    )
     places = np.searchsorted(sound.level_times, edges)
     loud = np.array([np.max(sound.level[a:b], initial=0.0) for a, b in itertools.pairwise(places)])
     return np.asarray(loud / max(float(loud.max()), 1e-12))

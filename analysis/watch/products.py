@@ -16,7 +16,7 @@ import numpy as np
 from analysis.tracks import Tracks
 from analysis.watch.copy import ReviewCopy, copy_size, sample_table
 from analysis.watch.decode import Frame, Picture, frames
-from analysis.watch.progress_door import Progress, silent
+from analysis.watch.progress_protocol import Progress, silent
 from analysis.watch.stills import StillPacks, jpeg, pack_ranges
 
 PICTURE_QUALITY = 85

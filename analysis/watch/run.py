@@ -22,7 +22,7 @@ from analysis.watch.follow import Follower
 from analysis.watch.hitter import choose, hands_of
 from analysis.watch.models import Model, find_model
 from analysis.watch.pose import Landmarker
-from analysis.watch.progress_door import Progress, silent
+from analysis.watch.progress_protocol import Progress, silent
 
 WATCH_VERSION = 2  # 2: the bat's confidence is a chance
 COARSE_STEP_S = 1 / 10

@@ -25,7 +25,7 @@ from analysis.watch.facts import clip_facts
 from analysis.watch.hitter import Window, choose
 from analysis.watch.models import find_model
 from analysis.watch.pose import Landmarker
-from analysis.watch.progress_door import silent
+from analysis.watch.progress_protocol import silent
 
 __all__ = ["watch_every_frame"]
 

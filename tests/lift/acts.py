@@ -141,13 +141,13 @@ class Throw:
         self.waves = Waves(rng, 24, 0.5)
         self.loose = float(rng.uniform(0.3, 1.2))
         self.release = float(rng.uniform(0.9, 1.3))
-        self.pace = float(rng.uniform(0.75, 1.5))
+        self.slowdown = float(rng.uniform(0.75, 1.5))
         self.lift, self.slot = float(rng.uniform(20, 110)), float(rng.uniform(-25, 60))
         self.yaw = float(rng.uniform(-25, 25))
         self.stride = float(rng.uniform(20, 48))
 
     def moment(self, time: float) -> Moment:
-        at = (time - self.release) / self.pace
+        at = (time - self.release) / self.slowdown
         w = self.waves(time) * self.loose * 0.5
 
         def go(start: float, end: float) -> float:

@@ -182,7 +182,7 @@ def fit(wish: argparse.Namespace) -> None:
     net = network(tuple(wish.wide)).to(device)
     steps = wish.epochs * (len(looks) // wish.batch)
     how = torch.optim.AdamW(net.parameters(), lr=wish.rate, weight_decay=wish.decay)
-    pace = torch.optim.lr_scheduler.OneCycleLR(how, wish.rate, max(steps, 1), pct_start=0.1)
+    slowdown = torch.optim.lr_scheduler.OneCycleLR(how, wish.rate, max(steps, 1), pct_start=0.1)
     rng = torch.Generator(device=device).manual_seed(wish.seed)
     best, kept = np.inf, {}
     for epoch in range(wish.epochs):
@@ -200,7 +200,7 @@ def fit(wish: argparse.Namespace) -> None:
             (cross + 8.0 * off + 0.1 * laplace).backward()
             torch.nn.utils.clip_grad_norm_(net.parameters(), 2.0)
             how.step()
-            pace.step()
+            slowdown.step()
         net.eval()
         with torch.no_grad():
             parts = [

@@ -20,13 +20,13 @@ from pathlib import Path
 import numpy as np
 
 from analysis.read import read
+from analysis.read.context import Z_90
 from analysis.read.corrections import parse_corrections
 from analysis.read.groups import GROUPS
 from analysis.read.groups import group_of as group_by_line
 from analysis.read.looking import look_at
 from analysis.read.reader import spreads
 from analysis.read.sought import Sought, seek
-from analysis.read.stage import NINETY
 from analysis.tracks import Tracks
 
 from .samples import slowed, tracks_of
@@ -83,7 +83,7 @@ def slowed_rows_of(path: Path, most: int = 1000) -> list[Row]:
             for factor in (1, 2, 4, 8):
                 tracks = tracks_of(clip)
                 found = sought(slowed(tracks, factor) if factor > 1 else tracks)
-                told = found.pace if found.swings else None
+                told = found.slowdown if found.swings else None
                 rows.append(Row(clip.number, f"x {factor}", "times slower", told, 0.0, float(factor)))
     return rows
 
@@ -109,7 +109,7 @@ def _of(clip: Kept, raw: bool, heard: bool = True) -> list[Row]:
                     group,
                     f"at {name}",
                     found.time,
-                    NINETY * found.sd,
+                    Z_90 * found.sd,
                     instants[name] - float(clip.times[0]),
                 )
                 for name, found in look.found[index].items()

@@ -50,11 +50,11 @@ class Waves:
     def __init__(self, rng: np.random.Generator, count: int, fastest_hz: float = 1.2) -> None:
         self.steady = rng.normal(0, 0.8, count)
         self.strength = rng.normal(0, 0.4, (2, count))
-        self.pace = rng.uniform(0.1, fastest_hz, (2, count)) * 2 * np.pi
+        self.slowdown = rng.uniform(0.1, fastest_hz, (2, count)) * 2 * np.pi
         self.phase = rng.uniform(0, 2 * np.pi, (2, count))
 
     def __call__(self, time: float) -> np.ndarray:
-        return self.steady + (self.strength * np.sin(self.pace * time + self.phase)).sum(axis=0)
+        return self.steady + (self.strength * np.sin(self.slowdown * time + self.phase)).sum(axis=0)
 
 
 class Swing:
@@ -249,12 +249,12 @@ class Mixed:
 
     def __init__(self, legs: Recorded, trunk: Recorded, rng: np.random.Generator) -> None:
         self.body, self.legs, self.trunk, self.chain = legs.body, legs, trunk, legs.chain
-        self.paces = rng.uniform(0.5, 1.4, 2)
+        self.slowdowns = rng.uniform(0.5, 1.4, 2)
         count = 3 * (len(self.TRUNK) + 2 * len(self.LOOSE))
         self.waves, self.loose = Waves(rng, count, 0.8), float(rng.uniform(0.2, 1.5))
 
     def moment(self, time: float) -> Moment:
-        below, above = self.legs.turns(time * self.paces[0]), self.trunk.turns(time * self.paces[1])
+        below, above = self.legs.turns(time * self.slowdowns[0]), self.trunk.turns(time * self.slowdowns[1])
         moves = (self.waves(time) * self.loose).reshape(-1, 3)
         aside = {name: _small(size * moves[k]) for k, (name, size) in enumerate(self.TRUNK.items())}
         hips = below["hips"] @ aside["hips"]

@@ -77,7 +77,7 @@ def _row(clip: Kept) -> Row:
             if entry.measure is None or entry.id not in truth:
                 continue
             try:
-                spread = calibrated(entry, spread_of(entry, moments, look.stages[index].facing.view), moments.group)
+                spread = calibrated(entry, spread_of(entry, moments, look.contexts[index].facing.view), moments.group)
             except Unreadable:
                 continue
             if np.isfinite(spread.half) and spread.half > 0:

@@ -54,11 +54,11 @@ def _rows(moves: list[Moves], looks: int, rng: np.random.Generator) -> tuple[tor
     rows, goals = [], []
     for each in moves:
         for _ in range(looks):
-            pace = float(np.exp(rng.normal(0, 0.12))) if looks > 1 else 1.0
+            slowdown = float(np.exp(rng.normal(0, 0.12))) if looks > 1 else 1.0
             centre = each.instants["contact"] - float(rng.normal(*CENTRE_S))
             ahead = each.ahead + float(rng.normal(0, FACING_SD))
-            look = inputs(each.times, each.steady, each.places, each.visibility, centre, pace, ahead, each.hand)
-            goals.append((np.array([each.instants[name] for name in TIMED]) - centre) / pace)
+            look = inputs(each.times, each.steady, each.places, each.visibility, centre, slowdown, ahead, each.hand)
+            goals.append((np.array([each.instants[name] for name in TIMED]) - centre) / slowdown)
             rows.append(look.T.astype(np.float16))
     return torch.tensor(np.array(rows)), torch.tensor(np.array(goals), dtype=torch.float32)
 

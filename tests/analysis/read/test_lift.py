@@ -21,7 +21,7 @@ from tests.lift.store import load
 
 SAMPLE = Path(__file__).parents[2] / "lift" / "data" / "judge-sample.npz"
 J = {name: place for place, name in enumerate(JOINTS)}
-NINETY = 1.645
+Z_90 = 1.645
 
 
 @lru_cache(maxsize=1)
@@ -92,7 +92,7 @@ def test_lines_across_the_body_run_as_they_do(first: str, second: str, limit: fl
 @pytest.mark.slow
 def test_nine_tenths_of_the_coordinates_lie_where_the_lift_is_sure_they_do() -> None:
     seen = judged()
-    held = np.abs(seen["places"] - seen["truth"]) <= NINETY * seen["sd"]
+    held = np.abs(seen["places"] - seen["truth"]) <= Z_90 * seen["sd"]
     assert 0.86 < held[:, 2:].mean() < 0.97  # the two hips are counted from their own middle
 
 

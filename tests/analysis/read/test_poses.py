@@ -10,9 +10,9 @@ from analysis.read.bones import BONES, condition, measure_bones
 from analysis.read.geometry import bend, span
 from analysis.read.lift import JOINTS, network
 from analysis.read.motion import Motion, clean_motion
+from analysis.read.perturbations import PERTURBATIONS, deviation, steps
 from analysis.read.placed import Placed
 from analysis.read.poses import draw_poses
-from analysis.read.ways import WAYS, deviation, steps
 from tests.analysis.read.motion import Film, film_swing, skeleton, times_of
 
 Array = np.ndarray
@@ -54,7 +54,7 @@ def misjudged(motion: Motion, seed: int, size: float = SD) -> tuple[Bodies, Arra
 
 def drawn(bodies: Bodies, placed: tuple[Placed, ...] = ()) -> Array:
     bones = measure_bones(bodies, FRAMES, network())
-    times = np.full(WAYS, bodies.times[WHEN])
+    times = np.full(PERTURBATIONS, bodies.times[WHEN])
     return draw_poses(bodies, FRAMES, {"foot_down": times}, bones, placed)["foot_down"]
 
 
@@ -124,5 +124,5 @@ def test_a_joint_seen_in_place_is_there_for_sure(motion: Motion) -> None:
 def test_without_bodies_there_are_no_poses(motion: Motion) -> None:
     bodies = Bodies(motion)
     bones = measure_bones(*misjudged(motion, 0)[:1], FRAMES, network())
-    got = draw_poses(bodies, np.zeros(0, dtype=int), {"contact": np.zeros(WAYS)}, bones)
+    got = draw_poses(bodies, np.zeros(0, dtype=int), {"contact": np.zeros(PERTURBATIONS)}, bones)
     assert np.isnan(got["contact"]).all()

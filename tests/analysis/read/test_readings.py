@@ -14,8 +14,8 @@ from analysis.read.checkpoint import Checkpoint
 from analysis.read.geometry import bend
 from analysis.read.lift import JOINTS
 from analysis.read.moments import Moments, Pose, Unreadable
+from analysis.read.perturbations import PERTURBATIONS, steps
 from analysis.read.readings import Spread, calibrated, interval_of, read_checkpoints, spread_of
-from analysis.read.ways import WAYS, steps
 from tests.analysis.read import limits
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, changed, film_swing, instants_of, joints_at, reading_of
 
@@ -155,7 +155,7 @@ def test_a_missing_instant_is_the_reason() -> None:
 
 def moments_with(spread: float) -> Moments:
     """Moments whose only pose, at foot down, is uncertain by so many standing heights in every coordinate."""
-    away = steps("poses")[:, : 3 * len(JOINTS)].reshape(WAYS, len(JOINTS), 3)
+    away = steps("poses")[:, : 3 * len(JOINTS)].reshape(PERTURBATIONS, len(JOINTS), 3)
     standing = np.random.default_rng(0).normal(0.0, 0.3, (len(JOINTS), 3))
     return Moments(poses={"foot_down": Pose(standing + spread * away, "right")}, times={})
 

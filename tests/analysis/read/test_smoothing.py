@@ -35,7 +35,7 @@ def test_the_cutoff_halves_a_motion_at_its_frequency(frequency: float) -> None:
     times = np.arange(2400) / 240.0
     wave = np.sin(2 * np.pi * frequency * times)[:, None]
     # The promise is for a row without outliers, so none is looked for.
-    got = smooth(times, wave, frequency, spare=1e9).values[600:-600, 0]
+    got = smooth(times, wave, frequency, tolerance=1e9).values[600:-600, 0]
     assert np.ptp(got) / 2 == pytest.approx(0.5, abs=0.02)
 
 
@@ -43,7 +43,7 @@ def test_the_cutoff_halves_a_motion_at_its_frequency(frequency: float) -> None:
 def test_nothing_moves_in_time(cutoff: float) -> None:
     times = np.arange(600) / FPS
     pulse = np.exp(-0.5 * ((times - 5.0) / 0.08) ** 2)[:, None]
-    got = smooth(times, pulse, cutoff, spare=1e9).values[:, 0]
+    got = smooth(times, pulse, cutoff, tolerance=1e9).values[:, 0]
     fine = np.arange(0.0, times[-1], 1e-4)
     lags = signal.correlation_lags(fine.size, fine.size)
     match = signal.correlate(np.interp(fine, times, got), np.interp(fine, times, pulse[:, 0]), method="fft")
@@ -131,8 +131,8 @@ def test_a_trusted_point_pulls_the_curve_to_itself() -> None:
     rows[30] = 0.05
     weights = np.ones(60)
     weights[30] = 50.0
-    light = smooth(times, rows, 8.0, spare=1.0).values[30, 0]
-    heavy = smooth(times, rows, 8.0, weights, spare=1.0).values[30, 0]
+    light = smooth(times, rows, 8.0, tolerance=1.0).values[30, 0]
+    heavy = smooth(times, rows, 8.0, weights, tolerance=1.0).values[30, 0]
     assert light < 0.02
     assert heavy > 0.04
 

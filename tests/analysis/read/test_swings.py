@@ -17,8 +17,8 @@ views = pytest.mark.parametrize("view", TOWARD_CAMERA)
 hands = pytest.mark.parametrize("hand", ["right", "left"])
 
 
-def signals(film: Film, pace: float = 1.0) -> Signals:
-    return signals_of(clean_motion(film_swing(film), pace))
+def signals(film: Film, slowdown: float = 1.0) -> Signals:
+    return signals_of(clean_motion(film_swing(film), slowdown))
 
 
 def swings_in(film: Film) -> list[Candidate]:

@@ -1,7 +1,7 @@
-"""The ways a swing may have been: the best estimate, and for every independent error one step to either side of it.
+"""Perturbations of a swing: the best estimate, and for every independent error one step to either side of it.
 
-A quantity is measured on all ways at once. How far it moves with each step, squared and summed, is the variance of its error: no
-chance is in it, and who learns more of a swing is never less sure of it. S is the number of ways; way 0 is the best estimate.
+A quantity is measured on all of them at once. How far it moves with each step, squared and summed, is the variance of its error: no
+chance is in it, and who learns more of a swing is never less sure of it. S is their number; number 0 is the best estimate.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from analysis.read.lift import JOINTS
 from analysis.read.terms import INSTANTS
 
-__all__ = ["MOMENTS", "POSE", "WAYS", "deviation", "spread_over", "steps"]
+__all__ = ["MOMENTS", "PERTURBATIONS", "POSE", "deviation", "spread_over", "steps"]
 
 Array = NDArray[np.float64]
 
@@ -30,14 +30,14 @@ _COUNTS: Final = (
     | {f"bat at {name}": 1 for name in INSTANTS}
 )
 _STARTS: Final = dict(zip(_COUNTS, accumulate(_COUNTS.values(), initial=0), strict=False))
-WAYS: Final = 1 + 2 * sum(_COUNTS.values())
+PERTURBATIONS: Final = 1 + 2 * sum(_COUNTS.values())
 
 
 @lru_cache(maxsize=32)
 def steps(source: str) -> Array:
-    """What each way does to the errors of one source, [S, N] in deviations: nearly all zero, and each error ±1 in its own ways."""
+    """What each perturbation does to the errors of one source, [S, N] in deviations: nearly all zero, each error ±1 in two of its own."""
     count, first = _COUNTS[source], _STARTS[source]
-    moved = np.zeros((WAYS, count))
+    moved = np.zeros((PERTURBATIONS, count))
     rows = 1 + 2 * (first + np.arange(count))
     moved[rows, np.arange(count)], moved[rows + 1, np.arange(count)] = 1.0, -1.0
     moved.setflags(write=False)
@@ -45,15 +45,15 @@ def steps(source: str) -> Array:
 
 
 def spread_over(source: str, root: Array) -> Array:
-    """Errors [S, P] of the covariance `root` [P, N] times its own transpose, spread over the ways of a source's first N errors."""
-    errors = np.zeros((WAYS, root.shape[0]))
+    """Errors [S, P] of the covariance `root` [P, N] times its own transpose, spread over the perturbations of a source's first N errors."""
+    errors = np.zeros((PERTURBATIONS, root.shape[0]))
     first, last = 1 + 2 * _STARTS[source], 1 + 2 * (_STARTS[source] + root.shape[1])
     errors[first:last:2], errors[first + 1 : last + 1 : 2] = root.T, -root.T
     return errors
 
 
 def deviation(values: Array, turn: float | None = None) -> float:
-    """The deviation of a quantity measured on all ways, [S]; ways that have no value tell nothing.
+    """The deviation of a quantity measured on all perturbations, [S]; those that have no value tell nothing.
 
     turn  what a full turn is, for a direction, which may jump by it
 

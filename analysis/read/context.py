@@ -14,7 +14,7 @@ from analysis.read.sides import side_of
 from analysis.read.signals import Signals, rate
 from analysis.read.swings import Candidate
 
-__all__ = ["NINETY", "Found", "Sound", "Stage"]
+__all__ = ["Z_90", "Found", "Sound", "SwingContext"]
 
 Array = NDArray[np.float64]
 
@@ -23,7 +23,7 @@ FRAME_SHARE: Final = 1.0 / np.sqrt(12.0)
 # Cosine of how far off square a camera may stand and still see the line in its picture.
 SQUARE_ENOUGH: Final = 0.7
 # Half of a 90 % interval in deviations of a normal distribution.
-NINETY: Final = 1.645
+Z_90: Final = 1.645
 
 
 @dataclass(frozen=True)
@@ -57,12 +57,12 @@ class Sound:
 
 
 @dataclass
-class Stage:
+class SwingContext:
     """What the search for one swing's instants works on.
 
     bat     [F, 3] knob to barrel in standing heights: x right, y up of the picture, and confidence; NaN where not seen
     full    whether the swing reaches contact
-    pace    how many times slower than life the film runs; spans given in real seconds are stretched by it
+    slowdown    how many times slower than life the film runs; spans given in real seconds are stretched by it
     found   instants known so far, put in by the search or by a coach
     """
 
@@ -71,7 +71,7 @@ class Stage:
     facing: Facing
     bat: Array
     sound: Sound | None
-    pace: float = 1.0
+    slowdown: float = 1.0
     earliest: int = 0
     latest: int = -1
     full: bool = True
@@ -105,7 +105,7 @@ class Stage:
 
     def speed(self, path: Array) -> Array:
         """Speed [F] of a path in standing heights per real second."""
-        return rate(self.times, path) * self.pace
+        return rate(self.times, path) * self.slowdown
 
     def span(self, start: float, end: float) -> NDArray[np.int_]:
         """Frames of this swing between two film times, inclusive."""
@@ -115,7 +115,7 @@ class Stage:
 
     def calm_speed(self, path: Array, over_s: float) -> Array:
         """Speed [F] over a span of real time about each frame: what is left of jitter when a body hardly moves."""
-        half = over_s * self.pace / 2.0
+        half = over_s * self.slowdown / 2.0
         start, end = (np.clip(self.times + way, self.times[0], self.times[-1]) for way in (-half, half))
         moved = [np.interp(end, self.times, row) - np.interp(start, self.times, row) for row in path.T]
-        return np.asarray(np.linalg.norm(moved, axis=0) / np.maximum(end - start, 1e-9) * self.pace)
+        return np.asarray(np.linalg.norm(moved, axis=0) / np.maximum(end - start, 1e-9) * self.slowdown)
