@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 
 from analysis.read.bodies import Bodies, joint
 from analysis.read.geometry import reading_axes, turn_between
-from analysis.read.lift import network
 from analysis.read.sides import side_of
 from analysis.read.swings import Candidate
 
@@ -23,10 +22,13 @@ __all__ = ["Facing", "along_plate", "axes_for", "direction_for", "settle"]
 
 Array = NDArray[np.float64]
 
-# Degrees: how far the line through a hitter's ankles runs from the line to the pitcher, how near to one of the four sides parents
-# stand (common practice, no source), and what is known where a coach says that the view is none of the four.
-STANCE_SD: Final = 6.0
-STANDING_SD: Final = 12.0
+# Degrees: how far the line through a hitter's ankles, as lifted, runs from the line to the pitcher (5 in 578 tuning swings, whose
+# stances are open or closed by 4; real ones differ more); how near to one of the four sides parents stand, the share of them
+# that do, the others standing anywhere (common practice, no source); and what is known where a coach says that the view is none
+# of the four.
+LINE_SD: Final = 7.0
+STANDING_SD: Final = 14.0
+SQUARE_SHARE: Final = 0.5
 UNKNOWN_SD: Final = 30.0
 LARGEST_CONTRADICTION: Final = 60.0
 # The ankles are looked at from the stance to the hands' peak: so long before it, real seconds.
@@ -67,7 +69,7 @@ def settle(
     bodies: Bodies, swings: Sequence[Candidate], hand: str, hand_confidence: float, view: str | None = None
 ) -> Facing:
     """The facing for a known hand and, where a coach gave one, a known view."""
-    measured, measured_sd = _line(bodies, swings, hand)
+    measured = _line(bodies, swings, hand)
     if view == "unknown":
         return Facing(hand, hand_confidence, view, 1.0, measured, UNKNOWN_SD, measured)
     if view in _RIGHT_HANDED:
@@ -81,9 +83,20 @@ def settle(
     off = turn_between(home, measured) if np.isfinite(measured) else 0.0
     if abs(off) > LARGEST_CONTRADICTION or not np.isfinite(measured):  # the coach's view is all that is known
         return Facing(hand, hand_confidence, str(view), sure, home, STANDING_SD, measured)
-    share = STANDING_SD**2 / (STANDING_SD**2 + measured_sd**2)
-    spread = measured_sd * np.sqrt(share)
-    return Facing(hand, hand_confidence, str(view), sure, home + share * off, float(spread), measured)
+    kept = _kept(off)
+    return Facing(hand, hand_confidence, str(view), sure, home + kept * off, LINE_SD * float(np.sqrt(kept)), measured)
+
+
+def _kept(off: float) -> float:
+    """How much of an angle between the measured line and the nearest of the four sides is believed, 0..1.
+
+    The mean of what the angle may be, where half of the cameras stand about a side and half of them anywhere.
+    """
+    wide = float(np.hypot(STANDING_SD, LINE_SD))
+    about = SQUARE_SHARE / 4.0 * np.exp(-0.5 * (off / wide) ** 2) / (wide * np.sqrt(2.0 * np.pi))
+    anywhere = (1.0 - SQUARE_SHARE) / 360.0
+    share = STANDING_SD**2 / wide**2
+    return float((about * share + anywhere) / (about + anywhere))
 
 
 def along_plate(facing: Facing, ahead: float, sd: float) -> Facing:
@@ -98,27 +111,19 @@ def along_plate(facing: Facing, ahead: float, sd: float) -> Facing:
     return replace(facing, ahead=facing.ahead + share * off, ahead_sd=float(np.sqrt(share) * sd))
 
 
-def _line(bodies: Bodies, swings: Sequence[Candidate], hand: str) -> tuple[float, float]:
-    """Direction from the rear ankle to the front ankle, from the stance to the hands' peak of every swing, and its deviation."""
+def _line(bodies: Bodies, swings: Sequence[Candidate], hand: str) -> float:
+    """Direction from the rear ankle to the front ankle, from the stance to the hands' peak of every swing; NaN where not seen."""
     spans = [_span(bodies, swing) for swing in swings]
     frames = np.unique(np.concatenate(spans)) if spans else np.zeros(0, dtype=int)
     front, rear = joint(f"{side_of('front', hand)}_ankle"), joint(f"{side_of('rear', hand)}_ankle")
     ankles = bodies.places[frames, front] - bodies.places[frames, rear]
     known = np.isfinite(ankles).all(axis=1)
     if not known.any():
-        return float("nan"), float("nan")
+        return float("nan")
     level = ankles[known][:, [0, 2]]
     level = level / np.maximum(np.linalg.norm(level, axis=1, keepdims=True), 1e-9)
     x, z = np.median(level, axis=0)
-    # What the lift's own errors of the two ankles turn the line by, in the usual one of these frames.
-    across = np.array([-z, 0.0, x]) / np.hypot(x, z)
-    sd = np.median(bodies.sd[frames[known]], axis=0)
-    rows = [3 * place + axis for place in (front, rear) for axis in range(3)]
-    errors = sd[[front, rear]].reshape(-1) * np.concatenate([across, -across])
-    spread = float(np.sqrt(errors @ network().shape[np.ix_(rows, rows)] @ errors))
-    apart = float(np.median(np.linalg.norm(ankles[known], axis=1)))
-    turn = np.degrees(np.arctan2(spread, apart))
-    return float(np.degrees(np.arctan2(z, x))), float(np.hypot(turn, STANCE_SD))
+    return float(np.degrees(np.arctan2(z, x)))
 
 
 def _span(bodies: Bodies, swing: Candidate) -> NDArray[np.int_]:

@@ -13,5 +13,5 @@ from typing import Final
 
 __all__ = ["BOOK", "METHOD"]
 
-METHOD: Final = 3
+METHOD: Final = 4
 BOOK: Final = 1
