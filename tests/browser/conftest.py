@@ -2,8 +2,9 @@
 
 `site` is the portal on an address of its own; `page_phone` (360 px, touch) and `page_desktop` (1280 px) are empty
 pages; `open_page` makes more of them; `sign_in(page, user)` signs a user in; `axe(page)` fails on what axe-core finds;
-`start_process(…)` runs a worker beside the site; `shot(page, name)` keeps a picture in tests/browser/shots/. Every page
-fails its test when its console shows an error, a script breaks, or it asks a third party for anything.
+`start_process(…)` runs a worker beside the site; `shot(page, name)` keeps a picture in tests/browser/shots/ when pytest
+is run with `--shots`: a picture of a whole page takes longer than most of what is tested on it. Every page fails
+its test when its console shows an error, a script breaks, or it asks a third party for anything.
 """
 
 from __future__ import annotations
@@ -162,17 +163,16 @@ def describe(violation: dict[str, Any]) -> str:
 
 
 @pytest.fixture
-def shot(request: pytest.FixtureRequest) -> Callable[[Any, str], Path]:
-    """shot(page, name): a picture of the whole page in tests/browser/shots/, for people to look at."""
+def shot(request: pytest.FixtureRequest) -> Callable[[Any, str], None]:
+    """shot(page, name): a picture of the whole page in tests/browser/shots/, for people to look at, where they ask for it."""
 
-    def take(page: Any, name: str) -> Path:
-        SHOTS.mkdir(exist_ok=True)
-        file = SHOTS / f"{name}.png"
-        page.screenshot(path=str(file), full_page=True, animations="disabled")
+    def take(page: Any, name: str) -> None:
+        if request.config.getoption("--shots"):
+            SHOTS.mkdir(exist_ok=True)
+            page.screenshot(path=str(SHOTS / f"{name}.png"), full_page=True, animations="disabled")
         if name in SHOWN and request.config.getoption("--pictures"):
             page.evaluate("window.scrollTo(0, 0)")
             page.screenshot(path=str(PICTURES / SHOWN[name]), type="jpeg", quality=82, animations="disabled")
-        return file
 
     return take
 

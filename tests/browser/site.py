@@ -5,22 +5,41 @@ from __future__ import annotations
 import socket
 from collections.abc import Callable
 from contextlib import suppress
+from functools import cache
 from typing import Any
 from urllib.error import HTTPError
 from urllib.request import urlopen
 
+from django.core.handlers.wsgi import WSGIHandler
 from django.db import connections
 from django.test.testcases import LiveServerThread, QuietWSGIRequestHandler
 
 WsgiApp = Callable[..., Any]
 
 
-def straight_through(application: WsgiApp) -> WsgiApp:
-    """No test-only handler for static files: WhiteNoise answers, as it does in portal.web."""
-    return application
+@cache
+def portal() -> WsgiApp:
+    """The application, made once: WhiteNoise looks through all static files at its start, and they stay the same for a run."""
+    return WSGIHandler()
 
 
 class _Thread(LiveServerThread):
+    def run(self) -> None:
+        """As Django's own, without handlers for static files and media that only tests have: WhiteNoise answers, as in portal.web."""
+        for alias, connection in (self.connections_override or {}).items():
+            connections[alias] = connection
+        try:
+            self.httpd = self._create_server(connections_override=self.connections_override)
+            self.port = self.httpd.server_address[1]
+            self.httpd.set_app(portal())
+            self.is_ready.set()
+            self.httpd.serve_forever()
+        except Exception as error:
+            self.error = error
+            self.is_ready.set()
+        finally:
+            connections.close_all()
+
     def _create_server(self, connections_override: Any = None) -> Any:
         """A port is free again as soon as nobody listens, as for a server that is started again."""
         return self.server_class(
@@ -39,7 +58,7 @@ class Site:
         for connection in connections.all():
             if connection.vendor == "sqlite" and connection.is_in_memory_db():
                 shared[connection.alias] = connection
-        self._thread = _Thread("127.0.0.1", straight_through, connections_override=shared, port=port)
+        self._thread = _Thread("127.0.0.1", None, connections_override=shared, port=port)
         self._thread.daemon = True
         self._thread.start()
         self._thread.is_ready.wait()

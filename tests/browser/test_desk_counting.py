@@ -45,17 +45,13 @@ def tops(page) -> list:
     )
 
 
-def shoot(page, name: str) -> None:
-    page.screenshot(path=f"tests/browser/shots/counting-{name}.png")
-
-
-def test_a_swing_is_left_out_by_one_press_and_taken_back_by_undo(open_desk, desk_of):
+def test_a_swing_is_left_out_by_one_press_and_taken_back_by_undo(open_desk, desk_of, shot):
     _coach, review = desk_of
     page = open_desk("swing_start", **LAPTOP)
     page.locator(POINT).click()
     assert ticks(page) == 3
     before, value = tops(page), page.locator(f"{POINT} .value").text_content()
-    shoot(page, "three")
+    shot(page, "counting-three")
     page.locator("#counting [data-count='1']").click()
     until(page, f"document.querySelectorAll('{POINT} .strip-tick').length === 2")
     settled(page)
@@ -68,7 +64,7 @@ def test_a_swing_is_left_out_by_one_press_and_taken_back_by_undo(open_desk, desk
     assert page.locator("#said").text_content() == "swing 2 left out"
     assert "left out" in page.locator(f"{POINT} .each s").text_content()
     assert said(review) == {"1": False}
-    shoot(page, "one-out")
+    shot(page, "counting-one-out")
     page.keyboard.press("z")
     until(page, f"document.querySelectorAll('{POINT} .strip-tick').length === 3")
     settled(page)
@@ -93,16 +89,15 @@ def test_the_key_leaves_out_the_swing_on_the_stage_and_the_last_one_stays(open_d
     assert page.locator("#counting [aria-pressed=true]").all_text_contents() == ["2"]
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", ["laptop", "phone"])
-def test_the_row_of_swings_is_accessible_and_fits(open_desk, axe, size, scheme):
+@pytest.mark.parametrize(("size", "scheme"), [("laptop", "light"), ("phone", "dark")])
+def test_the_row_of_swings_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
     page = open_desk("foot_down", **{"laptop": LAPTOP, "phone": SMALL_PHONE}[size], color_scheme=scheme)
     page.locator("#counting [data-count='0']").click()
     settled(page)
     page.mouse.move(5, 5)
-    shoot(page, f"{size}-{scheme}")
+    shot(page, f"counting-{size}-{scheme}")
     if size == "phone":
         page.locator("#counting").scroll_into_view_if_needed()
-        shoot(page, f"{size}-{scheme}-row")
+        shot(page, f"counting-{size}-{scheme}-row")
     fits(page)
     axe(page)

@@ -173,4 +173,3 @@ def the_pdf_holds_it(page: Any, site: str) -> None:
     assert "Ivo" in text
     assert "A quieter head" in text
     assert any(len(one.images) for one in pdf.pages)
-    (Path(__file__).parent / "shots" / "way-6-evaluation.pdf").write_bytes(answer.body())
