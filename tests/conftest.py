@@ -20,6 +20,9 @@ def pytest_configure() -> None:
     """Change the settings that would only cost tests time. Runs before Django's storages and hashers are first used."""
     from django.conf import settings
 
+    from tests.emptying import empty_quickly
+
+    empty_quickly()
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     # Hashed names need a collectstatic; tests of real pages in a browser do one themselves (tests/browser).
     settings.STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}

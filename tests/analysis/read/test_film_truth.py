@@ -141,7 +141,7 @@ def test_any_part_of_a_film_with_any_frames_missing_is_read(name: str) -> None:
     rng = np.random.default_rng(len(name))
     tracks = load(DATA / f"{name}.tracks.npz")
     cuts = [(0, 1), (0, 7), (0, tracks.frames * 2 // 5), (tracks.frames // 2, tracks.frames)]
-    cuts += [tuple(sorted(rng.choice(tracks.frames, 2, replace=False).tolist())) for _ in range(6)]
+    cuts += [tuple(sorted(rng.choice(tracks.frames, 2, replace=False).tolist())) for _ in range(2)]
     for first, last in cuts:
         part = part_of(tracks, slice(first, last))
         gone = rng.random(part.frames) < 0.4

@@ -80,8 +80,10 @@ def test_corners_may_start_anywhere_and_go_either_way(shift: int, way: int) -> N
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("ahead", [-150.0, -90.0, -30.0, 0.0, 25.0, 90.0, 170.0])
-@pytest.mark.parametrize("distance", [4.0, 8.0])
+@pytest.mark.parametrize(
+    ("ahead", "distance"),
+    [(-150.0, 4.0), (-90.0, 8.0), (-30.0, 4.0), (0.0, 8.0), (25.0, 4.0), (90.0, 8.0), (170.0, 4.0)],
+)
 def test_corners_placed_a_little_off_turn_the_line_little_and_the_deviation_says_how_much(
     ahead: float, distance: float
 ) -> None:
