@@ -77,3 +77,18 @@ def test_the_site_uses_these_names() -> None:
     source = (Path(__file__).parents[3] / "portal" / "settings.py").read_text()
 
     assert '"portal.look.storage.Storage"' in source
+
+
+def test_what_pages_ask_for_is_packed_and_nothing_else(tmp_path: Path) -> None:
+    """Packing the plain names too, which no page asks for, doubled the time of a first start."""
+    from portal.look.storage import Storage
+
+    (tmp_path / "a.0123456789ab.css").write_text("b { color: red }" * 200)
+    (tmp_path / "a.css").write_text("b { color: red }" * 200)
+    storage = Storage(location=tmp_path, base_url="/static/")
+    storage.hashed_files = {"a.css": "a.0123456789ab.css"}
+
+    packed = dict(storage.compress_files(["a.css", "a.0123456789ab.css"]))
+
+    assert list(packed) == ["a.0123456789ab.css"]
+    assert (tmp_path / "a.0123456789ab.css.gz").is_file()
