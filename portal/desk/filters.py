@@ -16,6 +16,7 @@ from portal.camps.models import Camp
 from portal.desk import lists
 from portal.intake.models import Submission
 from portal.intake.states import State
+from portal.people.folding import fold
 from portal.people.models import User
 
 DUE = (("late", _("late")), ("today", _("today")), ("week", _("within a week")), ("none", _("no day yet")))
@@ -95,7 +96,7 @@ def narrow(seen: QuerySet[Submission], said: dict[str, str], today: date | None 
         field = lists.since_field(said.get("list", lists.FIRST))
         seen = seen.filter(**{f"{field}__lte": before})
     for word in said.get("q", "").split()[:MOST_WORDS]:
-        seen = seen.filter(Q(player__first_name__icontains=word) | Q(player__last_name__icontains=word))
+        seen = seen.filter(player__folded_name__contains=fold(word))
     return seen
 
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Iterable
 from datetime import date
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.contrib.auth.models import PermissionsMixin
@@ -12,6 +13,7 @@ from django.db import models
 from django.db.models.functions import Lower
 from django.utils.translation import gettext_lazy as _
 
+from portal.people.folding import FoldedNames
 from portal.people.names import plain_name
 
 
@@ -104,6 +106,7 @@ class Player(models.Model):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     first_name = models.CharField(_("first name"), max_length=40, validators=[plain_name])
     last_name = models.CharField(_("last name"), max_length=60, blank=True, validators=[plain_name])
+    folded_name = FoldedNames(of=("first_name", "last_name"))  # what a search looks in
     birth_year = models.PositiveSmallIntegerField(_("birth year"))
     hits = models.CharField(_("hits"), max_length=5, choices=Hits, blank=True, default=Hits.UNKNOWN)
     sport = models.CharField(_("sport"), max_length=8, choices=Sport, default=Sport.BASEBALL)
@@ -134,6 +137,12 @@ class Player(models.Model):
 
     def __str__(self) -> str:
         return f"{self.first_name} {self.last_name}".strip()
+
+    def save(self, *args: Any, update_fields: Iterable[str] | None = None, **kwargs: Any) -> None:
+        """Who saves a name alone saves what a search looks in with it."""
+        if update_fields is not None and {"first_name", "last_name"} & set(update_fields):
+            update_fields = {*update_fields, "folded_name"}
+        super().save(*args, update_fields=update_fields, **kwargs)
 
     @property
     def age(self) -> int:

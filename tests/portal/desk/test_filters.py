@@ -46,6 +46,8 @@ def some(camp, other_camp, guardian, coach, other_coach):
         ("q=van", ["Miro", "Runa"]),
         ("q=VANE+run", ["Runa"]),
         ("q=++asta+", ["Asta"]),
+        ("q=nunez", ["Asta"]),
+        ("q=N%C3%BA%C3%B1+%C3%A5sta", ["Asta"]),
         ("q=%25", []),
         ("state=in_review", ["Asta", "Miro"]),
         ("due=late", ["Runa"]),
