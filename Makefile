@@ -48,8 +48,10 @@ format: setup-test  ## lay the Python code out anew
 fuzz: setup-test  ## 10,000 odd requests as each role (FUZZ_REQUESTS=…, FUZZ_SEED=… to repeat)
 	@FUZZ_REQUESTS=$${FUZZ_REQUESTS:-10000} $(PYTHON) -m pytest -n auto -rP tests/portal/fuzzing
 
-bench: setup-test  ## how long measuring takes, against the plain way; how the way in holds among slow lines
+bench: setup-test  ## how long measuring takes, the way in among slow lines, the queue's page, keys and clicks of a review
 	@$(PYTHON) -m tests.bench
+	@$(PYTHON) -m tests.bench.queue_page
+	@$(PYTHON) -m pytest -n 0 -q -s tests/browser/test_stopwatch.py
 
 pictures: setup-test  ## renew the pictures that README.md shows
 	@$(PYTHON) -m pytest tests/browser/test_whole_way.py --pictures

@@ -18,7 +18,9 @@ from tests.browser.real_site import Postbox, RealSite, digits, give_passkeys
 from tests.browser.watch import Watch
 
 pytestmark = [pytest.mark.slow, pytest.mark.films]
-FILM = Path(__file__).resolve().parent.parent / "films" / "out" / "rowan_right_chest_uneven.mp4"  # the one with the fewest frames
+FILM = (
+    Path(__file__).resolve().parent.parent / "films" / "out" / "rowan_right_chest_uneven.mp4"
+)  # the one with the fewest frames
 MEASURED_WITHIN_MS = 600_000  # beside other tests, on two cores
 OWNER, COACH, PARENT = "oda@example.org", "ansa@example.org", "nele@example.org"
 

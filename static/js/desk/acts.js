@@ -58,7 +58,7 @@ function handActs(desk) {
 function walkActs(desk) {
   return {
     stop: (/** @type {number} */ n) => desk.walk.go(desk.data.stops[n]),
-    next: () => desk.walk.go(desk.walk.next),
+    next: () => (desk.walk.stop === "preview" ? document.getElementById("publish-open")?.click() : desk.walk.go(desk.walk.next)),
     help: () => desk.help(),
     undo: () => desk.undoing.step("undo"),
     redo: () => desk.undoing.step("redo"),
@@ -81,6 +81,11 @@ function pointActs(desk) {
     rate: (/** @type {string} */ rate) => onPoint((_point, id) => (cards.rate(id, rate, true), cards.isRated(id) && cards.stepOn())),
     thing: () => onPoint((_point, id) => reviewing.makeThing(id), cards.meant),
     say: () => onPoint((_point, id) => data.ratings[id]?.rate === "good" && reviewing.sayGood(id), cards.meant),
+    drill: () => {
+      if (!data.editable) return;
+      const title = desk.plan.assignBest();
+      desk.undoing.say(title ? "did_assign" : "no_sure_drill", title);
+    },
     note: () => onPoint((point) => /** @type {HTMLElement|null} */ (point.querySelector("[data-words]"))?.focus()),
   };
 }

@@ -39,6 +39,7 @@ export function keyTable(say, act) {
     { key: "o", words: say.key_work_on, group: points, act: () => act.rate("work_on") },
     { key: "t", words: say.key_thing, group: points, act: () => act.thing() },
     { key: "i", words: say.key_say, group: points, act: () => act.say() },
+    { key: "q", words: say.key_drill, group: points, act: () => act.drill() },
     { key: "n", words: say.key_words, group: points, act: () => act.note() },
     tool("l", "line"), tool("a", "angle"), tool("r", "arrow"), tool("c", "ring"), tool("f", "free"), tool("b", "words"), tool("p", "points"), tool("e", "plate"),
     { key: "Escape", shown: "Esc", words: say.tool_look, group: draw, act: () => act.tool("look") },

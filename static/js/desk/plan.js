@@ -88,6 +88,17 @@ export class Plan extends EventTarget {
     /** @type {HTMLDetailsElement|null} */ (byId("plan").querySelector("li:last-child details"))?.setAttribute("open", "");
   }
 
+  /** The drill that fits the one thing best and is not given yet; its title, or "" where none surely helps on its side of the band. */
+  assignBest() {
+    const { checkpoint, side } = this.aim();
+    const isOpen = (/** @type {Drill} */ drill) => !this.assignments.some((one) => one.drill === drill.slug);
+    const best = bestFirst([...this.drills.values()], checkpoint, side).find(isOpen);
+    const how = best ? fit(best, checkpoint, side) : FIT.elsewhere;
+    if (!best || how > FIT.notSure || (how === FIT.notSure && this.book[checkpoint]?.sides?.low)) return "";
+    this.assign(best.slug);
+    return best.title;
+  }
+
   /** @param {Assignment} assignment @param {Assignment|null} was @param {boolean} [remove] */
   tell(assignment, was, remove = false) {
     const [before, after] = [this.told.get(assignment.drill) ?? null, remove ? null : { ...assignment }];
