@@ -51,7 +51,7 @@ fuzz: setup-test  ## 10,000 odd requests as each role (FUZZ_REQUESTS=…, FUZZ_S
 bench: setup-test  ## how long measuring takes, the way in among slow lines, the queue's page, keys and clicks of a review
 	@$(PYTHON) -m tests.bench
 	@$(PYTHON) -m tests.bench.queue_page
-	@$(PYTHON) -m pytest -n 0 -q -s tests/browser/test_stopwatch.py
+	@MOST_WAITING_S=2 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_stopwatch.py
 
 pictures: setup-test  ## renew the pictures that README.md shows
 	@$(PYTHON) -m pytest tests/browser/test_whole_way.py --pictures
