@@ -50,8 +50,8 @@ fuzz: setup-test  ## 10,000 odd requests as each role (FUZZ_REQUESTS=…, FUZZ_S
 
 bench: setup-test  ## how long measuring takes, the way in among slow lines, the queue's page, keys and clicks of a review
 	@$(PYTHON) -m tests.bench
-	@$(PYTHON) -m tests.bench.queue_page
 	@MOST_WAITING_S=2 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_stopwatch.py
+	@$(PYTHON) -m tests.bench.queue_page
 
 pictures: setup-test  ## renew the pictures that README.md shows
 	@$(PYTHON) -m pytest tests/browser/test_whole_way.py --pictures
