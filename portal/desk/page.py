@@ -16,6 +16,7 @@ from portal.desk.stops import STOPS
 from portal.desk.swings import result_of, swing_of
 from portal.drills.models import Drill
 from portal.drills.set_up import CHOICES, COUNTS, DEFAULTS, completed
+from portal.evaluations.parts import TABLE as MARKS
 from portal.intake.models import Clip
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, plate_fits
 from portal.measuring.rereading import news_of
@@ -68,6 +69,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "news": news_of(clip.pk) if clip else "",
         "draft": _draft(review),
         "ratings": {r.checkpoint: {"rate": r.rate, "words": r.words} for r in review.ratings.all()},
+        "marks": MARKS,
         "markups": [_markup(m) for m in review.markups.filter(clip=clip)] if clip else [],
         "assignments": [_assignment(a) for a in review.assignments.select_related("drill")],
         "drills": [_drill(drill) for drill in Drill.objects.filter(retired=False)],

@@ -13,7 +13,7 @@ from typing import Any
 
 from PIL import Image, ImageDraw, ImageFilter
 
-from portal.evaluations.ink import Point
+from portal.evaluations.parts import Point
 
 Box = tuple[int, int, int, int]  # x0, y0, x1, y1
 

@@ -9,7 +9,7 @@ import { Frames } from "./frames.js";
 import { Marks } from "./marks.js";
 import { overlay } from "./overlay.js";
 import { all, byId, field, filled } from "./page.js";
-import { tonesOf } from "./paint.js";
+import { lettersOf, pensOf } from "./paint.js";
 import { Play } from "./play.js";
 import { Reel } from "./reel.js";
 import { finished } from "./shapes.js";
@@ -37,14 +37,14 @@ export class Film extends EventTarget {
     this.bodies = new Bodies(clip.skeleton, clip.frames);
     this.bodies.corrections = data.corrections;
     this.marks = new Marks(data.markups);
-    this.tools = new Tools(this.stage, this.marks, this.bodies, () => data.editable);
+    this.tools = new Tools(this.stage, this.marks, this.bodies, lettersOf(data.marks), () => data.editable);
     this.traces = new Traces(byId("traces"), data.messages);
     const about = { count: this.reel.count, sound: clip.sound, spans: data.swings, here: data.swing_index };
     this.timeline = new Timeline(byId("timeline"), about, data.names);
     this.play = new Play(this.reel, (frame) => frames.time(frame), () => this.stretch());
     this.space = new Space(this.stage.box, () => this.play.toggle());
     this.tools.isMoving = () => this.space.take();
-    this.stage.layers.push(overlay(this.tools, tonesOf(document.body), () => this.showsBody));
+    this.stage.layers.push(overlay(this.tools, pensOf(document.body, data.marks, clip), () => this.showsBody));
   }
 
   /** @param {DeskData} data @param {import("./types.js").ClipAbout} clip */

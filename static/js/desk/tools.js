@@ -11,7 +11,6 @@
  */
 import { Fingers } from "./fingers.js";
 import { distance, toStage } from "./geometry.js";
-import { LETTERS } from "./paint.js";
 import { Plate } from "./plate.js";
 import { Points } from "./points.js";
 import { begun, corner, drawnTo, finished, goneOn, hit, needsMore, shifted, withCorner } from "./shapes.js";
@@ -23,12 +22,13 @@ const LINE = 16; // pixels of a line, for wheels that count those
 /** @typedef {"look"|"points"|"plate"|Kind} Tool */
 
 export class Tools extends EventTarget {
-  /** @param {Stage} stage @param {Marks} marks @param {Bodies} bodies @param {() => boolean} editable */
-  constructor(stage, marks, bodies, editable) {
+  /** @param {Stage} stage @param {Marks} marks @param {Bodies} bodies @param {number} letters  how high they are on the stage @param {() => boolean} editable */
+  constructor(stage, marks, bodies, letters, editable) {
     super();
     this.stage = stage;
     this.marks = marks;
     this.bodies = bodies;
+    this.letters = letters;
     this.editable = editable;
     /** @type {Tool} */
     this.tool = "look";
@@ -188,7 +188,7 @@ export class Tools extends EventTarget {
   /** Choose a shape and move it, or its corner; beside them, move the picture. @param {Point} at @param {PointerEvent} event */
   look(at, event) {
     const reach = this.stage.inClip(REACH);
-    const which = hit(this.shapes, at, reach, this.stage.inClip(LETTERS));
+    const which = hit(this.shapes, at, reach, this.stage.inClip(this.letters));
     const old = this.shapes[which];
     const grabbed = this.shapes[this.chosen] && this.editable() ? corner(this.shapes[this.chosen], at, reach) : -1;
     if (grabbed >= 0) return this.change(this.chosen, (to) => withCorner(this.shapes[this.chosen], grabbed, to));
