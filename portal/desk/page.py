@@ -81,7 +81,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
 
 def _urls(review: Review) -> dict[str, str]:
     pk = review.submission_id
-    names = ("draft", "rating", "counting", "markup", "assignment", "cards", "preview", "swing")
+    names = ("draft", "rating", "counting", "markup", "assignment", "cards", "preview", "swing", "wanted")
     return {
         **{name: reverse(f"desk_{name}", args=[pk]) for name in names},
         "desk": reverse("desk", args=[pk]),

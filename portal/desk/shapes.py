@@ -3,6 +3,7 @@
 line, arrow   two points; the arrow's tip is the last
 angle         end, corner, end
 upright       corner, end: the angle to the picture's vertical; level: to its horizontal
+ghost         the joints of a wanted position, one after the other: hip, knee, ankle and the like
 ring          middle, a point on the ring
 free          two points and more
 words         the point where the words begin, at their lower edge
@@ -28,6 +29,7 @@ POINTS = {
     "angle": (3, 3),
     "upright": (2, 2),
     "level": (2, 2),
+    "ghost": (2, 6),
     "ring": (2, 2),
     "free": (2, MAX_FREE_POINTS),
     "words": (1, 1),

@@ -17,6 +17,7 @@ urlpatterns = [
     path(DESK + "counting/", views.counting, name="desk_counting"),
     path(DESK + "markup/", views.markup, name="desk_markup"),
     path(DESK + "assignment/", views.assignment, name="desk_assignment"),
+    path(DESK + "wanted/", views.wanted, name="desk_wanted"),
     path(DESK + "cards/", views.cards, name="desk_cards"),
     path(DESK + "letter/", views.preview, name="desk_preview"),
     path(DESK + "publish/", views.publish, name="desk_publish"),

@@ -161,6 +161,13 @@ def _to_axis(kind: str) -> Any:
     return made
 
 
+def _ghost(points: Sequence[Point], tone: str, unit: float, _text: str) -> Iterator[Part]:
+    """Dashes from joint to joint, and a dot at each."""
+    yield _stroke(points, COLOURS[tone], unit, dashed=True)
+    for point in points:
+        yield Solid(_around(point, TABLE["dot"]["radius"] * unit), COLOURS[tone], TABLE["head"]["edge"] * unit)
+
+
 def _words(points: Sequence[Point], tone: str, _unit: float, text: str) -> Iterator[Part]:
     yield Words(wrapped(text), points[0], "start", COLOURS[tone])
 
@@ -172,6 +179,7 @@ KINDS: dict[str, Any] = {
     "angle": _angle,
     "upright": _to_axis("upright"),
     "level": _to_axis("level"),
+    "ghost": _ghost,
     "ring": _ring,
     "words": _words,
 }
@@ -196,6 +204,8 @@ def _beside(kind: str, points: Sequence[Point], text: str, colour: str, unit: fl
         at, right = (points[0][0] + far * sin(pi / 4), points[0][1] - far * cos(pi / 4)), True
     else:
         tail, other = (points[0], points[-1]) if kind == "arrow" else (points[-1], points[0])
+        if kind == "ghost":
+            tail = points[len(points) // 2]  # of three joints the one that bends
         right = tail[0] >= other[0]
         at = (tail[0] + (away if right else -away), tail[1])
     down = letters["capital"] * letters["size"] * unit / 2

@@ -30,6 +30,7 @@ SHAPES: dict[str, dict[str, Any]] = {
     "bend": {"kind": "angle", "points": [[230, 60], [240, 190], [200, 330]]},
     "upright": {"kind": "upright", "points": [[240, 330], [290, 70]]},
     "level": {"kind": "level", "points": [[120, 220], [380, 150]]},
+    "ghost": {"kind": "ghost", "points": [[250, 60], [290, 190], [240, 330]], "text": "wanted: 40°"},
     "ring": {"kind": "ring", "points": [[240, 200], [310, 260]]},
     "free": {"kind": "free", "points": [[60, 300], [130, 120], [230, 310], [330, 90], [400, 250]]},
     "words": {"kind": "words", "points": [[70, 180]], "text": "Soften the front knee a little"},

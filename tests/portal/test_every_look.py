@@ -29,6 +29,7 @@ SHOWS = {
     "desk": "draft",
     "desk_cards": "numbers",
     "desk_preview": "preview",
+    "desk_wanted": "numbers",
     "evaluation": "evaluation",
     "evaluation_pdf": "pdf",
     "evaluation_picture": "pictures",

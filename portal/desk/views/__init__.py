@@ -6,6 +6,7 @@ from portal.desk.views.ending import film_again, publish
 from portal.desk.views.handing_over import hand_over_ticked
 from portal.desk.views.holding import claim, release, reread_seen, swing
 from portal.desk.views.queue import queue
+from portal.desk.views.wanted import wanted
 
 __all__ = [
     "assignment",
@@ -25,4 +26,5 @@ __all__ = [
     "reread_seen",
     "skeleton",
     "swing",
+    "wanted",
 ]

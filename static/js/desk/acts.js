@@ -1,7 +1,9 @@
 // @ts-check
 /** What buttons and keys do, by name. Acts on the film rest while there is none, and at the preview. */
 import { idOf } from "./cards.js";
+import { ANGLES } from "./film.js";
 import { byId } from "./page.js";
+import { showWanted } from "./wanted.js";
 
 const TONES = /** @type {const} */ (["seen", "wanted", "coach"]);
 
@@ -16,6 +18,9 @@ export function acts(desk) {
 const onFilm = (desk) => (/** @type {(film: Film, ...given: any[]) => unknown} */ act) => (/** @type {any[]} */ ...given) => {
   if (desk.film && desk.walk.stop !== "preview") void act(desk.film, ...given);
 };
+
+/** The checkpoint that has the coach's eye; "" for none. @param {Desk} desk */
+const cardOf = ({ cards }) => (cards.here ? idOf(cards.here) : "");
 
 /** @param {Desk} desk */
 function filmActs(desk) {
@@ -34,6 +39,8 @@ function filmActs(desk) {
     hitter: on((film) => film.stage.fit("hitter")),
     skeleton: on((film) => film.toggleSkeleton()),
     tool: on((film, tool) => film.tools.choose(tool)),
+    angle: on((film) => film.tools.choose(/** @type {any} */ (ANGLES[(ANGLES.indexOf(film.tools.tool) + 1) % ANGLES.length]))),
+    wanted: on((film, checkpoint = cardOf(desk)) => checkpoint && showWanted(desk, film, checkpoint)),
     tone: on((film) => film.tools.setTone(TONES[(TONES.indexOf(film.tools.tone) + 1) % TONES.length], false)),
     delete: on((film) => film.tools.delete()),
   };

@@ -23,6 +23,7 @@ export function overlay(tools, pens, showsBody) {
     if (showsBody() || tools.tool === "plate") paintPlate(ink, view, tools.plate.shown(), pens, tools.tool === "plate");
     shapesNow(tools).forEach((shape, i) => paintShape(ink, view, shape, pens, i === tools.chosen));
     if (tools.growing) paintShape(ink, view, tools.growing, pens, false);
+    if (tools.caught) paintHolds(ink, view, [], tools.caught, pens);
   };
 }
 

@@ -18,8 +18,8 @@ export function pensOf(element, table, clip) {
   return { table, clip, font: getComputedStyle(element).getPropertyValue("--text").trim() };
 }
 
-/** How high a letter is on the stage. @param {import("./parts.js").Table} table */
-export const lettersOf = (table) => table.letters.size * table.desk.line_px;
+/** How high a letter is on the stage, and how many fit in a line. @param {import("./parts.js").Table} table */
+export const lettersOf = ({ letters, desk }) => ({ size: letters.size * desk.line_px, most: letters.most });
 
 /**
  * One shape, in stage pixels.

@@ -32,7 +32,8 @@ export function partsOf(table, shape, points, unit) {
   if (kind === "words") made.push({ what: "words", lines: wrapped(text, table.letters.most), at: points[0], anchor: "start", colour });
   else if (kind === "arrow") made.push(...arrow(table, points, unit, colour, dashed));
   else if (kind === "ring") made.push(stroke(around(table, points[0], distance(points[0], points[1])), colour, 1, dashed));
-  else made.push(stroke(points, colour, 1, dashed));
+  else made.push(stroke(points, colour, 1, dashed || kind === "ghost"));
+  if (kind === "ghost") made.push(...points.map((point) => dotAt(table, point, unit, colour)));
   const mark = markOf(table, shape, points);
   if (mark?.on) made.unshift(stroke([cornerOf(kind, points), mark.on], colour, table.line.thin));
   if (mark) made.push(number(table, cornerOf(kind, points), mark, text, colour, unit));
@@ -62,10 +63,7 @@ export function bodyParts(table, points, unit, withUnsure) {
 
 /** A line from knob to barrel, and a dot at the barrel. @param {Table} table @param {Point[]} bat @param {number} unit @param {string} colour @returns {Part[]} */
 export function batParts(table, [knob, barrel], unit, colour) {
-  return [
-    strokes(table, unit)([knob, barrel], colour),
-    { what: "solid", corners: around(table, barrel, table.dot.radius * unit), colour, edge: table.head.edge * unit },
-  ];
+  return [strokes(table, unit)([knob, barrel], colour), dotAt(table, barrel, unit, colour)];
 }
 
 /** The words in lines of at most `most` letters; a longer word has a line of its own. @param {string} text @param {number} most */
@@ -118,7 +116,8 @@ function beside(table, kind, points, text, colour, unit) {
     const far = distance(points[0], points[1]) + away;
     return { what: "words", lines, at: [points[0][0] + far * Math.SQRT1_2, points[0][1] - far * Math.SQRT1_2 + down], anchor: "start", colour };
   }
-  const [tail, other] = kind === "arrow" ? [points[0], last] : [last, points[0]];
+  const end = kind === "ghost" ? points[Math.floor(points.length / 2)] : last; // of three joints the one that bends
+  const [tail, other] = kind === "arrow" ? [points[0], last] : [end, points[0]];
   const isRight = tail[0] >= other[0];
   return { what: "words", lines, at: [tail[0] + (isRight ? away : -away), tail[1] + down], anchor: isRight ? "start" : "end", colour };
 }
@@ -129,6 +128,9 @@ const capital = ({ letters }, unit) => letters.capital * letters.size * unit;
 /** @param {Table} table @param {number} unit */
 const strokes = (table, unit) => (/** @type {Point[]} */ points, /** @type {string} */ colour, thin = 1, dashed = false) =>
   /** @type {Stroke} */ ({ what: "stroke", points, colour, width: thin * unit, edge: table.line.edge * unit, dashed });
+
+/** @param {Table} table @param {Point} at @param {number} unit @param {string} colour @returns {Solid} */
+const dotAt = (table, at, unit, colour) => ({ what: "solid", corners: around(table, at, table.dot.radius * unit), colour, edge: table.head.edge * unit });
 
 /** @param {Table} table @param {Point} middle @param {number} radius @returns {Point[]} */
 function around({ ring: { steps } }, [x, y], radius) {

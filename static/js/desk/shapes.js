@@ -10,7 +10,7 @@ import { distance, distanceToLine, simplified } from "./geometry.js";
 import { wrapped } from "./parts.js";
 
 /** How many points a kind is drawn with; the second and later ones follow the pointer. @type {Record<Kind, number>} */
-export const POINTS = { line: 2, arrow: 2, angle: 3, upright: 2, level: 2, ring: 2, free: Infinity, words: 1 };
+export const POINTS = { line: 2, arrow: 2, angle: 3, upright: 2, level: 2, ghost: 2, ring: 2, free: Infinity, words: 1 };
 const MOST_FREE_POINTS = 400;
 
 /** @param {Kind} kind @param {Tone} tone @param {Point} at @returns {Shape} */
