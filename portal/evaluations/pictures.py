@@ -12,6 +12,9 @@ from portal.evaluations.ink import Ink
 from portal.evaluations.parts import Part, Point, bat_parts, body_parts, parts_of, unit_on_phone
 
 LARGEST = 1280  # pixels of the longer side
+SHARP = (
+    720  # pixels across, at least, of a part: two for each that a phone counts, so that drawn words have clean edges
+)
 QUALITY = 84
 
 
@@ -41,7 +44,7 @@ def draw(
     if part:
         size = picture.width / clip_width
         x0, y0, x1, y1 = (round(edge * size) for edge in part)
-        picture = picture.crop((x0, y0, x1, y1))
+        picture = _sharp(picture.crop((x0, y0, x1, y1)))
     picture = _fitted(picture)
     scale = picture.width / (right - left)
 
@@ -61,6 +64,12 @@ def jpeg(picture: Image.Image) -> bytes:
     out = io.BytesIO()
     picture.save(out, "JPEG", quality=QUALITY, optimize=True)
     return out.getvalue()
+
+
+def _sharp(picture: Image.Image) -> Image.Image:
+    if picture.width >= SHARP:
+        return picture
+    return picture.resize((SHARP, round(picture.height * SHARP / picture.width)), Image.Resampling.BICUBIC)
 
 
 def _fitted(picture: Image.Image) -> Image.Image:

@@ -98,7 +98,7 @@ def test_it_is_honest():
     knee = next(one for one in swing["readings"] if one["checkpoint"] == "down_front_knee")
     knee = {**knee, "value": None, "interval": None, "reason": "Too far away."}
     unread = {**swing, "readings": [knee]}
-    with pytest.raises(NoneWanted, match="Nothing was read here.*Too far away"):
+    with pytest.raises(NoneWanted, match=r"Nothing was read here.*Too far away"):
         wanted_position(tracks, {}, unread, "down_front_knee")
     inside = lacking(swing, "down_front_knee", 5)
     next(one for one in inside["readings"] if one["checkpoint"] == "down_front_knee")["band"] = [15.0, 50.0]
