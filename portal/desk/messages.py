@@ -75,6 +75,11 @@ def messages() -> dict[str, str]:
             "and drawings stay."
         ),
         "not_read": _("That could not be used:"),
+        # side by side
+        "compare_none": _("There is no other swing of this player that you review: nothing to put beside it yet."),
+        "compare_waits": _("Loading the other swing"),
+        "compare_fails": _("The other swing could not be loaded. Look at the line, then choose it once more."),
+        "compare_no_instant": _("One of the two swings does not show this instant. Choose another one."),
         # drawing
         "wanted_fails": _("The wanted position could not be made just now. Look at the line, then try once more."),
         "wanted_shown": _("{name}: the wanted position, from this swing’s reading. Drag it, or undo it."),
@@ -167,6 +172,7 @@ def _keys() -> dict[str, str]:
         "key_loop": _("the swing again and again"),
         "key_slower": _("slower"),
         "key_faster": _("faster"),
+        "key_compare": _("this swing beside another one, or an earlier one of the player"),
         "key_skeleton": _("skeleton on or off"),
         "key_count": _("leave this swing out of the numbers, or let it count"),
         "key_put": _("put this instant here"),

@@ -57,7 +57,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "editable": is_mine,
         "submission": str(review.submission_id),
         "urls": _urls(review),
-        "clip": {**_clip(clip), **overview(clip, swing)} if clip else None,
+        "clip": clip_about(clip, swing) if clip else None,
         "swing": swing,
         "swing_index": swing["index"] if swing else review.swing,
         "swings": spans(clip) if clip else [],
@@ -81,7 +81,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
 
 def _urls(review: Review) -> dict[str, str]:
     pk = review.submission_id
-    names = ("draft", "rating", "counting", "markup", "assignment", "cards", "preview", "swing", "wanted")
+    names = ("draft", "rating", "counting", "markup", "assignment", "cards", "preview", "swing", "wanted", "compare")
     return {
         **{name: reverse(f"desk_{name}", args=[pk]) for name in names},
         "desk": reverse("desk", args=[pk]),
@@ -89,7 +89,8 @@ def _urls(review: Review) -> dict[str, str]:
     }
 
 
-def _clip(clip: Clip) -> dict[str, Any]:
+def clip_about(clip: Clip, swing: dict[str, Any] | None) -> dict[str, Any]:
+    """Where a clip's pictures and keypoints are, and what it shows as a whole."""
     about = result_of(clip)["clip"]
     return {
         "id": str(clip.pk),
@@ -99,6 +100,7 @@ def _clip(clip: Clip) -> dict[str, Any]:
         "files": reverse("clip_file", args=[clip.pk, "x"]).removesuffix("x"),
         "skeleton": reverse("clip_skeleton", args=[clip.pk]),
         "corrections": reverse("clip_correct", args=[clip.pk]),
+        **overview(clip, swing),
     }
 
 

@@ -18,6 +18,7 @@ urlpatterns = [
     path(DESK + "markup/", views.markup, name="desk_markup"),
     path(DESK + "assignment/", views.assignment, name="desk_assignment"),
     path(DESK + "wanted/", views.wanted, name="desk_wanted"),
+    path(DESK + "compare/", views.compare, name="desk_compare"),
     path(DESK + "cards/", views.cards, name="desk_cards"),
     path(DESK + "letter/", views.preview, name="desk_preview"),
     path(DESK + "publish/", views.publish, name="desk_publish"),

@@ -30,6 +30,7 @@ SHOWS = {
     "desk_cards": "numbers",
     "desk_preview": "preview",
     "desk_wanted": "numbers",
+    "desk_compare": "numbers",
     "evaluation": "evaluation",
     "evaluation_pdf": "pdf",
     "evaluation_picture": "pictures",

@@ -1,6 +1,7 @@
 """The desk's views, one module per thing that a coach does."""
 
 from portal.desk.views.changes import assignment, counting, draft, markup, rating
+from portal.desk.views.compare import compare
 from portal.desk.views.desk import cards, desk, preview, skeleton
 from portal.desk.views.ending import film_again, publish
 from portal.desk.views.handing_over import hand_over_ticked
@@ -12,6 +13,7 @@ __all__ = [
     "assignment",
     "cards",
     "claim",
+    "compare",
     "counting",
     "desk",
     "draft",
