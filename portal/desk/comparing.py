@@ -82,7 +82,7 @@ def rows(this: tuple[Clip, Swing], other: tuple[Clip, Swing]) -> list[dict[str, 
                 "says": _says(verdict, told, entry.unit), "why": why or _unread(here, there),
             }
         )  # fmt: skip
-    return found
+    return sorted(found, key=lambda row: row["verdict"] == NOT_COMPARABLE)  # what tells something first
 
 
 def _apart(this: dict[str, Any], other: dict[str, Any]) -> str:

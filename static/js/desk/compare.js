@@ -8,7 +8,7 @@
 import { Bodies } from "./body.js";
 import { Frames } from "./frames.js";
 import { all, byId, filled, made, parsed } from "./page.js";
-import { paintBody, pensOf } from "./paint.js";
+import { paintBat, paintBody, pensOf } from "./paint.js";
 import { Reel } from "./reel.js";
 import { inStep, laidOver } from "./step.js";
 import { Stage } from "./stage.js";
@@ -25,8 +25,9 @@ class Film {
     this.bodies = new Bodies(side.clip.skeleton, side.clip.frames);
     const pens = pensOf(document.body, marks, side.clip);
     this.stage.layers.push((ink, view) => {
-      const points = this.bodies.at(this.stage.frame)?.points;
-      if (points) paintBody(ink, view, points, pens, new Set());
+      const { body } = this;
+      if (body?.points) paintBody(ink, view, body.points, pens, new Set());
+      if (body?.bat) paintBat(ink, view, body.bat, pens, false);
     });
     this.bodies.addEventListener("change", () => this.stage.ask());
   }
