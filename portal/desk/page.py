@@ -16,6 +16,7 @@ from portal.desk.stops import STOPS
 from portal.desk.swings import result_of, swing_of
 from portal.drills.models import Drill
 from portal.drills.set_up import CHOICES, COUNTS, DEFAULTS, completed
+from portal.evaluations.parts import TABLE as MARKS
 from portal.intake.models import Clip
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, plate_fits
 from portal.measuring.rereading import news_of
@@ -56,7 +57,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "editable": is_mine,
         "submission": str(review.submission_id),
         "urls": _urls(review),
-        "clip": {**_clip(clip), **overview(clip, swing)} if clip else None,
+        "clip": clip_about(clip, swing) if clip else None,
         "swing": swing,
         "swing_index": swing["index"] if swing else review.swing,
         "swings": spans(clip) if clip else [],
@@ -68,6 +69,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "news": news_of(clip.pk) if clip else "",
         "draft": _draft(review),
         "ratings": {r.checkpoint: {"rate": r.rate, "words": r.words} for r in review.ratings.all()},
+        "marks": MARKS,
         "markups": [_markup(m) for m in review.markups.filter(clip=clip)] if clip else [],
         "assignments": [_assignment(a) for a in review.assignments.select_related("drill")],
         "drills": [_drill(drill) for drill in Drill.objects.filter(retired=False)],
@@ -79,7 +81,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
 
 def _urls(review: Review) -> dict[str, str]:
     pk = review.submission_id
-    names = ("draft", "rating", "counting", "markup", "assignment", "cards", "preview", "swing")
+    names = ("draft", "rating", "counting", "markup", "assignment", "cards", "preview", "swing", "wanted", "compare")
     return {
         **{name: reverse(f"desk_{name}", args=[pk]) for name in names},
         "desk": reverse("desk", args=[pk]),
@@ -87,7 +89,8 @@ def _urls(review: Review) -> dict[str, str]:
     }
 
 
-def _clip(clip: Clip) -> dict[str, Any]:
+def clip_about(clip: Clip, swing: dict[str, Any] | None) -> dict[str, Any]:
+    """Where a clip's pictures and keypoints are, and what it shows as a whole."""
     about = result_of(clip)["clip"]
     return {
         "id": str(clip.pk),
@@ -97,6 +100,7 @@ def _clip(clip: Clip) -> dict[str, Any]:
         "files": reverse("clip_file", args=[clip.pk, "x"]).removesuffix("x"),
         "skeleton": reverse("clip_skeleton", args=[clip.pk]),
         "corrections": reverse("clip_correct", args=[clip.pk]),
+        **overview(clip, swing),
     }
 
 

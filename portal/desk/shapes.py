@@ -2,6 +2,8 @@
 
 line, arrow   two points; the arrow's tip is the last
 angle         end, corner, end
+upright       corner, end: the angle to the picture's vertical; level: to its horizontal
+ghost         the joints of a wanted position, one after the other: hip, knee, ankle and the like
 ring          middle, a point on the ring
 free          two points and more
 words         the point where the words begin, at their lower edge
@@ -14,7 +16,9 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
-TONES = ("seen", "wanted", "coach")
+from portal.evaluations.parts import TABLE
+
+TONES = tuple(TABLE["tones"])
 MAX_SHAPES = 60
 MAX_FREE_POINTS = 400
 MAX_TEXT = 120
@@ -23,6 +27,9 @@ POINTS = {
     "line": (2, 2),
     "arrow": (2, 2),
     "angle": (3, 3),
+    "upright": (2, 2),
+    "level": (2, 2),
+    "ghost": (2, 6),
     "ring": (2, 2),
     "free": (2, MAX_FREE_POINTS),
     "words": (1, 1),

@@ -12,6 +12,7 @@ from portal.desk.models import Rate, Rating, Review
 from portal.desk.swings import result_of
 from portal.look.words import measured, wanted_words, with_unit
 from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at, missed
+from portal.measuring.wanted import BUILT
 
 PREVIEW = "preview"
 STOPS = (*INSTANTS, PREVIEW)
@@ -68,6 +69,10 @@ class Point:
             {**one, "number": one["swing"] + 1, "words": measured(one["value"], reading["interval"], reading["unit"])}
             for one in reading.get("each", [])
         ]
+
+    @property
+    def has_wanted(self) -> bool:
+        return self.entry.id in BUILT
 
     @property
     def has_strip(self) -> bool:

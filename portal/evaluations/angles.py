@@ -6,19 +6,21 @@ drawn on past the corner, and the number stands between that and the second arm 
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
-from math import acos, degrees, dist, hypot, radians, sin
+from math import acos, cos, degrees, dist, hypot, radians
+from pathlib import Path
 
 Point = tuple[float, float]
 
-GOES_ON = 0.6  # how far the first arm is drawn on, in lengths of the second
-NARROW = 0.5  # sine of half an angle, below which its number stands farther out, so that it is not on its arms
+# how far the first arm is drawn on, in lengths of the second
+GOES_ON = json.loads((Path(__file__).resolve().parents[2] / "static" / "marks.json").read_text())["angle"]["goes_on"]
 
 
 @dataclass(frozen=True)
 class AngleMark:
     """`size` in degrees, 0 to 90. `on` is where the first arm is drawn on to, None where it is not. `toward` is the direction,
-    of length 1 to 2.2, in which the number stands from the corner.
+    of length 1 to 1.42, in which the number stands from the corner: beside it, clear of both arms.
     """
 
     size: float
@@ -44,10 +46,44 @@ def angle_mark(end: Point, corner: Point, other: Point) -> AngleMark | None:
         reach = GOES_ON * dist(other, corner)
         on = (corner[0] + reach * a[0], corner[1] + reach * a[1])
     size = min(inner, 180 - inner)
-    between = (a[0] + b[0], a[1] + b[1])
-    far = hypot(*between)
-    out = min(2.2, max(1.0, NARROW / (sin(radians(size / 2)) or NARROW / 2)))
-    return AngleMark(round(size, 6), on, (out * between[0] / far, out * between[1] / far))
+    return AngleMark(round(size, 6), on, _toward(a, b, size))
+
+
+@dataclass(frozen=True)
+class AxisMark:
+    """`size` in degrees, 0 to 90. `on` ends the thin arm along the axis. `toward` as in `AngleMark`."""
+
+    size: float
+    on: Point
+    toward: Point
+
+
+def axis_mark(corner: Point, end: Point, axis: str) -> AxisMark | None:
+    """A line from `corner` to `end` against the picture's vertical ("upright") or horizontal ("level"): the smaller angle. None
+    where the line has no length.
+
+    >>> axis_mark((0, 0), (50, -50), "upright").size, axis_mark((0, 0), (50, 0), "level").size
+    (45.0, 0.0)
+    """
+    far = dist(corner, end)
+    if not far:
+        return None
+    line = _unit(corner, end)
+    along = (0.0, -1.0 if line[1] <= 0 else 1.0) if axis == "upright" else (1.0 if line[0] >= 0 else -1.0, 0.0)
+    size = round(angle_between(end, corner, (corner[0] + along[0], corner[1] + along[1])), 6)
+    return AxisMark(size, (corner[0] + far * along[0], corner[1] + far * along[1]), _toward(along, line, size))
+
+
+def _toward(a: Point, b: Point, size: float) -> Point:
+    """Square to the middle of both arms, on the side of `a`: there no arm is in the way of the number, however small the angle."""
+    middle = (a[0] + b[0], a[1] + b[1])
+    far = hypot(*middle)
+    aside = (-middle[1] / far, middle[0] / far)
+    side = aside[0] * a[0] + aside[1] * a[1]
+    if (side or aside[0]) < 0:
+        aside = (-aside[0], -aside[1])
+    out = 1 / cos(radians(size / 2))
+    return (out * aside[0], out * aside[1])
 
 
 def angle_between(a: Point, corner: Point, b: Point) -> float:

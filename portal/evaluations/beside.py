@@ -13,7 +13,8 @@ from typing import Any
 
 from PIL import Image, ImageDraw, ImageFilter
 
-from portal.evaluations.ink import Point
+from portal.evaluations.ink import box_of
+from portal.evaluations.parts import Point, parts_of, unit_on_phone
 
 Box = tuple[int, int, int, int]  # x0, y0, x1, y1
 
@@ -33,6 +34,7 @@ EDGE = 0.06  # softness of the kept outline
 COARSE = 0.28  # side of the blurred picture's cells: a head of the hitter's size is about two of them
 LEAST_CELLS = 40  # along the picture's shorter side, at most: who stands nearer to the camera is larger
 ROOM = 0.3  # around hitter and marks, in trunk lengths
+FARTHEST = 0.25  # how much is added on a side for words, in sizes of the part without them
 NARROWEST = 0.9  # width to height of what is cut out, where the frame is wide enough
 
 
@@ -64,8 +66,20 @@ def alone(picture: Image.Image, seen: Mapping[str, Any], clip_width: int) -> Ima
 
 def window(seen: Mapping[str, Any], shapes: Sequence[Mapping[str, Any]], size: tuple[int, int]) -> Box:
     """The part of a clip of this size that holds hitter, bat and marks, with room around them; all of it without any."""
+    part = _holding(seen, shapes, size, 1.0)  # by their points: letters ten pixels high are hardly any
+    width, height = part[2] - part[0], part[3] - part[1]
+    wide = _holding(seen, shapes, size, unit_on_phone(width))  # with all that is drawn, words and all
+    far_x, far_y = (
+        FARTHEST * width,
+        FARTHEST * height,
+    )  # the hitter stays large: words beyond that are moved inward (ink.py)
+    x0, y0 = max(wide[0], part[0] - far_x), max(wide[1], part[1] - far_y)
+    return (round(x0), round(y0), round(min(wide[2], part[2] + far_x)), round(min(wide[3], part[3] + far_y)))
+
+
+def _holding(seen: Mapping[str, Any], shapes: Sequence[Mapping[str, Any]], size: tuple[int, int], unit: float) -> Box:
     trunk = _trunk(seen, size[1])
-    found = [*_reach(seen, trunk), *(_box(shape) for shape in shapes)]
+    found = [*_reach(seen, trunk), *(_box(shape, unit, size) for shape in shapes)]
     if not found:
         return (0, 0, *size)
     room = ROOM * trunk
@@ -118,14 +132,11 @@ def _reach(seen: Mapping[str, Any], trunk: float) -> Iterator[tuple[float, float
         yield (x0, y0, x1, y1)
 
 
-def _box(shape: Mapping[str, Any]) -> tuple[float, float, float, float]:
-    points = shape["points"]
-    if shape["kind"] == "ring":
-        radius = dist(*points)
-        (x, y), *_ = points
-        return (x - radius, y - radius, x + radius, y + radius)
-    xs, ys = [p[0] for p in points], [p[1] for p in points]
-    return (min(xs), min(ys), max(xs), max(ys))
+def _box(shape: Mapping[str, Any], unit: float, size: tuple[int, int]) -> tuple[float, float, float, float]:
+    """What is drawn of the shape, words and all, as far as it lies in the clip."""
+    boxes = [box_of(part, unit) for part in parts_of(shape, [_place(point) for point in shape["points"]], unit)]
+    x0, y0 = max(0.0, min(box[0] for box in boxes)), max(0.0, min(box[1] for box in boxes))
+    return (x0, y0, min(size[0], max(box[2] for box in boxes)), min(size[1], max(box[3] for box in boxes)))
 
 
 def _blurred(picture: Image.Image, trunk: float) -> Image.Image:

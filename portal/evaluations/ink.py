@@ -1,84 +1,138 @@
-"""Ink on film: strokes, points and words that hold on grass, dirt and net, because each has a dark edge. Pillow only.
+"""Ink on film: strokes, solid forms and words that hold on grass, dirt and net, because each has a dark edge. Pillow only.
 
-Colours are Okabe and Ito's (2008, "Color Universal Design"), told apart with every common kind of colour blindness; the
-wanted tone is dashed as well, so that colour never speaks alone. All sizes are pixels of the picture that is drawn on.
+What is drawn and in which numbers says `parts.py`; the desk's canvas draws the same (static/js/desk/paint.js). Colours are
+Okabe and Ito's (2008, "Color Universal Design"), told apart with every common kind of colour blindness, and chalk white; the
+wanted tone is dashed as well, so that colour never speaks alone.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
-from math import cos, dist, pi, sin
+from math import dist
 from pathlib import Path
 
 from PIL import Image, ImageDraw, ImageFont
 
-Point = tuple[float, float]
+from portal.evaluations.parts import COLOURS, TABLE, Part, Point, Solid, Stroke, Words
 
-TONES = {"seen": "#56b4e9", "wanted": "#f0e442", "coach": "#e69f00"}
-EDGE = "#101614"
-FINE = 2  # drawn this much larger and scaled down, which makes the lines smooth
+EDGE = COLOURS["edge"]
+FINE = 4  # drawn this much larger and scaled down, which makes the lines smooth
+BAND = 256  # rows of the picture that are drawn at a time
 FONT = Path(__file__).resolve().parents[2] / "static" / "fonts" / "atkinson-hyperlegible-next.woff2"
+LETTERS = TABLE["letters"]
+FEATURES = ["tnum"]  # figures of one width, as on the page
+
+Box = tuple[float, float, float, float]
 
 
 class Ink:
-    """A transparent sheet over one picture. Draw on it, then `on(picture)` gives the picture with the drawing."""
+    """A drawing over a picture of this size. Draw parts, then `on(picture)` gives the picture with the drawing."""
 
-    def __init__(self, size: tuple[int, int]) -> None:
+    def __init__(self, size: tuple[int, int], unit: float) -> None:
         self.size = size
-        self.stroke = max(2.5, size[1] / 150)
-        self._sheet = Image.new("RGBA", (size[0] * FINE, size[1] * FINE), (0, 0, 0, 0))
-        self._pen = ImageDraw.Draw(self._sheet)
+        self.unit = unit
+        self._parts: list[Part] = []
 
-    def line(self, points: Sequence[Point], tone: str, thin: float = 1.0) -> None:
-        """A stroke through the points; dashed in the wanted tone."""
-        width = self.stroke * thin
-        pieces = list(dashes(points, 5 * width, 4 * width)) if tone == "wanted" else [list(points)]
-        for piece in pieces:
-            self._trace(piece, EDGE, width + max(2.0, 0.7 * width))
-        for piece in pieces:
-            self._trace(piece, TONES[tone], width)
-
-    def tip(self, start: Point, end: Point, tone: str) -> None:
-        """The head of an arrow at `end`."""
-        length = dist(start, end) or 1.0
-        ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
-        a, b = 5.5 * self.stroke, 3.2 * self.stroke
-        foot = (end[0] - a * ux, end[1] - a * uy)
-        corners = [end, (foot[0] - b * uy, foot[1] + b * ux), (foot[0] + b * uy, foot[1] - b * ux)]
-        self._trace([*corners, end], EDGE, 0.9 * self.stroke)
-        self._pen.polygon([_fine(c) for c in corners], fill=TONES[tone])
-
-    def ring(self, middle: Point, radius: float, tone: str) -> None:
-        steps = 72
-        around = [
-            (middle[0] + radius * cos(2 * pi * k / steps), middle[1] + radius * sin(2 * pi * k / steps))
-            for k in range(steps + 1)
-        ]
-        self.line(around, tone)
-
-    def words(self, at: Point, text: str, tone: str | None = None) -> None:
-        """Words that begin at `at`, their lower edge there; kept inside the picture."""
-        font = _font(round(max(14.0, self.size[1] / 26) * FINE))
-        edge = round(1.1 * self.stroke * FINE / 2)
-        left, top, right, bottom = self._pen.textbbox((0, 0), text, font=font, anchor="ls", stroke_width=edge)
-        x = min(max(at[0] * FINE, -left), self._sheet.width - right)
-        y = min(max(at[1] * FINE, -top), self._sheet.height - bottom)
-        fill = TONES[tone] if tone else "#ffffff"
-        self._pen.text((x, y), text, font=font, fill=fill, anchor="ls", stroke_width=edge, stroke_fill=EDGE)
+    def draw(self, parts: Iterable[Part]) -> None:
+        self._parts.extend(parts)
 
     def on(self, picture: Image.Image) -> Image.Image:
         """`picture` with the drawing over it; the picture itself is left as it is."""
-        sheet = self._sheet.resize(self.size, Image.Resampling.BOX)  # no ringing: it would tint the tones
-        return Image.alpha_composite(picture.convert("RGBA"), sheet).convert("RGB")
+        drawn = picture.convert("RGBA")
+        for top in range(0, self.size[1], BAND):
+            band = _Band(self.size, top, min(BAND, self.size[1] - top), self.unit)
+            for part in self._parts:
+                band.draw(part)
+            drawn.alpha_composite(band.small(), (0, top))
+        return drawn.convert("RGB")
+
+
+class _Band:
+    """A transparent band of the picture, drawn finer: a whole sheet of that size would take a hundred megabytes."""
+
+    def __init__(self, size: tuple[int, int], top: int, height: int, unit: float) -> None:
+        self.size, self.top, self.height, self.unit = size, top, height, unit
+        self._sheet = Image.new("RGBA", (size[0] * FINE, height * FINE), (0, 0, 0, 0))
+        self._pen = ImageDraw.Draw(self._sheet)
+
+    def small(self) -> Image.Image:
+        return self._sheet.resize(
+            (self.size[0], self.height), Image.Resampling.BOX
+        )  # no ringing: it would tint the tones
+
+    def draw(self, part: Part) -> None:
+        if isinstance(part, Stroke):
+            self._stroke(part)
+        elif isinstance(part, Solid):
+            self._solid(part)
+        else:
+            self._words(part)
+
+    def _stroke(self, stroke: Stroke) -> None:
+        self._trace(stroke.points, EDGE, stroke.width + 2 * stroke.edge)
+        on, off = (TABLE["dash"][name] * stroke.width for name in ("on", "off"))
+        for piece in dashes(stroke.points, on, off) if stroke.dashed else [stroke.points]:
+            self._trace(piece, stroke.colour, stroke.width)
+
+    def _solid(self, solid: Solid) -> None:
+        self._trace([*solid.corners, solid.corners[0], solid.corners[1]], EDGE, 2 * solid.edge)
+        self._pen.polygon([self._fine(c) for c in solid.corners], fill=solid.colour)
+
+    def _words(self, words: Words) -> None:
+        font, step, edge = _letters(self.unit)
+        x, y = kept_in(words, self.unit, (0, 0, *self.size))
+        anchor = {"start": "ls", "middle": "ms", "end": "rs"}[words.anchor]
+        for ink, width in ((EDGE, edge), (words.colour, 0.0)):
+            for row, line in enumerate(words.lines):
+                at = (x * FINE, (round(y + row * step) - self.top) * FINE)  # browsers put letters on whole pixels, too
+                self._pen.text(
+                    at, line, font=font, fill=ink, anchor=anchor, stroke_width=width * FINE, features=FEATURES
+                )
 
     def _trace(self, points: Sequence[Point], colour: str, width: float) -> None:
-        fine = [_fine(p) for p in points]
+        fine = [self._fine(p) for p in points]
         self._pen.line(fine, fill=colour, width=max(1, round(width * FINE)), joint="curve")
         radius = width * FINE / 2
         for x, y in (fine[0], fine[-1]):
             self._pen.ellipse((x - radius, y - radius, x + radius, y + radius), fill=colour)
+
+    def _fine(self, point: Point) -> Point:
+        """Pillow counts from the middle of a pixel."""
+        return (point[0] * FINE - 0.5, (point[1] - self.top) * FINE - 0.5)
+
+
+def box_of(part: Part, unit: float) -> Box:
+    """What the part covers, edges and all: x0, y0, x1, y1."""
+    if isinstance(part, Words):
+        return _words_box(part, unit)
+    points, room = (part.points, part.width / 2 + part.edge) if isinstance(part, Stroke) else (part.corners, part.edge)
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs) - room, min(ys) - room, max(xs) + room, max(ys) + room)
+
+
+def kept_in(words: Words, unit: float, room: Box) -> Point:
+    """Where the words are written, so that they lie inside of `room` (as far as they fit)."""
+    x0, y0, x1, y1 = _words_box(words, unit)
+    right, down = min(0.0, room[2] - x1), min(0.0, room[3] - y1)
+    return (words.at[0] + max(right, room[0] - x0), words.at[1] + max(down, room[1] - y0))
+
+
+def _words_box(words: Words, unit: float) -> Box:
+    font, step, edge = _letters(unit)
+    width = max(font.getlength(line, features=FEATURES) for line in words.lines) / FINE
+    x = words.at[0] - {"start": 0.0, "middle": width / 2, "end": width}[words.anchor]
+    tall = LETTERS["capital"] * LETTERS["size"] * unit
+    below = LETTERS["below"] * LETTERS["size"] * unit
+    y = words.at[1]
+    return (x - edge, y - tall - edge, x + width + edge, y + (len(words.lines) - 1) * step + below + edge)
+
+
+def _letters(unit: float) -> tuple[ImageFont.FreeTypeFont, float, float]:
+    """The font (in fine pixels), from one line to the next, and the width of the edge."""
+    size = LETTERS["size"] * unit
+    return _font(size * FINE), LETTERS["line"] * size, LETTERS["edge"] * unit
 
 
 def dashes(points: Sequence[Point], dash: float, gap: float) -> Iterator[list[Point]]:
@@ -103,12 +157,8 @@ def dashes(points: Sequence[Point], dash: float, gap: float) -> Iterator[list[Po
         yield piece
 
 
-def _fine(point: Point) -> Point:
-    return (point[0] * FINE, point[1] * FINE)
-
-
 @lru_cache(maxsize=8)
-def _font(size: int) -> ImageFont.FreeTypeFont:
+def _font(size: float) -> ImageFont.FreeTypeFont:
     font = ImageFont.truetype(str(FONT), size)
-    font.set_variation_by_axes([700])
+    font.set_variation_by_axes([LETTERS["weight"]])
     return font

@@ -34,6 +34,8 @@ def present(snapshot: dict[str, Any], address: Callable[[str], str] | None = Non
     for picture in letter["pictures"]:
         if address is not None:
             picture["src"] = address(picture["file"])
+        if picture.get("marks", 1) < 2:  # then body and lines were drawn in one blue
+            picture["tones"] = ["old-seen" if tone == "seen" else tone for tone in picture.get("tones", [])]
     if letter.get("published_on"):
         letter["published_on"] = date.fromisoformat(letter["published_on"])
     letter["pictures_of_thing"] = [p for p in letter["pictures"] if p["for_thing"]]

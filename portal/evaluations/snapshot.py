@@ -22,6 +22,7 @@ from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, VIEW_NAMES, Checkp
 from portal.people.models import User
 
 SCHEMA = 1
+MARKS = 2  # of a picture: 1, or none, drew what is seen in the blue of the body
 BY_ID = {entry.id: entry for entry in CHECKPOINTS}
 
 
@@ -135,7 +136,7 @@ def _thing(review: Review, points: list[dict[str, Any]]) -> dict[str, Any] | Non
 
 def _picture(number: int, markup: MarkUp, review: Review) -> dict[str, Any]:
     instant = _(INSTANT_NAMES[markup.instant]) if markup.instant in INSTANT_NAMES else ""
-    tones = [tone for tone in ("seen", "wanted", "coach") if tone in _tones(markup)]
+    tones = [tone for tone in ("skeleton", "seen", "wanted", "coach") if tone in _tones(markup)]
     return {
         "file": f"picture-{number}.jpg",
         "frame": markup.frame,
@@ -143,6 +144,7 @@ def _picture(number: int, markup: MarkUp, review: Review) -> dict[str, Any]:
         "swing": _swing_words(markup, review),
         "caption": markup.caption.strip(),
         "tones": tones,
+        "marks": MARKS,
         "for_thing": markup.for_thing,
         "alt": _alt(instant, markup.caption.strip()),
     }
@@ -158,8 +160,8 @@ def _swing_words(markup: MarkUp, review: Review) -> str:
 
 
 def _tones(markup: MarkUp) -> set[str]:
-    seen = {"seen"} if markup.show_skeleton else set()
-    return seen | {shape.get("tone", "coach") for shape in markup.shapes}
+    body = {"skeleton"} if markup.show_skeleton else set()
+    return body | {shape.get("tone", "coach") for shape in markup.shapes}
 
 
 def _alt(instant: str, caption: str) -> str:

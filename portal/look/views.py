@@ -26,7 +26,7 @@ def look(request: HttpRequest) -> HttpResponse:
         "wrong_form": samples.SampleForm({"birth_year": "1815"}, auto_id="wrong_%s"),
         "page": Paginator(range(60), 20).page(2),
         "paper": ["paper", "sheet", "ink", "ink-2", "rule", "rule-strong", "green", "green-wash", "clay", "clay-wash"],
-        "film": ["film-seen", "film-wanted", "film-coach", "film-edge"],
+        "film": ["film-skeleton", "film-seen", "film-wanted", "film-coach", "film-edge"],
         "spaces": ["s1", "s2", "s3", "s4", "s5", "s6", "s7"],
     }
     return render(request, "look/components.html", context)

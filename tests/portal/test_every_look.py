@@ -29,6 +29,8 @@ SHOWS = {
     "desk": "draft",
     "desk_cards": "numbers",
     "desk_preview": "preview",
+    "desk_wanted": "numbers",
+    "desk_compare": "numbers",
     "evaluation": "evaluation",
     "evaluation_pdf": "pdf",
     "evaluation_picture": "pictures",

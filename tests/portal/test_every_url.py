@@ -138,6 +138,8 @@ ROWS: dict[str, Row] = {
     "queue_hand_over": post("302 404 404 404 302 302 302"),
     "desk": get(CAMPS_COACH, pk("submission")),
     "desk_cards": get(CAMPS_COACH, pk("submission")),
+    "desk_compare": get(CAMPS_COACH, pk("submission")),
+    "desk_wanted": get(CAMPS_COACH, pk("submission")),
     "desk_preview": get(CAMPS_COACH, pk("submission")),
     "desk_claim": post("302 404 404 404 302 404 302", pk("submission")),
     "desk_release": post("302 404 404 404 302 404 302", pk("submission")),

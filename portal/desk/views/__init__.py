@@ -1,16 +1,19 @@
 """The desk's views, one module per thing that a coach does."""
 
 from portal.desk.views.changes import assignment, counting, draft, markup, rating
+from portal.desk.views.compare import compare
 from portal.desk.views.desk import cards, desk, preview, skeleton
 from portal.desk.views.ending import film_again, publish
 from portal.desk.views.handing_over import hand_over_ticked
 from portal.desk.views.holding import claim, release, reread_seen, swing
 from portal.desk.views.queue import queue
+from portal.desk.views.wanted import wanted
 
 __all__ = [
     "assignment",
     "cards",
     "claim",
+    "compare",
     "counting",
     "desk",
     "draft",
@@ -25,4 +28,5 @@ __all__ = [
     "reread_seen",
     "skeleton",
     "swing",
+    "wanted",
 ]

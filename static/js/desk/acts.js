@@ -1,7 +1,10 @@
 // @ts-check
 /** What buttons and keys do, by name. Acts on the film rest while there is none, and at the preview. */
 import { idOf } from "./cards.js";
+import { Compare } from "./compare.js";
+import { ANGLES } from "./film.js";
 import { byId } from "./page.js";
+import { showWanted } from "./wanted.js";
 
 const TONES = /** @type {const} */ (["seen", "wanted", "coach"]);
 
@@ -16,6 +19,19 @@ export function acts(desk) {
 const onFilm = (desk) => (/** @type {(film: Film, ...given: any[]) => unknown} */ act) => (/** @type {any[]} */ ...given) => {
   if (desk.film && desk.walk.stop !== "preview") void act(desk.film, ...given);
 };
+
+/** @type {Compare|undefined} */
+let compared;
+
+/** Made when it is asked for first. @param {Desk} desk */
+function comparing({ data }) {
+  const { names, urls, marks, messages } = data;
+  compared ??= new Compare({ instants: data.stops.slice(0, -1), names, url: urls.compare, marks, messages });
+  return compared;
+}
+
+/** The checkpoint that has the coach's eye; "" for none. @param {Desk} desk */
+const cardOf = ({ cards }) => (cards.here ? idOf(cards.here) : "");
 
 /** @param {Desk} desk */
 function filmActs(desk) {
@@ -34,8 +50,11 @@ function filmActs(desk) {
     hitter: on((film) => film.stage.fit("hitter")),
     skeleton: on((film) => film.toggleSkeleton()),
     tool: on((film, tool) => film.tools.choose(tool)),
+    angle: on((film) => film.tools.choose(/** @type {any} */ (ANGLES[(ANGLES.indexOf(film.tools.tool) + 1) % ANGLES.length]))),
+    wanted: on((film, checkpoint = cardOf(desk)) => checkpoint && showWanted(desk, film, checkpoint)),
     tone: on((film) => film.tools.setTone(TONES[(TONES.indexOf(film.tools.tone) + 1) % TONES.length], false)),
     delete: on((film) => film.tools.delete()),
+    compare: on((film) => (film.play.stop(), film.swing && comparing(desk).open(desk.walk.stop))),
   };
 }
 

@@ -6,6 +6,7 @@ import { all, byId } from "./page.js";
 export function wireButtons(desk) {
   const { acts } = desk;
   const does = { back: () => acts.step(-1), forward: () => acts.step(1) };
+  desk.cards.addEventListener("wanted", (event) => acts.wanted(/** @type {CustomEvent} */ (event).detail));
   byId("next-stop").addEventListener("click", () => acts.next());
   byId("write-up-toggle").addEventListener("click", () => acts.writeUp());
   for (const button of all(".stage [data-do]")) {

@@ -9,7 +9,7 @@ import { Frames } from "./frames.js";
 import { Marks } from "./marks.js";
 import { overlay } from "./overlay.js";
 import { all, byId, field, filled } from "./page.js";
-import { tonesOf } from "./paint.js";
+import { lettersOf, pensOf } from "./paint.js";
 import { Play } from "./play.js";
 import { Reel } from "./reel.js";
 import { finished } from "./shapes.js";
@@ -20,6 +20,9 @@ import { Timeline } from "./timeline.js";
 import { Traces } from "./traces.js";
 
 const WAY = /** @type {import("./frames.js").Way} */ (new URLSearchParams(location.search).get("film") ?? "both");
+
+/** Kinds of angle, in the order in which their key goes on. */
+export const ANGLES = /** @type {string[]} */ (["angle", "upright", "level"]);
 
 export class Film extends EventTarget {
   /** @param {DeskData} data @param {import("./types.js").ClipAbout} clip @param {Frames} frames */
@@ -37,14 +40,15 @@ export class Film extends EventTarget {
     this.bodies = new Bodies(clip.skeleton, clip.frames);
     this.bodies.corrections = data.corrections;
     this.marks = new Marks(data.markups);
-    this.tools = new Tools(this.stage, this.marks, this.bodies, () => data.editable);
+    this.tools = new Tools(this.stage, this.marks, this.bodies, lettersOf(data.marks), () => data.editable);
     this.traces = new Traces(byId("traces"), data.messages);
     const about = { count: this.reel.count, sound: clip.sound, spans: data.swings, here: data.swing_index };
     this.timeline = new Timeline(byId("timeline"), about, data.names);
     this.play = new Play(this.reel, (frame) => frames.time(frame), () => this.stretch());
     this.space = new Space(this.stage.box, () => this.play.toggle());
     this.tools.isMoving = () => this.space.take();
-    this.stage.layers.push(overlay(this.tools, tonesOf(document.body), () => this.showsBody));
+    this.tools.snaps = () => this.showsBody;
+    this.stage.layers.push(overlay(this.tools, pensOf(document.body, data.marks, clip), () => this.showsBody));
   }
 
   /** @param {DeskData} data @param {import("./types.js").ClipAbout} clip */
@@ -148,6 +152,9 @@ export class Film extends EventTarget {
 
   showTool() {
     for (const button of all("button[data-tool]")) button.setAttribute("aria-pressed", String(button.dataset.tool === this.tools.tool));
+    const isAngle = ANGLES.includes(this.tools.tool);
+    byId("angle-bar").hidden = !isAngle;
+    if (isAngle) byId("angle-tool").setAttribute("aria-pressed", "true");
     for (const button of all("button[data-tone]")) button.setAttribute("aria-pressed", String(button.dataset.tone === this.tools.tone));
     byId("film").dataset.tool = this.tools.tool;
   }
@@ -186,19 +193,25 @@ export class Film extends EventTarget {
     for (const button of all("[data-do=skeleton]")) button.setAttribute("aria-pressed", String(this.showsBody));
   }
 
-  /** A line to write in, where the pointer is; each letter is kept as it is written. @param {import("./types.js").Point} at  clip pixels */
-  askWords(at) {
+  /**
+   * A line to write in, where the pointer is; each letter is kept as it is written. On a mark the words stick to it.
+   * @param {{at: import("./types.js").Point, which: number}} where  clip pixels, and the mark under the pointer or -1
+   */
+  askWords({ at, which }) {
     const box = field("film-words");
     const [x, y] = [at[0] * this.stage.view.scale + this.stage.view.x, at[1] * this.stage.view.scale + this.stage.view.y];
     box.style.left = `${Math.min(x, this.stage.size.width - 200)}px`;
     box.style.top = `${Math.max(0, y - 34)}px`;
-    box.value = "";
-    box.hidden = false;
-    box.focus();
     const { frame, marks, tools } = this;
     const before = marks.at(frame).shapes;
+    const mark = before[which];
+    box.value = mark?.text ?? "";
+    box.hidden = false;
+    box.focus();
     const shapes = () => {
-      const words = finished({ kind: "words", tone: tools.tone, points: [at], text: box.value.trim() }, 0);
+      const text = box.value.trim();
+      if (mark) return text === (mark.text ?? "") || (!text && mark.kind === "words") ? before : before.map((one, i) => (i === which ? { ...one, text } : one));
+      const words = finished({ kind: "words", tone: tools.tone, points: [at], text }, 0);
       return words ? [...before, words] : before;
     };
     const finish = () => {

@@ -1,11 +1,5 @@
 // @ts-check
-/** The body as lines between MediaPipe's keypoints, apart from any page. Left and right are drawn alike: cameras mix them up. */
-
-/** Pairs of keypoints that a line joins. @type {readonly (readonly [number, number])[]} */
-export const LIMBS = [
-  [11, 12], [11, 13], [13, 15], [12, 14], [14, 16], [11, 23], [12, 24], [23, 24],
-  [23, 25], [25, 27], [24, 26], [26, 28], [27, 29], [29, 31], [27, 31], [28, 30], [30, 32], [28, 32],
-];
+/** Which of MediaPipe's keypoints a hand can take, and the part of a picture around a hitter, apart from any page. */
 
 /** Keypoints that a coach can move: those that readings are made from. */
 export const MOVABLE = [0, 7, 8, 11, 12, 13, 14, 15, 16, 23, 24, 25, 26, 27, 28, 29, 30, 31, 32];

@@ -8,21 +8,22 @@ import { holdsOf } from "./holds.js";
 import { paintBat, paintBody, paintHolds, paintPlate, paintShape } from "./paint.js";
 
 /**
- * @param {Tools} tools @param {import("./paint.js").Tones} tones @param {() => boolean} showsBody
+ * @param {Tools} tools @param {import("./paint.js").Pens} pens @param {() => boolean} showsBody
  * @returns {import("./stage.js").Layer}
  */
-export function overlay(tools, tones, showsBody) {
+export function overlay(tools, pens, showsBody) {
   return (ink, view) => {
     const { stage, bodies, points } = tools;
     if (showsBody() || tools.tool === "points") {
       const { body } = points;
-      if (body?.points) paintBody(ink, view, body.points, tones, bodies.placed(stage.frame));
-      if (body?.bat) paintBat(ink, view, body.bat, tones, bodies.batIsPlaced(stage.frame));
-      if (tools.tool === "points") paintHolds(ink, view, holdsOf(body).map(({ at }) => at), points.here?.at ?? null, tones);
+      if (body?.points) paintBody(ink, view, body.points, pens, bodies.placed(stage.frame));
+      if (body?.bat) paintBat(ink, view, body.bat, pens, bodies.batIsPlaced(stage.frame));
+      if (tools.tool === "points") paintHolds(ink, view, holdsOf(body).map(({ at }) => at), points.here?.at ?? null, pens);
     }
-    if (showsBody() || tools.tool === "plate") paintPlate(ink, view, tools.plate.shown(), tones, tools.tool === "plate");
-    shapesNow(tools).forEach((shape, i) => paintShape(ink, view, shape, tones, i === tools.chosen));
-    if (tools.growing) paintShape(ink, view, tools.growing, tones, false);
+    if (showsBody() || tools.tool === "plate") paintPlate(ink, view, tools.plate.shown(), pens, tools.tool === "plate");
+    shapesNow(tools).forEach((shape, i) => paintShape(ink, view, shape, pens, i === tools.chosen));
+    if (tools.growing) paintShape(ink, view, tools.growing, pens, false);
+    if (tools.caught) paintHolds(ink, view, [], tools.caught, pens);
   };
 }
 

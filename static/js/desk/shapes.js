@@ -6,11 +6,11 @@
  * @typedef {import("./types.js").Kind} Kind
  * @typedef {import("./types.js").Tone} Tone
  */
-import { angleMark } from "./angles.js";
 import { distance, distanceToLine, simplified } from "./geometry.js";
+import { wrapped } from "./parts.js";
 
 /** How many points a kind is drawn with; the second and later ones follow the pointer. @type {Record<Kind, number>} */
-export const POINTS = { line: 2, arrow: 2, angle: 3, ring: 2, free: Infinity, words: 1 };
+export const POINTS = { line: 2, arrow: 2, angle: 3, upright: 2, level: 2, ghost: 2, ring: 2, free: Infinity, words: 1 };
 const MOST_FREE_POINTS = 400;
 
 /** @param {Kind} kind @param {Tone} tone @param {Point} at @returns {Shape} */
@@ -50,25 +50,27 @@ export function finished(shape, reach) {
 /**
  * How far a point lies from what is drawn of the shape, in clip pixels. `letters` is the size of a letter there.
  * @param {Shape} shape @param {Point} at @param {number} letters
+ * @param {number} [most]  letters of a line of words
  */
-export function away(shape, at, letters) {
+export function away(shape, at, letters, most = Infinity) {
   const [first, second] = shape.points;
   if (shape.kind === "ring") return Math.abs(distance(at, first) - distance(first, second));
   if (shape.kind !== "words") return distanceToLine(at, shape.points);
-  const width = (shape.text ?? "").length * letters * 0.55;
+  const lines = wrapped(shape.text ?? "", most);
+  const width = Math.max(0, ...lines.map((line) => line.length)) * letters * 0.55;
   const dx = Math.max(first[0] - at[0], 0, at[0] - first[0] - width);
-  const dy = Math.max(first[1] - letters - at[1], 0, at[1] - first[1]);
+  const dy = Math.max(first[1] - letters - at[1], 0, at[1] - first[1] - (lines.length - 1) * letters * 1.15);
   return Math.hypot(dx, dy);
 }
 
 /**
  * Which shape lies under a point: the nearest within `reach`, the newest of equals; -1 for none.
- * @param {Shape[]} shapes @param {Point} at @param {number} reach @param {number} letters
+ * @param {Shape[]} shapes @param {Point} at @param {number} reach @param {number} letters @param {number} [most]
  */
-export function hit(shapes, at, reach, letters) {
+export function hit(shapes, at, reach, letters, most) {
   let [best, least] = [-1, reach];
   shapes.forEach((shape, i) => {
-    const far = away(shape, at, letters);
+    const far = away(shape, at, letters, most);
     if (far <= least) [best, least] = [i, far];
   });
   return best;
@@ -86,9 +88,3 @@ export const shifted = (shape, [dx, dy]) => ({ ...shape, points: shape.points.ma
 /** @param {Shape} shape @param {number} which @param {Point} to @returns {Shape} */
 export const withCorner = (shape, which, to) => ({ ...shape, points: shape.points.map((point, i) => (i === which ? to : point)) });
 
-/** What stands beside an angle: "41°", or nothing while it has no two arms. @param {Shape} shape */
-export function degrees(shape) {
-  if (shape.kind !== "angle" || shape.points.length < 3) return "";
-  const mark = angleMark(shape.points[0], shape.points[1], shape.points[2]);
-  return mark ? `${Math.round(mark.size)}°` : "";
-}

@@ -11,24 +11,26 @@
  */
 import { Fingers } from "./fingers.js";
 import { distance, toStage } from "./geometry.js";
-import { LETTERS } from "./paint.js";
+import { holdsOf, nearest } from "./holds.js";
 import { Plate } from "./plate.js";
 import { Points } from "./points.js";
 import { begun, corner, drawnTo, finished, goneOn, hit, needsMore, shifted, withCorner } from "./shapes.js";
 
 const REACH = 12; // stage pixels around a pointer
+const SNAP = 10;
 const WHEEL = { step: 500, pinch: 200 }; // pixels of a wheel that make the film e times larger
 const LINE = 16; // pixels of a line, for wheels that count those
 
 /** @typedef {"look"|"points"|"plate"|Kind} Tool */
 
 export class Tools extends EventTarget {
-  /** @param {Stage} stage @param {Marks} marks @param {Bodies} bodies @param {() => boolean} editable */
-  constructor(stage, marks, bodies, editable) {
+  /** @param {Stage} stage @param {Marks} marks @param {Bodies} bodies @param {{size: number, most: number}} letters  how high they are on the stage, and how many fit in a line @param {() => boolean} editable */
+  constructor(stage, marks, bodies, letters, editable) {
     super();
     this.stage = stage;
     this.marks = marks;
     this.bodies = bodies;
+    this.letters = letters;
     this.editable = editable;
     /** @type {Tool} */
     this.tool = "look";
@@ -95,7 +97,7 @@ export class Tools extends EventTarget {
   /** Nothing chosen, nothing half drawn. */
   letGo() {
     this.chosen = -1;
-    this.growing = null;
+    this.growing = this.caught = null;
     this.points.held = null;
     this.plate.held = null;
     this.changing = null;
@@ -147,8 +149,8 @@ export class Tools extends EventTarget {
     if (isMoving) this.drag = this.shift(event);
     else if (this.tool === "look") this.look(at, event);
     else if (this.tool === "points" || this.tool === "plate") this.drag = (this.editable() && this[this.tool].from(at, this.stage.inClip(REACH * 1.5))) || this.shift(event);
-    else if (this.tool === "words") this.drag = { to: () => {}, end: () => this.dispatchEvent(new CustomEvent("words", { detail: at })) };
-    else this.drawFrom(at, this.tool);
+    else if (this.tool === "words") this.drag = { to: () => {}, end: () => this.dispatchEvent(new CustomEvent("words", { detail: { at, which: this.under(at) } })) };
+    else this.drawFrom(this.snapped(at, event), this.tool);
     this.stage.ask();
   }
 
@@ -185,13 +187,32 @@ export class Tools extends EventTarget {
     this.stage.zoom(event.shiftKey ? 1 / 2 : 2, this.stage.stagePoint(event));
   }
 
+  /** Which shape lies under a point, or -1. @param {Point} at */
+  under(at) {
+    return hit(this.shapes, at, this.stage.inClip(REACH), this.stage.inClip(this.letters.size), this.letters.most);
+  }
+
+  /** The keypoint or bat's end beside the pointer, where the body is shown; with Alt, and free hand, the pointer itself. @param {Point} at @param {{altKey: boolean}} event @returns {Point} */
+  snapped(at, event) {
+    this.caught = null;
+    if (event.altKey || this.tool === "free" || !this.snaps()) return at;
+    const near = nearest(holdsOf(this.bodies.at(this.stage.frame)), at, this.stage.inClip(SNAP));
+    if (near) this.caught = near.at;
+    return near ? near.at : at;
+  }
+
+  /** Whether marks snap to the body. @type {() => boolean} */
+  snaps = () => false;
+
+  /** What the drawing hand is snapped to. @type {Point|null} */
+  caught = null;
+
   /** Choose a shape and move it, or its corner; beside them, move the picture. @param {Point} at @param {PointerEvent} event */
   look(at, event) {
-    const reach = this.stage.inClip(REACH);
-    const which = hit(this.shapes, at, reach, this.stage.inClip(LETTERS));
+    const which = this.under(at);
     const old = this.shapes[which];
-    const grabbed = this.shapes[this.chosen] && this.editable() ? corner(this.shapes[this.chosen], at, reach) : -1;
-    if (grabbed >= 0) return this.change(this.chosen, (to) => withCorner(this.shapes[this.chosen], grabbed, to));
+    const grabbed = this.shapes[this.chosen] && this.editable() ? corner(this.shapes[this.chosen], at, this.stage.inClip(REACH)) : -1;
+    if (grabbed >= 0) return this.change(this.chosen, (to, moved) => withCorner(this.shapes[this.chosen], grabbed, this.snapped(to, moved)));
     this.chosen = which;
     if (old && this.editable()) return this.change(which, (to) => shifted(old, [to[0] - at[0], to[1] - at[1]]));
     this.drag = this.shift(event);
@@ -210,17 +231,17 @@ export class Tools extends EventTarget {
     };
   }
 
-  /** Drag a shape; one stroke of undo for the whole way. @param {number} which @param {(to: Point) => Shape} made */
+  /** Drag a shape; one stroke of undo for the whole way. @param {number} which @param {(to: Point, event: PointerEvent) => Shape} made */
   change(which, made) {
     /** @type {Shape|null} */
     let now = null;
     this.drag = {
-      to: (at) => {
-        now = made(at);
+      to: (at, event) => {
+        now = made(at, event);
         this.changing = { which, shape: now };
       },
       end: () => {
-        this.changing = null;
+        this.changing = this.caught = null;
         if (now) this.put(which, now);
       },
     };
@@ -235,9 +256,10 @@ export class Tools extends EventTarget {
     this.growing = isSecond ? goneOn(/** @type {Shape} */ (this.growing), at) : begun(kind, this.tone, at);
     this.chosen = -1;
     this.drag = {
-      to: (now) => (this.growing = drawnTo(/** @type {Shape} */ (this.growing), now)),
+      to: (now, event) => (this.growing = drawnTo(/** @type {Shape} */ (this.growing), this.snapped(now, event))),
       end: () => {
         const shape = /** @type {Shape} */ (this.growing);
+        this.caught = null;
         if (needsMore(shape) && distance(shape.points[0], shape.points[1]) >= this.stage.inClip(6)) return;
         this.growing = null;
         this.add(shape);

@@ -4,7 +4,7 @@
  * y down, origin at the top left.
  *
  * @typedef {[number, number]} Point
- * @typedef {"line"|"arrow"|"angle"|"ring"|"free"|"words"} Kind
+ * @typedef {"line"|"arrow"|"angle"|"upright"|"level"|"ghost"|"ring"|"free"|"words"} Kind
  * @typedef {"seen"|"wanted"|"coach"} Tone
  * @typedef {{kind: Kind, points: Point[], tone: Tone, text?: string}} Shape  see portal/desk/shapes.py for the points of each kind
  *
@@ -88,6 +88,7 @@
  * @property {Draft} draft
  * @property {Record<string, Rating>} ratings
  * @property {MarkUp[]} markups
+ * @property {Record<string, any>} marks  static/marks.json
  * @property {Assignment[]} assignments
  * @property {Drill[]} drills
  * @property {Record<string, SetUpField>} set_up

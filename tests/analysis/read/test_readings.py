@@ -77,7 +77,9 @@ def test_a_left_handed_hitter_is_the_mirror_image() -> None:
     for entry in CHECKPOINTS:
         ours, theirs = right.reading(entry.id), left.reading(entry.id)
         assert ours.call in (theirs.call, "too close to call") or theirs.call == "too close to call"
-        if ours.value is not None and theirs.value is not None:  # at the border of what is readable, one may be told alone
+        if (
+            ours.value is not None and theirs.value is not None
+        ):  # at the border of what is readable, one may be told alone
             assert theirs.value == pytest.approx(ours.value, abs=(entry.scale[1] - entry.scale[0]) * 0.2)
 
 

@@ -13,6 +13,7 @@ from PIL import Image, ImageFilter
 from analysis.tracks import load
 from portal.desk.models import MarkUp
 from portal.evaluations import beside, publish
+from portal.evaluations.pictures import SHARP, draw
 
 FILMS = [
     ("maple_right_chest", "cedar_right_back", "contact"),
@@ -145,7 +146,8 @@ class TestWhatIsPublished:
     def test_shows_the_hitter_alone(self, markup, pair):
         made = Image.open(io.BytesIO(publish.picture(markup)))
         x0, y0, x1, y1 = beside.window(pair.seen, [], pair.picture.size)
-        assert made.size == (x1 - x0, y1 - y0)
+        assert made.width == max(SHARP, x1 - x0)
+        made = made.resize((x1 - x0, y1 - y0))
         there = (pair.other[0] - x0 + 10, pair.other[1] - y0, min(made.width, pair.other[2] - x0), pair.other[3] - y0)
         if there[2] > there[0] + 10:  # not cut away altogether
             assert detail(made, there) < 0.03 * detail(pair.picture, pair.other)
@@ -163,3 +165,26 @@ class TestWhatIsPublished:
         monkeypatch.setattr(publish, "stretch", lost)
         made = Image.open(io.BytesIO(publish.picture(markup)))
         assert detail(made, (0, 0, *made.size)) < 0.05 * detail(pair.picture, (0, 0, *pair.picture.size))
+
+
+WORDS = {"kind": "words", "points": [[560, 200]], "tone": "coach", "text": "hands stay high"}
+ALONG = {"kind": "angle", "points": [[500, 100], [520, 220], [470, 340]], "tone": "seen", "text": "too straight"}
+
+
+@pytest.mark.parametrize("shape", [WORDS, ALONG])
+def test_the_part_that_is_shown_makes_room_for_words_and_keeps_the_hitter_large(shape):
+    seen = {"points": None, "bat": None, "box": [380, 120, 500, 360]}
+    bare = beside.window(seen, [{**shape, "kind": "line", "text": "", "points": shape["points"] * 2}], (1280, 720))
+    x0, y0, x1, y1 = beside.window(seen, [shape], (1280, 720))
+    assert x0 < 380
+    assert y1 > 360
+    assert x1 - x0 <= 1.5 * (bare[2] - bare[0])
+    made = draw(Image.new("RGB", (1280, 720)), [shape], 1280, None, (x0, y0, x1, y1))
+    inked = np.asarray(made).max(axis=2) > 100
+    assert not inked[:, :3].any()  # no letter is cut off at an edge
+    assert not inked[:, -3:].any()
+
+
+def test_a_small_part_is_drawn_large_enough_for_clean_letters():
+    picture = draw(Image.new("RGB", (640, 360)), [], 640, None, (100, 50, 300, 300))
+    assert picture.size == (720, 900)

@@ -69,6 +69,13 @@ def alternatives(node):
     return own + (alternatives(node["/K"]) if "/K" in node else [])
 
 
+def test_the_pdf_shows_the_very_pictures_of_the_page(made, published):
+    """Pixel by pixel: nothing is drawn anew for print."""
+    pages = PdfReader(io.BytesIO(made)).pages
+    printed = {bytes(image.indirect_reference.get_object()._data) for page in pages for image in page.images}
+    assert printed == set(bytes_of(published).values())  # the JPEGs byte by byte, so pixel by pixel
+
+
 def test_our_fonts_are_embedded_and_no_others(made):
     reader = PdfReader(io.BytesIO(made))
     fonts = {
