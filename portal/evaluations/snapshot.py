@@ -12,11 +12,13 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from portal.desk import counting
+from portal.desk.doubts.draft import draft_of
 from portal.desk.models import Assignment, MarkUp, Rating, Review
 from portal.desk.swings import frames_of, place_of, result_of
 from portal.drills.cautions import cautions
 from portal.drills.diagram_svg import PAGE, PRINT, described, drawing
 from portal.drills.set_up import completed, in_words
+from portal.evaluations.reasons import reasons
 from portal.evaluations.telling import sentence_of
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, VIEW_NAMES, Checkpoint, missed
 from portal.people.models import User
@@ -45,7 +47,7 @@ def build(review: Review, coach: User | None, edition: int) -> dict[str, Any]:
         "closing": review.closing.strip(),
         "pictures": [_picture(number, markup, review) for number, markup in enumerate(shown_markups(review), start=1)],
         "points": points,
-        "plan": [_drill(assignment, _hits(review, result)) for assignment in _assignments(review)],
+        "plan": _plan(review, _hits(review, result)),
     }
 
 
@@ -167,17 +169,20 @@ def _alt(instant: str, caption: str) -> str:
     return ". ".join(part for part in (about or _("A frame of the swing, with the coach’s marks"), caption) if part)
 
 
-def _assignments(review: Review) -> list[Assignment]:
-    return list(review.assignments.select_related("drill"))
+def _plan(review: Review, hits: str) -> list[dict[str, Any]]:
+    draft = draft_of(review)
+    why = reasons([one.drill for one in draft.assignments], review.thing_checkpoint, draft.side, draft.ratings)
+    return [_drill(assignment, said, hits) for assignment, said in zip(draft.assignments, why, strict=True)]
 
 
-def _drill(assignment: Assignment, hits: str) -> dict[str, Any]:
+def _drill(assignment: Assignment, why: str, hits: str) -> dict[str, Any]:
     drill = assignment.drill
     set_up = completed({**drill.set_up, **assignment.set_up})
     return {
         "slug": drill.slug,
         "title": drill.title,
         "in_short": drill.in_short,
+        "why": why,
         "words": assignment.words.strip(),
         "steps": list(drill.steps),
         "goal": assignment.goal.strip() or drill.goal,

@@ -75,17 +75,23 @@ def _file_name(found: Evaluation) -> str:
 @login_required
 @require_POST
 def tick(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """The player (or a guardian for them) notes that a drill was done on a day, or takes it back."""
+    """The player (or a guardian for them) notes that a drill was done on a day, or takes it back. A script that
+    asks for this part alone (`X-Part`) gets the drill's days, to put in place; everybody else comes back to the drill.
+    """
     found = access.get_evaluation(request.user, pk, shows=None)
     access.get_family_submission(request.user, found.submission_id)
     form = TickForm(found, request.POST)
     if not form.is_valid():
         messages.warning(request, " ".join(str(error) for errors in form.errors.values() for error in errors))
         return redirect("evaluation", pk)
-    practice.tick(found, form.cleaned_data["drill"], form.cleaned_data["day"], form.cleaned_data["done"])
-    if form.cleaned_data["done"]:
+    slug, day, is_done = form.cleaned_data["drill"], form.cleaned_data["day"], form.cleaned_data["done"]
+    practice.tick(found, slug, day, is_done)
+    if request.headers.get("X-Part") == "ticks":
+        about = {"evaluation": found, "slug": slug, "week": practice.weeks_of(found)[slug]}
+        return render(request, "evaluations/parts/ticks.html", about)
+    if is_done:
         messages.success(request, _("Noted. Well done!"))
-    return redirect(reverse("evaluation", args=[pk]) + f"#{form.cleaned_data['drill']}")
+    return redirect(reverse("evaluation", args=[pk]) + f"#{slug}")
 
 
 @require_POST
