@@ -20,6 +20,7 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from portal.camps.models import Camp
+from portal.desk.models import Phrase
 from portal.drills.models import Drill
 from portal.evaluations import sights
 from portal.evaluations.models import Evaluation, What
@@ -394,3 +395,8 @@ def get_own_drill(user: Viewer, slug: str) -> Drill:
     if isinstance(user, User) and not user.is_owner:
         drills = drills.filter(author=user)
     return get_object_or_404(drills, slug=slug)
+
+
+def get_own_phrase(user: Viewer, pk: int) -> Phrase:
+    """A phrase of this coach's own book; nobody else sees it."""
+    return get_object_or_404(Phrase, pk=pk, coach=require_coach(user))

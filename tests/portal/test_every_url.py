@@ -136,6 +136,10 @@ ROWS: dict[str, Row] = {
     # desk
     "queue": get(COACHES),
     "queue_hand_over": post("302 404 404 404 302 302 302"),
+    "phrases": get(COACHES),
+    "phrases_list": get(COACHES),
+    "phrase": get("302 404 404 404 200 404 404", pk("phrase")),
+    "phrase_delete": post("302 404 404 404 302 404 404", pk("phrase")),
     "desk": get(CAMPS_COACH, pk("submission")),
     "desk_cards": get(CAMPS_COACH, pk("submission")),
     "desk_preview": get(CAMPS_COACH, pk("submission")),

@@ -19,7 +19,7 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 from django.test import Client, override_settings
 
-from portal.desk.models import MarkUp
+from portal.desk.models import MarkUp, Phrase
 from portal.drills.models import Drill
 from portal.evaluations.publish import publish
 from portal.intake.states import State
@@ -51,6 +51,7 @@ class World:
         self.drill = Drill.objects.create(
             slug="tee-ladder", title="Tee ladder", in_short="Hit up the ladder.", goal="A line drive."
         )
+        self.phrase = Phrase.objects.create(coach=coach, text="{He} keep{s} the head still.")
         self.letter = Letter.objects.create(to="lea@example.org", sender="us", subject="Your code", body="ABC-DEF")
         self.teen = make.make_player(self.camp, guardian, first_name="Kit", birth_year=2010)
         self.joining = invites.token_for(self.teen, "kit@example.org", guardian)
