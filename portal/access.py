@@ -23,7 +23,7 @@ from portal.camps.models import Camp
 from portal.desk.models import Phrase
 from portal.drills.models import Drill
 from portal.evaluations import sights
-from portal.evaluations.models import Evaluation, What
+from portal.evaluations.models import Evaluation, Question, What
 from portal.intake.models import Clip, Consent, Submission, Upload
 from portal.outbox.models import Letter
 from portal.people import of_age
@@ -343,6 +343,20 @@ def get_evaluation(user: Viewer, pk: UUID, *, shows: What | None) -> Evaluation:
     found = get_object_or_404(seen.exclude(pdf="") if shows == What.PDF else seen, pk=pk)
     _note(user, found.submission.player, found.submission, shows)
     return found
+
+
+def get_evaluation_to_ask(user: Viewer, pk: UUID) -> Evaluation:
+    """An edition about which this person may ask: the family's."""
+    found = get_evaluation(user, pk, shows=None)
+    get_family_submission(user, found.submission_id)
+    return found
+
+
+def get_question_to_answer(user: Viewer, evaluation: UUID, pk: int) -> Question:
+    """A question about an evaluation, for a coach of its camp (or the owner)."""
+    found = get_evaluation(user, evaluation, shows=None)
+    get_desk_submission(user, found.submission_id, shows=None)
+    return get_object_or_404(Question.objects.filter(evaluation__submission=found.submission_id), pk=pk)
 
 
 def note_letter(user: Viewer, letter: Letter) -> None:

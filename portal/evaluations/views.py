@@ -15,8 +15,8 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from portal import access, media
-from portal.evaluations import practice, tasks
-from portal.evaluations.forms import TickForm
+from portal.evaluations import asking, practice, tasks
+from portal.evaluations.forms import AnswerForm, AskForm, TickForm
 from portal.evaluations.models import Evaluation, What
 from portal.evaluations.present import present
 from portal.intake.models import Submission
@@ -27,8 +27,15 @@ from portal.intake.models import Submission
 @require_safe
 def evaluation(request: HttpRequest, pk: UUID) -> HttpResponse:
     """One edition as the player reads it. Older editions stay readable and say that there is a newer one."""
-    found = access.get_evaluation(request.user, pk, shows=What.EVALUATION)
+    return page(request, access.get_evaluation(request.user, pk, shows=What.EVALUATION))
+
+
+def page(
+    request: HttpRequest, found: Evaluation, ask: AskForm | None = None, wrong: tuple[int, AnswerForm] | None = None
+) -> HttpResponse:
+    """The page; with a question, or an answer to one (its number beside it), that could not be taken as it was."""
     editions = list(found.submission.evaluations.defer("snapshot"))
+    may_correct = access.submissions_reviewed_by(request.user).filter(pk=found.submission_id).exists()
     context = {
         "evaluation": found,
         "letter": present(found.snapshot, lambda file: reverse("evaluation_picture", args=[found.pk, file])),
@@ -36,7 +43,12 @@ def evaluation(request: HttpRequest, pk: UUID) -> HttpResponse:
         "newest": editions[0],
         "weeks": practice.weeks_of(found),
         "may_tick": _is_family(request, found.submission),
-        "may_correct": access.submissions_reviewed_by(request.user).filter(pk=found.submission_id).exists(),
+        "may_correct": may_correct,
+        "questions": [
+            (one, wrong[1] if wrong and wrong[0] == one.pk else AnswerForm(prefix=f"answer-{one.pk}"))
+            for one in asking.of(found.submission)
+        ],
+        "ask": ask or AskForm(),
     }
     return render(request, "evaluations/evaluation.html", context)
 

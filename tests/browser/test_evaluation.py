@@ -104,6 +104,28 @@ def test_a_tick_without_a_line_says_so_and_one_after_signing_out_leads_to_the_si
     page.watch.complaints.clear()
 
 
+def test_a_question_and_its_answer_stand_on_the_page(open_it, open_page, sign_in, edition, axe, shot):
+    page = open_it(**PHONE)
+    page.get_by_label("Your question").fill("Is the tee on her side of the plate?")
+    page.get_by_role("button", name="Ask").click()
+    page.get_by_text("No answer yet.").wait_for()
+    coach = open_page(**DESKTOP)
+    sign_in(coach, User.objects.get(email="maren@example.org"))
+    coach.goto("/queue/?list=asked")
+    shot(coach, "queue-asked")
+    coach.get_by_role("link", name="a question waits").click()
+    axe(coach)
+    coach.get_by_label("Your answer").fill("In the middle, please.")
+    coach.get_by_role("button", name="Send the answer").click()
+    coach.get_by_text("Your answer is sent.").wait_for()
+    page.reload()
+    page.get_by_text("In the middle, please.").wait_for()
+    axe(page)
+    fits(page)
+    page.locator("#questions").scroll_into_view_if_needed()
+    page.screenshot(path=str(SHOTS / "evaluation-questions.png"))
+
+
 @pytest.mark.parametrize(
     ("name", "options"),
     [("phone", PHONE), ("phone-dark", {**PHONE, **DARK}), ("screen", DESKTOP), ("dark", {**DESKTOP, **DARK})],
