@@ -20,6 +20,7 @@ from portal.drills.diagram_svg import PAGE, PRINT, described, drawing
 from portal.drills.set_up import completed, in_words
 from portal.evaluations.reasons import reasons
 from portal.evaluations.telling import sentence_of
+from portal.evaluations.watching import to_watch
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, VIEW_NAMES, Checkpoint, missed
 from portal.people.models import User
 
@@ -32,6 +33,7 @@ def build(review: Review, coach: User | None, edition: int) -> dict[str, Any]:
     submission = review.submission
     result = result_of(review.clip)
     points = _points(review, result)
+    shown = shown_markups(review)
     return {
         "schema": SCHEMA,
         "edition": edition,
@@ -40,12 +42,15 @@ def build(review: Review, coach: User | None, edition: int) -> dict[str, Any]:
         "coach": str(coach) if coach else "",
         "camp": submission.camp.name,
         "player": _player(review, result),
-        "film": _film(review, result),
+        "film": {
+            **_film(review, result),
+            "watch": to_watch(review, [m.frame for m in shown if m.clip_id == review.clip_id]),
+        },
         "greeting": review.greeting.strip(),
         "good": [sentence.strip() for sentence in review.good if sentence.strip()],
         "thing": _thing(review, points),
         "closing": review.closing.strip(),
-        "pictures": [_picture(number, markup, review) for number, markup in enumerate(shown_markups(review), start=1)],
+        "pictures": [_picture(number, markup, review) for number, markup in enumerate(shown, start=1)],
         "points": points,
         "plan": _plan(review, _hits(review, result)),
     }
@@ -140,6 +145,7 @@ def _picture(number: int, markup: MarkUp, review: Review) -> dict[str, Any]:
     tones = [tone for tone in ("seen", "wanted", "coach") if tone in _tones(markup)]
     return {
         "file": f"picture-{number}.jpg",
+        "clip": str(markup.clip_id),
         "frame": markup.frame,
         "instant": instant,
         "swing": _swing_words(markup, review),

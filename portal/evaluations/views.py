@@ -15,7 +15,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from portal import access, media
-from portal.evaluations import asking, practice, tasks
+from portal.evaluations import asking, practice, tasks, watching
 from portal.evaluations.forms import AnswerForm, AskForm, TickForm
 from portal.evaluations.models import Evaluation, What
 from portal.evaluations.present import present
@@ -41,6 +41,7 @@ def page(
         "letter": present(found.snapshot, lambda file: reverse("evaluation_picture", args=[found.pk, file])),
         "editions": editions,
         "newest": editions[0],
+        "film": watching.film_of(found),
         "weeks": practice.weeks_of(found),
         "may_tick": _is_family(request, found.submission),
         "may_correct": may_correct,

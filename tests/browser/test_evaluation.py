@@ -126,6 +126,75 @@ def test_a_question_and_its_answer_stand_on_the_page(open_it, open_page, sign_in
     page.screenshot(path=str(SHOTS / "evaluation-questions.png"))
 
 
+def watching(page):
+    page.get_by_role("button", name="Watch the swing").click()
+    until(page, "document.body.dataset.watching")
+
+
+def shown(page):
+    return int(page.locator("#watch-canvas").get_attribute("data-frame"))
+
+
+def marks_of(edition):
+    film = edition.snapshot["film"]["watch"]
+    return sorted(p["frame"] for p in edition.snapshot["pictures"] if film["first"] <= p["frame"] <= film["last"])
+
+
+def test_the_film_plays_slowly_and_stops_at_each_frame_the_coach_drew_on(open_it, edition, axe, shot):
+    page = open_it(**PHONE)
+    assert not page.evaluate("performance.getEntriesByType('resource').some((one) => one.name.includes('/clips/'))")
+    watching(page)
+    film, marks = edition.snapshot["film"]["watch"], marks_of(edition)
+    assert marks
+    assert shown(page) == film["first"]
+    page.locator("#watch-rate").select_option("0.5")
+    for frame in marks:
+        page.locator("#watch-play").click()
+        until(
+            page,
+            f"document.getElementById('watch-canvas').dataset.frame === '{frame}' && !document.getElementById('watch-mark').hidden",
+        )
+        assert page.locator("#watch-mark").get_attribute("alt")
+        assert page.locator("#watch-play").inner_text() == "Go on"
+    page.locator("#watch").scroll_into_view_if_needed()
+    axe(page)
+    fits(page)
+    page.locator("section.watch").screenshot(path=str(SHOTS / "evaluation-film-mark.png"))
+    page.locator("#watch-play").click()
+    until(page, f"document.getElementById('watch-canvas').dataset.frame === '{film['last']}'")
+    assert page.locator("#watch-play").inner_text() == "From the start"
+    page.locator("section.watch").screenshot(path=str(SHOTS / "evaluation-film-end.png"))
+
+
+def test_the_film_goes_by_keys(open_it, edition):
+    page = open_it(**DESKTOP)
+    watching(page)
+    first, last = (edition.snapshot["film"]["watch"][end] for end in ("first", "last"))
+    for key, frame in (
+        ("ArrowRight", first + 1),
+        ("ArrowRight", first + 2),
+        ("ArrowLeft", first + 1),
+        ("End", last),
+        ("Home", first),
+    ):
+        page.keyboard.press(key)
+        until(page, f"document.getElementById('watch-canvas').dataset.frame === '{frame}'")
+    page.keyboard.press("Enter")
+    until(page, "document.getElementById('watch-play').textContent === 'Pause'")
+    page.keyboard.press("Enter")
+    until(page, "document.getElementById('watch-play').textContent !== 'Pause'")
+    page.locator("section.watch").screenshot(path=str(SHOTS / "evaluation-film-screen.png"))
+
+
+def test_the_film_does_not_move_where_the_device_asks_for_that(open_it, edition):
+    page = open_it(**PHONE, reduced_motion="reduce")
+    watching(page)
+    assert page.locator("#watch-play").inner_text() == "To the next picture"
+    page.locator("#watch-play").click()
+    until(page, f"document.getElementById('watch-canvas').dataset.frame === '{marks_of(edition)[0]}'")
+    assert page.locator("#watch-mark").is_visible()
+
+
 @pytest.mark.parametrize(
     ("name", "options"),
     [("phone", PHONE), ("phone-dark", {**PHONE, **DARK}), ("screen", DESKTOP), ("dark", {**DESKTOP, **DARK})],
