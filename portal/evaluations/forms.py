@@ -59,3 +59,8 @@ class AnswerForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 4}),
         error_messages={"required": _("Please write your answer first.")},
     )
+
+    @staticmethod
+    def ids(question: int) -> str:
+        """The pattern of its ids: several stand on one page."""
+        return f"id_answer_{question}_%s"

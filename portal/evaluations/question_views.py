@@ -41,7 +41,7 @@ def ask(request: HttpRequest, pk: UUID) -> HttpResponse:
 def answer(request: HttpRequest, pk: UUID, question: int) -> HttpResponse:
     """A coach's answer. Where it cannot be taken, the page shows it again, and the look is noted as any other."""
     asked = access.get_question_to_answer(request.user, pk, question)
-    form = AnswerForm(request.POST, prefix=f"answer-{asked.pk}")
+    form = AnswerForm(request.POST, auto_id=AnswerForm.ids(asked.pk))
     if not form.is_valid():
         found = access.get_evaluation(request.user, pk, shows=What.EVALUATION)
         return page(request, found, wrong=(asked.pk, form))

@@ -46,7 +46,7 @@ def page(
         "may_tick": _is_family(request, found.submission),
         "may_correct": may_correct,
         "questions": [
-            (one, wrong[1] if wrong and wrong[0] == one.pk else AnswerForm(prefix=f"answer-{one.pk}"))
+            (one, wrong[1] if wrong and wrong[0] == one.pk else AnswerForm(auto_id=AnswerForm.ids(one.pk)))
             for one in asking.of(found.submission)
         ],
         "ask": ask or AskForm(),

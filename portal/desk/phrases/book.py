@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from portal import access
-from portal.desk.doubts.names import ALSO_WORDS
+from portal.desk.doubts.names import ALSO_WORDS, WORD
 from portal.desk.models import Phrase
-from portal.desk.phrases.places import BRACES, with_places, without_names
+from portal.desk.phrases.places import BRACES, with_places
 from portal.evaluations.models import Evaluation
 from portal.measuring.door import CHECKPOINTS, missed
 from portal.people.models import User
@@ -41,14 +41,14 @@ def offered(coach: User) -> list[Offered]:
     """Sentences out of this coach's newest editions, without anybody's name; most used first. None that is kept already, and
     none that the checkpoint book says anyhow.
     """
-    names = names_around(coach)
+    others = {word for name in names_around(coach) for word in WORD.findall(name)}
     said = _books_sentences() | set(Phrase.objects.filter(coach=coach).values_list("text", flat=True))
     found: dict[str, Offered] = {}
     for snapshot in _snapshots(coach):
         own = _own_names(snapshot)
         in_this = {}
         for sentence, about in _sentences(snapshot):
-            text = _phrase(sentence, own, names)
+            text = _phrase(sentence, own, others)
             if text and sentence not in said and text not in said:
                 in_this.setdefault(text, about)
         for text, about in in_this.items():
@@ -75,7 +75,7 @@ def _phrase(sentence: str, own: set[str], others: set[str]) -> str:
     text = with_places(sentence, own)
     if not SHORTEST <= len(text) <= 400 or not BRACES.sub("", text).strip(" .,!?"):
         return ""
-    if without_names(text, others) != text:
+    if others & set(WORD.findall(text)):
         return ""  # about somebody else, too: nothing for the next one
     words = {word.strip(".,!?’'“”").lower() for word in sentence.split()}
     return "" if {name.lower() for name in own} & ALSO_WORDS & words and "{name}" not in text else text

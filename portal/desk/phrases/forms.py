@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from portal.desk.doubts.names import WORD, named
 from portal.desk.models import Phrase
 from portal.desk.phrases.book import PARTS, names_around
 from portal.desk.phrases.places import unknown, without_names
@@ -37,7 +38,8 @@ class PhraseForm(forms.ModelForm):
         text: str = self.cleaned_data["text"].strip()
         if odd := unknown(text):
             raise forms.ValidationError(_("“%(odd)s” is no place. Use one of those below."), params={"odd": odd[0]})
-        free = without_names(text, names_around(self.instance.coach))
+        words = {word for name in names_around(self.instance.coach) for word in WORD.findall(name) if len(word) > 1}
+        free = without_names(text, named(text, words))
         self.has_put_name = free != text
         return free
 

@@ -50,7 +50,7 @@ def test_the_family_asks_and_the_coach_hears_without_a_childs_name(request, sign
 def test_the_answer_stands_on_the_page_and_goes_to_all_of_the_family(sign_in, post, coach, guardian, url, evaluation):
     question = asking.ask(evaluation, guardian, "How high is the tee?")
     Letter.objects.all().delete()
-    post(sign_in(coach), f"{url}questions/{question.pk}/", **{f"answer-{question.pk}-words": "At the belt."})
+    post(sign_in(coach), f"{url}questions/{question.pk}/", words="At the belt.")
     assert sorted(letter.to for letter in mail.outbox) == [["ida@example.org"], ["lea@example.org"]]
     for letter in mail.outbox:
         assert "Ida" not in letter.subject
@@ -65,7 +65,7 @@ def test_an_answer_is_given_once(sign_in, post, coach, guardian, url, evaluation
     asking.answer(question, coach, "At the belt.")
     Letter.objects.all().delete()
     client = sign_in(coach)
-    post(client, f"{url}questions/{question.pk}/", **{f"answer-{question.pk}-words": "At the knee."})
+    post(client, f"{url}questions/{question.pk}/", words="At the knee.")
     assert Question.objects.get().answer == "At the belt."
     assert mail.outbox == []
     assert "answered just now" in client.get(url).content.decode()
@@ -105,7 +105,7 @@ def test_only_the_family_asks_and_only_coaches_answer(
     sign_in, coach, other_coach, guardian, other_guardian, url, evaluation
 ):
     question = asking.ask(evaluation, guardian, "How high is the tee?")
-    answer = {f"answer-{question.pk}-words": "High."}
+    answer = {"words": "High."}
     for who in (coach, other_coach, other_guardian):
         assert sign_in(who).post(f"{url}questions/", {"words": "May I ask?"}).status_code == 404
     for who in (guardian, other_coach, other_guardian):

@@ -3,6 +3,7 @@
 import pytest
 
 from portal.desk.models import Phrase
+from tests.portal.conftest import make_player
 
 
 @pytest.fixture
@@ -24,6 +25,13 @@ def test_a_players_name_becomes_its_place_and_the_coach_is_told(client, player):
     html = client.post("/phrases/", {"text": "Ida, stay on your feet."}, follow=True).content.decode()
     assert Phrase.objects.get().text == "{name}, stay on your feet."
     assert "became {name}" in html
+
+
+def test_a_word_that_is_a_name_as_well_stays_a_word_at_the_beginning(client, camp, guardian):
+    make_player(camp, guardian, first_name="Hope", last_name="Brandvold")
+    client.post("/phrases/", {"text": "Hope to see you soon."})
+    client.post("/phrases/", {"text": "Swing like Hope Brandvold."})
+    assert sorted(Phrase.objects.values_list("text", flat=True)) == ["Hope to see you soon.", "Swing like {name}."]
 
 
 @pytest.mark.parametrize("text", ["{nmae} is fine here", "  ", "x" * 401])
