@@ -46,7 +46,7 @@ def offered(coach: User) -> list[Offered]:
     found: dict[str, Offered] = {}
     for snapshot in _snapshots(coach):
         own = _own_names(snapshot)
-        in_this = {}
+        in_this: dict[str, tuple[str, str, str]] = {}
         for sentence, about in _sentences(snapshot):
             text = _phrase(sentence, own, others)
             if text and sentence not in said and text not in said:
