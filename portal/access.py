@@ -20,9 +20,10 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from portal.camps.models import Camp
+from portal.desk.models import Phrase
 from portal.drills.models import Drill
 from portal.evaluations import sights
-from portal.evaluations.models import Evaluation, What
+from portal.evaluations.models import Evaluation, Question, What
 from portal.intake.models import Clip, Consent, Submission, Upload
 from portal.outbox.models import Letter
 from portal.people import of_age
@@ -344,6 +345,20 @@ def get_evaluation(user: Viewer, pk: UUID, *, shows: What | None) -> Evaluation:
     return found
 
 
+def get_evaluation_to_ask(user: Viewer, pk: UUID) -> Evaluation:
+    """An edition about which this person may ask: the family's."""
+    found = get_evaluation(user, pk, shows=None)
+    get_family_submission(user, found.submission_id)
+    return found
+
+
+def get_question_to_answer(user: Viewer, evaluation: UUID, pk: int) -> Question:
+    """A question about an evaluation, for a coach of its camp (or the owner)."""
+    found = get_evaluation(user, evaluation, shows=None)
+    get_desk_submission(user, found.submission_id, shows=None)
+    return get_object_or_404(Question.objects.filter(evaluation__submission=found.submission_id), pk=pk)
+
+
 def note_letter(user: Viewer, letter: Letter) -> None:
     """Note that this person reads a letter to a family (who else may read letters is the outbox's question)."""
     to = Q(guardians__email__iexact=letter.to) | Q(user__email__iexact=letter.to)
@@ -394,3 +409,8 @@ def get_own_drill(user: Viewer, slug: str) -> Drill:
     if isinstance(user, User) and not user.is_owner:
         drills = drills.filter(author=user)
     return get_object_or_404(drills, slug=slug)
+
+
+def get_own_phrase(user: Viewer, pk: int) -> Phrase:
+    """A phrase of this coach's own book; nobody else sees it."""
+    return get_object_or_404(Phrase, pk=pk, coach=require_coach(user))

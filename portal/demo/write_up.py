@@ -6,6 +6,7 @@ from typing import Any
 
 from portal.desk import drafts
 from portal.desk.counting import readings_of
+from portal.desk.headline import headline
 from portal.desk.models import Rate, Review
 from portal.desk.swings import swing_of
 from portal.drills.fitting import Fit, best_first, fit
@@ -88,7 +89,7 @@ def _words(review: Review, swing: dict[str, Any], thing: str) -> None:
         greeting=f"Hi {name}! Thank you for the clip. I looked at your swing many times, and I like what I see.",
         good=good or ["You swing with courage, from the first step to the end."],
         thing_checkpoint=thing,
-        thing_title=entry.name,
+        thing_title=headline(_to_do(swing, thing)) or entry.name,
         thing_words=f"{_to_do(swing, thing)} {entry.why}",
         closing="Take ten good swings a day, not a hundred tired ones, and send me a new clip in six weeks.",
     )(review)

@@ -11,7 +11,7 @@ from django.core.exceptions import ValidationError
 from django.http import QueryDict
 from django.utils.translation import gettext_lazy as _
 
-from portal.desk.models import Rate
+from portal.desk.models import PRONOUNS, Rate
 from portal.desk.shapes import clean_shapes
 from portal.desk.swings import frames_of, result_of
 from portal.drills.models import Drill
@@ -47,7 +47,12 @@ class DraftForm(Version):
     thing_words = forms.CharField(required=False, max_length=3000, strip=False)
     closing = forms.CharField(required=False, max_length=2000, strip=False)
 
-    WRITE_UP = ("greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing")
+    pronoun = forms.ChoiceField(required=False, choices=PRONOUNS)
+
+    WRITE_UP = ("greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing", "pronoun")
+
+    def clean_pronoun(self) -> str:
+        return self.cleaned_data["pronoun"] or "they"
 
     def clean_good(self) -> list[str]:
         sentences = self.cleaned_data["good"] or []

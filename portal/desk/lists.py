@@ -8,6 +8,7 @@ from typing import Any
 from django.db.models import Count, F, Q, QuerySet
 from django.utils.translation import gettext_lazy
 
+from portal.evaluations.models import Question
 from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.people.models import User
@@ -31,6 +32,11 @@ def _others(user: User) -> Q:
     return Q(state=State.IN_REVIEW, reviewer__isnull=False) & ~Q(reviewer=user)
 
 
+def _asked(user: User) -> Q:
+    """A family has asked something about the evaluation, and nobody has answered."""
+    return Q(pk__in=Question.objects.filter(answered_at=None).values("evaluation__submission"))
+
+
 def _in(*states: State) -> Callable[[User], Q]:
     return lambda _user: Q(state__in=states)
 
@@ -40,6 +46,7 @@ LISTS: dict[str, tuple[Any, Callable[[User], Q]]] = {
     "waiting": (gettext_lazy("waiting for you"), _waiting),
     "mine": (gettext_lazy("mine"), _mine),
     "free": (gettext_lazy("free"), _free),
+    "asked": (gettext_lazy("questions"), _asked),
     "others": (gettext_lazy("with other coaches"), _others),
     "measuring": (gettext_lazy("being measured"), _in(State.RECEIVED, State.MEASURING, State.UPLOADING)),
     "film_again": (gettext_lazy("film again"), _in(State.FILM_AGAIN)),

@@ -90,6 +90,9 @@ def messages() -> dict[str, str]:
         "thing_open": _("the one thing is open"),
         "sentence": _("Good thing {n}"),
         "remove": _("Remove"),
+        "hello": _("Hi {name}!"),
+        "phrases": _("Phrases"),
+        "phrases_offered": _("{n} phrases. Arrow keys choose, Enter puts one in, Esc closes."),
         # drills
         "assign": _("Assign"),
         "assigned": _("assigned"),
@@ -144,6 +147,8 @@ def _done() -> dict[str, str]:
         "did_good": _("what is already good"),
         "did_thing": _("the one thing"),
         "did_closing": _("closing words"),
+        "did_pronoun": _("he, she or they"),
+        "did_first_draft": _("first draft"),
         "did_assign": _("{name} assigned"),
         "did_drill": _("{name} changed"),
         "did_take_out": _("{name} taken out"),

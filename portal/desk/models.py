@@ -19,6 +19,9 @@ class Rate(models.TextChoices):
     WORK_ON = "work_on", _("work on")
 
 
+PRONOUNS = {"he": _("he"), "she": _("she"), "they": _("they")}
+
+
 class Review(models.Model):
     """The draft. One per submission; publishing copies it into an edition and leaves it for corrections."""
 
@@ -38,6 +41,9 @@ class Review(models.Model):
     thing_title = models.CharField(_("the one thing"), max_length=120, blank=True)
     thing_words = models.TextField(_("why it matters"), blank=True)
     closing = models.TextField(_("closing words"), blank=True)
+    pronoun = models.CharField(
+        max_length=4, choices=PRONOUNS, default="they", help_text=_("What phrases call this player.")
+    )
     version = models.PositiveIntegerField(
         default=0, help_text=_("Raised with every change; a stale window is told so.")
     )
@@ -139,3 +145,24 @@ class HandOver(models.Model):
 
     def __str__(self) -> str:
         return f"{self.submission.player} to {self.to_coach}, {self.at:%Y-%m-%d %H:%M}"
+
+
+class Phrase(models.Model):
+    """A sentence of a coach's own phrase book, with places for what is another player's each time (see phrases/places.py).
+
+    `part` says where it belongs, `checkpoint` and `side` of what it was written, where that is known: the first draft goes by them.
+    """
+
+    coach = models.ForeignKey(User, on_delete=models.CASCADE, related_name="phrases")
+    text = models.CharField(_("phrase"), max_length=400)
+    part = models.CharField(max_length=8, blank=True)
+    checkpoint = models.CharField(max_length=40, blank=True)
+    side = models.CharField(max_length=4, blank=True)
+    made_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["coach", "text"], name="one_phrase_each")]
+        ordering = ["text"]
+
+    def __str__(self) -> str:
+        return self.text

@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from portal.desk import counting
+from portal.desk.headline import headline
 from portal.desk.messages import messages
 from portal.desk.models import Review
 from portal.desk.overview import overview, spans
@@ -56,6 +57,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "names": {**{name: _(words) for name, words in INSTANT_NAMES.items()}, "preview": _("Preview")},
         "editable": is_mine,
         "submission": str(review.submission_id),
+        "player": review.submission.player.first_name,
         "urls": _urls(review),
         "clip": clip_about(clip, swing) if clip else None,
         "swing": swing,
@@ -86,6 +88,7 @@ def _urls(review: Review) -> dict[str, str]:
         **{name: reverse(f"desk_{name}", args=[pk]) for name in names},
         "desk": reverse("desk", args=[pk]),
         "decoder": static("js/desk/webcodecs.js"),
+        "phrases": reverse("phrases_list"),
     }
 
 
@@ -105,7 +108,7 @@ def clip_about(clip: Clip, swing: dict[str, Any] | None) -> dict[str, Any]:
 
 
 def _draft(review: Review) -> dict[str, Any]:
-    names = ("version", "greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing")
+    names = ("version", "greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing", "pronoun")
     return {name: getattr(review, name) for name in names}
 
 
@@ -151,4 +154,5 @@ def _entry(entry: Any) -> dict[str, Any]:
         "name": _(entry.name), "instant": entry.instant, "good_words": _(entry.good_words),
         "why": _(entry.why), "words": {side: _(entry.words_for(side)) for side in ("low", "high")},
         "sides": {side: _(entry.side_words(side)) for side in ("low", "high")},
+        "headlines": {side: headline(_(entry.words_for(side))) for side in ("low", "high")},
     }  # fmt: skip

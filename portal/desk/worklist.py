@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery, UUIDField
 from django.urls import reverse
 from django.utils import formats, timezone
 from django.utils.translation import gettext as _
@@ -14,6 +14,7 @@ from django.utils.translation import ngettext
 
 from portal.desk import film_check, lists
 from portal.desk.models import HandOver
+from portal.evaluations.models import Question
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.door import VIEW_NAMES
@@ -39,6 +40,7 @@ class Line:
     held_by: User | None
     is_mine: bool
     handed: str = ""
+    question: str = ""
 
     @property
     def may_go_on(self) -> bool:
@@ -50,6 +52,8 @@ def with_film(kept: QuerySet[Submission]) -> QuerySet[Submission]:
     """With all that a line tells at hand."""
     handed = Prefetch("hand_overs", HandOver.objects.select_related("by"))
     clips = Prefetch("clips", Clip.objects.select_related("measurement").defer("measurement__corrections"))
+    open_ones = Question.objects.filter(evaluation__submission=OuterRef("pk"), answered_at=None)
+    kept = kept.annotate(asked_about=Subquery(open_ones.values("evaluation")[:1], output_field=UUIDField()))
     return kept.select_related("player", "camp", "reviewer").prefetch_related(clips, handed)
 
 
@@ -81,7 +85,14 @@ def line(submission: Submission, user: User, today: date | None = None, name: st
         held_by=submission.reviewer if submission.state == State.IN_REVIEW else None,
         is_mine=submission.state == State.IN_REVIEW and submission.reviewer_id == user.pk,
         handed=handed_words(submission),
+        question=question_address(submission),
     )
+
+
+def question_address(submission: Submission) -> str:
+    """Where the question stands that waits for an answer; nothing where none does."""
+    about = getattr(submission, "asked_about", None)
+    return reverse("evaluation", args=[about]) + "#questions" if about else ""
 
 
 def handed_words(submission: Submission) -> str:

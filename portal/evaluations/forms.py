@@ -1,4 +1,4 @@
-"""What a player sends back: a tick for a day."""
+"""What a family sends back: a tick for a day, a question; and the coach's answer."""
 
 from __future__ import annotations
 
@@ -36,3 +36,31 @@ class TickForm(forms.Form):
                 _("Only days of the last week can be ticked, from the day the drill was given.")
             )
         return day
+
+
+class AskForm(forms.Form):
+    words = forms.CharField(
+        label=_("Your question"),
+        help_text=_(
+            "Your coach gets a mail that a question waits. Everybody who may read this page reads question and answer."
+        ),
+        min_length=3,
+        max_length=600,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        error_messages={"required": _("Please write your question first.")},
+    )
+
+
+class AnswerForm(forms.Form):
+    words = forms.CharField(
+        label=_("Your answer"),
+        help_text=_("It stands here, and the family gets it by mail."),
+        max_length=3000,
+        widget=forms.Textarea(attrs={"rows": 4}),
+        error_messages={"required": _("Please write your answer first.")},
+    )
+
+    @staticmethod
+    def ids(question: int) -> str:
+        """The pattern of its ids: several stand on one page."""
+        return f"id_answer_{question}_%s"

@@ -71,6 +71,27 @@ class PracticeDay(models.Model):
         return f"{self.drill} on {self.day}"
 
 
+class Question(models.Model):
+    """What a family asks the coach about an edition, and the answer. Whoever may read the evaluation reads both: nothing between
+    a coach and a child is hidden from a guardian.
+    """
+
+    evaluation = models.ForeignKey(Evaluation, on_delete=models.CASCADE, related_name="questions")
+    asked_by = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")
+    words = models.TextField(max_length=600)
+    asked_at = models.DateTimeField(default=timezone.now)
+    answer = models.TextField(blank=True, max_length=3000)
+    answered_by = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")
+    answered_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["asked_at", "pk"]
+        indexes = [models.Index(fields=["evaluation"], condition=models.Q(answered_at=None), name="open_questions")]
+
+    def __str__(self) -> str:
+        return f"Question of {self.asked_at:%Y-%m-%d}"
+
+
 class What(models.TextChoices):
     """What of a child somebody can look at; the labels go on from "looked at"."""
 

@@ -17,6 +17,7 @@ from django.core.files.storage import default_storage
 from django.template.loader import render_to_string
 from django.utils import translation
 from weasyprint import HTML
+from weasyprint.document import Document
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
@@ -29,6 +30,12 @@ for _talker in ("fontTools", "weasyprint.progress"):  # they tell of every table
     logging.getLogger(_talker).setLevel(logging.WARNING)
 
 NAME = "evaluation.pdf"
+FIRST_PAGES = 2
+ANNEX = "annex"  # the id in templates/evaluations/pdf.html
+OPTIONS: dict[str, Any] = {"pdf_tags": True, "pdf_variant": "pdf/ua-1"}
+ALL = None
+# Class of the page and how many drills stand before the annex, the largest letters first.
+SIZES: tuple[tuple[str, int | None], ...] = (("", ALL), ("snug", ALL), ("tight", ALL), ("tight", 2), ("tight", 1))
 STATIC = Path(settings.BASE_DIR) / "static"
 FONTS = {
     "hyperlegible": STATIC / "fonts" / "atkinson-hyperlegible-next.woff2",
@@ -66,21 +73,42 @@ def render(snapshot: dict[str, Any], pictures: dict[str, bytes], site: str = APP
 
     Raises PdfFault when WeasyPrint reports an error, NotOnTheShelf when the page asks for something it may not have.
     """
-    with translation.override(snapshot["language"]):
-        letter = present(snapshot, lambda file: f"shelf:picture/{file}")
-        page = render_to_string("evaluations/pdf.html", {"letter": letter, "style": _style(), "site": site})
     troubles = _Troubles()
     logger = logging.getLogger("weasyprint")
     logger.addHandler(troubles)
+    out = BytesIO()
     try:
-        document = HTML(string=page, base_url="shelf:", url_fetcher=Shelf(pictures))
-        out = BytesIO()
-        document.write_pdf(out, font_config=FontConfiguration(), pdf_tags=True, pdf_variant="pdf/ua-1")
+        with translation.override(snapshot["language"]):
+            document = _fitting(present(snapshot, lambda file: f"shelf:picture/{file}"), Shelf(pictures), site)
+        document.write_pdf(out, **OPTIONS)
     finally:
         logger.removeHandler(troubles)
     if troubles.lines:
         raise PdfFault("; ".join(troubles.lines))
     return out.getvalue()
+
+
+def _fitting(letter: dict[str, Any], shelf: Shelf, site: str) -> Document:
+    """Write-up and plan on the first pages, as large as two pages hold them; numbers and what is left of the plan in the annex.
+
+    What a coach wrote is never cut: words too many for two pages at the smallest size take a third.
+    """
+    for size, drills in SIZES:
+        if drills and drills >= len(letter["plan"]):
+            break
+        about = {**letter, "plan": letter["plan"][:drills], "more_plan": letter["plan"][drills:] if drills else []}
+        page = render_to_string(
+            "evaluations/pdf.html", {"letter": about, "style": _style(), "site": site, "size": size}
+        )
+        document = HTML(string=page, base_url="shelf:", url_fetcher=shelf).render(FontConfiguration(), **OPTIONS)
+        if _first_pages(document) <= FIRST_PAGES:
+            break
+    return document
+
+
+def _first_pages(document: Document) -> int:
+    """How many pages come before the annex."""
+    return next((n for n, page in enumerate(document.pages) if ANNEX in page.anchors), len(document.pages))
 
 
 def keep_pdf(evaluation: Evaluation) -> bool:

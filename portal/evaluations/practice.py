@@ -7,6 +7,8 @@ from datetime import date, timedelta
 from typing import Any
 
 from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from portal.evaluations.models import Evaluation, PracticeDay
 
@@ -22,6 +24,33 @@ class Day:
     is_today: bool
 
 
+@dataclass(frozen=True)
+class Week:
+    """The days on which a drill can have been done; `asked` is on how many its set-up wants it, None where it does not say."""
+
+    days: list[Day]
+    asked: int | None
+
+    @property
+    def done(self) -> int:
+        return sum(day.is_done for day in self.days)
+
+    @property
+    def words(self) -> str:
+        """How far the week is: "2 of 3 days this week"."""
+        if not self.asked:
+            return ngettext("%(n)d day this week", "%(n)d days this week", self.done) % {"n": self.done}
+        if self.done > self.asked:
+            said = _("%(n)d days this week, more than the %(all)d of your plan")
+        elif self.done == self.asked:
+            said = ngettext(
+                "%(all)d of %(all)d day this week: done!", "%(all)d of %(all)d days this week: done!", self.asked
+            )
+        else:
+            said = ngettext("%(n)d of %(all)d day this week", "%(n)d of %(all)d days this week", self.asked)
+        return said % {"n": self.done, "all": self.asked}
+
+
 def last_week(today: date | None = None) -> list[date]:
     """The last seven days, today last."""
     today = today or timezone.localdate()
@@ -35,12 +64,16 @@ def days_of(evaluation: Evaluation) -> list[date]:
     return [day for day in last_week() if day >= came]
 
 
-def weeks_of(evaluation: Evaluation) -> dict[str, list[Day]]:
-    """For each drill of the plan the days of the last week since the evaluation came."""
+def weeks_of(evaluation: Evaluation) -> dict[str, Week]:
+    """For each drill of the plan the last week since the evaluation came."""
     days = days_of(evaluation)
     done = set(evaluation.practice_days.filter(day__in=days).values_list("drill", "day"))
-    slugs = [drill["slug"] for drill in evaluation.snapshot.get("plan", [])]
-    return {slug: [Day(day, (slug, day) in done, day == days[-1]) for day in days] for slug in slugs}
+    return {
+        drill["slug"]: Week(
+            [Day(day, (drill["slug"], day) in done, day == days[-1]) for day in days], drill.get("days")
+        )
+        for drill in evaluation.snapshot.get("plan", [])
+    }
 
 
 def tick(evaluation: Evaluation, drill: str, day: date, is_done: bool) -> None:

@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any
 
+from portal.desk.headline import without_headline
+
 LACKING: dict[str, Any] = {
     "edition": 1,
     "language": "en",
@@ -38,6 +40,8 @@ def present(snapshot: dict[str, Any], address: Callable[[str], str] | None = Non
             picture["tones"] = ["old-seen" if tone == "seen" else tone for tone in picture.get("tones", [])]
     if letter.get("published_on"):
         letter["published_on"] = date.fromisoformat(letter["published_on"])
+    if letter["thing"]:
+        letter["thing"]["words"] = without_headline(letter["thing"]["title"], letter["thing"]["words"])
     letter["pictures_of_thing"] = [p for p in letter["pictures"] if p["for_thing"]]
     letter["more_pictures"] = [p for p in letter["pictures"] if not p["for_thing"]]
     rest = [p for p in letter["points"] if not _is_told(p)]

@@ -12,12 +12,15 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from portal.desk import counting
+from portal.desk.doubts.draft import draft_of
 from portal.desk.models import Assignment, MarkUp, Rating, Review
 from portal.desk.swings import frames_of, place_of, result_of
 from portal.drills.cautions import cautions
 from portal.drills.diagram_svg import PAGE, PRINT, described, drawing
 from portal.drills.set_up import completed, in_words
+from portal.evaluations.reasons import reasons
 from portal.evaluations.telling import sentence_of
+from portal.evaluations.watching import to_watch
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, VIEW_NAMES, Checkpoint, missed
 from portal.people.models import User
 
@@ -31,6 +34,7 @@ def build(review: Review, coach: User | None, edition: int) -> dict[str, Any]:
     submission = review.submission
     result = result_of(review.clip)
     points = _points(review, result)
+    shown = shown_markups(review)
     return {
         "schema": SCHEMA,
         "edition": edition,
@@ -39,14 +43,17 @@ def build(review: Review, coach: User | None, edition: int) -> dict[str, Any]:
         "coach": str(coach) if coach else "",
         "camp": submission.camp.name,
         "player": _player(review, result),
-        "film": _film(review, result),
+        "film": {
+            **_film(review, result),
+            "watch": to_watch(review, [m.frame for m in shown if m.clip_id == review.clip_id]),
+        },
         "greeting": review.greeting.strip(),
         "good": [sentence.strip() for sentence in review.good if sentence.strip()],
         "thing": _thing(review, points),
         "closing": review.closing.strip(),
-        "pictures": [_picture(number, markup, review) for number, markup in enumerate(shown_markups(review), start=1)],
+        "pictures": [_picture(number, markup, review) for number, markup in enumerate(shown, start=1)],
         "points": points,
-        "plan": [_drill(assignment, _hits(review, result)) for assignment in _assignments(review)],
+        "plan": _plan(review, _hits(review, result)),
     }
 
 
@@ -139,6 +146,7 @@ def _picture(number: int, markup: MarkUp, review: Review) -> dict[str, Any]:
     tones = [tone for tone in ("skeleton", "seen", "wanted", "coach") if tone in _tones(markup)]
     return {
         "file": f"picture-{number}.jpg",
+        "clip": str(markup.clip_id),
         "frame": markup.frame,
         "instant": instant,
         "swing": _swing_words(markup, review),
@@ -169,17 +177,20 @@ def _alt(instant: str, caption: str) -> str:
     return ". ".join(part for part in (about or _("A frame of the swing, with the coach’s marks"), caption) if part)
 
 
-def _assignments(review: Review) -> list[Assignment]:
-    return list(review.assignments.select_related("drill"))
+def _plan(review: Review, hits: str) -> list[dict[str, Any]]:
+    draft = draft_of(review)
+    why = reasons([one.drill for one in draft.assignments], review.thing_checkpoint, draft.side, draft.ratings)
+    return [_drill(assignment, said, hits) for assignment, said in zip(draft.assignments, why, strict=True)]
 
 
-def _drill(assignment: Assignment, hits: str) -> dict[str, Any]:
+def _drill(assignment: Assignment, why: str, hits: str) -> dict[str, Any]:
     drill = assignment.drill
     set_up = completed({**drill.set_up, **assignment.set_up})
     return {
         "slug": drill.slug,
         "title": drill.title,
         "in_short": drill.in_short,
+        "why": why,
         "words": assignment.words.strip(),
         "steps": list(drill.steps),
         "goal": assignment.goal.strip() or drill.goal,

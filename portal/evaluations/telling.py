@@ -29,7 +29,7 @@ def measured_words(point: dict[str, Any]) -> str:
     film = {
         IN: _("Measured in range."),
         OUT: _("Measured out of range."),
-        "close": _("The film cannot tell for sure whether this is in range."),
+        "close": _("So close to the edge of the green block that the film alone cannot tell."),
         "unread": _("This film does not show it well enough to measure."),
         "eye": _("Seen by your coach’s eye; nothing is measured here."),
     }[shape]

@@ -15,8 +15,8 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from portal import access, media
-from portal.evaluations import practice, tasks
-from portal.evaluations.forms import TickForm
+from portal.evaluations import asking, practice, tasks, watching
+from portal.evaluations.forms import AnswerForm, AskForm, TickForm
 from portal.evaluations.models import Evaluation, What
 from portal.evaluations.present import present
 from portal.intake.models import Submission
@@ -27,16 +27,29 @@ from portal.intake.models import Submission
 @require_safe
 def evaluation(request: HttpRequest, pk: UUID) -> HttpResponse:
     """One edition as the player reads it. Older editions stay readable and say that there is a newer one."""
-    found = access.get_evaluation(request.user, pk, shows=What.EVALUATION)
+    return page(request, access.get_evaluation(request.user, pk, shows=What.EVALUATION))
+
+
+def page(
+    request: HttpRequest, found: Evaluation, ask: AskForm | None = None, wrong: tuple[int, AnswerForm] | None = None
+) -> HttpResponse:
+    """The page; with a question, or an answer to one (its number beside it), that could not be taken as it was."""
     editions = list(found.submission.evaluations.defer("snapshot"))
+    may_correct = access.submissions_reviewed_by(request.user).filter(pk=found.submission_id).exists()
     context = {
         "evaluation": found,
         "letter": present(found.snapshot, lambda file: reverse("evaluation_picture", args=[found.pk, file])),
         "editions": editions,
         "newest": editions[0],
+        "film": watching.film_of(found),
         "weeks": practice.weeks_of(found),
         "may_tick": _is_family(request, found.submission),
-        "may_correct": access.submissions_reviewed_by(request.user).filter(pk=found.submission_id).exists(),
+        "may_correct": may_correct,
+        "questions": [
+            (one, wrong[1] if wrong and wrong[0] == one.pk else AnswerForm(auto_id=AnswerForm.ids(one.pk)))
+            for one in asking.of(found.submission)
+        ],
+        "ask": ask or AskForm(),
     }
     return render(request, "evaluations/evaluation.html", context)
 
@@ -75,17 +88,23 @@ def _file_name(found: Evaluation) -> str:
 @login_required
 @require_POST
 def tick(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """The player (or a guardian for them) notes that a drill was done on a day, or takes it back."""
+    """The player (or a guardian for them) notes that a drill was done on a day, or takes it back. A script that
+    asks for this part alone (`X-Part`) gets the drill's days, to put in place; everybody else comes back to the drill.
+    """
     found = access.get_evaluation(request.user, pk, shows=None)
     access.get_family_submission(request.user, found.submission_id)
     form = TickForm(found, request.POST)
     if not form.is_valid():
         messages.warning(request, " ".join(str(error) for errors in form.errors.values() for error in errors))
         return redirect("evaluation", pk)
-    practice.tick(found, form.cleaned_data["drill"], form.cleaned_data["day"], form.cleaned_data["done"])
-    if form.cleaned_data["done"]:
+    slug, day, is_done = form.cleaned_data["drill"], form.cleaned_data["day"], form.cleaned_data["done"]
+    practice.tick(found, slug, day, is_done)
+    if request.headers.get("X-Part") == "ticks":
+        about = {"evaluation": found, "slug": slug, "week": practice.weeks_of(found)[slug]}
+        return render(request, "evaluations/parts/ticks.html", about)
+    if is_done:
         messages.success(request, _("Noted. Well done!"))
-    return redirect(reverse("evaluation", args=[pk]) + f"#{form.cleaned_data['drill']}")
+    return redirect(reverse("evaluation", args=[pk]) + f"#{slug}")
 
 
 @require_POST

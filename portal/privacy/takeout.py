@@ -18,7 +18,7 @@ from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.text import slugify
 
-from portal.evaluations.models import Evaluation
+from portal.evaluations.models import Evaluation, Question
 from portal.intake import receiving, witnesses, wording
 from portal.intake.models import Clip, Submission
 from portal.outbox.models import Letter
@@ -126,6 +126,8 @@ def _of_submission(sent: Submission, place: str) -> Iterator[Entry]:
     yield Entry(f"{place}/submission.json", _json(_submission(sent)))
     for number, clip in enumerate(sent.clips.select_related("measurement"), start=1):
         yield from _of_clip(clip, f"{place}/clip-{number}")
+    if asked := _questions(sent):
+        yield Entry(f"{place}/questions.json", _json(asked))
     for edition in sent.evaluations.order_by("edition"):
         yield from _of_edition(edition, f"{place}/evaluation-{edition.edition}")
 
@@ -143,6 +145,23 @@ def _submission(sent: Submission) -> dict[str, Any]:
         "promised_by": sent.promised_by,
         "film_ended_at": sent.film_ended_at,
     }
+
+
+def _questions(sent: Submission) -> list[dict[str, Any]]:
+    """What the family asked the coach, and what was answered."""
+    asked = Question.objects.filter(evaluation__submission=sent).select_related("evaluation", "asked_by", "answered_by")
+    return [
+        {
+            "about_edition": one.evaluation.edition,
+            "asked_by": str(one.asked_by) if one.asked_by else None,
+            "asked_at": one.asked_at,
+            "question": one.words,
+            "answered_by": str(one.answered_by) if one.answered_by else None,
+            "answered_at": one.answered_at,
+            "answer": one.answer,
+        }
+        for one in asked
+    ]
 
 
 def _of_clip(clip: Clip, place: str) -> Iterator[Entry]:

@@ -12,6 +12,7 @@ from django.contrib.admin.models import LogEntry
 from django.contrib.sessions.models import Session
 from django.core import signing
 
+from portal.desk.models import Phrase
 from portal.outbox.models import Letter
 from portal.people import guardian_invites, invites
 
@@ -36,6 +37,7 @@ class Traces:
         self._letters()
         self._log_entries()
         self._sessions()
+        self._phrases()
 
     def _letters(self) -> None:
         """All to the addresses that go; of others those that link to what is gone, or name who is gone."""
@@ -65,6 +67,12 @@ class Traces:
         """Their own, and those of a browser that is on the way in with their address or by a link to their things."""
         theirs = [session.pk for session in Session.objects.iterator() if self._is_in(session)]
         Session.objects.filter(pk__in=theirs).delete()
+
+    def _phrases(self) -> None:
+        """A coach's phrase holds no player's name but one who came after it was written."""
+        for phrase in Phrase.objects.iterator():
+            if _stands_in(phrase.text, self.whole_names):
+                phrase.delete()
 
     def _is_in(self, session: Session) -> bool:
         held = session.get_decoded()

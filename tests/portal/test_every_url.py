@@ -136,6 +136,10 @@ ROWS: dict[str, Row] = {
     # desk
     "queue": get(COACHES),
     "queue_hand_over": post("302 404 404 404 302 302 302"),
+    "phrases": get(COACHES),
+    "phrases_list": get(COACHES),
+    "phrase": get("302 404 404 404 200 404 404", pk("phrase")),
+    "phrase_delete": post("302 404 404 404 302 404 404", pk("phrase")),
     "desk": get(CAMPS_COACH, pk("submission")),
     "desk_cards": get(CAMPS_COACH, pk("submission")),
     "desk_compare": get(CAMPS_COACH, pk("submission")),
@@ -166,6 +170,8 @@ ROWS: dict[str, Row] = {
     "evaluation_pdf": get(AROUND, pk("evaluation")),
     "evaluation_picture": get(AROUND, pk("evaluation"), "picture-1.jpg"),
     "evaluation_practice": post("302 302 302 404 404 404 404", pk("evaluation")),
+    "evaluation_ask": post("302 302 302 404 404 404 404", pk("evaluation"), words="How high is the tee?"),
+    "evaluation_answer": post("302 404 404 404 302 404 302", pk("evaluation"), pk("question"), words="Belt high."),
     # look
     "look": get("404 404 404 404 200 200 200"),
     # health

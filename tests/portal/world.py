@@ -19,8 +19,9 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 from django.test import Client, override_settings
 
-from portal.desk.models import MarkUp
+from portal.desk.models import MarkUp, Phrase
 from portal.drills.models import Drill
+from portal.evaluations.models import Question
 from portal.evaluations.publish import publish
 from portal.intake.states import State
 from portal.outbox.models import Letter
@@ -51,6 +52,8 @@ class World:
         self.drill = Drill.objects.create(
             slug="tee-ladder", title="Tee ladder", in_short="Hit up the ladder.", goal="A line drive."
         )
+        self.question = Question.objects.create(evaluation=self.evaluation, asked_by=guardian, words="How often?")
+        self.phrase = Phrase.objects.create(coach=coach, text="{He} keep{s} the head still.")
         self.letter = Letter.objects.create(to="lea@example.org", sender="us", subject="Your code", body="ABC-DEF")
         self.teen = make.make_player(self.camp, guardian, first_name="Kit", birth_year=2010)
         self.joining = invites.token_for(self.teen, "kit@example.org", guardian)

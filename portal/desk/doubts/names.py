@@ -27,7 +27,7 @@ ENDS = ".!?:\n“\"'("
 def doubts(draft: Draft) -> Iterator[Doubt]:
     others = _others(draft)
     for passage in draft.passages:
-        for name in _named(passage.text, others):
+        for name in named(passage.text, others):
             said = _("“%(name)s” in %(where)s is another player of this camp. Put the right name, or take it out.")
             yield Doubt(said % {"name": name, "where": passage.where}, passage.place)
     yield from _pronouns(draft)
@@ -44,7 +44,7 @@ def _others(draft: Draft) -> set[str]:
     return names - set(WORD.findall(own))
 
 
-def _named(text: str, names: set[str]) -> list[str]:
+def named(text: str, names: set[str]) -> list[str]:
     """The names that the text holds, each once."""
     found = []
     for match in WORD.finditer(text):

@@ -6,6 +6,7 @@ from portal.desk.views.desk import cards, desk, preview, skeleton
 from portal.desk.views.ending import film_again, publish
 from portal.desk.views.handing_over import hand_over_ticked
 from portal.desk.views.holding import claim, release, reread_seen, swing
+from portal.desk.views.phrases import delete_phrase, phrase, phrases, phrases_list
 from portal.desk.views.queue import queue
 from portal.desk.views.wanted import wanted
 
@@ -15,11 +16,15 @@ __all__ = [
     "claim",
     "compare",
     "counting",
+    "delete_phrase",
     "desk",
     "draft",
     "film_again",
     "hand_over_ticked",
     "markup",
+    "phrase",
+    "phrases",
+    "phrases_list",
     "preview",
     "publish",
     "queue",

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_safe
 from portal import access
 from portal.desk import claims, counting, drafts, page, reread, worklist
 from portal.desk.doubts import doubts_of
-from portal.desk.models import Review
+from portal.desk.models import PRONOUNS, Review
 from portal.desk.points import points
 from portal.desk.skeleton import stretch
 from portal.desk.stops import STOPS, stops
@@ -66,6 +66,7 @@ def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
         "is_mine": is_mine,
         "film_words": worklist.film_words(result_of(review.clip)),
         "counting": counting.choices(review),
+        "pronouns": PRONOUNS,
     }
     return render(request, "desk/cards.html", context)
 
@@ -118,5 +119,6 @@ def _about(request: HttpRequest, submission: Submission, review: Review) -> dict
         "swing_choices": page.swing_choices(clips, review),
         "stops": stops(review, swing_of(review)),
         "counting": counting.choices(review),
+        "pronouns": PRONOUNS,
         "history": submission.player.submissions.exclude(pk=submission.pk).order_by("-created_at")[:5],
     }

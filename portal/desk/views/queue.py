@@ -56,7 +56,7 @@ def queue(request: HttpRequest) -> HttpResponse:
 
 
 def _lists(said: dict[str, str], counts: dict[str, int]) -> list[dict[str, object]]:
-    """The lists as links that keep the filters. What nobody else holds needs no list."""
+    """The lists as links that keep the filters. What nobody else holds, and nobody asks, needs no list."""
     return [
         {
             "words": words,
@@ -65,7 +65,7 @@ def _lists(said: dict[str, str], counts: dict[str, int]) -> list[dict[str, objec
             "href": filters.address(said, list=name, sort="", state=""),
         }
         for name, (words, _which) in lists.LISTS.items()
-        if name != "others" or counts[name] or name == said["list"]
+        if name not in ("others", "asked") or counts[name] or name == said["list"]
     ]
 
 

@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 from portal.desk.models import Rate
 from portal.evaluations import present as presenting
 from portal.evaluations import telling
+from portal.evaluations.practice import Week
 from portal.look import words
 from portal.look.strip import geometry
 
@@ -29,8 +30,14 @@ def drawn(svg: str) -> SafeString:
 
 
 @register.filter
-def week_of(weeks: dict[str, Any] | None, slug: str) -> list[Any]:
-    return (weeks or {}).get(slug, [])
+def week_of(weeks: dict[str, Week] | None, slug: str) -> Week | None:
+    return (weeks or {}).get(slug)
+
+
+@register.filter
+def blanks(days: int | None) -> range:
+    """A line to write a day on for each day that a drill is wanted; three where an old edition does not say."""
+    return range(days or 3)
 
 
 @register.inclusion_tag("evaluations/strip_print.html")

@@ -163,6 +163,12 @@ export class Cards extends EventTarget {
     return this.box.querySelector(`[data-checkpoint="${id}"] [data-part=missed]`)?.textContent ?? "";
   }
 
+  /** The value of a checkpoint as it stands on its card, with its unit; "" where none was read. @param {string} id */
+  valueOf(id) {
+    const words = this.box.querySelector(`[data-checkpoint="${id}"] [data-part=value]`)?.textContent?.replace(/\s+/g, " ").trim() ?? "";
+    return /\d/.test(words) ? words : "";
+  }
+
   /** @param {HTMLElement} point */
   paint(point) {
     const id = idOf(point);

@@ -11,6 +11,7 @@ import { Cards } from "./cards.js";
 import { Counting } from "./counting.js";
 import { Doubts } from "./doubts.js";
 import { Film } from "./film.js";
+import { FirstDraft } from "./first_draft.js";
 import { help } from "./help.js";
 import { keyTable } from "./key_table.js";
 import { Keys } from "./keys.js";
@@ -18,6 +19,7 @@ import { Leaving } from "./leaving.js";
 import { isBehind, left } from "./left.js";
 import * as moves from "./moves.js";
 import { byId } from "./page.js";
+import { Phrases } from "./phrases.js";
 import { picture } from "./picture.js";
 import { Plan } from "./plan.js";
 import { byPointer } from "./press.js";
@@ -47,6 +49,8 @@ export class Desk {
     this.doubts = new Doubts(this);
     this.preview = new Preview(data.urls.preview, this.saving, this.doubts, this.messages);
     this.undoing = new Undoing(this);
+    this.phrases = new Phrases(this);
+    this.firstDraft = new FirstDraft(this);
     this.reviewing = new Reviewing(this);
     this.byHand = new ByHand(this);
     this.swingBar = new SwingBar(this);
@@ -61,6 +65,8 @@ export class Desk {
 
   enable() {
     this.walk.addEventListener("stop", () => this.arrive());
+    this.phrases.enable();
+    this.firstDraft.enable();
     this.reviewing.enable();
     this.undoing.enable();
     this.leaving.enable();

@@ -54,6 +54,11 @@ export class Plan extends EventTarget {
     byId("drills").replaceChildren(...(lines.length ? lines : [made("li", { class: "small", text: this.messages.no_drill })]));
   }
 
+  /** The drill of the library that fits the one thing best. */
+  bestDrill() {
+    return sorted([...this.drills.values()], "", this.aim())[0];
+  }
+
   /** @param {Drill} drill */
   line(drill) {
     const is = this.assignments.some((one) => one.drill === drill.slug);

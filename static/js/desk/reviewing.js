@@ -47,6 +47,7 @@ export class Reviewing {
   /** @param {{was: unknown, drill: string, body: Record<string, unknown>}} detail */
   planned({ was, drill, body }) {
     this.desk.saving.put(`assignment:${drill}`, "assignment", body, was);
+    this.desk.firstDraft.show();
     this.previewSoon();
   }
 
@@ -86,5 +87,6 @@ export class Reviewing {
     const { writeUp } = this.desk;
     byId("write-up-state").textContent = writeUp.state();
     writeUp.suggest(this.data.ratings);
+    this.desk.firstDraft.show();
   }
 }

@@ -60,19 +60,20 @@
  * @property {string} news  of the film that the coach has not seen
  * @property {boolean|null} plate_fits  whether the coach's corners look like a plate on the ground; null without any
  *
- * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string, thing_words: string, closing: string}} Draft
+ * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string, thing_words: string, closing: string, pronoun: string}} Draft
  * @typedef {{rate: string, words: string}} Rating
  * @typedef {Record<string, string|number>} SetUp
  * @typedef {{drill: string, set_up: SetUp, goal: string, words: string}} Assignment
  * @typedef {{slug: string, title: string, trains: string[], against: Record<string, string>, in_short: string, goal: string, set_up: SetUp}} Drill
  * @typedef {{label: string, choices: [string, string][]|null, range: Point|null, default: string|number}} SetUpField
- * @typedef {{name: string, instant: string, good_words: string, why: string, words: {low: string, high: string}, sides: {low: string, high: string}}} Entry  sides: what it is there, "too bent"; empty where only the eye rates it
+ * @typedef {{name: string, instant: string, good_words: string, why: string, words: {low: string, high: string}, sides: {low: string, high: string}, headlines: {low: string, high: string}}} Entry  sides: what it is there, "too bent"; empty where only the eye rates it
  *
  * @typedef {object} DeskData
  * @property {string} stop
  * @property {string[]} stops
  * @property {Record<string, string>} names
  * @property {boolean} editable
+ * @property {string} player  first name
  * @property {string} submission
  * @property {Record<string, string>} urls
  * @property {ClipAbout|null} clip

@@ -6,7 +6,7 @@ import { byId, filled } from "./page.js";
 /** @typedef {import("./desk.js").Desk} Desk @typedef {import("./history.js").Step} Step */
 
 const SAID_MS = 5000;
-const WRITTEN = /** @type {Record<string, string>} */ ({ greeting: "did_greeting", good: "did_good", closing: "did_closing" });
+const WRITTEN = /** @type {Record<string, string>} */ ({ greeting: "did_greeting", good: "did_good", closing: "did_closing", pronoun: "did_pronoun" });
 
 export class Undoing extends History {
   /** @param {Desk} desk */

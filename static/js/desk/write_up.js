@@ -117,9 +117,8 @@ export class WriteUp extends EventTarget {
    */
   choose(id, side) {
     const [before, now] = [this.book[this.draft.thing_checkpoint], this.book[id]];
-    const fresh = (/** @type {string} */ mine, /** @type {string|undefined} */ suggested) => !mine.trim() || mine === suggested;
     this.set({ thing_checkpoint: id });
-    if (fresh(this.draft.thing_title, before?.name)) this.set({ thing_title: now.name });
+    if (isTitleOfBook(this.draft.thing_title, before)) this.set({ thing_title: titleOf(now, side) });
     if (isOfBook(this.draft.thing_words, before)) this.set({ thing_words: wordsOf(now, side) });
     this.refill();
     this.showThing();
@@ -131,8 +130,10 @@ export class WriteUp extends EventTarget {
    */
   follow(side) {
     const thing = this.book[this.draft.thing_checkpoint];
-    if (!this.editable || !thing || !side || this.draft.thing_words !== wordsOf(thing, side === "low" ? "high" : "low")) return;
-    this.set({ thing_words: wordsOf(thing, side) });
+    if (!this.editable || !thing || !side) return;
+    const other = side === "low" ? "high" : "low";
+    if (this.draft.thing_words === wordsOf(thing, other)) this.set({ thing_words: wordsOf(thing, side) });
+    if (this.draft.thing_title === titleOf(thing, other)) this.set({ thing_title: titleOf(thing, side) });
     this.refill();
   }
 
@@ -145,6 +146,11 @@ export class WriteUp extends EventTarget {
     if (missed || !thing) return missed;
     const taken = SIDES.filter((side) => thing.words[side] && this.draft.thing_words.includes(thing.words[side]));
     return taken.length === 1 ? taken[0] : "";
+  }
+
+  /** Whether the one thing's words are the book's, or none yet. */
+  get isOfBook() {
+    return isOfBook(this.draft.thing_words, this.book[this.draft.thing_checkpoint]);
   }
 
   showThing() {
@@ -160,6 +166,7 @@ export class WriteUp extends EventTarget {
     const take = made("button", { type: "button", class: "suggestion" }, made("span", { "aria-hidden": "true", text: "+" }), " ", thing.words[side]);
     take.addEventListener("click", () => {
       this.set({ thing_words: wordsOf(thing, side) });
+      if (isTitleOfBook(this.draft.thing_title, thing)) this.set({ thing_title: titleOf(thing, side) });
       this.refill();
       this.showThing();
       byId("thing-words").focus();
@@ -190,3 +197,12 @@ function wordsOf(entry, side) {
 
 /** Whether these words, if any, are the book's own for the checkpoint chosen before. @param {string} words @param {Entry|undefined} before */
 const isOfBook = (words, before) => !words.trim() || (before !== undefined && ["low", "high", ""].some((side) => words === wordsOf(before, side)));
+
+/** The headline: what to change; where the side is not sure, only what it is about. @param {Entry} entry @param {string} side */
+function titleOf(entry, side) {
+  const { low, high } = entry.headlines;
+  return (side === "low" || low === high ? low : side === "high" ? high : "") || entry.name;
+}
+
+/** @param {string} title @param {Entry|undefined} before */
+const isTitleOfBook = (title, before) => !title.trim() || (before !== undefined && ["low", "high", ""].some((side) => title === titleOf(before, side)));

@@ -261,3 +261,32 @@ def test_the_owner_sees_why_and_has_it_made_again(
     assert list(tasks.given_up()) == []
     answer = client.post(reverse("evaluation_pdf_again", args=[always_fails.pk]), follow=True)
     assert "nothing was changed" in answer.content.decode()
+
+
+def with_much(snapshot, drills, words):
+    """The snapshot with so many drills and so many words of the coach."""
+    much = copy.deepcopy(snapshot)
+    (drill,) = much["plan"]
+    steps = ["Do it slowly, with the whole foot on the line, and look where it landed before you go on."] * 5
+    much["plan"] = [{**drill, "title": f"Drill {n}", "steps": steps} for n in range(1, drills + 1)]
+    much["thing"]["words"] = "Keep the foot closed, and the hips wait for the hands. " * words
+    return much
+
+
+@pytest.mark.parametrize(("drills", "words"), [(1, 2), (3, 8), (5, 8), (3, 40)])
+def test_write_up_and_plan_are_two_pages_however_much_there_is(published, drills, words):
+    much = with_much(published.snapshot, drills, words)
+    texts = [page.extract_text() for page in PdfReader(io.BytesIO(render(much, bytes_of(published)))).pages]
+    begins = ("More drills of this week", "More pictures", "What your coach looked at")
+    assert min(n for n, text in enumerate(texts) if any(heading in text for heading in begins)) <= 2
+    assert "This week" in " ".join(texts[:2])
+    for n in range(1, drills + 1):
+        assert f"Drill {n} " in " ".join(" ".join(texts).split())
+
+
+def test_nothing_that_a_coach_wrote_is_cut(published):
+    much = with_much(published.snapshot, 2, 55)
+    much["greeting"] = "I have looked at it often. " * 70 + "The last word of the greeting."
+    text = words(" ".join(p.extract_text() for p in PdfReader(io.BytesIO(render(much, bytes_of(published)))).pages))
+    assert "The last word of the greeting." in text
+    assert text.count("and the hips wait for the hands") == 55

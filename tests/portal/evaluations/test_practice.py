@@ -8,6 +8,7 @@ import pytest
 from django.utils import timezone
 
 from portal.evaluations.models import Evaluation, PracticeDay
+from portal.evaluations.practice import Day, Week
 
 
 def given_days_ago(evaluation, days):
@@ -31,7 +32,7 @@ def test_the_player_or_a_guardian_ticks_a_day(request, sign_in, url, published, 
     response = client.post(url, form(done="on"))
     assert response.url == f"/evaluations/{published.pk}/#chalk"
     assert published.practice_days.get().day == timezone.localdate()
-    week = client.get(f"/evaluations/{published.pk}/").context["weeks"]["chalk"]
+    week = client.get(f"/evaluations/{published.pk}/").context["weeks"]["chalk"].days
     assert [day.is_done for day in week] == [False] * 6 + [True]
 
 
@@ -47,7 +48,7 @@ def test_a_tick_twice_is_one_and_can_be_taken_back(sign_in, player_user, url):
 def test_no_day_before_the_drill_was_given_can_be_ticked(sign_in, player_user, url, published):
     given_days_ago(published, 1)
     client = sign_in(player_user)
-    week = client.get(f"/evaluations/{published.pk}/").context["weeks"]["chalk"]
+    week = client.get(f"/evaluations/{published.pk}/").context["weeks"]["chalk"].days
     assert [day.day for day in week] == [timezone.localdate() - timedelta(days=back) for back in (1, 0)]
     assert "from the day the drill was given" in client.post(url, form(back=2, done="on"), follow=True).content.decode()
     client.post(url, form(back=1, done="on"))
@@ -85,3 +86,29 @@ def test_strangers_sign_in_first(stranger, url):
 
 def test_a_tick_is_sent_never_fetched(sign_in, player_user, url):
     assert sign_in(player_user).get(url).status_code == 405
+
+
+@pytest.mark.parametrize(
+    ("done", "asked", "words"),
+    [
+        (0, 3, "0 of 3 days this week"),
+        (2, 3, "2 of 3 days this week"),
+        (3, 3, "3 of 3 days this week: done!"),
+        (5, 3, "5 days this week, more than the 3 of your plan"),
+        (1, 1, "1 of 1 day this week: done!"),
+        (1, None, "1 day this week"),
+        (2, None, "2 days this week"),
+    ],
+)
+def test_the_week_is_told_against_the_plan(done, asked, words):
+    days = [Day(timezone.localdate() - timedelta(days=back), back < done, back == 0) for back in range(7)]
+    assert Week(days, asked).words == words
+
+
+def test_a_script_gets_the_days_of_that_drill_alone(sign_in, player_user, url):
+    answer = sign_in(player_user).post(url, form(done="on"), headers={"X-Part": "ticks"})
+    html = " ".join(answer.content.decode().split())
+    assert answer.status_code == 200
+    assert "<html" not in html
+    assert "1 of 3 days this week" in html
+    assert html.count('aria-pressed="true"') == 1

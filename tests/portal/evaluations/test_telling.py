@@ -28,9 +28,13 @@ CLOSE, UNREAD, EYE = "too close to call", "not readable", "coach's eye"
         (
             CLOSE,
             "good",
-            "The film cannot tell for sure whether this is in range. Your coach looked at it and says it is good.",
+            "So close to the edge of the green block that the film alone cannot tell. Your coach looked at it and says it is good.",
         ),
-        (CLOSE, "watch", "The film cannot tell for sure whether this is in range. Your coach keeps an eye on it."),
+        (
+            CLOSE,
+            "watch",
+            "So close to the edge of the green block that the film alone cannot tell. Your coach keeps an eye on it.",
+        ),
         (
             UNREAD,
             "good",
@@ -38,7 +42,7 @@ CLOSE, UNREAD, EYE = "too close to call", "not readable", "coach's eye"
         ),
         (EYE, "work_on", "Seen by your coach’s eye; nothing is measured here."),
         (EYE, "watch", "Seen by your coach’s eye; nothing is measured here. Your coach keeps an eye on it."),
-        (CLOSE, "", "The film cannot tell for sure whether this is in range."),
+        (CLOSE, "", "So close to the edge of the green block that the film alone cannot tell."),
     ],
 )
 def test_each_call_beside_each_rating_is_a_sentence(call, rating, words):
@@ -73,7 +77,7 @@ def test_what_the_coach_rated_comes_first_and_the_rest_is_folded(letter):
     told, folded = html.split("<details>", 1)
     assert checkpoint("load_head_travel").good_words.replace("'", "&#x27;") in told
     assert checkpoint("down_foot_opening").high_words in told
-    assert "The film cannot tell for sure whether this is in range." in told
+    assert "So close to the edge of the green block that the film alone cannot tell." in told
     assert re.search(r"All numbers: \d+ more were measured", folded)
     rest = [entry for entry in CHECKPOINTS if entry.id in {point["checkpoint"] for point in letter["numbers"]}]
     assert len(rest) > 8

@@ -105,7 +105,8 @@ def family(camp: Any, coach: Any, first: str, last: str, mother: str, child: str
     from django.test import Client
     from django.utils import timezone
 
-    from portal.desk.models import Review
+    from portal.desk.models import Phrase, Review
+    from portal.evaluations import asking
     from portal.evaluations.models import Evaluation, PracticeDay
     from portal.evaluations.snapshot import build as snapshot
     from portal.intake import consent, mails
@@ -136,6 +137,10 @@ def family(camp: Any, coach: Any, first: str, last: str, mother: str, child: str
     edition.save()
     default_storage.save(f"{edition.folder}/picture-1.jpg", ContentFile(b"picture of " + first.encode()))
     PracticeDay.objects.create(evaluation=edition, drill="tee-ladder", day=date.today())
+    asking.ask(edition, guardian, f"Is the {first[::-1]} wrist in the way?")
+    asking.answer(edition.questions.get(), coach, f"No, {first}, it is not.")
+    asking.ask(edition, own, f"May {first} use the old bat?")
+    Phrase.objects.create(coach=coach, text=f"As {first} {last} does it.")
     mails.received(sent)
     mails.published(edition)
     mails.player_invite(

@@ -1,0 +1,100 @@
+// @ts-check
+/**
+ * The first draft: what is still empty is filled from ratings, sides and the coach's own phrases, as one step that can be undone.
+ * It rates nothing, and says nothing of a side that the film does not tell surely.
+ * @typedef {import("./places.js").Phrase} Phrase
+ */
+import { FIT, fit } from "./fitting.js";
+import { byId, filled } from "./page.js";
+import { filledIn } from "./places.js";
+
+const MOST_GOOD = 3;
+
+export class FirstDraft {
+  /** @param {import("./desk.js").Desk} desk */
+  constructor(desk) {
+    this.desk = desk;
+  }
+
+  enable() {
+    byId("first-draft").addEventListener("click", () => void this.make());
+    this.show();
+  }
+
+  /** Offered while there is something to fill. */
+  show() {
+    const { draft } = this.desk.writeUp;
+    const isWhole = Boolean(draft.greeting.trim() && draft.good.length && draft.thing_title.trim() && draft.closing.trim() && this.desk.plan.assignments.length);
+    byId("first-draft-offer").hidden = !this.desk.data.editable || isWhole;
+  }
+
+  async make() {
+    const { desk } = this;
+    await desk.phrases.load(); // without a line: from the book alone
+    desk.undoing.as(desk.messages.did_first_draft, { stop: desk.walk.stop }, () => {
+      this.thing();
+      this.good();
+      this.greeting();
+      this.closing();
+      this.drill();
+    });
+    desk.plan.show();
+    desk.reviewing.show();
+    byId("thing-title").focus({ preventScroll: true });
+    byId("write-up").parentElement?.scrollTo(0, 0);
+  }
+
+  /** The first thing that is rated "work on", one on a sure side before others. */
+  thing() {
+    const { writeUp, cards, data } = this.desk;
+    if (!writeUp.draft.thing_title.trim() && !writeUp.draft.thing_checkpoint) {
+      const worst = Object.keys(data.book).filter((id) => data.ratings[id]?.rate === "work_on");
+      const id = worst.find((one) => cards.missed(one)) ?? worst[0];
+      if (!id) return;
+      writeUp.choose(id, cards.missed(id));
+      cards.setThing(id);
+    }
+    const id = writeUp.draft.thing_checkpoint;
+    const side = id && cards.missed(id);
+    const own = side && this.phrase((one) => one.checkpoint === id && one.side === side && ["thing", "point"].includes(one.part));
+    if (own && writeUp.isOfBook) writeUp.put({ thing_words: `${own} ${data.book[id].why}` });
+  }
+
+  /** What is rated good: the coach's words on it, a phrase of theirs, or the book's. */
+  good() {
+    const { writeUp, data } = this.desk;
+    if (writeUp.draft.good.length) return;
+    const well = Object.keys(data.book).filter((id) => data.ratings[id]?.rate === "good" && id !== writeUp.draft.thing_checkpoint);
+    const said = well.map((id) => data.ratings[id].words.trim() || this.phrase((one) => one.checkpoint === id && one.side === "good") || data.book[id].good_words);
+    if (said.length) writeUp.put({ good: [...new Set(said)].slice(0, MOST_GOOD) });
+  }
+
+  greeting() {
+    const { writeUp, data, messages } = this.desk;
+    if (writeUp.draft.greeting.trim()) return;
+    const hello = filled(messages.hello, { name: data.player });
+    const own = this.phrase((one) => one.part === "greeting");
+    writeUp.put({ greeting: !own ? hello : own.includes(data.player) ? own : `${hello} ${own}` });
+  }
+
+  closing() {
+    const { writeUp } = this.desk;
+    const own = writeUp.draft.closing.trim() ? "" : this.phrase((one) => one.part === "closing");
+    if (own) writeUp.put({ closing: own });
+  }
+
+  /** The first drill that helps on the side on which the one thing lies. */
+  drill() {
+    const { plan, aim } = this.desk;
+    if (plan.assignments.length || !aim.checkpoint) return;
+    const first = plan.bestDrill();
+    if (first && aim.side && fit(first, aim.checkpoint, aim.side) < FIT.notSure) plan.assign(first.slug);
+  }
+
+  /** The first phrase of this kind that can be filled: kept ones first, then what was written most often. @param {(one: Phrase) => boolean} is */
+  phrase(is) {
+    const { phrases } = this.desk;
+    const filling = phrases.filling(null);
+    return phrases.all.filter(is).map((one) => filledIn(one.text, filling)).find(Boolean) ?? "";
+  }
+}
