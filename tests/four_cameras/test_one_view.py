@@ -1,8 +1,8 @@
 """What one view alone says of a real person, held against four calibrated cameras together.
 
 Limits are set a little above what was found when they were written; the aim is 10 degrees, and nearer than the world landmarks in
-every camera. The fourth, tilted sideways by 26 degrees, far beyond what a phone is held at, misses both; the strongly bent elbow (up
-to 109 degrees) is read 30 to 40 degrees too straight everywhere. The reference itself is unsure by some degrees: it is made of the
+every camera. The second is true of all four, also of the fourth, tilted sideways by 26 degrees; the first of none: the strongly bent
+elbow (up to 109 degrees) is read 20 to 30 degrees too straight everywhere, by the world landmarks too. The reference itself is unsure by some degrees: it is made of the
 same network's keypoints.
 """
 
@@ -17,9 +17,8 @@ from .angles import BENDS, LINES, Compared, all_compared
 
 KNEES = ("left knee", "right knee")
 # Mean absolute errors over all frames, in degrees, by camera: all seven angles.
-MOST = {"cam01": 12.0, "cam02": 16.5, "cam03": 13.5, "cam04": 18.5}
+MOST = {"cam01": 12.0, "cam02": 15.5, "cam03": 13.0, "cam04": 16.0}
 MOST_OF_KNEES = 16.5
-NEARER = ("cam01", "cam02", "cam03")
 
 
 @lru_cache(maxsize=1)
@@ -39,8 +38,8 @@ def test_each_view_alone_tells_the_body_about_as_four_do(camera: str) -> None:
     assert mean_error(compared()[camera].lift, KNEES) <= MOST_OF_KNEES
 
 
-@pytest.mark.parametrize("camera", NEARER)
-def test_the_lift_is_nearer_than_the_world_landmarks_but_in_the_tilted_camera(camera: str) -> None:
+@pytest.mark.parametrize("camera", MOST)
+def test_the_lift_is_nearer_than_the_world_landmarks(camera: str) -> None:
     each = compared()[camera]
     assert mean_error(each.lift) < mean_error(each.world)
 
