@@ -2,8 +2,8 @@
 
 Limits are set a little above what was found when they were written; the aim is 10 degrees, and nearer than the world landmarks in
 every camera. The second is true of all four, also of the fourth, tilted sideways by 26 degrees; the first of none: the strongly bent
-elbow (up to 109 degrees) is read 20 to 30 degrees too straight everywhere, by the world landmarks too. The reference itself is unsure by some degrees: it is made of the
-same network's keypoints.
+elbow (up to 109 degrees) is read 20 to 30 degrees too straight everywhere, by the world landmarks too. The reference itself is
+unsure by some degrees: it is made of the same network's keypoints.
 """
 
 from __future__ import annotations
