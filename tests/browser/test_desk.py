@@ -99,6 +99,7 @@ def test_what_is_drawn_is_kept_undone_and_done_again(open_desk):
     page.keyboard.press("Shift+Z")
     saved(page)
     assert len(MarkUp.objects.get().shapes) == 2
+    page.keyboard.press("Escape")  # out of the angle, whose kinds stand in the line under the film
     page.locator("#caption").fill("Here it is.")
     saved_caption = wait_until(lambda: MarkUp.objects.get().caption == "Here it is.", 10)
     assert saved_caption

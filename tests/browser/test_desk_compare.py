@@ -40,7 +40,7 @@ def frames(page):
 
 
 def opened(page):
-    page.keyboard.press("q")
+    page.keyboard.press("Shift+Q")
     until(page, "document.querySelectorAll('#compare-rows tr').length > 10")
     until(page, "document.querySelector('#frame-other').textContent")
 
@@ -75,5 +75,5 @@ def test_two_swings_stand_in_step_at_an_instant(open_desk, film, earlier, axe, s
 
 def test_without_another_swing_it_says_so(open_desk):
     page = open_desk("foot_down")
-    page.keyboard.press("q")
+    page.keyboard.press("Shift+Q")
     until(page, "document.getElementById('compare-words').textContent.includes('nothing to put beside')")

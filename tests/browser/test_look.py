@@ -157,11 +157,11 @@ def test_a_player_ticks_today_and_takes_it_back(page_phone, sign_in, guardian, e
     today = page_phone.locator(".days button").last
     assert today.get_attribute("aria-pressed") == "false"
     today.click()
-    page_phone.get_by_text("Noted. Well done!").wait_for()
+    page_phone.locator(".days li:last-child button[aria-pressed=true]").wait_for()
     assert page_phone.locator(".days button").last.get_attribute("aria-pressed") == "true"
     assert PracticeDay.objects.get().drill == "land-on-the-chalk"
     page_phone.locator(".days button").last.click()
-    page_phone.wait_for_function("document.querySelector('.days li:last-child button').ariaPressed === 'false'")
+    page_phone.locator(".days li:last-child button[aria-pressed=false]").wait_for()
     assert not PracticeDay.objects.exists()
 
 

@@ -151,7 +151,7 @@ def the_player_reads(page: Any, axe: Any, shot: Any) -> None:
     page.goto(address[0])
     for words in ("You sent a fine clip, Ivo.", "A quieter head", "Both knees bend when your foot lands."):
         page.get_by_text(words).first.wait_for()
-    pictures = page.locator("article img")
+    pictures = page.locator("article img:visible")
     assert pictures.count() >= 1
     assert all(one.evaluate("image => image.decode().then(() => image.naturalWidth)") > 300 for one in pictures.all())
     axe(page)

@@ -15,7 +15,20 @@ from portal.people import invites
 from tests.portal.conftest import make_player
 
 # Parameters that open nothing by themselves: ids that access is asked for, and words of our own.
-HARMLESS = {"id", "pk", "camp_pk", "slug", "stop", "level", "name", "app_label", "content_type_id", "object_id", "url"}
+HARMLESS = {
+    "id",
+    "pk",
+    "camp_pk",
+    "slug",
+    "stop",
+    "level",
+    "name",
+    "app_label",
+    "content_type_id",
+    "object_id",
+    "question",
+    "url",
+}
 
 
 @pytest.fixture

@@ -130,4 +130,4 @@ def test_the_plots_that_the_page_shows_lie_beside_it() -> None:
     assert len(shown) == 5
     assert all((PAGE.parent / name).is_file() for name in shown)
     assert "## A real person before four cameras" in text
-    assert sum((PAGE.parent / name).stat().st_size for name in shown) < 300_000
+    assert sum((PAGE.parent / name).stat().st_size for name in shown) < 400_000

@@ -114,7 +114,7 @@ def test_a_body_cut_off_by_the_edge_is_not_whole() -> None:
 
 
 def test_standing_height_comes_from_the_trunk() -> None:
-    assert height_of(walk(58, 100)) == pytest.approx(200)
+    assert height_of(walk(57.6, 100)) == pytest.approx(200)
 
 
 def test_overlap_of_boxes() -> None:

@@ -143,8 +143,8 @@ def test_what_cannot_be_is_said_in_words_and_nothing_is_saved(band, words, post)
 def test_a_band_narrower_than_a_phone_can_tell_is_taken_with_a_warning(post):
     page = post(**{KNEE: (30, 36)})
     assert own() == {KNEE: (30.0, 36.0)}
-    assert "This band is 6° wide, and a phone clip tells it to ±15°" in page.text
-    assert "From 30° on it can." in page.text
+    assert "This band is 6° wide, and a phone clip tells it to ±16°" in page.text
+    assert "From 32° on it can." in page.text
     assert "This band is" not in post(**{KNEE: (20, 52)}).text
 
 
