@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
+from typing import Any
 
 import pytest
 from django.core.files.base import ContentFile
@@ -13,7 +15,9 @@ from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
 from tests.browser.desk_film import until
 from tests.portal import conftest as people
+from tests.servers import wait_until
 
+PICTURES = re.compile(r"/(review\.mp4|stills-.*\.pack)$")
 pytest_plugins = ["tests.browser.desk_pages"]
 
 
@@ -77,3 +81,22 @@ def test_without_another_swing_it_says_so(open_desk):
     page = open_desk("foot_down")
     page.keyboard.press("Shift+Q")
     until(page, "document.getElementById('compare-words').textContent.includes('nothing to put beside')")
+
+
+def test_a_picture_that_comes_after_closing_is_drawn_nowhere(open_desk, film, earlier):
+    """One film laid over the other, and the line slow: both frames come when the desk is alone again."""
+    page = open_desk("foot_down", viewport={"width": 768, "height": 1024})
+    down = film[1]["swings"][0]["instants"]["foot_down"]["frame"]
+    opened(page)
+    page.keyboard.press("o")
+    held: list[Any] = []
+    page.route(PICTURES, lambda route: held.append(route))
+    for _ in range(3):
+        page.keyboard.press("Shift+ArrowRight")  # to where no frame has come yet
+    assert wait_until(lambda: bool(page.evaluate("1") and held), 10)  # asked, so that routes are served
+    page.keyboard.press("Escape")
+    page.unroute(PICTURES)  # which lets go on what was held
+    page.keyboard.press("ArrowRight")
+    until(page, f"desk.film.frame === {down + 1}")
+    opened(page)
+    assert frames(page) == [down, down]

@@ -35,6 +35,13 @@ class Film {
   get body() {
     return this.bodies.at(this.stage.frame);
   }
+
+  leave() {
+    this.reel.drop();
+    this.stage.disable();
+    this.stage.canvas.width = 0; // empty until there is another film
+    this.frames.close();
+  }
 }
 
 export class Compare {
@@ -48,6 +55,8 @@ export class Compare {
     this.isMirrored = this.isOverlaid = false;
     /** @type {Film[]} this one and the other */
     this.films = [];
+    /** What was asked for last: an answer that comes late is for nobody. */
+    this.asked = 0;
     const act = /** @type {Record<string, () => void>} */ ({ back: () => this.step(-1), forward: () => this.step(1), overlay: () => this.turn("overlay"), mirror: () => this.turn("mirror"), close: () => this.dialog.close() });
     for (const [name, does] of Object.entries(act)) byId(`compare-${name}`).addEventListener("click", does);
     this.chooser.addEventListener("change", () => void this.load(this.chooser.value));
@@ -62,7 +71,9 @@ export class Compare {
   async open(instant) {
     this.dialog.showModal();
     this.instant = instant;
+    const asked = ++this.asked;
     const told = await this.ask("");
+    if (asked !== this.asked) return;
     const choices = told?.choices ?? [];
     this.chooser.replaceChildren(...choices.map((/** @type {{value: string, words: string}} */ one) => made("option", { value: one.value, text: one.words })));
     if (!told) return;
@@ -72,30 +83,38 @@ export class Compare {
 
   /** @param {string} which  clip and swing */
   async load(which) {
+    const asked = ++this.asked;
     this.say("compare_waits");
     const told = await this.ask(which);
-    if (!told) return;
+    if (!told || asked !== this.asked) return;
     try {
       const frames = await Promise.all([told.this, told.other].map((/** @type {Side} */ side) => Frames.open(side.clip.files)));
-      if (!this.dialog.open) return;
-      this.leave();
+      if (asked !== this.asked) return;
+      this.putAway();
       this.films = [told.this, told.other].map((side, i) => new Film(["side-this", "side-other"][i], side, frames[i], this.about.marks));
     } catch (error) {
       console.warn("Nothing beside it.", error);
-      return this.say("film_fails");
+      return asked === this.asked ? this.say("film_fails") : undefined;
     }
-    const [, other] = this.films;
-    this.films[0].stage.layers.unshift((ink, view) => this.isOverlaid && laidOver(ink, view, this.films, this.isMirrored));
-    other.stage.layers.push(() => this.isOverlaid && this.films[0].stage.ask());
-    for (const film of this.films) film.stage.enable();
+    const films = this.films; // these two belong together, whatever comes to the dialog after them
+    films[0].stage.layers.unshift((ink, view) => this.isOverlaid && laidOver(ink, view, films, this.isMirrored));
+    films[1].stage.layers.push(() => this.isOverlaid && films[0].stage.ask());
+    for (const film of films) film.stage.enable();
     byId("compare-rows").replaceChildren(...parsed(`<table>${told.html}</table>`).querySelectorAll("tr"));
     this.isMirrored = told.this.hand !== told.other.hand; // a switch hitter's other side looks the same way
     this.go(this.instant);
   }
 
   leave() {
-    for (const film of this.films) film.stage.disable();
+    if (this.dialog.open) return; // opened again before its closing was told
+    this.asked++;
+    this.putAway();
+  }
+
+  putAway() {
+    for (const film of this.films) film.leave();
     this.films = [];
+    for (const id of ["frame-this", "frame-other", "compare-rows"]) byId(id).replaceChildren(); // true of these two films alone
   }
 
   /** @param {string} which @returns {Promise<any>} null when there is no answer */

@@ -112,6 +112,15 @@ export class Frames {
     }
   }
 
+  /** Nobody looks at this film any more: nothing more is fetched, and pictures and decoder are given back. */
+  close() {
+    this.ahead?.abort();
+    this.stills.ahead?.abort();
+    this.codec?.close();
+    this.codec = null;
+    this.bitmaps.clear();
+  }
+
   restart() {
     this.ahead?.abort();
     this.ahead = new AbortController();

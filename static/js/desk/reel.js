@@ -44,6 +44,11 @@ export class Reel extends EventTarget {
     return true;
   }
 
+  /** Nothing that is still on its way is shown. */
+  drop() {
+    this.wish++;
+  }
+
   /** From where the last wish stands, so that quick keys add up. @param {number} by */
   step(by) {
     return this.show(this.wanted + by);

@@ -24,6 +24,7 @@ export class Stage extends EventTarget {
     this.picture = null;
     this.frame = -1;
     this.asked = 0;
+    this.isOn = false;
     this.size = { width: 1, height: 1 };
     /** @type {View} */
     this.view = { scale: 1, x: 0, y: 0 };
@@ -33,12 +34,17 @@ export class Stage extends EventTarget {
   }
 
   enable() {
+    this.isOn = true;
     this.watcher.observe(this.box); // observing twice is observing once
     this.resize();
   }
 
+  /** The canvas may be another film's from now on: what comes late is not drawn. */
   disable() {
+    this.isOn = false;
     this.watcher.disconnect();
+    cancelAnimationFrame(this.asked);
+    this.asked = 0;
   }
 
   resize() {
@@ -66,13 +72,13 @@ export class Stage extends EventTarget {
 
   /** Draw soon, once. */
   ask() {
-    if (!this.asked) this.asked = requestAnimationFrame(() => this.draw());
+    if (this.isOn && !this.asked) this.asked = requestAnimationFrame(() => this.draw());
   }
 
   draw() {
     cancelAnimationFrame(this.asked);
     this.asked = 0;
-    const ink = this.canvas.getContext("2d");
+    const ink = this.isOn && this.canvas.getContext("2d");
     if (!ink) return;
     ink.setTransform(devicePixelRatio, 0, 0, devicePixelRatio, 0, 0);
     ink.clearRect(0, 0, this.size.width, this.size.height);
