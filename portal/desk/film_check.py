@@ -4,12 +4,15 @@ wants to know what to expect.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
+from django.db.models import Func, IntegerField, QuerySet
+from django.db.models.fields.json import KeyTransform
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from portal.intake.models import Clip
+from portal.measuring.models import Stage
 
 # by the check's id (analysis/read/checks.py)
 MISSED: dict[str, Any] = {
@@ -38,21 +41,57 @@ REFUSED: dict[str, Any] = {
 }
 
 
-def result_of(clip: Clip | None) -> dict[str, Any] | None:
-    """The reading of a clip, when it is measured."""
+class Facts(NamedTuple):
+    """What a line says of a measured film."""
+
+    film: dict[str, Any]
+    swings: int
+
+
+def facts(result: dict[str, Any] | None) -> Facts | None:
+    """Out of a whole result; None where there is none."""
+    return Facts(result["film"], len(result["swings"])) if result else None
+
+
+def with_facts(clips: QuerySet[Clip]) -> QuerySet[Clip]:
+    """Clips with their facts, which the database takes out of the results: whole ones are tens of kilobytes a line."""
+    return (
+        clips.select_related("measurement")
+        .only("submission", "measurement__stage", "measurement__failure_code", "measurement__failure_words")
+        .annotate(film_told=KeyTransform("film", "measurement__result"), swings_told=SwingCount("measurement__result"))
+    )
+
+
+class SwingCount(Func):
+    """How many swings a result holds."""
+
+    output_field = IntegerField()
+    template = "JSONB_ARRAY_LENGTH(%(expressions)s -> 'swings')"
+
+    def as_sqlite(self, compiler: Any, connection: Any, **more: Any) -> Any:
+        return self.as_sql(compiler, connection, template="JSON_ARRAY_LENGTH(%(expressions)s, '$.swings')", **more)
+
+
+def facts_of(clip: Clip | None) -> Facts | None:
+    """The facts of a clip, when it is measured; a list's come with it (`with_facts`)."""
     measurement = getattr(clip, "measurement", None)
-    return measurement.result if measurement is not None and measurement.is_measured else None
+    if clip is None or measurement is None or measurement.stage != Stage.DONE:
+        return None
+    if "film_told" not in clip.__dict__:
+        return facts(measurement.result)
+    film = clip.__dict__["film_told"]
+    return Facts(film, clip.__dict__["swings_told"] or 0) if film else None
 
 
 def newest_measured(clips: list[Clip]) -> Clip | None:
     """The clip that a review looks at first; `clips` from the oldest on."""
-    return next((clip for clip in reversed(clips) if result_of(clip)), None)
+    return next((clip for clip in reversed(clips) if facts_of(clip)), None)
 
 
 def short_words(clips: list[Clip]) -> str:
     """What keeps the film from being good, or why it could not be measured: a few words."""
-    if result := result_of(newest_measured(clips)):
-        return ", ".join(_missed(check) for check in _failed(result))
+    if found := facts_of(newest_measured(clips)):
+        return ", ".join(_missed(check) for check in _failed(found))
     failure = getattr(clips[-1], "measurement", None) if clips else None
     if failure is None or not (failure.failure_words or failure.failure_code):
         return ""
@@ -61,14 +100,14 @@ def short_words(clips: list[Clip]) -> str:
 
 def family_words(clips: list[Clip]) -> list[str]:
     """The same for the family, in whole sentences that say what to do."""
-    if result := result_of(newest_measured(clips)):
-        return [check["words"] for check in _failed(result)]
+    if found := facts_of(newest_measured(clips)):
+        return [check["words"] for check in _failed(found)]
     failure = getattr(clips[-1], "measurement", None) if clips else None
     return [failure.failure_words] if failure and failure.failure_words else []
 
 
-def _failed(result: dict[str, Any]) -> list[dict[str, Any]]:
-    return [check for check in result["film"]["checks"] if not check["ok"]]
+def _failed(found: Facts) -> list[dict[str, Any]]:
+    return [check for check in found.film["checks"] if not check["ok"]]
 
 
 def _missed(check: dict[str, Any]) -> str:

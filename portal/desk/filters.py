@@ -17,7 +17,7 @@ from portal.desk import lists
 from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.people.folding import fold
-from portal.people.models import User
+from portal.people.models import Player, User
 
 DUE = (("late", _("late")), ("today", _("today")), ("week", _("within a week")), ("none", _("no day yet")))
 SINCE = (("3", _("3 days and more")), ("7", _("a week and more")), ("14", _("two weeks and more")))
@@ -63,6 +63,11 @@ class FilterForm(forms.Form):
             assert isinstance(field, forms.ChoiceField)
             field.choices = [("", nothing), *choices]
 
+    def showing(self, said: dict[str, str]) -> FilterForm:
+        """This form with what was understood, and without a word on what was not."""
+        self.is_bound, self.initial = False, said
+        return self
+
     def said(self) -> dict[str, str]:
         """What the address says, without what nobody could have chosen."""
         self.full_clean()
@@ -95,8 +100,10 @@ def narrow(seen: QuerySet[Submission], said: dict[str, str], today: date | None 
         before = timezone.now() - timedelta(days=int(since))
         field = lists.since_field(said.get("list", lists.FIRST))
         seen = seen.filter(**{f"{field}__lte": before})
-    for word in said.get("q", "").split()[:MOST_WORDS]:
-        seen = seen.filter(player__folded_name__contains=fold(word))
+    if words := said.get("q", "").split()[:MOST_WORDS]:
+        # By themselves: a database that looks up the player of each submission takes three times as long.
+        named = Q(*(Q(folded_name__contains=fold(word)) for word in words))
+        seen = seen.filter(player__in=Player.objects.filter(named))
     return seen
 
 

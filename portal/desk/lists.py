@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from functools import reduce
+from operator import or_
 from typing import Any
 
 from django.db.models import Count, F, Q, QuerySet
@@ -13,45 +14,29 @@ from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.people.models import User
 
+# Who holds what stands in a list: anybody or nobody, this coach, another one, nobody.
+ANY, ME, ANOTHER, NOBODY = "any", "me", "another", "nobody"
+Part = tuple[State, str]
 
-def _mine(user: User) -> Q:
-    return Q(state=State.IN_REVIEW, reviewer=user)
+_MINE: tuple[Part, ...] = ((State.IN_REVIEW, ME),)
+# Nobody's; a review whose coach has left the site is nobody's, too.
+_FREE: tuple[Part, ...] = ((State.READY, ANY), (State.UNREADABLE, ANY), (State.IN_REVIEW, NOBODY))
 
-
-def _free(user: User) -> Q:
-    """Nobody's; a review whose coach has left the site is nobody's, too."""
-    return Q(state__in=(State.READY, State.UNREADABLE)) | Q(state=State.IN_REVIEW, reviewer=None)
-
-
-def _waiting(user: User) -> Q:
-    """What waits for this coach. What another coach holds waits for that one."""
-    return _free(user) | _mine(user)
-
-
-def _others(user: User) -> Q:
-    return Q(state=State.IN_REVIEW, reviewer__isnull=False) & ~Q(reviewer=user)
-
-
-def _asked(user: User) -> Q:
-    """A family has asked something about the evaluation, and nobody has answered."""
-    return Q(pk__in=Question.objects.filter(answered_at=None).values("evaluation__submission"))
-
-
-def _in(*states: State) -> Callable[[User], Q]:
-    return lambda _user: Q(state__in=states)
-
-
-# In the order of the work: name in the address, words, what stands in it for this coach.
-LISTS: dict[str, tuple[Any, Callable[[User], Q]]] = {
-    "waiting": (gettext_lazy("waiting for you"), _waiting),
-    "mine": (gettext_lazy("mine"), _mine),
-    "free": (gettext_lazy("free"), _free),
-    "asked": (gettext_lazy("questions"), _asked),
-    "others": (gettext_lazy("with other coaches"), _others),
-    "measuring": (gettext_lazy("being measured"), _in(State.RECEIVED, State.MEASURING, State.UPLOADING)),
-    "film_again": (gettext_lazy("film again"), _in(State.FILM_AGAIN)),
-    "published": (gettext_lazy("published"), _in(State.PUBLISHED)),
+# In the order of the work: name in the address, words, what stands in it. What another coach holds waits for that one.
+LISTS: dict[str, tuple[Any, tuple[Part, ...]]] = {
+    "waiting": (gettext_lazy("waiting for you"), (*_FREE, *_MINE)),
+    "mine": (gettext_lazy("mine"), _MINE),
+    "free": (gettext_lazy("free"), _FREE),
+    "asked": (gettext_lazy("questions"), ()),  # by its own rule, in whatever state: `_asked`
+    "others": (gettext_lazy("with other coaches"), ((State.IN_REVIEW, ANOTHER),)),
+    "measuring": (
+        gettext_lazy("being measured"),
+        ((State.RECEIVED, ANY), (State.MEASURING, ANY), (State.UPLOADING, ANY)),
+    ),
+    "film_again": (gettext_lazy("film again"), ((State.FILM_AGAIN, ANY),)),
+    "published": (gettext_lazy("published"), ((State.PUBLISHED, ANY),)),
 }
+ASKED = "asked"
 FIRST = "waiting"
 TO_REVIEW = ("waiting", "mine", "free", "others")
 SINCE_STATE = ("film_again", "published")  # their second date says when they came here, not when the clip came
@@ -66,14 +51,44 @@ SORTS = {
 
 def stands_in(seen: QuerySet[Submission], name: str, user: User) -> QuerySet[Submission]:
     """The submissions of one list."""
-    return seen.filter(LISTS[name][1](user))
+    return seen.filter(_asked() if name == ASKED else _rule(LISTS[name][1], user))
 
 
 def counts(seen: QuerySet[Submission], user: User) -> dict[str, int]:
-    """How many submissions each list holds, in one look."""
-    return seen.order_by().aggregate(
-        **{name: Count("pk", filter=which(user)) for name, (_words, which) in LISTS.items()}
-    )
+    """How many submissions each list holds. The database counts by state and coach once, however many lists there are."""
+    parts = list(seen.order_by().values_list("state", "reviewer").annotate(many=Count("*")))
+    held = {
+        name: sum(
+            many for state, reviewer, many in parts if (state, ANY) in rule or (state, _who(reviewer, user)) in rule
+        )
+        for name, (_words, rule) in LISTS.items()
+    }
+    return {**held, ASKED: _how_many_ask(seen)}
+
+
+def _how_many_ask(seen: QuerySet[Submission]) -> int:
+    """Few questions wait at a time, and mostly none: looked up first, they spare a second walk through all submissions."""
+    asked = set(Question.objects.filter(answered_at=None).values_list("evaluation__submission", flat=True))
+    return seen.filter(pk__in=asked).count() if asked else 0
+
+
+def _who(reviewer: int | None, user: User) -> str:
+    return NOBODY if reviewer is None else ME if reviewer == user.pk else ANOTHER
+
+
+def _rule(parts: tuple[Part, ...], user: User) -> Q:
+    holders = {
+        ME: Q(reviewer=user),
+        NOBODY: Q(reviewer=None),
+        ANOTHER: Q(reviewer__isnull=False) & ~Q(reviewer=user),
+    }
+    whole = Q(state__in=[state for state, holder in parts if holder == ANY])
+    return reduce(or_, (Q(state=state) & holders[holder] for state, holder in parts if holder != ANY), whole)
+
+
+def _asked() -> Q:
+    """A family has asked something about the evaluation, and nobody has answered."""
+    return Q(pk__in=Question.objects.filter(answered_at=None).values("evaluation__submission"))
 
 
 def usual_sort(name: str) -> str:

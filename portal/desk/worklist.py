@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from uuid import UUID
 
 from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery, UUIDField
 from django.urls import reverse
 from django.utils import formats, timezone
+from django.utils.text import Truncator
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import gettext_lazy, ngettext
 
 from portal.desk import film_check, lists
 from portal.desk.models import HandOver
@@ -18,8 +19,12 @@ from portal.evaluations.models import Question
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.door import VIEW_NAMES
-from portal.people.models import User
+from portal.people.models import Hits, Sport, User
 
+MOST_SHOWN = 120
+NEAR = {-1: gettext_lazy("yesterday"), 0: gettext_lazy("today"), 1: gettext_lazy("tomorrow")}
+# not get_…_display, which makes a dict of all choices for each line
+HITS, SPORTS, STATES = dict(Hits.choices), dict(Sport.choices), dict(State.choices)
 TO_HAND_OVER = (State.READY, State.IN_REVIEW)
 REVIEWABLE = (State.READY, State.IN_REVIEW, State.UNREADABLE, State.FILM_AGAIN, State.PUBLISHED)
 
@@ -29,6 +34,9 @@ class Line:
     """One line of the list; every word on it is ready to be read."""
 
     submission: Submission
+    player: str
+    about: str
+    note: str
     due: str
     late: str
     since: str
@@ -39,22 +47,28 @@ class Line:
     is_reviewable: bool
     held_by: User | None
     is_mine: bool
+    hand_over: str  # to another coach; empty where it can't be
     handed: str = ""
     question: str = ""
 
-    @property
-    def may_go_on(self) -> bool:
-        """Whether it can be handed to another coach."""
-        return self.is_reviewable and self.submission.state in TO_HAND_OVER
-
 
 def with_film(kept: QuerySet[Submission]) -> QuerySet[Submission]:
-    """With all that a line tells at hand."""
+    """With all that a line tells at hand, but for the question that waits."""
     handed = Prefetch("hand_overs", HandOver.objects.select_related("by"))
-    clips = Prefetch("clips", Clip.objects.select_related("measurement").defer("measurement__corrections"))
-    open_ones = Question.objects.filter(evaluation__submission=OuterRef("pk"), answered_at=None)
-    kept = kept.annotate(asked_about=Subquery(open_ones.values("evaluation")[:1], output_field=UUIDField()))
+    clips = Prefetch("clips", film_check.with_facts(Clip.objects.all()))
     return kept.select_related("player", "camp", "reviewer").prefetch_related(clips, handed)
+
+
+def with_question(kept: QuerySet[Submission]) -> QuerySet[Submission]:
+    """With the evaluation about which a question waits."""
+    open_ones = Question.objects.filter(evaluation__submission=OuterRef("pk"), answered_at=None)
+    return kept.annotate(asked_about=Subquery(open_ones.values("evaluation")[:1], output_field=UUIDField()))
+
+
+def shown(seen: QuerySet[Submission], keys: list[UUID], user: User, name: str) -> list[Line]:
+    """The lines of these submissions, in this order."""
+    found, today = with_film(seen).in_bulk(keys), timezone.localdate()
+    return [line(found[key], user, today, name) for key in keys if key in found]
 
 
 def first_open(seen: QuerySet[Submission], user: User, today: date) -> Line | None:
@@ -69,24 +83,42 @@ def line(submission: Submission, user: User, today: date | None = None, name: st
     today = today or timezone.localdate()
     clips = list(submission.clips.all())
     measured = film_check.newest_measured(clips)
-    result = film_check.result_of(measured)
     is_open = submission.state not in (State.PUBLISHED, State.WITHDRAWN)
+    player = str(submission.player)
+    is_reviewable = submission.state in REVIEWABLE and measured is not None
+    may_go_on = is_reviewable and submission.state in TO_HAND_OVER
     since = getattr(submission, lists.since_field(name)) or submission.created_at
     return Line(
         submission=submission,
+        player=player,
+        about=about_words(submission),
+        note=short(submission.note),
         due=due_words(submission.promised_by, today) if is_open else "",
         late=late_words(submission.promised_by, today) if is_open else "",
         since=formats.date_format(timezone.localtime(since), "j M"),
         waits=waits_words(timezone.localdate(since), today),
-        film=film_words(result, len(clips)),
+        film=film_words(film_check.facts_of(measured), len(clips)) or str(STATES[submission.state]),
         check=film_check.short_words(clips),
         poster=reverse("clip_file", args=[measured.pk, "poster.jpg"]) if measured else "",
-        is_reviewable=submission.state in REVIEWABLE and measured is not None,
+        is_reviewable=is_reviewable,
         held_by=submission.reviewer if submission.state == State.IN_REVIEW else None,
         is_mine=submission.state == State.IN_REVIEW and submission.reviewer_id == user.pk,
+        hand_over=_("Hand over %(player)s") % {"player": player} if may_go_on else "",
         handed=handed_words(submission),
         question=question_address(submission),
     )
+
+
+def about_words(submission: Submission) -> str:
+    """How old, which hand, what sport, at which camp."""
+    player = submission.player
+    parts = [str(player.age), *([str(HITS[player.hits])] if player.hits else []), str(SPORTS[player.sport])]
+    return f"{', '.join(parts)} · {submission.camp}"
+
+
+def short(words: str) -> str:
+    """As much of somebody's words as a line can show."""
+    return Truncator(words).chars(MOST_SHOWN) if len(words) > MOST_SHOWN else words
 
 
 def question_address(submission: Submission) -> str:
@@ -110,10 +142,9 @@ def due_words(due: date | None, today: date) -> str:
     """The promised day as one says it."""
     if due is None:
         return _("no day yet")
-    near = {-1: _("yesterday"), 0: _("today"), 1: _("tomorrow")}
     days = (due - today).days
-    if days in near:
-        return near[days]
+    if near := NEAR.get(days):
+        return str(near)
     return formats.date_format(due, "l" if 1 < days < 7 else "j F")
 
 
@@ -129,11 +160,11 @@ def waits_words(since: date, today: date) -> str:
     return ngettext("%(n)d day", "%(n)d days", days) % {"n": days} if days > 0 else _("today")
 
 
-def film_words(result: dict[str, Any] | None, clips: int = 1) -> str:
+def film_words(found: film_check.Facts | None, clips: int = 1) -> str:
     """What the film is: where the camera stood, frames a second, swings."""
-    if not result:
+    if not found:
         return ""
-    film, swings = result["film"], len(result["swings"])
+    film, swings = found
     parts = [_("from %(side)s") % {"side": _(VIEW_NAMES.get(film["view"], film["view"]))}]
     if film.get("fps"):
         parts.append(_("%(fps)d frames a second") % {"fps": round(film["fps"])})

@@ -73,6 +73,12 @@ class Submission(models.Model):
 
     class Meta:
         ordering = ["promised_by", "created_at"]
+        # The queue counts by state and coach and sorts by these days, for the camps of one coach: all of it stands here.
+        indexes = [
+            models.Index(
+                fields=["camp", "state", "reviewer", "promised_by", "received_at", "created_at", "id"], name="queue"
+            )
+        ]
         constraints = [
             models.UniqueConstraint(
                 fields=["player", "camp"], condition=models.Q(state=State.UPLOADING), name="one_open_submission"

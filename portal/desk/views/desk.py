@@ -13,7 +13,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_safe
 
 from portal import access
-from portal.desk import claims, counting, drafts, page, reread, worklist
+from portal.desk import claims, counting, drafts, film_check, page, reread, worklist
 from portal.desk.doubts import doubts_of
 from portal.desk.models import PRONOUNS, Review
 from portal.desk.points import points
@@ -64,7 +64,7 @@ def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
     context = {
         "stops": stops(review, swing_of(review)),
         "is_mine": is_mine,
-        "film_words": worklist.film_words(result_of(review.clip)),
+        "film_words": worklist.film_words(film_check.facts(result_of(review.clip))),
         "counting": counting.choices(review),
         "pronouns": PRONOUNS,
     }
@@ -112,7 +112,7 @@ def _about(request: HttpRequest, submission: Submission, review: Review) -> dict
         "submission": submission,
         "player": submission.player,
         "review": review,
-        "film_words": worklist.film_words(result_of(review.clip)),
+        "film_words": worklist.film_words(film_check.facts(result_of(review.clip))),
         "film": page.film_of(review),
         "due": worklist.due_words(submission.promised_by, timezone.localdate()),
         "late": worklist.late_words(submission.promised_by, timezone.localdate()),

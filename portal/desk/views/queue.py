@@ -31,13 +31,17 @@ def queue(request: HttpRequest) -> HttpResponse:
     coach = access.require_coach(request.user)
     camps = list(access.camps_seen_by(coach))
     coaches = list(access.coaches_beside(coach))
-    said = FilterForm(request.GET, camps=camps, coaches=coaches).said()
-    seen = filters.narrow(access.submissions_reviewed_by(coach), said)
+    form = FilterForm(request.GET, camps=camps, coaches=coaches)
+    said = form.said()
+    allowed = access.submissions_reviewed_by(coach)
+    seen = filters.narrow(allowed, said)
     counts = lists.counts(seen, coach)
     chosen = said["list"]
-    kept = worklist.with_film(lists.in_order(lists.stands_in(seen, chosen, coach), chosen, said["sort"]))
-    page = Counted(kept, LINES_A_PAGE, count=counts[chosen]).get_page(request.GET.get("page"))
-    lines = [worklist.line(submission, coach, name=chosen) for submission in page]
+    # The keys alone are sorted: all that a line tells is asked for the lines of this page.
+    keys = lists.in_order(lists.stands_in(seen, chosen, coach), chosen, said["sort"]).values_list("pk", flat=True)
+    page = Counted(keys, LINES_A_PAGE, count=counts[chosen]).get_page(request.GET.get("page"))
+    told = worklist.with_question(allowed) if counts[lists.ASKED] else allowed
+    lines = worklist.shown(told, list(page), coach, chosen)
     others = [one for one in coaches if one != coach]
     context = {
         "page": page,
@@ -45,11 +49,11 @@ def queue(request: HttpRequest) -> HttpResponse:
         "chosen": chosen,
         "lists": _lists(said, counts),
         "columns": _columns(said),
-        "form": FilterForm(initial=said, camps=camps, coaches=coaches),
+        "form": form.showing(said),
         "narrowed": filters.narrowed(said),
         "all_of_it": filters.address({"list": chosen}),
         "here": request.GET.urlencode(),
-        "with_ticks": bool(others) and any(line.may_go_on for line in lines),
+        "with_ticks": bool(others) and any(line.hand_over for line in lines),
         "givable": [*others, *(one for one in coaches if one == coach)],
     }
     return render(request, "desk/queue.html", context)

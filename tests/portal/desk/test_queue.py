@@ -3,6 +3,8 @@
 import re
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from portal.intake.states import State
@@ -97,5 +99,23 @@ def test_many_lines_ask_no_more_of_the_database_than_few(
 ):
     for _n in range(30):
         submission(State.READY)
-    with django_assert_max_num_queries(11):
+    with django_assert_max_num_queries(13):
         page(q="sand", due="week", since="", sort="-player")
+
+
+def test_a_list_takes_no_whole_result_out_of_the_database(page, measured_clip):
+    """A result is tens of kilobytes a line; the film's facts alone are asked for, and nothing is fetched afterwards."""
+    with CaptureQueriesContext(connection) as queries:
+        body = page().content.decode()
+    assert "from the chest side, 60 frames a second, 1 swing" in body
+    asked = [one["sql"] for one in queries if "measuring_measurement" in one["sql"]]
+    assert len(asked) == 1
+    assert '"measuring_measurement"."result",' not in asked[0].partition("JSON")[0]
+
+
+def test_the_page_stands_in_the_order_asked_for_on_every_page(page, submission):
+    days = [f"2026-12-{day:02}" for day in range(1, 29)]
+    for day in reversed(days):
+        submission(State.READY, promised_by=day)
+    found = [str(line.submission.promised_by) for n in (1, 2) for line in page(list="free", page=n).context["lines"]]
+    assert found == days
