@@ -15,7 +15,7 @@ export OPENBLAS_NUM_THREADS := 1
 SPREAD := -n auto --dist loadfile --no-loadscope-reorder
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test test-fast lint lint-types lint-rest format fuzz bench pictures lock setup setup-test clean
+.PHONY: help demo test test-fast lint lint-types lint-rest format fuzz bench frames pictures lock setup setup-test clean
 
 help:  ## this list
 	@grep -hE '^[a-z-]+:.*##' Makefile | sed -E 's/:[^#]*## /\t/' | expand -t 14
@@ -52,6 +52,9 @@ bench: setup-test  ## how long measuring takes, the way in among slow lines, the
 	@$(PYTHON) -m tests.bench
 	@MOST_WAITING_S=2 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_stopwatch.py
 	@$(PYTHON) -m tests.bench.queue_page
+
+frames: setup-test  ## 10,000 steps and jumps over a numbered film, each way, in Chromium and Firefox (FRAME_STEPS=…)
+	@FRAME_STEPS=$${FRAME_STEPS:-10000} $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_desk_frames.py tests/browser/test_desk_firefox.py -k every_frame_drawn
 
 pictures: setup-test  ## renew the pictures that README.md shows
 	@$(PYTHON) -m pytest tests/browser/test_whole_way.py --pictures

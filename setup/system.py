@@ -85,6 +85,14 @@ def needs(target: str) -> list[Need]:
                 must=False,
             ),
             Need(
+                "Firefox, in which the desk's frames are checked as well",
+                "firefox-esr",
+                "firefox",
+                "--cask firefox",
+                programs=("firefox-esr", "firefox"),
+                must=False,
+            ),
+            Need(
                 "ffmpeg, which tests compare with", "ffmpeg", "ffmpeg-free", "ffmpeg", programs=("ffprobe",), must=False
             ),
             Need(

@@ -48,6 +48,27 @@ window.numberShown = () => {
 };
 """
 
+# In the page: many steps and jumps over the film; resolves to how many frames were drawn and what was wrong among them.
+WALK = """
+window.walk = async (steps, seed) => {
+  const { film } = window.desk;
+  film.stage.fit("whole"); // the number stands along the whole lower edge
+  const count = film.reel.count;
+  const told = { drawn: 0, wrong: [] };
+  film.reel.addEventListener("shown", ({ detail }) => {
+    told.drawn++;
+    const number = window.numberShown();
+    if (number !== detail.frame) told.wrong.push([detail.frame, number]);
+  });
+  const dice = () => (seed = (Math.imul(seed, 1664525) + 1013904223) >>> 0) / 2 ** 32;
+  for (let step = 0, at = 0; step < steps; step++) {
+    const by = [-1, 1, 1, -10, 10][Math.floor(dice() * 5)];
+    at = step % 3 ? Math.max(0, Math.min(count - 1, at + by)) : Math.floor(dice() * count);
+    if (!(await film.goTo(at))) told.wrong.push([at, null]);
+  }
+  return told;
+};
+"""
 
 # Asked inside the page: a question from outside, fifty times a second, takes a tenth of a core.
 HOLDS = """async (seconds) => {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -11,7 +12,7 @@ from portal.intake.models import Submission
 from portal.intake.states import State
 from tests.browser.conftest import DESKTOP
 from tests.browser.desk_film import until
-from tests.browser.desk_pages import drag_in_clip, ready
+from tests.browser.desk_pages import drag_in_clip, frame_of, ready, settled
 from tests.portal import conftest as people
 
 pytest_plugins = ["tests.browser.desk_pages"]
@@ -234,3 +235,19 @@ def test_after_publishing_one_key_opens_the_next(open_desk, queue_of):
     page.keyboard.press("Enter")
     page.wait_for_url(f"**/{free.pk}/desk/")
     ready(page)
+
+
+def test_an_instant_is_put_on_the_frame_that_was_asked_for_also_before_its_picture_has_come(open_desk):
+    page = open_desk("foot_down")
+    found = frame_of("foot_down")
+    pictures = re.compile(r"/(review\.mp4|stills-.*\.pack)$")
+    page.route(pictures, lambda _route: None)  # nothing is answered
+    page.keyboard.press("Shift+ArrowLeft")
+    page.keyboard.press("Shift+ArrowLeft")
+    page.keyboard.press("Shift+ArrowLeft")  # to where no picture has come yet
+    page.keyboard.press("h")
+    assert page.evaluate("desk.film.frame") > found - 30
+    settled(page)
+    page.unroute(pictures)
+    assert frame_of("foot_down") == found - 30
+    until(page, f"desk.film.frame === {found - 30}")

@@ -44,6 +44,22 @@ def test_the_angle_key_goes_on_from_two_lines_to_the_vertical_and_the_horizontal
     axe(page)
 
 
+def test_a_frame_that_is_drawn_on_keeps_its_words_in_sight_with_the_angle_tool(open_desk, shot):
+    page = at_foot_down(open_desk)
+    page.keyboard.press("a")
+    assert page.locator("#angle-bar").is_visible()
+    drag_in_clip(page, (200, 100), (260, 60))
+    click_in_clip(page, 300, 140)  # the angle's third point
+    until(page, "desk.film.tools.shapes.length === 1")
+    assert page.evaluate("desk.film.tools.tool") == "angle"
+    assert page.locator("#caption").is_visible()
+    shot(page, "desk-angle-caption")
+    page.locator("#angle-tool").click()  # the other kinds are one click on
+    assert page.evaluate("desk.film.tools.tool") == "upright"
+    assert page.locator("#angle-tool").get_attribute("aria-label") == "Angle to the vertical"
+    assert page.locator("#caption").is_visible()
+
+
 def test_a_mark_snaps_to_the_body_and_with_alt_it_does_not(open_desk):
     page = at_foot_down(open_desk)
     page.keyboard.press("l")

@@ -22,6 +22,7 @@ export function wireButtons(desk) {
 
 /** After a click the keys belong to the film again. @param {import("./desk.js").Desk} desk @param {HTMLElement} button @param {MouseEvent} event */
 function takeTool(desk, button, event) {
-  desk.film?.tools.choose(/** @type {any} */ (button.dataset.tool));
+  if (button.id === "angle-tool") desk.acts.angle(); // again: the next kind, for the line that names them may be the picture's
+  else desk.film?.tools.choose(/** @type {any} */ (button.dataset.tool));
   if (event.detail) desk.film?.stage.box.focus({ preventScroll: true });
 }

@@ -128,13 +128,14 @@ export class ByHand {
     const { film, walk } = this.desk;
     const instant = film?.swing?.instants[walk.stop];
     if (!film?.swing || !this.correcting || !instant || !this.data.editable || film.frame < 0) return;
-    const isBack = instant.frame === film.frame && instant.source === "coach";
-    if (instant.frame === film.frame && !isBack) return;
+    const frame = film.reel.wanted; // the one asked for, also while its picture is on its way
+    const isBack = instant.frame === frame && instant.source === "coach";
+    if (instant.frame === frame && !isBack) return;
     const [{ index }, { stop }] = [film.swing, walk];
     const before = this.correcting.now.instants?.[index]?.[stop] ?? null;
     const words = filled(this.desk.messages[isBack ? "did_instant_back" : "did_instant"], { name: this.data.names[stop] });
-    const place = { stop, frame: instant.frame ?? film.frame };
-    this.make(words, instantAt(index, stop, isBack ? null : film.frame), instantAt(index, stop, before), place);
+    const place = { stop, frame: instant.frame ?? frame };
+    this.make(words, instantAt(index, stop, isBack ? null : frame), instantAt(index, stop, before), place);
   }
 
   /** @param {import("./holds.js").Held} held */

@@ -143,9 +143,10 @@ export class Film extends EventTarget {
   /** @param {string} message @param {number} wait */
   note(message, wait) {
     clearTimeout(this.waiting);
+    const frame = this.reel.wanted;
     this.waiting = setTimeout(() => {
       const note = byId("film-note");
-      note.textContent = filled(this.messages[message], { frame: this.reel.wanted });
+      note.textContent = filled(this.messages[message], { frame });
       note.hidden = false;
     }, wait);
   }
@@ -154,7 +155,10 @@ export class Film extends EventTarget {
     for (const button of all("button[data-tool]")) button.setAttribute("aria-pressed", String(button.dataset.tool === this.tools.tool));
     const isAngle = ANGLES.includes(this.tools.tool);
     byId("angle-bar").hidden = !isAngle;
-    if (isAngle) byId("angle-tool").setAttribute("aria-pressed", "true");
+    const angle = byId("angle-tool");
+    angle.setAttribute("aria-pressed", String(isAngle));
+    angle.dataset.kind = isAngle ? this.tools.tool : "";
+    angle.setAttribute("aria-label", `${angle.textContent} ${isAngle ? byId("angle-bar").querySelector(`[data-tool=${this.tools.tool}]`)?.textContent : ""}`.trim());
     for (const button of all("button[data-tone]")) button.setAttribute("aria-pressed", String(button.dataset.tone === this.tools.tone));
     byId("film").dataset.tool = this.tools.tool;
   }

@@ -32,7 +32,9 @@ export class Reel extends EventTarget {
     try {
       picture = await this.frames.picture(target);
     } catch (error) {
-      if (wish === this.wish) this.say("failed", error);
+      if (wish !== this.wish) return false;
+      this.say("failed", error);
+      if (this.shown >= 0) this.wanted = this.shown; // what stands on the stage is what counts again
       return false;
     }
     if (wish !== this.wish) return false;
