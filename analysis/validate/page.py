@@ -5,7 +5,7 @@ from __future__ import annotations
 from analysis.read.lift import network
 from analysis.read.versions import BOOK, METHOD
 from analysis.validate import glance, tables
-from analysis.validate.curve import curve
+from analysis.validate.curve import curve, times_curve
 from analysis.validate.judged import Judged
 from analysis.validate.real import four_cameras, repeats
 
@@ -103,7 +103,7 @@ def page(judged: Judged, halved: Judged, about: tuple[int, str], plots: list[tup
         PLANTED, shown["power.svg"], tables.planted(judged.told),
         REAL, four_cameras(),
     ]  # fmt: skip
-    learned = curve()
+    learned = [part for each in (curve(), times_curve()) if each for part in each]
     if learned:
         parts += [CURVE, *learned]
     again = repeats()

@@ -1,9 +1,11 @@
 """Fit the network that tells a swing's instants and put it into `analysis/read/lift.npz`.
 
     python -m tests.lift.time_fit --moves FILE... --out analysis/read/lift.npz [--epochs N] [--wide N] [--seed N]
+    python -m tests.lift.time_fit --moves FILE... --shares 0.25 0.5 1
 
-It is fitted to the swings among the clips to fit to, whose instants
-`tests.lift.label` tells; those to tune by say when to stop. Needs torch.
+It is fitted to the swings among the clips to fit to, whose instants `tests.lift.label` and `tests.lift.unseen` tell; those to tune by
+say when to stop. With ``--shares`` it only asks whether more swings would help: it is fitted to growing shares of them, each for as
+many steps, and writes `tests/lift/data/times-curve.json`, which `python -m analysis.validate` shows. Needs torch.
 """
 
 from __future__ import annotations
@@ -27,6 +29,12 @@ LOOKS = 10  # at each swing, each a little later, slower or turned
 CENTRE_S = (0.03, 0.07)
 LABEL_SD_S = 0.010
 FACING_SD = 7.0  # degrees
+CURVE = Path(__file__).parent / "data" / "times-curve.json"
+HOW = (
+    "Networks of the instants, {wide} wide, fitted to growing shares of the swings; judged on {judged} swings of the tuning clips: how "
+    "many of their instants lie within so many frames of the truth."
+)
+WITHIN = {"foot_down": 1, "swing_start": 2, "set_up": 2, "extension": 1}  # frames of 60 a second
 
 
 class Net(nn.Module):
@@ -122,8 +130,10 @@ def fit(
     return smooth.module, mean, std
 
 
-def told(net: Net, mean: torch.Tensor, std: torch.Tensor, moves: list[Moves], device: str) -> dict[str, str]:
-    """How far the middle of each answer is off on other swings, in frames of 60 a second."""
+def _off(
+    net: Net, mean: torch.Tensor, std: torch.Tensor, moves: list[Moves], device: str
+) -> dict[tuple[str, str], np.ndarray]:
+    """How far the middle of each answer is off on other swings, in frames of 60 a second, by instant and view."""
     rows, goals = _rows(moves, 1, np.random.default_rng(0))
     net.eval()
     with torch.no_grad():
@@ -133,19 +143,45 @@ def told(net: Net, mean: torch.Tensor, std: torch.Tensor, moves: list[Moves], de
     for k, name in enumerate(TIMED):
         found = np.array([np.interp(0.5, np.cumsum(row), GRID_S + STEP_S / 2) for row in chances[:, k]])
         off = 60 * (found - goals[:, k].numpy())
-        for view, of in (("side", sides), ("along", ~sides)):
-            size = np.abs(off[of])
-            out[f"{name}, {view}"] = (
-                f"median {np.median(size):.2f}, within 1 {np.mean(size <= 1):.0%}, within 2 {np.mean(size <= 2):.0%}, "
-                f"beyond 6 {np.mean(size > 6):.0%}, bias {np.median(off[of]):.2f}"
-            )
+        out[name, "side"], out[name, "along"] = off[sides], off[~sides]
     return out
+
+
+def told(net: Net, mean: torch.Tensor, std: torch.Tensor, moves: list[Moves], device: str) -> dict[str, str]:
+    """The same in words."""
+    return {
+        f"{name}, {view}": f"median {np.median(size := np.abs(off)):.2f}, within 1 {np.mean(size <= 1):.0%}, "
+        f"within 2 {np.mean(size <= 2):.0%}, beyond 6 {np.mean(size > 6):.0%}, bias {np.median(off):.2f}"
+        for (name, view), off in _off(net, mean, std, moves, device).items()
+    }
+
+
+def _curve(wish: argparse.Namespace, own: list[Moves], other: list[Moves], device: str) -> None:
+    order = np.random.default_rng(wish.seed).permutation(len(own))
+    points = []
+    for share in wish.shares:
+        some = [own[k] for k in order[: max(1, round(share * len(own)))]]
+        net, mean, std = fit(some, wish.wide, wish.drop, max(1, round(wish.epochs / share)), wish.seed, device)
+        off = _off(net, mean, std, other, device)
+        within = {
+            f"{name} within {frames}, {view}": round(float(np.mean(np.abs(off[name, view]) <= frames)), 3)
+            for name, frames in WITHIN.items()
+            for view in ("side", "along")
+        }
+        points.append({"swings": len(some), "within": within})
+        print(json.dumps(points[-1]), flush=True)
+    CURVE.write_text(
+        json.dumps({"how": HOW.format(wide=wish.wide, judged=len(other)), "points": points}, indent=1) + "\n"
+    )
 
 
 def _fit(wish: argparse.Namespace) -> None:
     device = "cuda" if torch.cuda.is_available() else "cpu"
     moves = [m for path in wish.moves for m in open_moves(path) if m.instants]
     own, other = [m for m in moves if m.use == "fit"], [m for m in moves if m.use == "tune"]
+    if wish.shares:
+        _curve(wish, own, other, device)
+        return
     net, mean, std = fit(own, wish.wide, wish.drop, wish.epochs, wish.seed, device)
     scores = told(net, mean, std, other, device)
     print(json.dumps(scores, indent=1))
@@ -168,12 +204,16 @@ def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Fit what tells the instants of a swing.")
     parser.add_argument("--moves", type=Path, nargs="+", required=True)
-    parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--out", type=Path)
+    parser.add_argument("--shares", type=float, nargs="*", default=[])
     parser.add_argument("--epochs", type=int, default=20)
     parser.add_argument("--wide", type=int, default=96)
     parser.add_argument("--drop", type=float, default=0.2)
     parser.add_argument("--seed", type=int, default=1)
-    _fit(parser.parse_args())
+    wish = parser.parse_args()
+    if not (wish.out or wish.shares):
+        parser.error("say where to write to (--out), or which shares to try (--shares)")
+    _fit(wish)
 
 
 if __name__ == "__main__":

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from analysis.validate.clips import SAMPLE, about, files_of, judge_clip, thinned
-from analysis.validate.curve import curve
+from analysis.validate.curve import curve, times_curve
 from analysis.validate.judged import Counted, Judged, Timed, Told
 from analysis.validate.plots import draw
 from analysis.validate.tables import calls, counts, fewer_frames, instants, planted, readings, silent_from_the_side
@@ -111,6 +111,16 @@ def test_the_learning_curve_has_a_row_for_each_number_of_clips(tmp_path: Path) -
     how, told = curve(kept) or ("", "")
     assert how == "Fitted alike."
     assert cells(told, "180") == ["180", "7200", "5.0", "11.1"]
+
+
+def test_the_learning_curve_of_instants_has_a_row_for_each_number_of_swings(tmp_path: Path) -> None:
+    kept = tmp_path / "times.json"
+    assert times_curve(kept) is None
+    points = [{"swings": n, "within": {"foot_down within 1, side": n / 1000}} for n in (580, 830)]
+    kept.write_text(json.dumps({"how": "Fitted alike.", "points": points}))
+    how, told = times_curve(kept) or ("", "")
+    assert how == "Fitted alike."
+    assert cells(told, "830") == ["830", "83%"]
 
 
 @pytest.mark.slow
