@@ -77,7 +77,7 @@ def messages() -> dict[str, str]:
         "not_read": _("That could not be used:"),
         # side by side
         "compare_none": _(
-            "This is the only swing of this player that you review. As soon as there is another one, in this clip or in an earlier or later one, the two stand here side by side."
+            "This is the only swing of this player that you review. Another one, of this clip or another, will stand beside it here."
         ),
         "compare_waits": _("Loading the other swing"),
         "compare_fails": _("The other swing could not be loaded. Look at the line, then choose it once more."),
@@ -85,6 +85,9 @@ def messages() -> dict[str, str]:
         # drawing
         "wanted_fails": _("The wanted position could not be made just now. Look at the line, then try once more."),
         "wanted_shown": _("{name}: the wanted position, from this swing’s reading. Drag it, or undo it."),
+        "no_ground": _(
+            "Mark the plate’s five corners first (Plate): they give the ground. Then angles can be drawn on it."
+        ),
         "drawn": _("{n} on this frame"),
         # write-up
         "write_up_state": _("Write-up: {good} good, {thing}"),
@@ -202,7 +205,9 @@ def _keys() -> dict[str, str]:
         "key_wanted": _("draw its wanted position on the frame"),
         "tool_look": _("leave a text field, then the tool: look, choose, move, shift the picture"),
         "tool_line": _("line"),
-        "tool_angle": _("angle: first arm, then the second from its corner; again: to the vertical, to the horizontal"),
+        "tool_angle": _(
+            "angle: first arm, then the second from its corner; again: to the vertical, horizontal, or on the ground"
+        ),
         "tool_arrow": _("arrow"),
         "tool_ring": _("ring, from its middle"),
         "tool_free": _("free hand"),
