@@ -21,7 +21,10 @@ FIRST = (
 )  # fmt: skip
 BY_EYE = "finish_pull_across"
 FRONT_LEG = ("down_foot_opening", "down_front_knee")  # of FIRST; the others are shown by head and hips
-RATE_OF_CALL = {"in range": Rate.GOOD, "out of range": Rate.WORK_ON}  # a coach who is in a hurry leaves the close ones open
+RATE_OF_CALL = {
+    "in range": Rate.GOOD,
+    "out of range": Rate.WORK_ON,
+}  # a coach who is in a hurry leaves the close ones open
 MOST_GOOD, MOST_WORK = 6, 3  # a page full of faults helps nobody, and one full of numbers is not read
 
 
