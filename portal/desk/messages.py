@@ -45,7 +45,7 @@ def messages() -> dict[str, str]:
         "point_add_named": _("Put it in the film: {name}"),
         "plate_marking": _("Mark the plate’s five corners, going around: {n} of {all}."),
         "plate_corner": _("Corner {n}"),
-        "plate_used": _("The line to the pitcher is read from these. Drag to correct."),
+        "plate_used": _("The line to the pitcher is read from these corners. Drag to correct."),
         "plate_odd": _(
             "These corners do not look like a plate on the ground, so they are not used. Drag them into place."
         ),
@@ -204,7 +204,7 @@ def _keys() -> dict[str, str]:
         "key_words": _("your words on it"),
         "key_wanted": _("draw its wanted position on the frame"),
         "tool_look": _("leave a text field, then the tool: look, choose, move, shift the picture"),
-        "tool_line": _("line"),
+        "tool_line": _("line; marks snap to the skeleton, with Alt they do not"),
         "tool_angle": _(
             "angle: first arm, then the second from its corner; again: to the vertical, horizontal, or on the ground"
         ),

@@ -64,10 +64,10 @@ def parts_of(shape: Mapping[str, Any], points: Sequence[Point], unit: float) -> 
         For a shape of a kind that is not known, naming it.
     """
     kind, tone, text = shape["kind"], shape.get("tone", "coach"), shape.get("text", "")
-    if kind not in KINDS and kind not in ON_GROUND:
-        raise ValueError(f"A shape must be one of {', '.join((*KINDS, *ON_GROUND))}, got {kind!r}.")
+    if kind not in KINDS:
+        raise ValueError(f"A shape must be one of {', '.join(KINDS)}, got {kind!r}.")
     if kind in ON_GROUND:
-        made = list(_on_ground(points, tone, unit, text, shape.get("degrees")))
+        made = list(KINDS[kind](points, tone, unit, text, shape.get("degrees")))
     else:
         made = list(KINDS[kind](points, tone, unit, text))
     if text and kind not in TELL_THEMSELVES:
@@ -192,6 +192,8 @@ KINDS: dict[str, Any] = {
     "angle": _angle,
     "upright": _to_axis("upright"),
     "level": _to_axis("level"),
+    "ground_line": _on_ground,
+    "ground_edge": _on_ground,
     "ghost": _ghost,
     "ring": _ring,
     "words": _words,

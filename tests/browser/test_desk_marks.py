@@ -60,12 +60,15 @@ def test_a_frame_that_is_drawn_on_keeps_its_words_in_sight_with_the_angle_tool(o
     assert page.locator("#caption").is_visible()
 
 
-def test_without_a_plate_the_desk_says_what_gives_the_ground(open_desk):
+def test_without_a_plate_the_desk_says_what_gives_the_ground(open_desk, shot):
     page = at_foot_down(open_desk)
     page.get_by_role("button", name="Angle", exact=True).click()
-    page.get_by_role("button", name="on the ground, to the pitcher").click()
-    drag_in_clip(page, keypoint(page, "left_ankle"), keypoint(page, "left_foot_index"))
+    page.get_by_role("button", name="ground: to the pitcher").click()
+    drag_in_clip(page, keypoint(page, "left_ankle"), keypoint(page, "left_toe"))
     page.get_by_text("they give the ground").wait_for()
+    bar = page.locator("#angle-bar")
+    assert bar.evaluate("bar => bar.scrollWidth <= bar.clientWidth")
+    shot(page, "desk-angle-ground")
     assert shapes(page) == []
 
 
