@@ -230,7 +230,10 @@ def test_an_angle_on_the_ground_is_true_in_the_picture_of_a_camera_that_moves(op
     assert (drawn["kind"], len(drawn["points"])) == (kind, 3)
     assert drawn["degrees"] == pytest.approx(degrees, abs=4.0)
     page.keyboard.press("Escape")
+    click_in_clip(page, *((corner + end) / 2))  # chosen: its end can be dragged
+    page.keyboard.down("Alt")
     drag_in_clip(page, tuple(end), tuple(in_frame(tracks, frame, [on_plate(17, 0)])[0]))  # straight ahead now
+    page.keyboard.up("Alt")
     (moved,) = page.evaluate("desk.film.tools.shapes")
     assert moved["degrees"] == pytest.approx(0 if kind == "ground_line" else 90, abs=4.0)
     assert wait_until(lambda: MarkUp.objects.filter(shapes__0__degrees=moved["degrees"]).exists(), 20)
