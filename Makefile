@@ -48,9 +48,11 @@ format: setup-test  ## lay the Python code out anew
 fuzz: setup-test  ## 10,000 odd requests as each role (FUZZ_REQUESTS=…, FUZZ_SEED=… to repeat)
 	@FUZZ_REQUESTS=$${FUZZ_REQUESTS:-10000} $(PYTHON) -m pytest -n auto -rP tests/portal/fuzzing
 
-bench: setup-test  ## how long measuring takes, the way in among slow lines, the queue's page, keys and clicks of a review
+bench: setup-test  ## how long measuring takes, the way in among slow lines, keys, clicks and times at the desk, the queue's page
 	@$(PYTHON) -m tests.bench
 	@MOST_WAITING_S=2 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_stopwatch.py
+	@CAGENOTE_ALL_KILLS=1 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_desk_presses.py -k two_hundred
+	@DESK_ROUNDS=4 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_desk_times.py
 	@$(PYTHON) -m tests.bench.queue_page
 
 frames: setup-test  ## 10,000 steps and jumps over a numbered film, each way, in Chromium and Firefox (FRAME_STEPS=…)

@@ -22,7 +22,7 @@ from django.utils import timezone
 from portal.camps.models import Camp
 from portal.desk.models import Phrase
 from portal.drills.models import Drill
-from portal.evaluations import sights
+from portal.evaluations import access_log
 from portal.evaluations.models import Evaluation, Question, What
 from portal.intake.models import Clip, Consent, Submission, Upload
 from portal.outbox.models import Letter
@@ -389,7 +389,7 @@ def _named(row: Model, *names: str) -> Submission | None:
 
 def _note(user: Viewer, player: Player, submission: Submission | None, shows: What | None) -> None:
     if shows and isinstance(user, User):
-        sights.note(user, player, shows, submission)
+        access_log.note(user, player, shows, submission)
 
 
 def drills_seen_by(user: Viewer) -> QuerySet[Drill]:

@@ -21,8 +21,11 @@ FIRST = (
 )  # fmt: skip
 BY_EYE = "finish_pull_across"
 FRONT_LEG = ("down_foot_opening", "down_front_knee")  # of FIRST; the others are shown by head and hips
-RATE_OF_CALL = {"in range": Rate.GOOD, "out of range": Rate.WORK_ON, "too close to call": Rate.WATCH}
-MOST_WORK = 3  # a page full of faults helps nobody
+RATE_OF_CALL = {
+    "in range": Rate.GOOD,
+    "out of range": Rate.WORK_ON,
+}  # a coach who is in a hurry leaves the close ones open
+MOST_GOOD, MOST_WORK = 6, 3  # a page full of faults helps nobody, and one full of numbers is not read
 
 
 def write(submission: Submission) -> Review:
@@ -67,13 +70,18 @@ def _thing(swing: dict[str, Any]) -> str:
 
 
 def _rate(review: Review, swing: dict[str, Any], thing: str) -> None:
-    """Ratings follow the calls; beyond the first few faults a coach says `watch`."""
-    worst = 0
+    """Ratings of what is clear follow the calls; beyond the first few faults a coach says `watch`. The rest stays open, as in most
+    reviews.
+    """
+    worst = good = 0
     for reading in _readable(swing):
         rate = Rate.WORK_ON if reading["checkpoint"] == thing else RATE_OF_CALL[reading["call"]]
         if rate == Rate.WORK_ON and reading["checkpoint"] != thing:
             worst += 1
             rate = rate if worst < MOST_WORK else Rate.WATCH
+        good += rate == Rate.GOOD
+        if rate == Rate.GOOD and good > MOST_GOOD:
+            continue
         entry = door.checkpoint(reading["checkpoint"])
         words = {Rate.GOOD: entry.good_words, Rate.WORK_ON: entry.words_for(door.missed(reading))}.get(rate, "")
         drafts.rate(reading["checkpoint"], rate, words)(review)

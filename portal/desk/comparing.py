@@ -113,7 +113,7 @@ def _says(verdict: str, told: dict[str, Any], unit: str) -> str:
         by = with_unit(float(_rounded(told["difference"])), unit, signed=True)
         return _("changed: %(by)s") % {"by": by}
     if verdict == NOT_SEEN:
-        return _("no change we can see (from %(smallest)s on we would)") % {
+        return _("no change we can see (%(smallest)s or more would show)") % {
             "smallest": with_unit(float(_rounded(told["smallest"])), unit)
         }
     return _("not comparable")

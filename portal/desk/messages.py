@@ -34,18 +34,18 @@ def messages() -> dict[str, str]:
         "put_here": _("Put “{name}” here"),
         "is_here": _("“{name}” is here"),
         "take_back": _("Take “{name}” back"),
-        "point_none": _("Drag a point into place, or choose one from the list and move it with the arrow keys."),
+        "point_none": _("Drag a point, or choose one and use the arrow keys."),
         "point_seen": _("Where it was seen."),
         "point_placed": _("Where you put it."),
-        "point_missing": _("Not seen in this frame. Click on the film where it is."),
-        "bat_missing": _("No bat was seen in this frame. Draw it on the film, from the knob to the end of the barrel."),
+        "point_missing": _("Not seen here. Click where it is."),
+        "bat_missing": _("No bat seen here. Draw it: knob to end of barrel."),
         "point_move": _("Move with the arrow keys"),
         "point_move_named": _("Move with the arrow keys: {name}"),
         "point_add": _("Put it in the film"),
         "point_add_named": _("Put it in the film: {name}"),
-        "plate_marking": _("Mark the five corners of home plate, one after the other around it: {n} of {all}."),
+        "plate_marking": _("Mark the plate’s five corners, going around: {n} of {all}."),
         "plate_corner": _("Corner {n}"),
-        "plate_used": _("The line to the pitcher is read from these corners. Drag one to set it right."),
+        "plate_used": _("The line to the pitcher is read from these corners. Drag to correct."),
         "plate_odd": _(
             "These corners do not look like a plate on the ground, so they are not used. Drag them into place."
         ),
@@ -76,13 +76,18 @@ def messages() -> dict[str, str]:
         ),
         "not_read": _("That could not be used:"),
         # side by side
-        "compare_none": _("There is no other swing of this player that you review: nothing to put beside it yet."),
+        "compare_none": _(
+            "This is the only swing of this player that you review. Another one, of this clip or another, will stand beside it here."
+        ),
         "compare_waits": _("Loading the other swing"),
         "compare_fails": _("The other swing could not be loaded. Look at the line, then choose it once more."),
         "compare_no_instant": _("One of the two swings does not show this instant. Choose another one."),
         # drawing
         "wanted_fails": _("The wanted position could not be made just now. Look at the line, then try once more."),
         "wanted_shown": _("{name}: the wanted position, from this swing’s reading. Drag it, or undo it."),
+        "no_ground": _(
+            "Mark the plate’s five corners first (Plate): they give the ground. Then angles can be drawn on it."
+        ),
         "drawn": _("{n} on this frame"),
         # write-up
         "write_up_state": _("Write-up: {good} good, {thing}"),
@@ -199,15 +204,17 @@ def _keys() -> dict[str, str]:
         "key_words": _("your words on it"),
         "key_wanted": _("draw its wanted position on the frame"),
         "tool_look": _("leave a text field, then the tool: look, choose, move, shift the picture"),
-        "tool_line": _("line"),
-        "tool_angle": _("angle: first arm, then the second from its corner; again: to the vertical, to the horizontal"),
+        "tool_line": _("line; marks snap to the skeleton, with Alt they do not"),
+        "tool_angle": _(
+            "angle: first arm, then the second from its corner; again: to the vertical, horizontal, or on the ground"
+        ),
         "tool_arrow": _("arrow"),
         "tool_ring": _("ring, from its middle"),
         "tool_free": _("free hand"),
         "tool_words": _("words; on a mark they stick to it"),
         "tool_points": _("put keypoints and bat in place"),
         "tool_plate": _("the corners of home plate"),
-        "key_tone": _("tone of the next stroke: seen, wanted, coach"),
+        "key_tone": _("what the next mark shows: seen, wanted, coach"),
         "key_undo": _("undo"),
         "key_redo": _("do again"),
         "key_delete": _("delete what is chosen"),

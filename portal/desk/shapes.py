@@ -3,6 +3,8 @@
 line, arrow   two points; the arrow's tip is the last
 angle         end, corner, end
 upright       corner, end: the angle to the picture's vertical; level: to its horizontal
+ground_line   corner, end, where the thin arm ends, and `degrees`: the angle on the ground to the line to the pitcher;
+ground_edge   the same to the plate's front edge
 ghost         the joints of a wanted position, one after the other: hip, knee, ankle and the like
 ring          middle, a point on the ring
 free          two points and more
@@ -16,7 +18,7 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
-from portal.evaluations.parts import TABLE
+from portal.evaluations.parts import ON_GROUND, TABLE
 
 TONES = tuple(TABLE["tones"])
 MAX_SHAPES = 60
@@ -29,6 +31,8 @@ POINTS = {
     "angle": (3, 3),
     "upright": (2, 2),
     "level": (2, 2),
+    "ground_line": (3, 3),
+    "ground_edge": (3, 3),
     "ghost": (2, 6),
     "ring": (2, 2),
     "free": (2, MAX_FREE_POINTS),
@@ -64,15 +68,17 @@ def _clean_shape(number: int, shape: object) -> dict[str, Any]:
         "points": [[round(float(x), 1), round(float(y), 1)] for x, y in points],
         "tone": shape.get("tone", "seen"),
     }
+    if shape["kind"] in ON_GROUND:
+        degrees = shape.get("degrees")
+        if degrees is None or not _is_number(degrees) or not 0 <= degrees <= 90:
+            raise ValidationError(_("Shape %(n)s does not tell its angle.") % {"n": number})
+        clean["degrees"] = round(float(degrees), 1)
     return {**clean, "text": text.strip()[:MAX_TEXT]} if text.strip() else clean
 
 
 def _is_point(point: object) -> bool:
-    return (
-        isinstance(point, list)
-        and len(point) == 2
-        and all(
-            isinstance(c, int | float) and not isinstance(c, bool) and abs(c) < FARTHEST
-            for c in point  # NaN is not
-        )
-    )
+    return isinstance(point, list) and len(point) == 2 and all(_is_number(c) and abs(c) < FARTHEST for c in point)
+
+
+def _is_number(given: Any) -> bool:
+    return isinstance(given, int | float) and not isinstance(given, bool) and given == given  # NaN is not

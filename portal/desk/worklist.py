@@ -167,7 +167,7 @@ def film_words(found: film_check.Facts | None, clips: int = 1) -> str:
     film, swings = found
     parts = [_("from %(side)s") % {"side": _(VIEW_NAMES.get(film["view"], film["view"]))}]
     if film.get("fps"):
-        parts.append(_("%(fps)d frames a second") % {"fps": round(film["fps"])})
+        parts.append(_("%(fps)d fps") % {"fps": round(film["fps"])})
     parts.append(ngettext("%(n)d swing", "%(n)d swings", swings) % {"n": swings} if swings else _("no swing found"))
     if clips > 1:
         parts.append(_("%(n)d clips") % {"n": clips})

@@ -74,6 +74,15 @@ def axis_mark(corner: Point, end: Point, axis: str) -> AxisMark | None:
     return AxisMark(size, (corner[0] + far * along[0], corner[1] + far * along[1]), _toward(along, line, size))
 
 
+def ground_mark(corner: Point, end: Point, on: Point, degrees_told: float) -> AxisMark | None:
+    """A line on the ground and the thin arm to `on` that it is told against, with degrees that the picture does not show. None
+    where an arm has no length.
+    """
+    if not (dist(corner, end) and dist(corner, on)):
+        return None
+    return AxisMark(degrees_told, on, _toward(_unit(corner, on), _unit(corner, end), angle_between(end, corner, on)))
+
+
 def _toward(a: Point, b: Point, size: float) -> Point:
     """Square to the middle of both arms, on the side of `a`: there no arm is in the way of the number, however small the angle."""
     middle = (a[0] + b[0], a[1] + b[1])

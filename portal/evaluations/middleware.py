@@ -7,7 +7,7 @@ from collections.abc import Callable
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.template.loader import render_to_string
 
-from portal.evaluations.sights import NotNoted
+from portal.evaluations.access_log import NotNoted
 
 AGAIN_S = "5"
 

@@ -119,7 +119,7 @@ class SeenAs(models.TextChoices):
 class Sight(models.Model):
     """The log of who saw what: one row for each look of a person at a thing, none within an hour of the one before.
 
-    `portal/evaluations/sights.py` writes it. `thing` is the submission, or the player where it was at no single one;
+    `portal/evaluations/access_log.py` writes it. `thing` is the submission, or the player where it was at no single one;
     `hour` and `half` count hours from two starts half an hour apart, so that two looks at the same moment share one of them.
     """
 

@@ -13,7 +13,7 @@ from math import cos, dist, pi, sin
 from pathlib import Path
 from typing import Any, Literal
 
-from portal.evaluations.angles import angle_mark, axis_mark
+from portal.evaluations.angles import angle_mark, axis_mark, ground_mark
 
 TABLE: dict[str, Any] = json.loads((Path(__file__).resolve().parents[2] / "static" / "marks.json").read_text())
 COLOURS: dict[str, str] = TABLE["colours"]
@@ -66,7 +66,10 @@ def parts_of(shape: Mapping[str, Any], points: Sequence[Point], unit: float) -> 
     kind, tone, text = shape["kind"], shape.get("tone", "coach"), shape.get("text", "")
     if kind not in KINDS:
         raise ValueError(f"A shape must be one of {', '.join(KINDS)}, got {kind!r}.")
-    made = list(KINDS[kind](points, tone, unit, text))
+    if kind in ON_GROUND:
+        made = list(KINDS[kind](points, tone, unit, text, shape.get("degrees")))
+    else:
+        made = list(KINDS[kind](points, tone, unit, text))
     if text and kind not in TELL_THEMSELVES:
         made.append(_beside(kind, points, text, COLOURS[tone], unit))
     return made
@@ -161,6 +164,16 @@ def _to_axis(kind: str) -> Any:
     return made
 
 
+def _on_ground(points: Sequence[Point], tone: str, unit: float, text: str, degrees: float | None) -> Iterator[Part]:
+    """A line that lies on the ground: the corner, the end, and where its thin arm ends (static/js/desk/ground.js)."""
+    mark = ground_mark(points[0], points[1], points[2], degrees) if len(points) > 2 and degrees is not None else None
+    if mark:
+        yield _stroke([points[0], mark.on], COLOURS[tone], unit, TABLE["line"]["thin"])
+    yield _stroke(points[:2], COLOURS[tone], unit, dashed=tone == "wanted")
+    if mark:
+        yield _number(points[0], mark.size, mark.toward, text, tone, unit)
+
+
 def _ghost(points: Sequence[Point], tone: str, unit: float, _text: str) -> Iterator[Part]:
     """Dashes from joint to joint, and a dot at each."""
     yield _stroke(points, COLOURS[tone], unit, dashed=True)
@@ -179,11 +192,20 @@ KINDS: dict[str, Any] = {
     "angle": _angle,
     "upright": _to_axis("upright"),
     "level": _to_axis("level"),
+    "ground_line": _on_ground,
+    "ground_edge": _on_ground,
     "ghost": _ghost,
     "ring": _ring,
     "words": _words,
 }
-TELL_THEMSELVES = ("words", "angle", "upright", "level")  # their words stand with their number, or are all there is
+ON_GROUND = ("ground_line", "ground_edge")
+TELL_THEMSELVES = (
+    "words",
+    "angle",
+    "upright",
+    "level",
+    *ON_GROUND,
+)  # their words stand with their number, or are all there is
 
 
 def _number(corner: Point, size: float, toward: Point, text: str, tone: str, unit: float) -> Words:

@@ -56,14 +56,14 @@ READINGS = [
     reading("Palms at contact", None, "coach's eye", scale=None, band=None, unit=""),
 ]
 
-WAY = [
+STEPS = [
     {"words": _("Received"), "when": _("Monday, 18:42"), "is": "done"},
     {"words": _("Measured: 3 swings found"), "when": "", "is": "done"},
     {"words": _("Waiting for the coach, 5 before Ida"), "when": _("promised by Friday"), "is": "now"},
     {"words": _("Evaluation and drills"), "when": "", "is": "to_come"},
 ]
 
-STOPPED_WAY = [
+STOPPED_STEPS = [
     {"words": _("Received"), "when": _("Monday, 18:42"), "is": "done"},
     {"words": _("Please film again: the feet are cut off"), "when": "", "is": "stop"},
     {"words": _("Evaluation and drills"), "when": "", "is": "to_come"},

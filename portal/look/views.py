@@ -19,8 +19,8 @@ def look(request: HttpRequest) -> HttpResponse:
         require_coach(request.user)
     context = {
         "readings": samples.READINGS,
-        "way": samples.WAY,
-        "stopped_way": samples.STOPPED_WAY,
+        "steps": samples.STEPS,
+        "stopped_steps": samples.STOPPED_STEPS,
         "checks": samples.CHECKS,
         "fresh_form": samples.SampleForm(),
         "wrong_form": samples.SampleForm({"birth_year": "1815"}, auto_id="wrong_%s"),

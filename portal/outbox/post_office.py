@@ -57,7 +57,7 @@ class PostOffice:
         try:
             validate_email(letter.to)
         except ValidationError:
-            return Answer(Meaning.REFUSED, _("%(to)s is no e-mail address.") % {"to": letter.to})
+            return Answer(Meaning.REFUSED, _("%(to)s is not an email address.") % {"to": letter.to})
         try:
             self._server.open()
             self._server.send_messages([message.from_row(letter)])

@@ -32,7 +32,7 @@ def try_mail(to: str) -> Outcome:
     try:
         validate_email(to)
     except ValidationError:
-        return Outcome(False, _("%(to)s is no e-mail address.") % {"to": to})
+        return Outcome(False, _("%(to)s is not an email address.") % {"to": to})
     if not has_server():
         return Outcome(
             False, _("No mail server is named: letters stay on the outbox page. Set EMAIL_URL and start anew.")

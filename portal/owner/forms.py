@@ -23,7 +23,7 @@ class OwnerForm(forms.Form):
         help_text=_("As coaches and families read it."),
     )  # fmt: skip
     email = forms.EmailField(
-        label=_("Your e-mail"), widget=forms.EmailInput(attrs={"autocomplete": "email", "inputmode": "email"}),
+        label=_("Your email"), widget=forms.EmailInput(attrs={"autocomplete": "email", "inputmode": "email"}),
         help_text=_("You sign in with it, and codes go there: look at it twice."),
     )  # fmt: skip
     password = forms.CharField(
@@ -63,7 +63,7 @@ class CoachInviteForm(forms.Form):
     """Whom to invite, and to which camps."""
 
     email = forms.EmailField(
-        label=_("The coach’s e-mail"), widget=forms.EmailInput(attrs={"autocomplete": "off", "inputmode": "email"})
+        label=_("The coach’s email"), widget=forms.EmailInput(attrs={"autocomplete": "off", "inputmode": "email"})
     )
     camps = forms.ModelMultipleChoiceField(
         label=_("Camps to coach"), queryset=Camp.objects.none(), required=False, widget=forms.CheckboxSelectMultiple

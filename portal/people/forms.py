@@ -17,12 +17,12 @@ OWN_SIGN_IN_FROM = 13
 
 
 class EntranceForm(forms.Form):
-    """The e-mail address to which a sign-in code goes."""
+    """The email address to which a sign-in code goes."""
 
     email = forms.EmailField(
-        label=_("Your e-mail"),
+        label=_("Your email"),
         widget=forms.EmailInput(attrs={"autocomplete": "email", "inputmode": "email"}),
-        error_messages={"invalid": _("This does not look like an e-mail address. It needs an @ and a dot.")},
+        error_messages={"invalid": _("This does not look like an email address. It needs an @ and a dot.")},
     )
 
     def __init__(self, *args: Any, request: HttpRequest, **kwargs: Any) -> None:
@@ -114,7 +114,7 @@ class PlayerInviteForm(forms.Form):
     """The address to which a player's own sign-in is offered."""
 
     email = forms.EmailField(
-        label=_("The player’s e-mail"),
+        label=_("The player’s email"),
         widget=forms.EmailInput(attrs={"autocomplete": "off", "inputmode": "email"}),
     )
 
@@ -134,7 +134,7 @@ class GuardianInviteForm(forms.Form):
     """The address of somebody who is to be a player's guardian."""
 
     email = forms.EmailField(
-        label=_("The guardian’s e-mail"),
+        label=_("The guardian’s email"),
         widget=forms.EmailInput(attrs={"autocomplete": "off", "inputmode": "email"}),
     )
 

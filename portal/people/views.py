@@ -15,7 +15,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from portal import access
 from portal.evaluations.models import What
 from portal.intake import mails
-from portal.intake.witnesses import seen_of
+from portal.intake.looks import seen_of
 from portal.outbox.said import say_invited
 from portal.people import awaited, entrance, invites, limits
 from portal.people.forms import OWN_SIGN_IN_FROM, NameForm, OwnPlayerForm, PlayerForm, PlayerInviteForm
@@ -65,7 +65,7 @@ def player(request: HttpRequest, pk: UUID) -> HttpResponse:
             "names_guardians": access.names_guardians(request.user, shown),
             "camps": access.camps_sent_to(request.user, shown) if ours else [],
             "history": history_of(request.user, shown),
-            "witnesses": seen_of(shown) if ours else [],
+            "looks": seen_of(shown) if ours else [],
             "consents": _consents(request, shown),
         },
     )

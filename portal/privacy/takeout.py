@@ -19,7 +19,8 @@ from django.utils import timezone
 from django.utils.text import slugify
 
 from portal.evaluations.models import Evaluation, Question
-from portal.intake import receiving, witnesses, wording
+from portal.intake import looks as seen
+from portal.intake import receiving, wording
 from portal.intake.models import Clip, Submission
 from portal.outbox.models import Letter
 from portal.people.models import Player, User
@@ -85,7 +86,7 @@ def _of_player(player: Player) -> Iterator[Entry]:
     place = f"players/{_safe(str(player))} {str(player.pk)[:8]}"
     yield Entry(f"{place}/player.json", _json(_player(player)))
     yield Entry(f"{place}/consents.json", _json(_consents(player)))
-    looks = [(look.when, look.who, look.seen_as, look.words) for look in witnesses.seen_of(player)]
+    looks = [(look.when, look.who, look.seen_as, look.words) for look in seen.seen_of(player)]
     yield Entry(f"{place}/who-looked.csv", _csv(("when", "who", "as", "what"), looks))
     for sent in player.submissions.select_related("camp").order_by("created_at"):
         day = timezone.localtime(sent.created_at).date()

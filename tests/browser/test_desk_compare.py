@@ -80,7 +80,7 @@ def test_two_swings_stand_in_step_at_an_instant(open_desk, film, earlier, axe, s
 def test_without_another_swing_it_says_so(open_desk):
     page = open_desk("foot_down")
     page.keyboard.press("Shift+Q")
-    until(page, "document.getElementById('compare-words').textContent.includes('nothing to put beside')")
+    until(page, "document.getElementById('compare-words').textContent.includes('only swing of this player')")
 
 
 def test_a_picture_that_comes_after_closing_is_drawn_nowhere(open_desk, film, earlier):

@@ -118,6 +118,30 @@ def test_words_and_corrections_of_minutes_without_a_line_are_put_in(open_desk):
     assert page.locator("#saved").text_content().startswith("Saved")
 
 
+def test_ten_minutes_without_a_line_lose_nothing_and_are_told(open_desk):
+    page = open_desk("foot_down")
+    frame = frame_of("foot_down") + 1
+    go(page, frame)
+    page.clock.install()
+    page.context.set_offline(True)
+    with page.watch.allowing(OFFLINE):
+        move_by_hand(page)
+        write_everywhere(page)
+        for _minutes in range(5):
+            page.clock.fast_forward(120_000)
+            until(page, "desk.saving.state === 'trying' && desk.correcting.state === 'trying'")
+            assert "Not saved yet" in page.locator("#saved").text_content()
+        assert Review.objects.get().greeting == ""
+        assert standing().corrections == {}
+        page.context.set_offline(False)
+        page.clock.fast_forward(20_000)  # the next try
+        all_saved(page)
+        assert page.locator("#saved").text_content().startswith("Saved")
+    assert is_written()
+    assert is_moved(frame)
+    assert page.evaluate(KEPT) == ""
+
+
 def test_what_was_moved_without_a_line_comes_with_the_next_window(open_desk):
     page = open_desk("foot_down")
     frame = frame_of("foot_down") + 1

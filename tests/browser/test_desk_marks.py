@@ -29,13 +29,13 @@ def at_foot_down(open_desk, **options):
     return page
 
 
-def test_the_angle_key_goes_on_from_two_lines_to_the_vertical_and_the_horizontal(open_desk, axe, shot):
+def test_the_angle_key_goes_on_from_two_lines_to_the_axes_and_the_ground(open_desk, axe, shot):
     page = at_foot_down(open_desk)
     tools = []
-    for _press in range(4):
+    for _press in range(6):
         page.keyboard.press("a")
         tools.append(page.evaluate("desk.film.tools.tool"))
-    assert tools == ["angle", "upright", "level", "angle"]
+    assert tools == ["angle", "upright", "level", "ground_line", "ground_edge", "angle"]
     page.get_by_role("button", name="to the vertical").click()
     hip, shoulder = keypoint(page, "right_hip"), keypoint(page, "right_shoulder")
     drag_in_clip(page, hip, (shoulder[0] + 30, shoulder[1]))
@@ -58,6 +58,18 @@ def test_a_frame_that_is_drawn_on_keeps_its_words_in_sight_with_the_angle_tool(o
     assert page.evaluate("desk.film.tools.tool") == "upright"
     assert page.locator("#angle-tool").get_attribute("aria-label") == "Angle to the vertical"
     assert page.locator("#caption").is_visible()
+
+
+def test_without_a_plate_the_desk_says_what_gives_the_ground(open_desk, shot):
+    page = at_foot_down(open_desk)
+    page.get_by_role("button", name="Angle", exact=True).click()
+    page.get_by_role("button", name="ground: to the pitcher").click()
+    drag_in_clip(page, keypoint(page, "left_ankle"), keypoint(page, "left_toe"))
+    page.get_by_text("they give the ground").wait_for()
+    bar = page.locator("#angle-bar")
+    assert bar.evaluate("bar => bar.scrollWidth <= bar.clientWidth")
+    shot(page, "desk-angle-ground")
+    assert shapes(page) == []
 
 
 def test_a_mark_snaps_to_the_body_and_with_alt_it_does_not(open_desk):

@@ -6,6 +6,8 @@ import cv2
 import numpy as np
 import pytest
 
+from analysis.read.ground import PLATE_IN
+from portal.desk.models import MarkUp
 from tests.analysis.read.motion import Film, film_swing
 from tests.analysis.read.test_ground import SIZE, plate_seen
 from tests.browser.conftest import DESKTOP, PHONE
@@ -23,6 +25,7 @@ from tests.browser.desk_pages import (
     standing,
 )
 from tests.browser.width import fits
+from tests.servers import wait_until
 
 pytest_plugins = ["tests.browser.desk_pages"]
 
@@ -206,3 +209,37 @@ def test_the_plate_is_accessible_and_fits(open_desk, tracks, axe, shot, size, sc
     axe(page)
     fits(page)
     shot(page, f"desk-plate-{size}-{scheme}")
+
+
+@pytest.mark.parametrize(
+    ("kind", "place", "degrees"), [("ground_line", (12, -8), 33.7), ("ground_edge", (4, -10), 21.8)]
+)
+def test_an_angle_on_the_ground_is_true_in_the_picture_of_a_camera_that_moves(open_desk, tracks, kind, place, degrees):
+    """Drawn from the plate's tip to a place on the ground that is known in inches: ahead, and to the right."""
+    page = at_plate(open_desk)
+    frame = frame_of("foot_down")
+    mark(page, tracks, frame)
+    settled(page)
+    until(page, "desk.film.bodies.ground")
+    page.evaluate(f"desk.film.tools.choose('{kind}')")
+    corner, end = in_frame(tracks, frame, [PLATE[0], on_plate(*place)])
+    page.keyboard.down("Alt")
+    drag_in_clip(page, tuple(corner), tuple(end))
+    page.keyboard.up("Alt")
+    (drawn,) = page.evaluate("desk.film.tools.shapes")
+    assert (drawn["kind"], len(drawn["points"])) == (kind, 3)
+    assert drawn["degrees"] == pytest.approx(degrees, abs=4.0)
+    page.keyboard.press("Escape")
+    click_in_clip(page, *((corner + end) / 2))  # chosen: its end can be dragged
+    page.keyboard.down("Alt")
+    drag_in_clip(page, tuple(end), tuple(in_frame(tracks, frame, [on_plate(17, 0)])[0]))  # straight ahead now
+    page.keyboard.up("Alt")
+    (moved,) = page.evaluate("desk.film.tools.shapes")
+    assert moved["degrees"] == pytest.approx(0 if kind == "ground_line" else 90, abs=4.0)
+    assert wait_until(lambda: MarkUp.objects.filter(shapes__0__degrees=moved["degrees"]).exists(), 20)
+
+
+def on_plate(ahead: float, right: float) -> np.ndarray:
+    """Where the reference frame shows a place of the ground, by OpenCV's mapping of the plate's corners."""
+    mapping, _used = cv2.findHomography(PLATE_IN, PLATE)
+    return cv2.perspectiveTransform(np.array([[[ahead, right]]], float), mapping)[0, 0]

@@ -118,7 +118,7 @@ def test_a_bat_that_was_not_seen_is_drawn_and_read(open_desk):
     page = at_points(open_desk)
     assert reading_of("down_bat_angle")["value"] is None
     page.get_by_label("Point", exact=True).select_option("end of the barrel")
-    assert words(page).startswith("No bat was seen in this frame.")
+    assert words(page).startswith("No bat seen here.")
     x, y = place(page, 15)
     box = page.evaluate("desk.film.bodies.at(desk.film.frame).box")
     side = 0.4 * (box[3] - box[1])  # along each edge of a bat as long as a bat is, half way up
@@ -149,7 +149,7 @@ def test_a_point_that_was_not_seen_is_put_by_a_click(open_desk):
     page = at_points(open_desk)
     heel = place(page, 30)
     page.get_by_label("Point", exact=True).select_option("right toe")
-    assert words(page) == "Not seen in this frame. Click on the film where it is."
+    assert words(page) == "Not seen here. Click where it is."
     click_in_clip(page, heel[0] + 14, heel[1])
     settled(page)
     assert placed() == [(frame_of("foot_down"), RIGHT_TOE)]

@@ -53,6 +53,7 @@ def test_not_one_of_two_hundred_presses_is_lost(open_desk):
         said[checkpoint] = rate
         if page.evaluate("(id) => desk.data.ratings[id]?.rate", checkpoint) != rate:
             lost.append((n, checkpoint, rate))
+    print(f"{PRESSES} presses on ratings, {len(lost)} lost")
     assert lost == []
     until(page, "desk.saving.isClean")
     assert dict(Rating.objects.values_list("checkpoint", "rate")) == said

@@ -30,6 +30,8 @@ SHAPES: dict[str, dict[str, Any]] = {
     "bend": {"kind": "angle", "points": [[230, 60], [240, 190], [200, 330]]},
     "upright": {"kind": "upright", "points": [[240, 330], [290, 70]]},
     "level": {"kind": "level", "points": [[120, 220], [380, 150]]},
+    "ground-line": {"kind": "ground_line", "points": [[150, 300], [380, 250], [400, 330]], "degrees": 32.4},
+    "ground-edge": {"kind": "ground_edge", "points": [[200, 250], [300, 300], [330, 240]], "degrees": 48.0},
     "ghost": {"kind": "ghost", "points": [[250, 60], [290, 190], [240, 330]], "text": "wanted: 40°"},
     "ring": {"kind": "ring", "points": [[240, 200], [310, 260]]},
     "free": {"kind": "free", "points": [[60, 300], [130, 120], [230, 310], [330, 90], [400, 250]]},
@@ -112,7 +114,7 @@ def test_every_mark_is_the_same_on_the_desk_and_in_what_is_sent(canvas, tone, ha
         points = [tuple(point) for point in shape["points"]]
         on_desk, sent = canvas({"shape": shape}), picture(parts_of(shape, points, UNIT))
         as_is, moved = differ(on_desk, sent)
-        has_words = "text" in shape or shape["kind"] in ("angle", "upright", "level")
+        has_words = "text" in shape or shape["kind"] in ("angle", "upright", "level", "ground_line", "ground_edge")
         assert as_is <= (0.07 if has_words else 0.03), (name, as_is)
         assert moved <= 0.005, (name, moved)
 

@@ -83,7 +83,7 @@ def become_the_owner(page: Any, link: str, axe: Any, shot: Any) -> None:
     axe(page)
     shot(page, "real-1-first-link")
     page.get_by_label("Your name").fill("Oda Verne")
-    page.get_by_label("Your e-mail").fill(OWNER)
+    page.get_by_label("Your email").fill(OWNER)
     page.get_by_label("A password").fill("first pitch at noon")
     page.get_by_role("button", name="Make me the owner").click()
     page.get_by_role("heading", name="First steps").wait_for()
@@ -128,7 +128,7 @@ def make_the_camp(page: Any) -> None:
 
 def invite_a_coach(page: Any, axe: Any, shot: Any) -> None:
     page.goto("/owner/people/")
-    page.get_by_label("The coach’s e-mail").fill(COACH)
+    page.get_by_label("The coach’s email").fill(COACH)
     page.get_by_label("Lindholt fall camp").check()
     page.get_by_role("button", name="Send the invitation").click()
     page.get_by_text("is on its way").wait_for()
@@ -166,7 +166,7 @@ def coach_reads_the_invite_link(page: Any) -> str:
 
 def send_a_clip(page: Any, invite_link: str, postbox: Postbox) -> None:
     page.goto(invite_link)
-    page.get_by_label("Your e-mail").fill(PARENT)
+    page.get_by_label("Your email").fill(PARENT)
     page.get_by_role("button", name="Mail me the code").click()
     page.get_by_label("Code").fill(postbox.code(PARENT))
     page.get_by_role("button", name="Go on").click()

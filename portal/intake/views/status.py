@@ -14,12 +14,12 @@ from django.views.decorators.http import require_POST, require_safe
 
 from portal import access
 from portal.evaluations.models import What
-from portal.intake import clips, waiting, way
+from portal.intake import clips, progress, waiting
 from portal.intake.forms import NoteForm
+from portal.intake.looks import seen_by
 from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.intake.tus import begun
-from portal.intake.witnesses import seen_by
 
 RUNNING = (State.RECEIVED, State.MEASURING)
 NOTE_OPEN = (*RUNNING, State.UPLOADING, State.READY, State.FILM_AGAIN, State.UNREADABLE)
@@ -39,7 +39,7 @@ def submission(request: HttpRequest, pk: UUID) -> HttpResponse:
         "speaks": access.speaks_for(request.user, shown.player),
         "note_form": NoteForm(instance=shown) if ours and shown.state in NOTE_OPEN else None,
         "clips": shown.clips.select_related("measurement"),
-        "witnesses": seen_by(shown),
+        "looks": seen_by(shown),
         "may_review": access.submissions_reviewed_by(request.user).filter(pk=shown.pk).exists(),
     }
     return render(request, "intake/submission.html", about)
@@ -65,8 +65,8 @@ def _standing(submission: Submission) -> dict[str, object]:
         "submission": submission,
         "player": submission.player,
         "camp": submission.camp,
-        "steps": way.steps(submission),
-        "coach": way.coach_of(submission),
+        "steps": progress.steps(submission),
+        "coach": progress.coach_of(submission),
         "running": submission.state in RUNNING,
         "measurement": measurement,
         "checks": _checks(measurement),

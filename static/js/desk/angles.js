@@ -43,6 +43,12 @@ export function axisMark(corner, end, axis) {
   return { size, on: [corner[0] + far * along[0], corner[1] + far * along[1]], toward: toward(along, line, size) };
 }
 
+/** A line on the ground and the thin arm that it is told against, with degrees that the picture does not show. @param {Point} corner @param {Point} end @param {Point} on @param {number} degrees @returns {(AngleMark & {on: Point})|null} null where an arm has no length */
+export function groundMark(corner, end, on, degrees) {
+  if (!distance(corner, end) || !distance(corner, on)) return null;
+  return { size: degrees, on, toward: toward(unit(corner, on), unit(corner, end), angle(end, corner, on)) };
+}
+
 /** Square to the middle of both arms, on the side of `a`: there no arm is in the way of the number. @param {Point} a @param {Point} b @param {number} size @returns {Point} */
 function toward(a, b, size) {
   const middle = [a[0] + b[0], a[1] + b[1]];

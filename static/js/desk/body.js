@@ -21,6 +21,8 @@ export class Bodies extends EventTarget {
     this.coming = new Map();
     /** @type {Corrections} */
     this.corrections = {};
+    /** From reference pixels to the ground, where a plate gives it. @type {import("./camera.js").Homography|null} */
+    this.ground = null;
   }
 
   /** What was seen in a frame, corrected; null while it is not here (it is then on its way). @param {number} frame @returns {Body|null} */
@@ -84,7 +86,8 @@ export class Bodies extends EventTarget {
       const last = Math.min(first + STRETCH, this.count) - 1;
       const answer = await fetch(`${this.url}?first=${first}&last=${last}`, { credentials: "same-origin" });
       if (!answer.ok) return;
-      const { first: from, points, bat, box, camera } = await answer.json();
+      const { first: from, points, bat, box, camera, ground } = await answer.json();
+      this.ground = ground;
       points.forEach((/** @type {any} */ one, /** @type {number} */ i) => this.held.set(from + i, { points: one, bat: bat[i], box: box[i], camera: camera[i] ?? STILL }));
       this.dispatchEvent(new Event("change"));
     } catch {

@@ -82,6 +82,7 @@ export class ByHand {
     film.take(standing.result.swings.find((swing) => swing.index === this.data.swing_index) ?? null, standing.corrections);
     film.bodies.corrections = this.correcting?.now ?? standing.corrections;
     this.fillPanel?.();
+    film.bodies.ground = standing.ground;
     this.plateBar?.say(standing.plate_fits);
     this.show();
     if (desk.swingBar.take(standing)) return; // another swing comes to the desk

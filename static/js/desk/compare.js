@@ -77,6 +77,7 @@ export class Compare {
     const choices = told?.choices ?? [];
     this.chooser.replaceChildren(...choices.map((/** @type {{value: string, words: string}} */ one) => made("option", { value: one.value, text: one.words })));
     if (!told) return;
+    this.dialog.toggleAttribute("data-alone", !choices.length); // nothing to lay beside it: words alone
     if (!choices.length) return this.say("compare_none");
     await this.load(choices[0].value);
   }

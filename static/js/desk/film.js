@@ -22,7 +22,7 @@ import { Traces } from "./traces.js";
 const WAY = /** @type {import("./frames.js").Way} */ (new URLSearchParams(location.search).get("film") ?? "both");
 
 /** Kinds of angle, in the order in which their key goes on. */
-export const ANGLES = /** @type {string[]} */ (["angle", "upright", "level"]);
+export const ANGLES = /** @type {string[]} */ (["angle", "upright", "level", "ground_line", "ground_edge"]);
 
 export class Film extends EventTarget {
   /** @param {DeskData} data @param {import("./types.js").ClipAbout} clip @param {Frames} frames */
@@ -73,6 +73,7 @@ export class Film extends EventTarget {
     this.play.addEventListener("change", () => (byId("play").textContent = this.messages[this.play.isOn ? "pause" : "play"]));
     this.tools.addEventListener("words", (event) => this.askWords(/** @type {CustomEvent} */ (event).detail));
     this.tools.addEventListener("change", () => this.showTool());
+    this.tools.addEventListener("noground", () => this.note("no_ground", 0));
     field("rate").addEventListener("change", () => this.takeRate());
     this.takeRate();
     this.showTool();

@@ -11,11 +11,12 @@
  * @typedef {{what: "words", lines: string[], at: Point, anchor: "start"|"middle"|"end", colour: string}} Words
  * @typedef {Stroke|Solid|Words} Part
  */
-import { angleMark, axisMark } from "./angles.js";
+import { angleMark, axisMark, groundMark } from "./angles.js";
 import { distance } from "./geometry.js";
+import { isOnGround } from "./ground.js";
 
 /** Kinds whose words stand with their number, or are all there is. */
-const TELL_THEMSELVES = ["words", "angle", "upright", "level"];
+const TELL_THEMSELVES = ["words", "angle", "upright", "level", "ground_line", "ground_edge"];
 
 /**
  * The parts of a shape whose points lie at `points`, in the order in which they are drawn.
@@ -32,6 +33,7 @@ export function partsOf(table, shape, points, unit) {
   if (kind === "words") made.push({ what: "words", lines: wrapped(text, table.letters.most), at: points[0], anchor: "start", colour });
   else if (kind === "arrow") made.push(...arrow(table, points, unit, colour, dashed));
   else if (kind === "ring") made.push(stroke(around(table, points[0], distance(points[0], points[1])), colour, 1, dashed));
+  else if (isOnGround(kind)) made.push(stroke(points.slice(0, 2), colour, 1, dashed));
   else made.push(stroke(points, colour, 1, dashed || kind === "ghost"));
   if (kind === "ghost") made.push(...points.map((point) => dotAt(table, point, unit, colour)));
   const mark = markOf(table, shape, points);
@@ -79,7 +81,8 @@ export function wrapped(text, most) {
 }
 
 /** @param {Table} table @param {Shape} shape @param {Point[]} points */
-function markOf(table, { kind }, points) {
+function markOf(table, { kind, degrees }, points) {
+  if (isOnGround(kind)) return points.length > 2 && degrees !== undefined ? groundMark(points[0], points[1], points[2], degrees) : null;
   if (kind === "angle") return points.length > 2 ? angleMark(points[0], points[1], points[2], table.angle.goes_on) : null;
   return kind === "upright" || kind === "level" ? axisMark(points[0], points[1], kind) : null;
 }

@@ -7,10 +7,11 @@
  * @typedef {import("./types.js").Tone} Tone
  */
 import { distance, distanceToLine, simplified } from "./geometry.js";
+import { isOnGround } from "./ground.js";
 import { wrapped } from "./parts.js";
 
 /** How many points a kind is drawn with; the second and later ones follow the pointer. @type {Record<Kind, number>} */
-export const POINTS = { line: 2, arrow: 2, angle: 3, upright: 2, level: 2, ghost: 2, ring: 2, free: Infinity, words: 1 };
+export const POINTS = { line: 2, arrow: 2, angle: 3, upright: 2, level: 2, ground_line: 2, ground_edge: 2, ghost: 2, ring: 2, free: Infinity, words: 1 };
 const MOST_FREE_POINTS = 400;
 
 /** @param {Kind} kind @param {Tone} tone @param {Point} at @returns {Shape} */
@@ -20,9 +21,12 @@ export function begun(kind, tone, at) {
 
 /** The shape with its last point at `at` (a free stroke grows by it). @param {Shape} shape @param {Point} at @returns {Shape} */
 export function drawnTo(shape, at) {
-  const kept = shape.kind === "free" ? shape.points : shape.points.slice(0, -1);
+  const kept = shape.kind === "free" ? shape.points : drawn(shape).slice(0, -1);
   return { ...shape, points: [...kept, at] };
 }
+
+/** What a hand draws of a shape: the thin arm of an angle on the ground follows. @param {Shape} shape */
+const drawn = ({ kind, points }) => (isOnGround(kind) ? points.slice(0, 2) : points);
 
 /** An angle is drawn in two strokes: end to corner, corner to the other end. @param {Shape} shape */
 export const needsMore = (shape) => shape.kind === "angle" && shape.points.length < 3;
@@ -55,7 +59,7 @@ export function finished(shape, reach) {
 export function away(shape, at, letters, most = Infinity) {
   const [first, second] = shape.points;
   if (shape.kind === "ring") return Math.abs(distance(at, first) - distance(first, second));
-  if (shape.kind !== "words") return distanceToLine(at, shape.points);
+  if (shape.kind !== "words") return distanceToLine(at, drawn(shape));
   const lines = wrapped(shape.text ?? "", most);
   const width = Math.max(0, ...lines.map((line) => line.length)) * letters * 0.55;
   const dx = Math.max(first[0] - at[0], 0, at[0] - first[0] - width);
@@ -79,7 +83,7 @@ export function hit(shapes, at, reach, letters, most) {
 /** Which corner of a shape lies under a point, or -1. @param {Shape} shape @param {Point} at @param {number} reach */
 export function corner(shape, at, reach) {
   if (shape.kind === "free" || shape.kind === "words") return -1;
-  return shape.points.findIndex((point) => distance(point, at) <= reach);
+  return drawn(shape).findIndex((point) => distance(point, at) <= reach);
 }
 
 /** @param {Shape} shape @param {Point} by @returns {Shape} */

@@ -11,6 +11,7 @@
  */
 import { Fingers } from "./fingers.js";
 import { distance, toStage } from "./geometry.js";
+import { isOnGround, onGround, planeOf } from "./ground.js";
 import { holdsOf, nearest } from "./holds.js";
 import { Plate } from "./plate.js";
 import { Points } from "./points.js";
@@ -187,6 +188,14 @@ export class Tools extends EventTarget {
     this.stage.zoom(event.shiftKey ? 1 / 2 : 2, this.stage.stagePoint(event));
   }
 
+  /** The ground of the shown frame; null where no plate gives it. */
+  get plane() {
+    return planeOf(this.bodies.ground, this.bodies.camera(this.stage.frame));
+  }
+
+  /** @param {Shape} shape */
+  onGround = (shape) => onGround(shape, this.plane);
+
   /** Which shape lies under a point, or -1. @param {Point} at */
   under(at) {
     return hit(this.shapes, at, this.stage.inClip(REACH), this.stage.inClip(this.letters.size), this.letters.most);
@@ -237,7 +246,7 @@ export class Tools extends EventTarget {
     let now = null;
     this.drag = {
       to: (at, event) => {
-        now = made(at, event);
+        now = this.onGround(made(at, event));
         this.changing = { which, shape: now };
       },
       end: () => {
@@ -252,11 +261,12 @@ export class Tools extends EventTarget {
 
   /** @param {Point} at @param {Kind} kind */
   drawFrom(at, kind) {
+    if (isOnGround(kind) && !this.plane) return void this.dispatchEvent(new Event("noground"));
     const isSecond = this.growing && needsMore(this.growing);
     this.growing = isSecond ? goneOn(/** @type {Shape} */ (this.growing), at) : begun(kind, this.tone, at);
     this.chosen = -1;
     this.drag = {
-      to: (now, event) => (this.growing = drawnTo(/** @type {Shape} */ (this.growing), this.snapped(now, event))),
+      to: (now, event) => (this.growing = this.onGround(drawnTo(/** @type {Shape} */ (this.growing), this.snapped(now, event)))),
       end: () => {
         const shape = /** @type {Shape} */ (this.growing);
         this.caught = null;

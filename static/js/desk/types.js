@@ -4,9 +4,9 @@
  * y down, origin at the top left.
  *
  * @typedef {[number, number]} Point
- * @typedef {"line"|"arrow"|"angle"|"upright"|"level"|"ghost"|"ring"|"free"|"words"} Kind
+ * @typedef {"line"|"arrow"|"angle"|"upright"|"level"|"ground_line"|"ground_edge"|"ghost"|"ring"|"free"|"words"} Kind
  * @typedef {"seen"|"wanted"|"coach"} Tone
- * @typedef {{kind: Kind, points: Point[], tone: Tone, text?: string}} Shape  see portal/desk/shapes.py for the points of each kind
+ * @typedef {{kind: Kind, points: Point[], tone: Tone, text?: string, degrees?: number}} Shape  see portal/desk/shapes.py for the points of each kind
  *
  * @typedef {object} MarkUp  what is drawn on one frame
  * @property {number} frame
@@ -59,6 +59,7 @@
  * @property {Record<string, number>} [moved]  swings that have another number now, former to new
  * @property {string} news  of the film that the coach has not seen
  * @property {boolean|null} plate_fits  whether the coach's corners look like a plate on the ground; null without any
+ * @property {import("./camera.js").Homography|null} ground  reference pixels to the ground, where a plate gives it
  *
  * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string, thing_words: string, closing: string, pronoun: string}} Draft
  * @typedef {{rate: string, words: string}} Rating

@@ -107,7 +107,7 @@ def test_a_list_takes_no_whole_result_out_of_the_database(page, measured_clip):
     """A result is tens of kilobytes a line; the film's facts alone are asked for, and nothing is fetched afterwards."""
     with CaptureQueriesContext(connection) as queries:
         body = page().content.decode()
-    assert "from the chest side, 60 frames a second, 1 swing" in body
+    assert "from the chest side, 60 fps, 1 swing" in body
     asked = [one["sql"] for one in queries if "measuring_measurement" in one["sql"]]
     assert len(asked) == 1
     assert '"measuring_measurement"."result",' not in asked[0].partition("JSON")[0]

@@ -15,6 +15,11 @@ def test_a_shape_keeps_what_belongs_to_it_alone():
     assert cleaned == [{"kind": "line", "points": [[1.2, 2.0], [3.0, 4.0]], "tone": "wanted"}]
 
 
+def test_an_angle_on_the_ground_keeps_its_degrees():
+    cleaned = clean_shapes([shape(kind="ground_line", points=[[1, 2], [3, 4], [5, 6]], degrees=33.69)])
+    assert cleaned[0]["degrees"] == 33.7
+
+
 def test_words_are_kept_without_their_edges():
     assert clean_shapes([shape(kind="words", points=[[5, 5]], text="  closed ")])[0]["text"] == "closed"
 
@@ -30,6 +35,8 @@ def test_words_are_kept_without_their_edges():
         ({"points": [[1, 2], [True, 4]]}, "points that cannot be drawn"),
         ({"kind": "angle"}, "points that cannot be drawn"),
         ({"kind": "words", "points": [[1, 2]], "text": " "}, "no words"),
+        ({"kind": "ground_line", "points": [[1, 2], [3, 4], [5, 6]]}, "does not tell its angle"),
+        ({"kind": "ground_edge", "points": [[1, 2], [3, 4], [5, 6]], "degrees": 91}, "does not tell its angle"),
     ],
 )
 def test_a_wrong_shape_is_named_with_its_number(wrong, words):

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from portal.intake import way
+from portal.intake import progress
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
 from tests.portal.conftest import make_clip, make_player, make_submission
@@ -47,7 +47,7 @@ def test_every_state_has_its_plain_words(family, submission, state, headline):
 
 def test_no_state_is_forgotten_by_the_way(submission):
     for state in State:
-        steps = way.steps(submission(state))
+        steps = progress.steps(submission(state))
         assert sum(step["is"] in ("now", "stop") for step in steps) == (0 if state == State.PUBLISHED else 1)
 
 
@@ -82,16 +82,16 @@ class TestWhileItIsMeasured:
         waiting = make_submission(other_player, other_camp, State.RECEIVED)
         clip = make_clip(waiting)
         Measurement.objects.create(clip=clip, stage=Stage.WAITING)
-        assert way.steps(waiting)[1]["words"] == "Waiting to be measured, 1 clip before it"
+        assert progress.steps(waiting)[1]["words"] == "Waiting to be measured, 1 clip before it"
         Measurement.objects.exclude(clip=clip).update(stage=Stage.DONE)
-        assert way.steps(waiting)[1]["words"] == "Next to be measured"
+        assert progress.steps(waiting)[1]["words"] == "Next to be measured"
 
 
 def test_players_who_wait_longer_are_counted(submission, camp, guardian):
     ours = submission(State.READY)
     other = make_submission(make_player(camp, guardian, first_name="Tom"), camp, State.READY)
-    assert way.steps(ours)[2]["words"] == "Waiting for Coach Maren, next in line"
-    assert way.steps(other)[2]["words"] == "Waiting for Coach Maren, 1 player before"
+    assert progress.steps(ours)[2]["words"] == "Waiting for Coach Maren, next in line"
+    assert progress.steps(other)[2]["words"] == "Waiting for Coach Maren, 1 player before"
 
 
 def test_what_was_found_and_the_film_check_are_shown(family, measured_clip):
@@ -182,4 +182,4 @@ def test_time_is_told_in_local_words(settings, submission):
     settings.TIME_ZONE = "Europe/Oslo"
     with timezone.override("Europe/Oslo"):
         moment = timezone.datetime(2026, 10, 5, 16, 42, tzinfo=timezone.get_fixed_timezone(0))
-        assert way.day_and_time(moment) == "Monday 5 October, 18:42"
+        assert progress.day_and_time(moment) == "Monday 5 October, 18:42"

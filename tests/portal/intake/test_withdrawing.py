@@ -14,7 +14,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from portal.desk.models import MarkUp, Review
-from portal.evaluations import sights
+from portal.evaluations import access_log
 from portal.evaluations.models import Evaluation, Sight, What
 from portal.intake import consent, erase, tasks
 from portal.intake.models import Clip, Submission
@@ -35,7 +35,7 @@ def published(evaluation, measured_clip, coach):
     MarkUp.objects.create(review=Review.objects.get(), clip=measured_clip, frame=3)
     default_storage.save(f"{evaluation.folder}/pictures/1.png", ContentFile(b"png"))
     default_storage.save(f"{evaluation.folder}/evaluation.pdf", ContentFile(b"pdf"))
-    sights.note(coach, evaluation.submission.player, What.DRAFT, evaluation.submission)
+    access_log.note(coach, evaluation.submission.player, What.DRAFT, evaluation.submission)
     return evaluation.submission
 
 

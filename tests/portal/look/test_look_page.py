@@ -17,7 +17,7 @@ def test_a_coach_sees_every_component(sign_in, coach):
         "rate",
         "errorlist",
         "progress",
-        "way",
+        "submission-steps",
         "pager",
         "empty",
         "queue",

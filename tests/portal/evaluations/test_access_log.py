@@ -8,7 +8,7 @@ from django.db import DatabaseError, connection
 from django.urls import reverse
 from django.utils import timezone
 
-from portal.evaluations import sights
+from portal.evaluations import access_log
 from portal.evaluations.models import Sight, What
 from portal.intake.models import Submission
 from portal.intake.states import State
@@ -17,7 +17,7 @@ NOON = datetime(2026, 11, 12, 12, 0, tzinfo=UTC)
 
 
 def look(user, submission, minutes=0.0, what=What.FILM):
-    sights.note(user, submission.player, what, submission, at=NOON + timedelta(minutes=minutes))
+    access_log.note(user, submission.player, what, submission, at=NOON + timedelta(minutes=minutes))
 
 
 @pytest.fixture
@@ -43,7 +43,7 @@ def test_each_person_thing_and_kind_is_a_look_of_its_own(coach, owner, sent, sub
     look(owner, sent)
     look(coach, sent, what=What.NUMBERS)
     look(coach, submission(State.READY))
-    sights.note(coach, sent.player, What.PLAYER, at=NOON)
+    access_log.note(coach, sent.player, What.PLAYER, at=NOON)
     assert Sight.objects.count() == 5
 
 
@@ -80,7 +80,7 @@ def test_thirty_more_looks_write_nothing(coach, sent, django_assert_num_queries)
 def test_thirty_stills_asked_for_at_once_are_one_look(coach, sent):
     def ask(_number):
         try:
-            sights.note(coach, sent.player, What.FRAMES, sent)
+            access_log.note(coach, sent.player, What.FRAMES, sent)
         finally:
             connection.close()
 

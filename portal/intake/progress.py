@@ -1,4 +1,4 @@
-"""The way of a submission as its family reads it: what is done, what goes on now, what is still to come."""
+"""How far a submission is, as its family reads it: what is done, what goes on now, what is still to come."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ class Step:
 
 
 def steps(submission: Submission) -> list[dict[str, str]]:
-    """The steps for templates/components/way.html."""
+    """The steps for templates/components/steps.html."""
     found = [_received(submission), _measured(submission), _coach(submission), _evaluation(submission)]
     return [{"words": step.words, "when": step.when, "is": step.stands} for step in found if step]
 

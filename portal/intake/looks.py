@@ -59,8 +59,8 @@ def seen_of(player: Player) -> list[Looks]:
     return _told(Sight.objects.filter(player=player))
 
 
-def _told(sights: QuerySet[Sight]) -> list[Looks]:
-    rows = sights.exclude(seen_as=SeenAs.FAMILY).select_related("user").order_by("-at")[:MOST]
+def _told(rows: QuerySet[Sight]) -> list[Looks]:
+    rows = rows.exclude(seen_as=SeenAs.FAMILY).select_related("user").order_by("-at")[:MOST]
     by_day = sorted(rows, key=_key, reverse=True)
     told = [_looks(list(group)) for _key_, group in groupby(by_day, key=_key)]
     return sorted(told, key=lambda looks: looks.last, reverse=True)

@@ -5,9 +5,9 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from django.urls import reverse
 
-from portal.evaluations import sights
+from portal.evaluations import access_log
 from portal.evaluations.models import What
-from portal.intake import witnesses
+from portal.intake import looks
 from portal.intake.states import State
 
 EVENING = datetime(2026, 11, 12, 18, 40, tzinfo=UTC)
@@ -21,36 +21,36 @@ def sent(submission):
 @pytest.fixture
 def look(sent):
     def at(user, what, minutes=0.0, submission=sent):
-        sights.note(user, sent.player, what, submission, at=EVENING + timedelta(minutes=minutes))
+        access_log.note(user, sent.player, what, submission, at=EVENING + timedelta(minutes=minutes))
 
     return at
 
 
 def test_a_look_is_told_in_words(look, coach, sent, monkeypatch):
-    monkeypatch.setattr(witnesses.timezone, "localdate", lambda: EVENING.date())
+    monkeypatch.setattr(looks.timezone, "localdate", lambda: EVENING.date())
     look(coach, What.FILM)
-    told = witnesses.seen_by(sent)[0]
+    told = looks.seen_by(sent)[0]
     words = f"{told.seen_as}, {told.who}, {told.words}, {told.when}"
     assert words == "a coach of the camp, Maren Oduya, looked at the film, 12 November, 18:40"
 
 
 def test_a_day_of_one_person_is_one_line(look, coach, sent, monkeypatch):
-    monkeypatch.setattr(witnesses.timezone, "localdate", lambda: EVENING.date())
+    monkeypatch.setattr(looks.timezone, "localdate", lambda: EVENING.date())
     look(coach, What.DRAFT)
     look(coach, What.FILM, 1)
     look(coach, What.NUMBERS, 72)
-    told = witnesses.seen_by(sent)
+    told = looks.seen_by(sent)
     assert [(line.words, line.when) for line in told] == [
         ("looked at the film, the numbers and the draft of the evaluation", "12 November, 18:40 to 19:52")
     ]
 
 
 def test_the_newest_comes_first_and_another_year_is_named(look, coach, owner, sent, monkeypatch):
-    monkeypatch.setattr(witnesses.timezone, "localdate", lambda: EVENING.date().replace(year=2027))
+    monkeypatch.setattr(looks.timezone, "localdate", lambda: EVENING.date().replace(year=2027))
     look(coach, What.FILM)
     look(owner, What.FILM, 24 * 60)
     look(coach, What.FILM, 48 * 60)
-    assert [(line.who, line.when) for line in witnesses.seen_by(sent)] == [
+    assert [(line.who, line.when) for line in looks.seen_by(sent)] == [
         ("Maren Oduya", "14 November 2026, 18:40"),
         ("Oda Verne", "13 November 2026, 18:40"),
         ("Maren Oduya", "12 November 2026, 18:40"),
@@ -63,13 +63,13 @@ def test_a_look_counts_for_the_day_where_the_site_is(look, coach, sent, settings
 
     with timezone.override("Europe/Stockholm"):
         look(coach, What.FILM, 5 * 60)
-        assert "13 November" in witnesses.seen_by(sent)[0].when
+        assert "13 November" in looks.seen_by(sent)[0].when
 
 
 def test_the_familys_own_looks_are_shown_to_nobody(look, guardian, player_user, sent):
     look(guardian, What.EVALUATION)
     look(player_user, What.EVALUATION)
-    assert witnesses.seen_by(sent) == witnesses.seen_of(sent.player) == []
+    assert looks.seen_by(sent) == looks.seen_of(sent.player) == []
 
 
 class TestPages:
