@@ -2,6 +2,7 @@
 SHELL := /bin/bash
 PYTHON := .venv/bin/python
 NODE_BIN := node_modules/.bin
+MODULES := "static/js/**/*.js" "tests/**/*.mjs" setup/eslint.config.mjs
 PORT ?= 8000
 export PORT
 # Programs of the environment first: where the machine has no Node.js, its node is there.
@@ -40,10 +41,13 @@ lint-rest:
 	@.venv/bin/lint-imports --no-logo
 	@.venv/bin/djlint --lint --quiet templates
 	@$(NODE_BIN)/tsc --project tsconfig.json
+	@$(NODE_BIN)/eslint --config setup/eslint.config.mjs $(MODULES)
+	@$(NODE_BIN)/prettier --check --log-level warn $(MODULES)
 
-format: setup-test  ## lay the Python code out anew
+format: setup-test  ## lay the code out anew
 	@$(PYTHON) -m ruff check --fix .
 	@$(PYTHON) -m ruff format .
+	@$(NODE_BIN)/prettier --write --log-level warn $(MODULES)
 
 fuzz: setup-test  ## 10,000 odd requests as each role (FUZZ_REQUESTS=…, FUZZ_SEED=… to repeat)
 	@FUZZ_REQUESTS=$${FUZZ_REQUESTS:-10000} $(PYTHON) -m pytest -n auto -rP tests/portal/fuzzing

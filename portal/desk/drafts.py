@@ -36,16 +36,33 @@ def measured_clips(submission: Submission) -> list[Clip]:
     return list(submission.clips.filter(measurement__in=measured).select_related("measurement"))
 
 
-def open_draft(submission: Submission) -> Review:
-    """The draft of a submission; a new one looks at the best swing of the newest measured clip."""
-    review, is_new = Review.objects.get_or_create(submission=submission)
-    if is_new or review.clip_id is None:
-        clips = measured_clips(submission)
-        if clips:
-            review.clip = clips[-1]
-            review.swing = best_swing(clips[-1].measurement.result)
-            review.save(update_fields=["clip", "swing"])
+NOWHERE = 0  # no row has this key: what hangs on it is empty
+
+
+def draft_to_show(submission: Submission) -> Review:
+    """The draft of a submission, for whoever only looks: where there is none, one that lies in no database."""
+    review = Review.objects.filter(submission=submission).first() or Review(pk=NOWHERE, submission=submission)
+    _choose_clip(review)
     return review
+
+
+def open_draft(submission: Submission) -> Review:
+    """The draft of a submission, for whoever changes it: made where there is none."""
+    review, _is_new = Review.objects.get_or_create(submission=submission)
+    if _choose_clip(review):
+        review.save(update_fields=["clip", "swing"])
+    return review
+
+
+def _choose_clip(review: Review) -> bool:
+    """A draft without a clip looks at the best swing of the newest measured one; whether it does so only now."""
+    if review.clip_id is not None:
+        return False
+    clips = measured_clips(review.submission)
+    if clips:
+        review.clip = clips[-1]
+        review.swing = best_swing(clips[-1].measurement.result)
+    return bool(clips)
 
 
 def change(review: Review, user: User, base: int, token: str, make: Change) -> int:

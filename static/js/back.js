@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * A page that the browser holds whole for "back" is hidden while it waits, and asked for anew when it comes: who signed out
- * meanwhile finds the sign-in there, not the child.
+ * A page that the browser holds whole for "back" is hidden while it waits, and asked for anew when it comes: who signed
+ * out meanwhile finds the sign-in there, not the child.
  */
 
 const whole = document.documentElement;

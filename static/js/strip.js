@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The reading strip for pages that redraw it: geometry (the same arithmetic as portal/look/strip.py, one table of cases tests both)
- * and an element built from it (the same parts as templates/components/strip.html).
+ * The reading strip for pages that redraw it: geometry (the same arithmetic as portal/look/strip.py, one table of cases
+ * tests both) and an element built from it (the same parts as templates/components/strip.html).
  */
 
 /**
@@ -41,7 +41,10 @@ export function geometry(scale, band, value, interval, swings = []) {
 }
 
 /**
- * @param {number} low @param {number} high @param {number} start @param {number} end
+ * @param {number} low
+ * @param {number} high
+ * @param {number} start
+ * @param {number} end
  * @returns {Span|null}
  */
 function span(low, high, start, end) {
@@ -49,7 +52,11 @@ function span(low, high, start, end) {
   return { start: percent(low, high, Math.max(start, low)), end: percent(low, high, Math.min(end, high)) };
 }
 
-/** @param {number} low @param {number} high @param {number} x */
+/**
+ * @param {number} low
+ * @param {number} high
+ * @param {number} x
+ */
 const percent = (low, high, x) => Math.round((10000 * (x - low)) / (high - low)) / 100;
 
 /**
@@ -63,9 +70,20 @@ function part(name, attributes) {
   return element;
 }
 
-/** @param {string} kind @param {Span} at @param {number} y @param {number} height */
+/**
+ * @param {string} kind
+ * @param {Span} at
+ * @param {number} y
+ * @param {number} height
+ */
 const block = (kind, at, y, height) =>
-  part("rect", { class: `strip-${kind}`, x: `${at.start}%`, y, width: `${Math.round(100 * (at.end - at.start)) / 100}%`, height });
+  part("rect", {
+    class: `strip-${kind}`,
+    x: `${at.start}%`,
+    y,
+    width: `${Math.round(100 * (at.end - at.start)) / 100}%`,
+    height,
+  });
 
 /** @param {"low"|"high"} off */
 function arrow(off) {
@@ -84,7 +102,8 @@ export function drawing(at, label) {
   svg.append(part("line", { class: "strip-scale", x1: "0%", x2: "100%", y1: 12, y2: 12 }));
   if (at.band) svg.append(block("band", at.band, 5, 14));
   if (at.bar) svg.append(block("bar", at.bar, 9, 6));
-  if (at.needle !== null) svg.append(part("line", { class: "strip-needle", x1: `${at.needle}%`, x2: `${at.needle}%`, y1: 0, y2: 24 }));
+  if (at.needle !== null)
+    svg.append(part("line", { class: "strip-needle", x1: `${at.needle}%`, x2: `${at.needle}%`, y1: 0, y2: 24 }));
   if (at.off) svg.append(arrow(at.off));
   for (const x of at.ticks) svg.append(part("line", { class: "strip-tick", x1: `${x}%`, x2: `${x}%`, y1: 17, y2: 24 }));
   return svg;
@@ -92,7 +111,8 @@ export function drawing(at, label) {
 
 /**
  * The whole strip: ends of the scale, drawing, and under it what is wanted.
- * @param {{scale: Pair, band: Band|null, value: number|null, interval: Pair|null, label: string, wanted?: string, swings?: readonly number[]}} reading
+ * @param {{scale: Pair, band: Band|null, value: number|null, interval: Pair|null, label: string, wanted?: string,
+ * swings?: readonly number[]}} reading
  */
 export function strip({ scale, band, value, interval, label, wanted = "", swings = [] }) {
   const box = document.createElement("div");
@@ -104,7 +124,11 @@ export function strip({ scale, band, value, interval, label, wanted = "", swings
     text.textContent = String(number).replace("-", "\u2212");
     return text;
   };
-  box.append(end("low", scale[0]), drawing(geometry(scale, band, value, interval, swings), label), end("high", scale[1]));
+  box.append(
+    end("low", scale[0]),
+    drawing(geometry(scale, band, value, interval, swings), label),
+    end("high", scale[1]),
+  );
   if (wanted) box.append(Object.assign(document.createElement("span"), { className: "wanted", textContent: wanted }));
   return box;
 }

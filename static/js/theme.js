@@ -1,5 +1,8 @@
 // @ts-check
-/** Light, dark, or as the device says. The choice is a cookie, so that the server sends the right page and nothing flashes. */
+/**
+ * Light, dark, or as the device says. The choice is a cookie, so that the server sends the right page and nothing
+ * flashes.
+ */
 
 const YEAR_S = 365 * 24 * 3600;
 const root = document.documentElement;
@@ -12,13 +15,15 @@ function choose(theme) {
   if (theme === "device") delete root.dataset.theme;
   else root.dataset.theme = theme;
   const age = theme === "device" ? 0 : YEAR_S;
-  document.cookie = `theme=${theme}; path=/; max-age=${age}; samesite=lax${location.protocol === "https:" ? "; secure" : ""}`;
+  const secure = location.protocol === "https:" ? "; secure" : "";
+  document.cookie = `theme=${theme}; path=/; max-age=${age}; samesite=lax${secure}`;
 }
 
 /** @param {HTMLElement} group */
 function enable(group) {
   const buttons = [...group.querySelectorAll("button")];
-  const show = () => buttons.forEach((button) => button.setAttribute("aria-pressed", String(button.value === chosen())));
+  const show = () =>
+    buttons.forEach((button) => button.setAttribute("aria-pressed", String(button.value === chosen())));
   buttons.forEach((button) =>
     button.addEventListener("click", () => {
       choose(button.value);

@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageFilter
 
+from portal.desk.shapes import POINTS
 from portal.evaluations.ink import Ink
 from portal.evaluations.parts import TABLE, bat_parts, body_parts, parts_of, unit_on_phone
 
@@ -104,6 +105,10 @@ def outside(one: Image.Image, other: Image.Image) -> np.ndarray:
     )
     here = np.asarray(one).astype(int)
     return ((here < least - FAR) | (here > most + FAR)).any(axis=2)
+
+
+def test_every_kind_of_mark_is_compared():
+    assert {shape["kind"] for shape in SHAPES.values()} == set(POINTS)
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

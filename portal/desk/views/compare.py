@@ -23,7 +23,7 @@ from portal.intake.models import Clip
 def compare(request: HttpRequest, pk: UUID) -> JsonResponse:
     """{"choices"}, and with ?with=clip:swing also {"this", "other", "html"}: both films, and both readings in words."""
     submission = access.get_desk_submission(request.user, pk, shows=What.NUMBERS)
-    user, review = access.require_coach(request.user), drafts.open_draft(submission)
+    user, review = access.require_coach(request.user), drafts.draft_to_show(submission)
     shown = swing_of(review)
     if review.clip is None or shown is None:
         raise Http404

@@ -35,7 +35,7 @@ def desk(request: HttpRequest, pk: UUID, stop: str = "") -> HttpResponse:
     if stop and stop not in STOPS:
         raise Http404
     submission = access.get_desk_submission(request.user, pk, shows=What.DRAFT)
-    review = drafts.open_draft(submission)
+    review = drafts.draft_to_show(submission)
     is_mine = claims.holds(submission, request.user)
     context = {
         **_about(request, submission, review),
@@ -59,7 +59,7 @@ def desk(request: HttpRequest, pk: UUID, stop: str = "") -> HttpResponse:
 def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The stops with their readings, after a correction."""
     submission = access.get_desk_submission(request.user, pk, shows=What.NUMBERS)
-    review = drafts.open_draft(submission)
+    review = drafts.draft_to_show(submission)
     is_mine = claims.holds(submission, request.user)
     context = {
         "stops": stops(review, swing_of(review)),
@@ -77,7 +77,7 @@ def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
 def preview(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The letter as the player will see it, made from the draft as it stands."""
     submission = access.get_desk_submission(request.user, pk, shows=What.PREVIEW)
-    review = drafts.open_draft(submission)
+    review = drafts.draft_to_show(submission)
     context = {
         "submission": submission,
         "snapshot": draft_snapshot(review),

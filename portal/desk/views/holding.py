@@ -29,6 +29,7 @@ def claim(request: HttpRequest, pk: UUID) -> HttpResponse:
             claims.take_over(submission, request.user, wanted)
         else:
             claims.claim(submission, request.user)
+        drafts.open_draft(submission)  # now, so that the clip on the desk stays when another is measured meanwhile
     except claims.HeldByAnother as held:
         messages.warning(request, held_words(held))
     except claims.NotForReview:

@@ -27,7 +27,7 @@ def wanted(request: HttpRequest, pk: UUID) -> JsonResponse:
     {"words"}, why there is none to make.
     """
     submission = access.get_desk_submission(request.user, pk, shows=What.NUMBERS)
-    review = drafts.open_draft(submission)
+    review = drafts.draft_to_show(submission)
     swing = swing_of(review)
     if review.clip is None or swing is None:
         raise Http404

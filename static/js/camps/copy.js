@@ -3,7 +3,10 @@
 
 const SHOWN_MS = 2500;
 
-/** @param {HTMLButtonElement} button @param {HTMLInputElement} input */
+/**
+ * @param {HTMLButtonElement} button
+ * @param {HTMLInputElement} input
+ */
 export function enable(button, input) {
   const words = button.textContent;
   button.hidden = false;

@@ -8,29 +8,44 @@ import { showWanted } from "./wanted.js";
 
 const TONES = /** @type {const} */ (["seen", "wanted", "coach"]);
 
-/** @typedef {import("./desk.js").Desk} Desk @typedef {import("./film.js").Film} Film */
+/**
+ * @typedef {import("./desk.js").Desk} Desk
+ * @typedef {import("./film.js").Film} Film
+ */
 
-/** @param {Desk} desk @returns {Record<string, (...given: any[]) => void>} */
+/**
+ * @param {Desk} desk
+ * @returns {Record<string, (...given: any[]) => void>}
+ */
 export function acts(desk) {
   return { ...filmActs(desk), ...handActs(desk), ...walkActs(desk), ...pointActs(desk) };
 }
 
 /** @param {Desk} desk */
-const onFilm = (desk) => (/** @type {(film: Film, ...given: any[]) => unknown} */ act) => (/** @type {any[]} */ ...given) => {
-  if (desk.film && desk.walk.stop !== "preview") void act(desk.film, ...given);
-};
+const onFilm =
+  (desk) =>
+  (/** @type {(film: Film, ...given: any[]) => unknown} */ act) =>
+  (/** @type {any[]} */ ...given) => {
+    if (desk.film && desk.walk.stop !== "preview") void act(desk.film, ...given);
+  };
 
 /** @type {Compare|undefined} */
 let compared;
 
-/** Made when it is asked for first. @param {Desk} desk */
+/**
+ * Made when it is asked for first.
+ * @param {Desk} desk
+ */
 function comparing({ data }) {
   const { names, urls, marks, messages } = data;
   compared ??= new Compare({ instants: data.stops.slice(0, -1), names, url: urls.compare, marks, messages });
   return compared;
 }
 
-/** The checkpoint that has the coach's eye; "" for none. @param {Desk} desk */
+/**
+ * The checkpoint that has the coach's eye; "" for none.
+ * @param {Desk} desk
+ */
 const cardOf = ({ cards }) => (cards.here ? idOf(cards.here) : "");
 
 /** @param {Desk} desk */
@@ -50,7 +65,9 @@ function filmActs(desk) {
     hitter: on((film) => film.stage.fit("hitter")),
     skeleton: on((film) => film.toggleSkeleton()),
     tool: on((film, tool) => film.tools.choose(tool)),
-    angle: on((film) => film.tools.choose(/** @type {any} */ (ANGLES[(ANGLES.indexOf(film.tools.tool) + 1) % ANGLES.length]))),
+    angle: on((film) =>
+      film.tools.choose(/** @type {any} */ (ANGLES[(ANGLES.indexOf(film.tools.tool) + 1) % ANGLES.length])),
+    ),
     wanted: on((film, checkpoint = cardOf(desk)) => checkpoint && showWanted(desk, film, checkpoint)),
     tone: on((film) => film.tools.setTone(TONES[(TONES.indexOf(film.tools.tone) + 1) % TONES.length], false)),
     delete: on((film) => film.tools.delete()),
@@ -58,7 +75,10 @@ function filmActs(desk) {
   };
 }
 
-/** Corrections. @param {Desk} desk */
+/**
+ * Corrections.
+ * @param {Desk} desk
+ */
 function handActs(desk) {
   const on = onFilm(desk);
   return {
@@ -77,7 +97,8 @@ function handActs(desk) {
 function walkActs(desk) {
   return {
     stop: (/** @type {number} */ n) => desk.walk.go(desk.data.stops[n]),
-    next: () => (desk.walk.stop === "preview" ? document.getElementById("publish-open")?.click() : desk.walk.go(desk.walk.next)),
+    next: () =>
+      desk.walk.stop === "preview" ? document.getElementById("publish-open")?.click() : desk.walk.go(desk.walk.next),
     help: () => desk.help(),
     undo: () => desk.undoing.step("undo"),
     redo: () => desk.undoing.step("redo"),
@@ -89,7 +110,10 @@ function walkActs(desk) {
   };
 }
 
-/** The checkpoint that has the coach's eye; the one thing and its sentence are about the one just rated. @param {Desk} desk */
+/**
+ * The checkpoint that has the coach's eye; the one thing and its sentence are about the one just rated.
+ * @param {Desk} desk
+ */
 function pointActs(desk) {
   const { cards, reviewing, data } = desk;
   const onPoint = (/** @type {(point: HTMLElement, id: string) => void} */ act, point = cards.here) => {
@@ -97,7 +121,8 @@ function pointActs(desk) {
   };
   return {
     point: (/** @type {1|-1} */ by) => cards.step(by),
-    rate: (/** @type {string} */ rate) => onPoint((_point, id) => (cards.rate(id, rate, true), cards.isRated(id) && cards.stepOn())),
+    rate: (/** @type {string} */ rate) =>
+      onPoint((_point, id) => (cards.rate(id, rate, true), cards.isRated(id) && cards.stepOn())),
     thing: () => onPoint((_point, id) => reviewing.makeThing(id), cards.meant),
     say: () => onPoint((_point, id) => data.ratings[id]?.rate === "good" && reviewing.sayGood(id), cards.meant),
     drill: () => {

@@ -1,7 +1,11 @@
 // @ts-check
-/** A small window of decoded pictures by frame: the oldest unused is closed first, the kept one (on the stage) never. */
+/**
+ * A small window of decoded pictures by frame: the oldest unused is closed first, the kept one (on the stage) never.
+ */
 
-/** @typedef {{width: number, height: number, close: () => void}} Bitmap  an ImageBitmap, or a stand-in for it in tests */
+/**
+ * @typedef {{width: number, height: number, close: () => void}} Bitmap  an ImageBitmap, or a stand-in for it in tests
+ */
 
 /** @template {Bitmap} T */
 export class Bitmaps {
@@ -13,7 +17,10 @@ export class Bitmaps {
     this.held = new Map();
   }
 
-  /** @param {number} frame @returns {T|undefined} */
+  /**
+   * @param {number} frame
+   * @returns {T|undefined}
+   */
   get(frame) {
     const bitmap = this.held.get(frame);
     if (bitmap) {
@@ -28,7 +35,12 @@ export class Bitmaps {
     return this.held.has(frame);
   }
 
-  /** Keep a picture; one that is there already stays, and the new one is closed. @param {number} frame @param {T} bitmap @returns {T} */
+  /**
+   * Keep a picture; one that is there already stays, and the new one is closed.
+   * @param {number} frame
+   * @param {T} bitmap
+   * @returns {T}
+   */
   put(frame, bitmap) {
     const there = this.get(frame);
     if (there) {

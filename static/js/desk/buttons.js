@@ -15,14 +15,23 @@ export function wireButtons(desk) {
     if (!act) throw new Error(`Nothing on the desk does “${name}”.`);
     button.addEventListener("click", () => act());
   }
-  for (const button of all("button[data-tool]")) button.addEventListener("click", (event) => takeTool(desk, button, event));
-  for (const button of all("[data-tone]")) button.addEventListener("click", () => desk.film?.tools.setTone(/** @type {any} */ (button.dataset.tone)));
-  for (const button of all("dialog [data-close]")) button.addEventListener("click", () => button.closest("dialog")?.close());
+  for (const button of all("button[data-tool]"))
+    button.addEventListener("click", (event) => takeTool(desk, button, event));
+  for (const button of all("[data-tone]"))
+    button.addEventListener("click", () => desk.film?.tools.setTone(/** @type {any} */ (button.dataset.tone)));
+  for (const button of all("dialog [data-close]"))
+    button.addEventListener("click", () => button.closest("dialog")?.close());
 }
 
-/** After a click the keys belong to the film again. @param {import("./desk.js").Desk} desk @param {HTMLElement} button @param {MouseEvent} event */
+/**
+ * After a click the keys belong to the film again.
+ * @param {import("./desk.js").Desk} desk
+ * @param {HTMLElement} button
+ * @param {MouseEvent} event
+ */
 function takeTool(desk, button, event) {
-  if (button.id === "angle-tool") desk.acts.angle(); // again: the next kind, for the line that names them may be the picture's
+  if (button.id === "angle-tool")
+    desk.acts.angle(); // again: the next kind, for the line that names them may be the picture's
   else desk.film?.tools.choose(/** @type {any} */ (button.dataset.tool));
   if (event.detail) desk.film?.stage.box.focus({ preventScroll: true });
 }

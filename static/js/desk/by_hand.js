@@ -7,7 +7,18 @@
  */
 import { filmPanel } from "./film_panel.js";
 import { batOf, isBatEnd } from "./holds.js";
-import { batAt, batBack, filmIs, frameAs, frameBack, instantAt, keypointAt, keypointBack, placedOn, plateAt } from "./moves.js";
+import {
+  batAt,
+  batBack,
+  filmIs,
+  frameAs,
+  frameBack,
+  instantAt,
+  keypointAt,
+  keypointBack,
+  placedOn,
+  plateAt,
+} from "./moves.js";
 import { byId, filled } from "./page.js";
 import { PlateBar } from "./plate_bar.js";
 import { afterPress } from "./press.js";
@@ -30,25 +41,44 @@ export class ByHand {
       this.show();
       film.stage.ask();
     };
-    this.fillPanel = filmPanel(correcting, (film) => this.setFilm(film), () => this.data.film, this.data.editable);
+    this.fillPanel = filmPanel(
+      correcting,
+      (film) => this.setFilm(film),
+      () => this.data.film,
+      this.data.editable,
+    );
     this.plateBar = new PlateBar(film, this.desk.messages, this.data.plate_fits);
     this.showPoint = pointsBar(film, this.desk.messages);
     film.bodies.corrections = correcting.now;
     correcting.addEventListener("moved", seen);
     correcting.addEventListener("refused", seen);
-    correcting.addEventListener("read", (event) => void this.takeReading(film, /** @type {CustomEvent} */ (event).detail));
+    correcting.addEventListener(
+      "read",
+      (event) => void this.takeReading(film, /** @type {CustomEvent} */ (event).detail),
+    );
     film.tools.points.addEventListener("placed", (event) => this.place(/** @type {CustomEvent} */ (event).detail));
     film.tools.plate.addEventListener("placed", (event) => this.setPlate(/** @type {CustomEvent} */ (event).detail));
   }
 
-  /** A move that can be taken back by another. @param {string} words @param {import("./moves.js").Move} move @param {import("./moves.js").Move} back @param {import("./history.js").Place} [place] */
+  /**
+   * A move that can be taken back by another.
+   * @param {string} words
+   * @param {import("./moves.js").Move} move
+   * @param {import("./moves.js").Move} back
+   * @param {import("./history.js").Place} [place]
+   */
   make(words, move, back, place) {
     const { correcting, desk } = this;
     correcting?.make(move);
     desk.undoing.did({ words, undo: () => correcting?.make(back), redo: () => correcting?.make(move), place });
   }
 
-  /** What stands on one frame alone; other frames stay as they are, whatever another window does. @param {string} words @param {number} frame @param {import("./moves.js").Move} move */
+  /**
+   * What stands on one frame alone; other frames stay as they are, whatever another window does.
+   * @param {string} words
+   * @param {number} frame
+   * @param {import("./moves.js").Move} move
+   */
   onFrame(words, frame, move) {
     if (!this.correcting) return;
     const before = placedOn(this.correcting.now, frame);
@@ -61,7 +91,10 @@ export class ByHand {
     this.make(this.desk.messages.did_plate, plateAt(corners), plateAt(this.correcting?.now.plate ?? null));
   }
 
-  /** View, hand and speed. @param {Record<string, any>} film */
+  /**
+   * View, hand and speed.
+   * @param {Record<string, any>} film
+   */
   setFilm(film) {
     const now = /** @type {Record<string, any>} */ (this.correcting?.now ?? {});
     const before = Object.fromEntries(Object.keys(film).map((name) => [name, now[name] ?? null]));
@@ -75,11 +108,17 @@ export class ByHand {
   /** @type {(() => void)|undefined} */
   showPoint = undefined;
 
-  /** @param {Film} film @param {Standing} standing */
+  /**
+   * @param {Film} film
+   * @param {Standing} standing
+   */
   async takeReading(film, standing) {
     const { desk } = this;
     this.data.film = standing.result.film;
-    film.take(standing.result.swings.find((swing) => swing.index === this.data.swing_index) ?? null, standing.corrections);
+    film.take(
+      standing.result.swings.find((swing) => swing.index === this.data.swing_index) ?? null,
+      standing.corrections,
+    );
     film.bodies.corrections = this.correcting?.now ?? standing.corrections;
     this.fillPanel?.();
     film.bodies.ground = standing.ground;
@@ -134,7 +173,9 @@ export class ByHand {
     if (instant.frame === frame && !isBack) return;
     const [{ index }, { stop }] = [film.swing, walk];
     const before = this.correcting.now.instants?.[index]?.[stop] ?? null;
-    const words = filled(this.desk.messages[isBack ? "did_instant_back" : "did_instant"], { name: this.data.names[stop] });
+    const words = filled(this.desk.messages[isBack ? "did_instant_back" : "did_instant"], {
+      name: this.data.names[stop],
+    });
     const place = { stop, frame: instant.frame ?? frame };
     this.make(words, instantAt(index, stop, isBack ? null : frame), instantAt(index, stop, before), place);
   }
@@ -145,7 +186,11 @@ export class ByHand {
     if (!film) return;
     const { frame } = film;
     const words = this.desk.messages[held.kind === "keypoint" ? "did_point" : "did_bat"];
-    this.onFrame(words, frame, held.kind === "keypoint" ? keypointAt(frame, held.keypoint, held.at) : batAt(frame, ...batOf(held)));
+    this.onFrame(
+      words,
+      frame,
+      held.kind === "keypoint" ? keypointAt(frame, held.keypoint, held.at) : batAt(frame, ...batOf(held)),
+    );
   }
 
   /** The chosen point goes back to where it was seen on the shown frame; a bat with both of its ends. */
@@ -155,7 +200,11 @@ export class ByHand {
     const { frame, tools } = film;
     const { chosen } = tools.points;
     tools.letGo();
-    this.onFrame(this.desk.messages.did_point_back, frame, isBatEnd(chosen) ? batBack(frame) : keypointBack(frame, Number(chosen)));
+    this.onFrame(
+      this.desk.messages.did_point_back,
+      frame,
+      isBatEnd(chosen) ? batBack(frame) : keypointBack(frame, Number(chosen)),
+    );
   }
 
   /** What was moved on the shown frame goes back to what was seen. */

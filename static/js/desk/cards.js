@@ -9,7 +9,10 @@ import { byPointer } from "./press.js";
 const TALLY = /** @type {Record<string, string>} */ ({ good: "●", watch: "◐", work_on: "◇", "": "·" });
 
 export class Cards extends EventTarget {
-  /** @param {Record<string, Rating>} ratings @param {string} thing */
+  /**
+   * @param {Record<string, Rating>} ratings
+   * @param {string} thing
+   */
   constructor(ratings, thing) {
     super();
     this.box = byId("cards");
@@ -48,16 +51,24 @@ export class Cards extends EventTarget {
     return this.said ?? this.here;
   }
 
-  /** @param {HTMLElement} point @param {boolean} [scrolls] @param {HTMLElement|null} [said]  the point that was just rated */
+  /**
+   * @param {HTMLElement} point
+   * @param {boolean} [scrolls]
+   * @param {HTMLElement|null} [said]  the point that was just rated
+   */
   attend(point, scrolls = true, said = null) {
-    for (const other of all(".point.here, .point.open, .point.just", this.box)) if (other !== point) other.classList.remove("here", "open", "just");
+    for (const other of all(".point.here, .point.open, .point.just", this.box))
+      if (other !== point) other.classList.remove("here", "open", "just");
     point.classList.remove("just");
     point.classList.add("here", "open");
     said?.classList.add("just");
     if (scrolls) point.scrollIntoView({ block: "nearest" });
   }
 
-  /** With the pointer: cards above stay open, so that nothing slides away under it. @param {HTMLElement} point */
+  /**
+   * With the pointer: cards above stay open, so that nothing slides away under it.
+   * @param {HTMLElement} point
+   */
   attendUnder(point) {
     point.classList.remove("just");
     for (const other of all(".point.here, .point.open, .point.just", this.box)) {
@@ -99,24 +110,40 @@ export class Cards extends EventTarget {
     const words = /** @type {HTMLInputElement|null} */ (point.querySelector("[data-words]"));
     for (const typed of ["input", "change"]) words?.addEventListener(typed, () => this.write(id, words.value));
     for (const button of all("[data-do]", point)) {
-      button.addEventListener("click", () => this.dispatchEvent(new CustomEvent(/** @type {string} */ (button.dataset.do), { detail: id })));
+      button.addEventListener("click", () =>
+        this.dispatchEvent(new CustomEvent(/** @type {string} */ (button.dataset.do), { detail: id })),
+      );
     }
   }
 
-  /** The same rate again takes it back. @param {string} id @param {string} rate @param {boolean} [canTakeBack] */
+  /**
+   * The same rate again takes it back.
+   * @param {string} id
+   * @param {string} rate
+   * @param {boolean} [canTakeBack]
+   */
   rate(id, rate, canTakeBack = false) {
     const old = this.ratings[id];
-    const words = old?.words ?? /** @type {HTMLInputElement|null} */ (this.point(id)?.querySelector("[data-words]"))?.value ?? "";
+    const words =
+      old?.words ?? /** @type {HTMLInputElement|null} */ (this.point(id)?.querySelector("[data-words]"))?.value ?? "";
     this.give(id, { rate: canTakeBack && old?.rate === rate ? "" : rate, words });
   }
 
-  /** Words alone rate nothing: only the coach does. @param {string} id @param {string} words */
+  /**
+   * Words alone rate nothing: only the coach does.
+   * @param {string} id
+   * @param {string} words
+   */
   write(id, words) {
     const old = this.ratings[id];
     if ((old?.words ?? "") !== words) this.give(id, { rate: old?.rate ?? "", words });
   }
 
-  /** A rate or words stand; without either there is no rating. @param {string} id @param {Rating} rating */
+  /**
+   * A rate or words stand; without either there is no rating.
+   * @param {string} id
+   * @param {Rating} rating
+   */
   give(id, rating) {
     const old = this.ratings[id];
     if (rating.rate || rating.words.trim()) this.ratings[id] = rating;
@@ -130,7 +157,11 @@ export class Cards extends EventTarget {
     return Boolean(this.ratings[id]?.rate);
   }
 
-  /** This rating stands, or none. @param {string} id @param {Rating|undefined} rating */
+  /**
+   * This rating stands, or none.
+   * @param {string} id
+   * @param {Rating|undefined} rating
+   */
   put(id, rating) {
     const old = this.ratings[id];
     if (rating) this.ratings[id] = rating;
@@ -140,7 +171,10 @@ export class Cards extends EventTarget {
     this.tell(id, old);
   }
 
-  /** @param {string} id @param {Rating|undefined} was */
+  /**
+   * @param {string} id
+   * @param {Rating|undefined} was
+   */
   tell(id, was) {
     const point = this.point(id);
     if (point) this.paint(point);
@@ -158,14 +192,22 @@ export class Cards extends EventTarget {
     return this.points().find((point) => idOf(point) === id) ?? null;
   }
 
-  /** The side of the band on which a checkpoint's value surely lies: "low", "high" or "". @param {string} id */
+  /**
+   * The side of the band on which a checkpoint's value surely lies: "low", "high" or "".
+   * @param {string} id
+   */
   missed(id) {
     return this.box.querySelector(`[data-checkpoint="${id}"] [data-part=missed]`)?.textContent ?? "";
   }
 
-  /** The value of a checkpoint as it stands on its card, with its unit; "" where none was read. @param {string} id */
+  /**
+   * The value of a checkpoint as it stands on its card, with its unit; "" where none was read.
+   * @param {string} id
+   */
   valueOf(id) {
-    const words = this.box.querySelector(`[data-checkpoint="${id}"] [data-part=value]`)?.textContent?.replace(/\s+/g, " ").trim() ?? "";
+    const words =
+      this.box.querySelector(`[data-checkpoint="${id}"] [data-part=value]`)?.textContent?.replace(/\s+/g, " ").trim() ??
+      "";
     return /\d/.test(words) ? words : "";
   }
 
@@ -173,7 +215,8 @@ export class Cards extends EventTarget {
   paint(point) {
     const id = idOf(point);
     const rate = this.ratings[id]?.rate ?? "";
-    for (const radio of all("input[type=radio]", point)) /** @type {HTMLInputElement} */ (radio).checked = /** @type {HTMLInputElement} */ (radio).value === rate;
+    for (const radio of all("input[type=radio]", point))
+      /** @type {HTMLInputElement} */ (radio).checked = /** @type {HTMLInputElement} */ (radio).value === rate;
     point.classList.toggle("thing", id === this.thing);
     point.dataset.rate = rate;
     for (const mark of all("[data-is-thing]", point)) mark.hidden = id !== this.thing;
@@ -181,7 +224,11 @@ export class Cards extends EventTarget {
     for (const button of all("[data-do=thing]", point)) button.hidden = id === this.thing;
   }
 
-  /** Fresh readings in place of the old; what the coach is writing stays. @param {string} html @returns {Element} the fresh cards */
+  /**
+   * Fresh readings in place of the old; what the coach is writing stays.
+   * @param {string} html
+   * @returns {Element} the fresh cards
+   */
   refresh(html) {
     const fresh = parsed(html);
     for (const point of this.points()) {
@@ -196,19 +243,28 @@ export class Cards extends EventTarget {
       }
     }
     for (const card of all("[data-card]", this.box)) {
-      const [old, now] = [card.querySelector("[data-when]"), fresh.querySelector(`[data-card="${card.dataset.card}"] [data-when]`)];
+      const [old, now] = [
+        card.querySelector("[data-when]"),
+        fresh.querySelector(`[data-card="${card.dataset.card}"] [data-when]`),
+      ];
       if (old && now) old.textContent = now.textContent;
     }
     return fresh;
   }
 
-  /** How a stop is rated, as its tally. @param {string} stop */
+  /**
+   * How a stop is rated, as its tally.
+   * @param {string} stop
+   */
   tally(stop) {
     const points = this.points(stop);
     return points.map((point) => TALLY[this.ratings[idOf(point)]?.rate ?? ""]).join("");
   }
 
-  /** @param {string} stop @returns {[number, number]} rated, all */
+  /**
+   * @param {string} stop
+   * @returns {[number, number]} rated, all
+   */
   counts(stop) {
     const points = this.points(stop);
     return [points.filter((point) => this.isRated(idOf(point))).length, points.length];

@@ -1,9 +1,11 @@
 // @ts-check
 /**
- * Side by side: the swing on the desk and another one of the same player, in step at a chosen instant, with both readings. Each
- * side has films and stage of its own; the desk's film stays where it was.
- * @typedef {{clip: import("./types.js").ClipAbout, instants: Record<string, number|null>, hand: string, speed: number}} Side
- * @typedef {{instants: string[], names: Record<string, string>, url: string, marks: import("./parts.js").Table, messages: Record<string, string>}} About
+ * Side by side: the swing on the desk and another one of the same player, in step at a chosen instant, with both
+ * readings. Each side has films and stage of its own; the desk's film stays where it was.
+ * @typedef {{clip: import("./types.js").ClipAbout, instants: Record<string, number|null>, hand: string, speed: number}}
+ * Side
+ * @typedef {{instants: string[], names: Record<string, string>, url: string, marks: import("./parts.js").Table,
+ * messages: Record<string, string>}} About
  */
 import { Bodies } from "./body.js";
 import { Frames } from "./frames.js";
@@ -15,7 +17,12 @@ import { Stage } from "./stage.js";
 
 /** One side's film: its frames, its stage, its bodies. */
 class Film {
-  /** @param {string} id @param {Side} side @param {Frames} frames @param {import("./parts.js").Table} marks */
+  /**
+   * @param {string} id
+   * @param {Side} side
+   * @param {Frames} frames
+   * @param {import("./parts.js").Table} marks
+   */
   constructor(id, side, frames, marks) {
     const box = byId(id);
     this.side = side;
@@ -57,13 +64,22 @@ export class Compare {
     this.films = [];
     /** What was asked for last: an answer that comes late is for nobody. */
     this.asked = 0;
-    const act = /** @type {Record<string, () => void>} */ ({ back: () => this.step(-1), forward: () => this.step(1), overlay: () => this.turn("overlay"), mirror: () => this.turn("mirror"), close: () => this.dialog.close() });
+    const act = /** @type {Record<string, () => void>} */ ({
+      back: () => this.step(-1),
+      forward: () => this.step(1),
+      overlay: () => this.turn("overlay"),
+      mirror: () => this.turn("mirror"),
+      close: () => this.dialog.close(),
+    });
     for (const [name, does] of Object.entries(act)) byId(`compare-${name}`).addEventListener("click", does);
     this.chooser.addEventListener("change", () => void this.load(this.chooser.value));
     this.dialog.addEventListener("keydown", (event) => this.press(event));
     this.dialog.addEventListener("close", () => this.leave());
-    const buttons = about.instants.map((name) => made("button", { type: "button", text: about.names[name], "data-instant": name }));
-    for (const button of buttons) button.addEventListener("click", () => this.go(/** @type {string} */ (button.dataset.instant)));
+    const buttons = about.instants.map((name) =>
+      made("button", { type: "button", text: about.names[name], "data-instant": name }),
+    );
+    for (const button of buttons)
+      button.addEventListener("click", () => this.go(/** @type {string} */ (button.dataset.instant)));
     byId("compare-instants").replaceChildren(...buttons);
   }
 
@@ -75,7 +91,11 @@ export class Compare {
     const told = await this.ask("");
     if (asked !== this.asked) return;
     const choices = told?.choices ?? [];
-    this.chooser.replaceChildren(...choices.map((/** @type {{value: string, words: string}} */ one) => made("option", { value: one.value, text: one.words })));
+    this.chooser.replaceChildren(
+      ...choices.map((/** @type {{value: string, words: string}} */ one) =>
+        made("option", { value: one.value, text: one.words }),
+      ),
+    );
     if (!told) return;
     this.dialog.toggleAttribute("data-alone", !choices.length); // nothing to lay beside it: words alone
     if (!choices.length) return this.say("compare_none");
@@ -89,10 +109,14 @@ export class Compare {
     const told = await this.ask(which);
     if (!told || asked !== this.asked) return;
     try {
-      const frames = await Promise.all([told.this, told.other].map((/** @type {Side} */ side) => Frames.open(side.clip.files)));
+      const frames = await Promise.all(
+        [told.this, told.other].map((/** @type {Side} */ side) => Frames.open(side.clip.files)),
+      );
       if (asked !== this.asked) return;
       this.putAway();
-      this.films = [told.this, told.other].map((side, i) => new Film(["side-this", "side-other"][i], side, frames[i], this.about.marks));
+      this.films = [told.this, told.other].map(
+        (side, i) => new Film(["side-this", "side-other"][i], side, frames[i], this.about.marks),
+      );
     } catch (error) {
       console.warn("Nothing beside it.", error);
       return asked === this.asked ? this.say("film_fails") : undefined;
@@ -115,13 +139,19 @@ export class Compare {
   putAway() {
     for (const film of this.films) film.leave();
     this.films = [];
-    for (const id of ["frame-this", "frame-other", "compare-rows"]) byId(id).replaceChildren(); // true of these two films alone
+    // true of these two films alone
+    for (const id of ["frame-this", "frame-other", "compare-rows"]) byId(id).replaceChildren();
   }
 
-  /** @param {string} which @returns {Promise<any>} null when there is no answer */
+  /**
+   * @param {string} which
+   * @returns {Promise<any>} null when there is no answer
+   */
   async ask(which) {
-    const answer = await fetch(`${this.about.url}?with=${encodeURIComponent(which)}`, { credentials: "same-origin" }).catch(() => null);
-    if (!answer?.ok) return this.say("compare_fails"), null;
+    const answer = await fetch(`${this.about.url}?with=${encodeURIComponent(which)}`, {
+      credentials: "same-origin",
+    }).catch(() => null);
+    if (!answer?.ok) return (this.say("compare_fails"), null);
     return answer.json();
   }
 
@@ -147,16 +177,30 @@ export class Compare {
   }
 
   show() {
-    for (const button of all("#compare-instants button")) button.setAttribute("aria-pressed", String(button.dataset.instant === this.instant));
+    for (const button of all("#compare-instants button"))
+      button.setAttribute("aria-pressed", String(button.dataset.instant === this.instant));
     byId("compare-overlay").setAttribute("aria-pressed", String(this.isOverlaid));
     byId("compare-mirror").setAttribute("aria-pressed", String(this.isMirrored));
     byId("side-other").classList.toggle("mirrored", this.isMirrored);
-    const frames = this.films.length ? inStep(this.films.map(({ side, frames }) => ({ ...side, time: (/** @type {number} */ frame) => frames.time(frame), count: frames.count })), this.instant, this.offset) : null;
+    const frames = this.films.length
+      ? inStep(
+          this.films.map(({ side, frames }) => ({
+            ...side,
+            time: (/** @type {number} */ frame) => frames.time(frame),
+            count: frames.count,
+          })),
+          this.instant,
+          this.offset,
+        )
+      : null;
     if (!frames) return this.films.length ? this.say("compare_no_instant") : undefined;
     this.say("");
     frames.forEach((frame, i) => {
       const film = this.films[i];
-      byId(["frame-this", "frame-other"][i]).textContent = filled(this.about.messages.frame_of, { frame, all: film.reel.count });
+      byId(["frame-this", "frame-other"][i]).textContent = filled(this.about.messages.frame_of, {
+        frame,
+        all: film.reel.count,
+      });
       void film.bodies.load(frame);
       void film.reel.show(frame).then(() => film.stage.ask());
     });
@@ -169,8 +213,19 @@ export class Compare {
 
   /** @param {KeyboardEvent} event */
   press(event) {
-    if (event.ctrlKey || event.metaKey || event.altKey || (event.target instanceof HTMLSelectElement && event.key.startsWith("Arrow"))) return;
-    const act = /** @type {Record<string, () => void>} */ ({ ArrowLeft: () => this.step(event.shiftKey ? -10 : -1), ArrowRight: () => this.step(event.shiftKey ? 10 : 1), o: () => this.turn("overlay"), m: () => this.turn("mirror") });
+    if (
+      event.ctrlKey ||
+      event.metaKey ||
+      event.altKey ||
+      (event.target instanceof HTMLSelectElement && event.key.startsWith("Arrow"))
+    )
+      return;
+    const act = /** @type {Record<string, () => void>} */ ({
+      ArrowLeft: () => this.step(event.shiftKey ? -10 : -1),
+      ArrowRight: () => this.step(event.shiftKey ? 10 : 1),
+      o: () => this.turn("overlay"),
+      m: () => this.turn("mirror"),
+    });
     const instant = this.about.instants[Number(event.key) - 1];
     const does = act[event.key] ?? (instant ? () => this.go(instant) : null);
     if (!does) return;

@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * What the coach moves by hand. Each change is a function of the corrections, so that it can be made again on top of what
- * another window moved meanwhile; all that waits goes out together, and the readings come back with it. What waits is kept in
- * the browser, as names and numbers (moves.js).
+ * What the coach moves by hand. Each change is a function of the corrections, so that it can be made again on top of
+ * what another window moved meanwhile; all that waits goes out together, and the readings come back with it. What waits
+ * is kept in the browser, as names and numbers (moves.js).
  * @typedef {import("./types.js").Corrections} Corrections
  * @typedef {import("./moves.js").Move} Move
  * @typedef {import("./types.js").Standing} Standing
@@ -14,10 +14,23 @@ import { keepList, keptList } from "./pending.js";
 
 export class Correcting extends Line {
   /**
-   * @param {string} url @param {Corrections} corrections @param {number} version @param {Store|null} [store] @param {string} [key]
-   * @param {typeof fetch} [fetcher] @param {() => string} [csrf]
+   * @param {string} url
+   * @param {Corrections} corrections
+   * @param {number} version
+   * @param {Store|null} [store]
+   * @param {string} [key]
+   * @param {typeof fetch} [fetcher]
+   * @param {() => string} [csrf]
    */
-  constructor(url, corrections, version, store = null, key = "", fetcher = (...given) => fetch(...given), csrf = csrfToken) {
+  constructor(
+    url,
+    corrections,
+    version,
+    store = null,
+    key = "",
+    fetcher = (...given) => fetch(...given),
+    csrf = csrfToken,
+  ) {
     super(fetcher, csrf);
     this.url = url;
     this.corrections = corrections;
@@ -52,7 +65,11 @@ export class Correcting extends Line {
   }
 
   keep() {
-    keepList(this.store, this.key, this.waiting.map((move) => move.told));
+    keepList(
+      this.store,
+      this.key,
+      this.waiting.map((move) => move.told),
+    );
   }
 
   next() {
@@ -65,7 +82,10 @@ export class Correcting extends Line {
     this.keep();
   }
 
-  /** Made again on top of the newest. @param {Partial<Standing>} said */
+  /**
+   * Made again on top of the newest.
+   * @param {Partial<Standing>} said
+   */
   merge(said) {
     if (!said.corrections || said.version === undefined) return false;
     [this.corrections, this.version] = [said.corrections, said.version];

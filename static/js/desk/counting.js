@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Which swings of the clip the numbers are made of. A press leaves one out or lets it count again: at once in the row, with the
- * draft on its way, and in the numbers when the draft holds it.
+ * Which swings of the clip the numbers are made of. A press leaves one out or lets it count again: at once in the row,
+ * with the draft on its way, and in the numbers when the draft holds it.
  */
 import { all, filled } from "./page.js";
 
@@ -16,7 +16,8 @@ export class Counting {
   }
 
   enable() {
-    for (const button of this.buttons) button.addEventListener("click", () => this.toggle(Number(button.dataset.count)));
+    for (const button of this.buttons)
+      button.addEventListener("click", () => this.toggle(Number(button.dataset.count)));
     this.desk.saving.addEventListener("settled", () => void this.follow());
     this.show();
   }
@@ -30,14 +31,18 @@ export class Counting {
     const { data, undoing } = this.desk;
     if (!data.editable || !data.clip || !(index in this.counts) || this.buttons.length < 2) return;
     const counts = !this.counts[index];
-    if (!counts && Object.values(this.counts).filter(Boolean).length < 2) return undoing.tell(this.messages.last_counts);
+    if (!counts && Object.values(this.counts).filter(Boolean).length < 2)
+      return undoing.tell(this.messages.last_counts);
     this.put(index, counts);
     const words = filled(this.messages[counts ? "did_let_count" : "did_leave_out"], { n: index + 1 });
     undoing.did({ words, undo: () => this.put(index, !counts), redo: () => this.put(index, counts) });
     undoing.tell(words);
   }
 
-  /** @param {number} index @param {boolean} counts */
+  /**
+   * @param {number} index
+   * @param {boolean} counts
+   */
   put(index, counts) {
     const was = this.counts[index];
     const clip = this.desk.data.clip?.id ?? "";
@@ -52,7 +57,10 @@ export class Counting {
       const index = Number(button.dataset.count);
       const counts = this.counts[index];
       button.setAttribute("aria-pressed", String(counts));
-      button.setAttribute("aria-label", filled(this.messages[counts ? "swing_counts" : "swing_left_out"], { n: index + 1 }));
+      button.setAttribute(
+        "aria-label",
+        filled(this.messages[counts ? "swing_counts" : "swing_left_out"], { n: index + 1 }),
+      );
       button.title = button.getAttribute("aria-label") ?? "";
     }
   }

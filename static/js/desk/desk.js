@@ -35,7 +35,10 @@ import { ownKey } from "./windows.js";
 import { WriteUp } from "./write_up.js";
 
 export class Desk {
-  /** @param {DeskData} data @param {string} key  under which this window keeps in the browser what is not sent */
+  /**
+   * @param {DeskData} data
+   * @param {string} key  under which this window keeps in the browser what is not sent
+   */
   constructor(data, key) {
     this.data = data;
     this.messages = data.messages;
@@ -59,7 +62,11 @@ export class Desk {
     /** @type {Film|null} */
     this.film = null;
     this.acts = acts(this);
-    this.keys = new Keys(keyTable(this.messages, this.acts), () => document.getElementById("film")?.focus({ preventScroll: true }), byPointer);
+    this.keys = new Keys(
+      keyTable(this.messages, this.acts),
+      () => document.getElementById("film")?.focus({ preventScroll: true }),
+      byPointer,
+    );
     this.help = help(this.keys);
   }
 
@@ -164,7 +171,10 @@ async function start() {
   /** @type {DeskData} */
   const data = JSON.parse(byId("desk-data").textContent ?? "{}");
   if (isBehind(data, sessionStorage)) return location.reload();
-  const desk = new Desk(data, data.editable ? await ownKey(`desk:${data.submission}`, localStorage, sessionStorage, navigator.locks) : "");
+  const desk = new Desk(
+    data,
+    data.editable ? await ownKey(`desk:${data.submission}`, localStorage, sessionStorage, navigator.locks) : "",
+  );
   desk.enable();
   if (!data.clip) return;
   try {

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * What the second look found in the draft: named beside the button that publishes, told one by one where it is confirmed, each
- * with the way to its place. None of it keeps the coach from publishing.
+ * What the second look found in the draft: named beside the button that publishes, told one by one where it is
+ * confirmed, each with the way to its place. None of it keeps the coach from publishing.
  */
 import { all, byId } from "./page.js";
 
@@ -12,7 +12,10 @@ export class Doubts {
     this.dialog = /** @type {HTMLDialogElement|null} */ (document.getElementById("publish-dialog"));
   }
 
-  /** The newest look, as the preview brings it. @param {Element|null} list */
+  /**
+   * The newest look, as the preview brings it.
+   * @param {Element|null} list
+   */
   take(list) {
     if (!this.dialog) return;
     const found = list ? [...list.children] : [];
@@ -22,7 +25,8 @@ export class Doubts {
     byId("doubts-list").replaceChildren(...found);
     byId("publish-words").hidden = found.length > 0;
     byId("publish-anyway").hidden = !found.length;
-    for (const link of all("a", byId("doubts-list"))) link.addEventListener("click", (event) => this.click(event, link));
+    for (const link of all("a", byId("doubts-list")))
+      link.addEventListener("click", (event) => this.click(event, link));
   }
 
   enable() {
@@ -36,7 +40,11 @@ export class Doubts {
     /** @type {HTMLElement|null} */ (byId("doubts-list").querySelector("a"))?.focus();
   }
 
-  /** A plain click goes there in this window. @param {MouseEvent} event @param {HTMLElement} link */
+  /**
+   * A plain click goes there in this window.
+   * @param {MouseEvent} event
+   * @param {HTMLElement} link
+   */
   click(event, link) {
     if (event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
     event.preventDefault();
@@ -54,8 +62,10 @@ export class Doubts {
     if (there.matches(".point")) cards.attend(there);
     there.closest("details")?.setAttribute("open", "");
     if (there instanceof HTMLDetailsElement) there.open = true;
-    const held = there.matches("input, textarea, summary, [tabindex]") ? there : there.querySelector("summary, textarea, input");
-    (/** @type {HTMLElement|null} */ (held) ?? there).focus();
+    const held = there.matches("input, textarea, summary, [tabindex]")
+      ? there
+      : there.querySelector("summary, textarea, input");
+    /** @type {HTMLElement} */ (held ?? there).focus();
     there.scrollIntoView({ block: "nearest" });
   }
 }

@@ -1,6 +1,7 @@
 // @ts-check
 /**
- * The film side of the desk: frames, stage, tools, body, traces and play, put together. Knows nothing of ratings or words.
+ * The film side of the desk: frames, stage, tools, body, traces and play, put together. Knows nothing of ratings or
+ * words.
  * @typedef {import("./types.js").DeskData} DeskData
  * @typedef {import("./types.js").Swing} Swing
  */
@@ -25,7 +26,11 @@ const WAY = /** @type {import("./frames.js").Way} */ (new URLSearchParams(locati
 export const ANGLES = /** @type {string[]} */ (["angle", "upright", "level", "ground_line", "ground_edge"]);
 
 export class Film extends EventTarget {
-  /** @param {DeskData} data @param {import("./types.js").ClipAbout} clip @param {Frames} frames */
+  /**
+   * @param {DeskData} data
+   * @param {import("./types.js").ClipAbout} clip
+   * @param {Frames} frames
+   */
   constructor(data, clip, frames) {
     super();
     this.data = data;
@@ -44,14 +49,21 @@ export class Film extends EventTarget {
     this.traces = new Traces(byId("traces"), data.messages);
     const about = { count: this.reel.count, sound: clip.sound, spans: data.swings, here: data.swing_index };
     this.timeline = new Timeline(byId("timeline"), about, data.names);
-    this.play = new Play(this.reel, (frame) => frames.time(frame), () => this.stretch());
+    this.play = new Play(
+      this.reel,
+      (frame) => frames.time(frame),
+      () => this.stretch(),
+    );
     this.space = new Space(this.stage.box, () => this.play.toggle());
     this.tools.isMoving = () => this.space.take();
     this.tools.snaps = () => this.showsBody;
     this.stage.layers.push(overlay(this.tools, pensOf(document.body, data.marks, clip), () => this.showsBody));
   }
 
-  /** @param {DeskData} data @param {import("./types.js").ClipAbout} clip */
+  /**
+   * @param {DeskData} data
+   * @param {import("./types.js").ClipAbout} clip
+   */
   static async open(data, clip) {
     return new Film(data, clip, await Frames.open(clip.files, WAY));
   }
@@ -69,8 +81,12 @@ export class Film extends EventTarget {
     this.bodies.addEventListener("change", () => this.stage.ask());
     this.marks.addEventListener("change", () => this.stage.ask());
     this.timeline.enable();
-    for (const strip of [this.traces, this.timeline]) strip.addEventListener("frame", (event) => this.goTo(/** @type {CustomEvent} */ (event).detail));
-    this.play.addEventListener("change", () => (byId("play").textContent = this.messages[this.play.isOn ? "pause" : "play"]));
+    for (const strip of [this.traces, this.timeline])
+      strip.addEventListener("frame", (event) => this.goTo(/** @type {CustomEvent} */ (event).detail));
+    this.play.addEventListener(
+      "change",
+      () => (byId("play").textContent = this.messages[this.play.isOn ? "pause" : "play"]),
+    );
     this.tools.addEventListener("words", (event) => this.askWords(/** @type {CustomEvent} */ (event).detail));
     this.tools.addEventListener("change", () => this.showTool());
     this.tools.addEventListener("noground", () => this.note("no_ground", 0));
@@ -84,12 +100,20 @@ export class Film extends EventTarget {
     return this.reel.shown;
   }
 
-  /** First and last frame of the swing. @returns {[number, number]} */
+  /**
+   * First and last frame of the swing.
+   * @returns {[number, number]}
+   */
   stretch() {
-    return this.swing ? [this.swing.start_frame, Math.min(this.swing.end_frame, this.reel.count - 1)] : [0, this.reel.count - 1];
+    return this.swing
+      ? [this.swing.start_frame, Math.min(this.swing.end_frame, this.reel.count - 1)]
+      : [0, this.reel.count - 1];
   }
 
-  /** A person asks for a frame: play stops. @param {number} frame */
+  /**
+   * A person asks for a frame: play stops.
+   * @param {number} frame
+   */
   goTo(frame) {
     this.play.stop();
     this.tools.letGo();
@@ -103,12 +127,19 @@ export class Film extends EventTarget {
     return this.reel.step(by);
   }
 
-  /** The frame of an instant, or null. @param {string} instant */
+  /**
+   * The frame of an instant, or null.
+   * @param {string} instant
+   */
   frameOf(instant) {
     return this.swing?.instants[instant]?.frame ?? null;
   }
 
-  /** A frame for a stop whose instant is not known: after the nearest known one before it. @param {string} stop @param {string[]} stops */
+  /**
+   * A frame for a stop whose instant is not known: after the nearest known one before it.
+   * @param {string} stop
+   * @param {string[]} stops
+   */
   nearFrame(stop, stops) {
     for (let i = stops.indexOf(stop); i >= 0; i--) {
       const frame = this.frameOf(stops[i]);
@@ -117,7 +148,10 @@ export class Film extends EventTarget {
     return this.stretch()[0];
   }
 
-  /** Which instant a frame shows; nothing when none. @param {number} frame */
+  /**
+   * Which instant a frame shows; nothing when none.
+   * @param {number} frame
+   */
   instantAt(frame) {
     const found = Object.entries(this.swing?.instants ?? {}).find(([, instant]) => instant.frame === frame);
     return found ? found[0] : "";
@@ -134,14 +168,17 @@ export class Film extends EventTarget {
     this.stage.canvas.setAttribute("aria-label", label);
     this.stage.canvas.dataset.frame = String(this.frame);
     this.traces.point(this.frame);
-    this.timeline.point(this.frame, at ? label : byId("frame-words").textContent ?? "");
+    this.timeline.point(this.frame, at ? label : (byId("frame-words").textContent ?? ""));
     this.dispatchEvent(new Event("frame"));
   }
 
   /** @type {ReturnType<typeof setTimeout>|undefined} */
   waiting = undefined;
 
-  /** @param {string} message @param {number} wait */
+  /**
+   * @param {string} message
+   * @param {number} wait
+   */
   note(message, wait) {
     clearTimeout(this.waiting);
     const frame = this.reel.wanted;
@@ -153,14 +190,17 @@ export class Film extends EventTarget {
   }
 
   showTool() {
-    for (const button of all("button[data-tool]")) button.setAttribute("aria-pressed", String(button.dataset.tool === this.tools.tool));
+    for (const button of all("button[data-tool]"))
+      button.setAttribute("aria-pressed", String(button.dataset.tool === this.tools.tool));
     const isAngle = ANGLES.includes(this.tools.tool);
     byId("angle-bar").hidden = !isAngle;
     const angle = byId("angle-tool");
     angle.setAttribute("aria-pressed", String(isAngle));
     angle.dataset.kind = isAngle ? this.tools.tool : "";
-    angle.setAttribute("aria-label", `${angle.textContent} ${isAngle ? byId("angle-bar").querySelector(`[data-tool=${this.tools.tool}]`)?.textContent : ""}`.trim());
-    for (const button of all("button[data-tone]")) button.setAttribute("aria-pressed", String(button.dataset.tone === this.tools.tone));
+    const kind = isAngle ? byId("angle-bar").querySelector(`[data-tool=${this.tools.tool}]`) : null;
+    angle.setAttribute("aria-label", `${angle.textContent} ${kind?.textContent ?? ""}`.trim());
+    for (const button of all("button[data-tone]"))
+      button.setAttribute("aria-pressed", String(button.dataset.tone === this.tools.tone));
     byId("film").dataset.tool = this.tools.tool;
   }
 
@@ -168,10 +208,14 @@ export class Film extends EventTarget {
     this.play.rate = Number(field("rate").value);
   }
 
-  /** The next faster or slower speed of the list. @param {1|-1} by */
+  /**
+   * The next faster or slower speed of the list.
+   * @param {1|-1} by
+   */
   stepRate(by) {
     const list = /** @type {HTMLSelectElement} */ (byId("rate"));
-    list.selectedIndex = Math.max(0, Math.min(list.options.length - 1, list.selectedIndex - by)); // the fastest stands first
+    // the fastest stands first
+    list.selectedIndex = Math.max(0, Math.min(list.options.length - 1, list.selectedIndex - by));
     this.takeRate();
   }
 
@@ -183,7 +227,8 @@ export class Film extends EventTarget {
   /** What the film's own buttons tell of the view. */
   showView() {
     const { fits } = this.stage;
-    for (const button of all("[data-do=whole], [data-do=hitter]")) button.setAttribute("aria-pressed", String(button.dataset.do === fits));
+    for (const button of all("[data-do=whole], [data-do=hitter]"))
+      button.setAttribute("aria-pressed", String(button.dataset.do === fits));
     byId("larger").textContent = filled(this.messages.times_larger, { n: this.stage.larger.toFixed(1) });
   }
 
@@ -204,7 +249,10 @@ export class Film extends EventTarget {
    */
   askWords({ at, which }) {
     const box = field("film-words");
-    const [x, y] = [at[0] * this.stage.view.scale + this.stage.view.x, at[1] * this.stage.view.scale + this.stage.view.y];
+    const [x, y] = [
+      at[0] * this.stage.view.scale + this.stage.view.x,
+      at[1] * this.stage.view.scale + this.stage.view.y,
+    ];
     box.style.left = `${Math.min(x, this.stage.size.width - 200)}px`;
     box.style.top = `${Math.max(0, y - 34)}px`;
     const { frame, marks, tools } = this;
@@ -215,7 +263,10 @@ export class Film extends EventTarget {
     box.focus();
     const shapes = () => {
       const text = box.value.trim();
-      if (mark) return text === (mark.text ?? "") || (!text && mark.kind === "words") ? before : before.map((one, i) => (i === which ? { ...one, text } : one));
+      if (mark)
+        return text === (mark.text ?? "") || (!text && mark.kind === "words")
+          ? before
+          : before.map((one, i) => (i === which ? { ...one, text } : one));
       const words = finished({ kind: "words", tone: tools.tone, points: [at], text }, 0);
       return words ? [...before, words] : before;
     };
@@ -236,7 +287,11 @@ export class Film extends EventTarget {
     };
   }
 
-  /** New readings of the swing; null when it was taken out. @param {Swing|null} swing @param {import("./types.js").Corrections} corrections */
+  /**
+   * New readings of the swing; null when it was taken out.
+   * @param {Swing|null} swing
+   * @param {import("./types.js").Corrections} corrections
+   */
   take(swing, corrections) {
     this.swing = swing;
     this.bodies.corrections = corrections;
@@ -249,8 +304,13 @@ export class Film extends EventTarget {
   }
 }
 
-/** @param {Swing} swing @returns {import("./types.js").Span} */
+/**
+ * @param {Swing} swing
+ * @returns {import("./types.js").Span}
+ */
 function spanOf({ index, start_frame, end_frame, instants }) {
-  const known = Object.entries(instants).flatMap(([name, { frame }]) => (frame === null ? [] : [/** @type {[string, number]} */ ([name, frame])]));
+  const known = Object.entries(instants).flatMap(([name, { frame }]) =>
+    frame === null ? [] : [/** @type {[string, number]} */ ([name, frame])],
+  );
   return { index, start_frame, end_frame, instants: Object.fromEntries(known) };
 }

@@ -4,7 +4,9 @@ import { byId, field } from "./page.js";
 
 /**
  * Gives back what shows a newer reading in the panel.
- * @param {import("./corrections.js").Correcting} correcting @param {(film: Record<string, any>) => void} set @param {() => Record<string, any>} film  as the reading has it
+ * @param {import("./corrections.js").Correcting} correcting
+ * @param {(film: Record<string, any>) => void} set
+ * @param {() => Record<string, any>} film  as the reading has it
  * @param {boolean} editable
  */
 export function filmPanel(correcting, set, film, editable) {
@@ -33,7 +35,8 @@ export function filmPanel(correcting, set, film, editable) {
 
 /**
  * What the form says otherwise than the reading. An emptied speed gives it back to the measuring.
- * @param {Record<string, any>} film @param {number|null} given  the speed that the coach gave before
+ * @param {Record<string, any>} film
+ * @param {number|null} given  the speed that the coach gave before
  */
 function changes(film, given) {
   /** @type {Record<string, any>} */

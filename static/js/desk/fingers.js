@@ -17,7 +17,10 @@ export class Fingers {
     this.isTwo = false; // until all are up: a finger that stays draws nothing
   }
 
-  /** Whether this makes it two. @param {PointerEvent} event */
+  /**
+   * Whether this makes it two.
+   * @param {PointerEvent} event
+   */
   put(event) {
     if (event.pointerType !== "touch") return false;
     if (event.isPrimary) this.forget();
@@ -32,7 +35,10 @@ export class Fingers {
     this.isTwo = false;
   }
 
-  /** Whether the move is theirs. @param {PointerEvent} event */
+  /**
+   * Whether the move is theirs.
+   * @param {PointerEvent} event
+   */
   move(event) {
     const before = this.pair();
     if (!this.down.has(event.pointerId)) return this.isTwo;
@@ -45,7 +51,10 @@ export class Fingers {
     return true;
   }
 
-  /** Whether it was one of theirs. @param {PointerEvent} event */
+  /**
+   * Whether it was one of theirs.
+   * @param {PointerEvent} event
+   */
   lift(event) {
     const wasTwo = this.isTwo;
     this.down.delete(event.pointerId);
@@ -60,5 +69,9 @@ export class Fingers {
   }
 }
 
-/** @param {Point} a @param {Point} b @returns {Point} */
+/**
+ * @param {Point} a
+ * @param {Point} b
+ * @returns {Point}
+ */
 const between = ([ax, ay], [bx, by]) => [(ax + bx) / 2, (ay + by) / 2];

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The first draft: what is still empty is filled from ratings, sides and the coach's own phrases, as one step that can be undone.
- * It rates nothing, and says nothing of a side that the film does not tell surely.
+ * The first draft: what is still empty is filled from ratings, sides and the coach's own phrases, as one step that can
+ * be undone. It rates nothing, and says nothing of a side that the film does not tell surely.
  * @typedef {import("./places.js").Phrase} Phrase
  */
 import { FIT, fit } from "./fitting.js";
@@ -24,7 +24,13 @@ export class FirstDraft {
   /** Offered while there is something to fill. */
   show() {
     const { draft } = this.desk.writeUp;
-    const isWhole = Boolean(draft.greeting.trim() && draft.good.length && draft.thing_title.trim() && draft.closing.trim() && this.desk.plan.assignments.length);
+    const isWhole = Boolean(
+      draft.greeting.trim() &&
+      draft.good.length &&
+      draft.thing_title.trim() &&
+      draft.closing.trim() &&
+      this.desk.plan.assignments.length,
+    );
     byId("first-draft-offer").hidden = !this.desk.data.editable || isWhole;
   }
 
@@ -56,7 +62,8 @@ export class FirstDraft {
     }
     const id = writeUp.draft.thing_checkpoint;
     const side = id && cards.missed(id);
-    const own = side && this.phrase((one) => one.checkpoint === id && one.side === side && ["thing", "point"].includes(one.part));
+    const own =
+      side && this.phrase((one) => one.checkpoint === id && one.side === side && ["thing", "point"].includes(one.part));
     if (own && writeUp.isOfBook) writeUp.put({ thing_words: `${own} ${data.book[id].why}` });
   }
 
@@ -64,8 +71,15 @@ export class FirstDraft {
   good() {
     const { writeUp, data } = this.desk;
     if (writeUp.draft.good.length) return;
-    const well = Object.keys(data.book).filter((id) => data.ratings[id]?.rate === "good" && id !== writeUp.draft.thing_checkpoint);
-    const said = well.map((id) => data.ratings[id].words.trim() || this.phrase((one) => one.checkpoint === id && one.side === "good") || data.book[id].good_words);
+    const well = Object.keys(data.book).filter(
+      (id) => data.ratings[id]?.rate === "good" && id !== writeUp.draft.thing_checkpoint,
+    );
+    const said = well.map(
+      (id) =>
+        data.ratings[id].words.trim() ||
+        this.phrase((one) => one.checkpoint === id && one.side === "good") ||
+        data.book[id].good_words,
+    );
     if (said.length) writeUp.put({ good: [...new Set(said)].slice(0, MOST_GOOD) });
   }
 
@@ -91,10 +105,18 @@ export class FirstDraft {
     if (first && aim.side && fit(first, aim.checkpoint, aim.side) < FIT.notSure) plan.assign(first.slug);
   }
 
-  /** The first phrase of this kind that can be filled: kept ones first, then what was written most often. @param {(one: Phrase) => boolean} is */
+  /**
+   * The first phrase of this kind that can be filled: kept ones first, then what was written most often.
+   * @param {(one: Phrase) => boolean} is
+   */
   phrase(is) {
     const { phrases } = this.desk;
     const filling = phrases.filling(null);
-    return phrases.all.filter(is).map((one) => filledIn(one.text, filling)).find(Boolean) ?? "";
+    return (
+      phrases.all
+        .filter(is)
+        .map((one) => filledIn(one.text, filling))
+        .find(Boolean) ?? ""
+    );
   }
 }

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * The frames of a clip, each by its index. Stills are the base; where the browser can decode the review copy, that brings
- * the neighbours with less weight. Both know a picture by its index alone, and any trouble with the copy ends in stills.
+ * The frames of a clip, each by its index. Stills are the base; where the browser can decode the review copy, that
+ * brings the neighbours with less weight. Both know a picture by its index alone, and any trouble with the copy ends in
+ * stills.
  */
 import { Bitmaps } from "./bitmaps.js";
 import { run } from "./samples.js";
@@ -17,7 +18,9 @@ const MOST_FAULTS = 3;
 
 export class Frames {
   /**
-   * @param {Stills} stills @param {Codec|null} codec @param {Way} way
+   * @param {Stills} stills
+   * @param {Codec|null} codec
+   * @param {Way} way
    * @param {number[]} times  true time of each frame, in seconds
    */
   constructor(stills, codec, way, times) {
@@ -35,7 +38,11 @@ export class Frames {
     this.newest = -1;
   }
 
-  /** @param {string} folder @param {Way} [way] @param {typeof fetch} [fetcher] */
+  /**
+   * @param {string} folder
+   * @param {Way} [way]
+   * @param {typeof fetch} [fetcher]
+   */
   static async open(folder, way = "both", fetcher = (...given) => fetch(...given)) {
     const [stills, table] = await Promise.all([Stills.open(folder, fetcher), tableOf(folder, fetcher)]);
     const codec = table && way !== "stills" ? await Codec.open(table, folder, fetcher) : null;
@@ -47,17 +54,27 @@ export class Frames {
     return this.stills.index.packs.reduce((most, pack) => Math.max(most, pack.last + 1), 0);
   }
 
-  /** Seconds into the film; NaN where the table did not come. @param {number} frame */
+  /**
+   * Seconds into the film; NaN where the table did not come.
+   * @param {number} frame
+   */
   time(frame) {
     return this.times[frame] ?? NaN;
   }
 
-  /** The picture if it is here already. @param {number} frame */
+  /**
+   * The picture if it is here already.
+   * @param {number} frame
+   */
   here(frame) {
     return this.bitmaps.get(frame);
   }
 
-  /** The picture of a frame, and of no other. @param {number} frame @returns {Promise<ImageBitmap>} */
+  /**
+   * The picture of a frame, and of no other.
+   * @param {number} frame
+   * @returns {Promise<ImageBitmap>}
+   */
   async picture(frame) {
     this.newest = frame;
     const here = this.bitmaps.get(frame);
@@ -85,14 +102,19 @@ export class Frames {
     }
   }
 
-  /** The picture on the stage is not dropped while it is shown. @param {number} frame */
+  /**
+   * The picture on the stage is not dropped while it is shown.
+   * @param {number} frame
+   */
   keep(frame) {
     this.bitmaps.kept = frame;
   }
 
   /**
-   * Bring the neighbours of the shown frame, a moment after it stands. A newer call drops what an older one still waits for.
-   * @param {number} frame @param {1|-1} direction
+   * Bring the neighbours of the shown frame, a moment after it stands. A newer call drops what an older one still waits
+   * for.
+   * @param {number} frame
+   * @param {1|-1} direction
    */
   async comeAhead(frame, direction) {
     if (!this.codec) {
@@ -127,7 +149,11 @@ export class Frames {
     return this.ahead.signal;
   }
 
-  /** Decode the next few stills whose bytes are here. @param {number} frame @param {1|-1} direction */
+  /**
+   * Decode the next few stills whose bytes are here.
+   * @param {number} frame
+   * @param {1|-1} direction
+   */
   async decodeAhead(frame, direction) {
     const wish = this.restart();
     for (let i = 1; i <= 4 && !wish.aborted; i++) {
@@ -137,7 +163,11 @@ export class Frames {
     }
   }
 
-  /** @param {number} frame @param {AbortSignal} [signal] @returns {Promise<void>} */
+  /**
+   * @param {number} frame
+   * @param {AbortSignal} [signal]
+   * @returns {Promise<void>}
+   */
   decodeRun(frame, signal) {
     const codec = /** @type {Codec} */ (this.codec);
     const [first, last] = run(codec.table, frame);
@@ -153,14 +183,20 @@ export class Frames {
     return mine;
   }
 
-  /** The wanted frame is put last, so that it is the last to go. @param {Map<number, ImageBitmap>} pictures */
+  /**
+   * The wanted frame is put last, so that it is the last to go.
+   * @param {Map<number, ImageBitmap>} pictures
+   */
   putRun(pictures) {
     for (const [frame, picture] of pictures) if (frame !== this.newest) this.bitmaps.put(frame, picture);
     const wanted = pictures.get(this.newest);
     if (wanted) this.bitmaps.put(this.newest, wanted);
   }
 
-  /** Some trouble may pass; a decoder that fails again and again is left alone. @param {unknown} error */
+  /**
+   * Some trouble may pass; a decoder that fails again and again is left alone.
+   * @param {unknown} error
+   */
   countFault(error) {
     this.faults += 1;
     if (this.faults < MOST_FAULTS || this.way === "copy") return;
@@ -170,7 +206,11 @@ export class Frames {
   }
 }
 
-/** @param {string} folder @param {typeof fetch} fetcher @returns {Promise<import("./samples.js").Table|null>} */
+/**
+ * @param {string} folder
+ * @param {typeof fetch} fetcher
+ * @returns {Promise<import("./samples.js").Table|null>}
+ */
 async function tableOf(folder, fetcher) {
   try {
     const answer = await fetcher(`${folder}review.samples.json`, { credentials: "same-origin" });

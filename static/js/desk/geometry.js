@@ -12,12 +12,14 @@ export const MOST = 8;
 
 /**
  * The view that shows the whole clip, as large as it fits, in the middle.
- * @param {Size} clip @param {Size} stage
+ * @param {Size} clip
+ * @param {Size} stage
  * @returns {View}
  */
 export function fit(clip, stage) {
   for (const [what, size] of Object.entries({ clip, stage })) {
-    if (!(size.width > 0 && size.height > 0)) throw new RangeError(`The ${what} needs a width and a height, got ${size.width} × ${size.height}.`);
+    if (!(size.width > 0 && size.height > 0))
+      throw new RangeError(`The ${what} needs a width and a height, got ${size.width} × ${size.height}.`);
   }
   const scale = Math.min(stage.width / clip.width, stage.height / clip.height);
   return { scale, x: (stage.width - clip.width * scale) / 2, y: (stage.height - clip.height * scale) / 2 };
@@ -25,23 +27,39 @@ export function fit(clip, stage) {
 
 /**
  * The view in which a part of the clip fills the stage, in the middle as far as the clip's edges let it.
- * @param {readonly [number, number, number, number]} box  x0, y0, x1, y1 in clip pixels @param {Size} clip @param {Size} stage
+ * @param {readonly [number, number, number, number]} box  x0, y0, x1, y1 in clip pixels
+ * @param {Size} clip
+ * @param {Size} stage
  * @returns {View}
  */
 export function filling([x0, y0, x1, y1], clip, stage) {
   const { scale } = fit({ width: x1 - x0, height: y1 - y0 }, stage);
-  return kept({ scale, x: stage.width / 2 - (scale * (x0 + x1)) / 2, y: stage.height / 2 - (scale * (y0 + y1)) / 2 }, clip, stage);
+  return kept(
+    { scale, x: stage.width / 2 - (scale * (x0 + x1)) / 2, y: stage.height / 2 - (scale * (y0 + y1)) / 2 },
+    clip,
+    stage,
+  );
 }
 
-/** @param {View} view @param {Point} point @returns {Point} */
+/**
+ * @param {View} view
+ * @param {Point} point
+ * @returns {Point}
+ */
 export const toStage = (view, [x, y]) => [x * view.scale + view.x, y * view.scale + view.y];
 
-/** @param {View} view @param {Point} point @returns {Point} */
+/**
+ * @param {View} view
+ * @param {Point} point
+ * @returns {Point}
+ */
 export const toClip = (view, [x, y]) => [(x - view.x) / view.scale, (y - view.y) / view.scale];
 
 /**
  * The view `factor` times larger, with the clip's point under `at` (stage pixels) staying where it is.
- * @param {View} view @param {number} factor @param {Point} at
+ * @param {View} view
+ * @param {number} factor
+ * @param {Point} at
  * @returns {View}
  */
 export function zoomed(view, factor, at) {
@@ -50,12 +68,19 @@ export function zoomed(view, factor, at) {
   return { scale, x: at[0] - x * scale, y: at[1] - y * scale };
 }
 
-/** @param {View} view @param {Point} by  stage pixels @returns {View} */
+/**
+ * @param {View} view
+ * @param {Point} by  stage pixels
+ * @returns {View}
+ */
 export const moved = (view, [x, y]) => ({ scale: view.scale, x: view.x + x, y: view.y + y });
 
 /**
  * The view no smaller than the whole clip, at most `most` times larger, and with no empty edge that need not be.
- * @param {View} view @param {Size} clip @param {Size} stage @param {number} [most]
+ * @param {View} view
+ * @param {Size} clip
+ * @param {Size} stage
+ * @param {number} [most]
  * @returns {View}
  */
 export function kept(view, clip, stage, most = MOST) {
@@ -66,12 +91,17 @@ export function kept(view, clip, stage, most = MOST) {
   return { scale, x: along(view.x, clip.width, stage.width), y: along(view.y, clip.height, stage.height) };
 }
 
-/** @param {Point} a @param {Point} b */
+/**
+ * @param {Point} a
+ * @param {Point} b
+ */
 export const distance = ([ax, ay], [bx, by]) => Math.hypot(bx - ax, by - ay);
 
 /**
  * From a point to a stretch between two ends (not the endless line).
- * @param {Point} point @param {Point} a @param {Point} b
+ * @param {Point} point
+ * @param {Point} a
+ * @param {Point} b
  */
 export function distanceToSegment(point, a, b) {
   const length = distance(a, b);
@@ -81,7 +111,10 @@ export function distanceToSegment(point, a, b) {
   return distance(point, [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])]);
 }
 
-/** @param {Point} point @param {Point[]} line  two points or more */
+/**
+ * @param {Point} point
+ * @param {Point[]} line  two points or more
+ */
 export function distanceToLine(point, line) {
   let least = Infinity;
   for (let i = 1; i < line.length; i++) least = Math.min(least, distanceToSegment(point, line[i - 1], line[i]));
@@ -90,7 +123,9 @@ export function distanceToLine(point, line) {
 
 /**
  * The angle at `corner` between the two arms, in degrees from 0 to 180; NaN when an arm has no length.
- * @param {Point} end @param {Point} corner @param {Point} other
+ * @param {Point} end
+ * @param {Point} corner
+ * @param {Point} other
  */
 export function angle(end, corner, other) {
   const [ax, ay, bx, by] = [end[0] - corner[0], end[1] - corner[1], other[0] - corner[0], other[1] - corner[1]];
@@ -101,7 +136,8 @@ export function angle(end, corner, other) {
 /**
  * Fewer points for a stroke: none kept lies farther than `tolerance` from what is left out
  * (Ramer 1972, Douglas and Peucker 1973). Both ends stay.
- * @param {Point[]} line @param {number} tolerance
+ * @param {Point[]} line
+ * @param {number} tolerance
  * @returns {Point[]}
  */
 export function simplified(line, tolerance) {

@@ -9,9 +9,12 @@ export function help(keys) {
   const dialog = /** @type {HTMLDialogElement} */ (byId("keys"));
   const groups = new Map(keys.table.map(({ group }) => [group, /** @type {Node[]} */ ([])]));
   for (const { key, shown, words, group } of keys.table) {
-    if (shown !== "" && words) groups.get(group)?.push(made("dt", {}, made("kbd", { text: shown ?? key })), made("dd", { text: words }));
+    if (shown !== "" && words)
+      groups.get(group)?.push(made("dt", {}, made("kbd", { text: shown ?? key })), made("dd", { text: words }));
   }
-  byId("keys-list").append(...[...groups].map(([group, lines]) => made("section", {}, made("h3", { text: group }), made("dl", {}, ...lines))));
+  byId("keys-list").append(
+    ...[...groups].map(([group, lines]) => made("section", {}, made("h3", { text: group }), made("dl", {}, ...lines))),
+  );
   const on = field("keys-on");
   on.checked = keys.singleKeys = localStorage.getItem(STORED) !== "off";
   on.addEventListener("change", () => {

@@ -1,9 +1,10 @@
 // @ts-check
 /**
- * All that can be taken back, in the order in which it was done: drawing, points, instants, ratings, words, drills. A step
- * knows how it is undone and done again, how it is called, and where it is seen.
+ * All that can be taken back, in the order in which it was done: drawing, points, instants, ratings, words, drills. A
+ * step knows how it is undone and done again, how it is called, and where it is seen.
  * @typedef {{stop?: string, checkpoint?: string, frame?: number}} Place
- * @typedef {{words: string, undo: () => void, redo: () => void, place?: Place, typed?: string}} Step  `typed` names a field: its letters are one step
+ * @typedef {{words: string, undo: () => void, redo: () => void, place?: Place, typed?: string}} Step  `typed` names a
+ * field: its letters are one step
  */
 
 const MOST_STEPS = 300;
@@ -36,7 +37,12 @@ export class History {
     if (last) last.typed = undefined;
   }
 
-  /** What is done in `act` is one step. @param {string} words @param {Place} place @param {() => void} act */
+  /**
+   * What is done in `act` is one step.
+   * @param {string} words
+   * @param {Place} place
+   * @param {() => void} act
+   */
   as(words, place, act) {
     if (this.gathering || this.isGoing) return act();
     /** @type {Step[]} */
@@ -47,7 +53,16 @@ export class History {
       this.gathering = null;
     }
     if (!steps.length) return;
-    this.did({ words, place, undo: () => steps.slice().reverse().forEach((step) => step.undo()), redo: () => steps.forEach((step) => step.redo()) });
+    this.did({
+      words,
+      place,
+      undo: () =>
+        steps
+          .slice()
+          .reverse()
+          .forEach((step) => step.undo()),
+      redo: () => steps.forEach((step) => step.redo()),
+    });
   }
 
   /** Gives back what was undone, or null. */
@@ -59,7 +74,11 @@ export class History {
     return this.go(this.undone, this.done, "redo");
   }
 
-  /** @param {Step[]} from @param {Step[]} to @param {"undo"|"redo"} way */
+  /**
+   * @param {Step[]} from
+   * @param {Step[]} to
+   * @param {"undo"|"redo"} way
+   */
   go(from, to, way) {
     const step = from.pop();
     if (!step) return null;

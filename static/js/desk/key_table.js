@@ -6,13 +6,31 @@
  * @returns {import("./keys.js").Key[]}
  */
 export function keyTable(say, act) {
-  const [film, walk, points, draw, desk] = [say.keys_film, say.keys_walk, say.keys_points, say.keys_draw, say.keys_desk];
-  const tool = (/** @type {string} */ key, /** @type {string} */ name) => ({ key, words: say[`tool_${name}`], group: draw, act: () => act.tool(name) });
+  const [film, walk, points, draw, desk] = [
+    say.keys_film,
+    say.keys_walk,
+    say.keys_points,
+    say.keys_draw,
+    say.keys_desk,
+  ];
+  const tool = (/** @type {string} */ key, /** @type {string} */ name) => ({
+    key,
+    words: say[`tool_${name}`],
+    group: draw,
+    act: () => act.tool(name),
+  });
   return [
     { key: "ArrowLeft", shown: "←", shift: false, words: say.key_back, group: film, act: () => act.step(-1) },
     { key: "ArrowRight", shown: "→", shift: false, words: say.key_forward, group: film, act: () => act.step(1) },
     { key: "ArrowLeft", shown: "Shift ←", shift: true, words: say.key_back_ten, group: film, act: () => act.step(-10) },
-    { key: "ArrowRight", shown: "Shift →", shift: true, words: say.key_forward_ten, group: film, act: () => act.step(10) },
+    {
+      key: "ArrowRight",
+      shown: "Shift →",
+      shift: true,
+      words: say.key_forward_ten,
+      group: film,
+      act: () => act.step(10),
+    },
     { key: "Home", words: say.key_first, group: film, act: () => act.toFrame("first") },
     { key: "End", words: say.key_last, group: film, act: () => act.toFrame("last") },
     { key: " ", shown: say.key_space, words: say.key_play, group: film, act: () => act.space() },
@@ -30,9 +48,23 @@ export function keyTable(say, act) {
     { key: "v", words: say.key_mark_swing, group: film, act: () => act.markSwing() },
     { key: "m", words: say.key_count, group: film, act: () => act.count() },
     { key: "d", words: say.key_not_swing, group: film, act: () => act.notSwing() },
-    ...[1, 2, 3, 4, 5, 6, 7, 8].map((n) => ({ key: String(n), shown: n === 1 ? "1–8" : "", words: n === 1 ? say.key_stops : "", group: walk, act: () => act.stop(n - 1) })),
+    ...[1, 2, 3, 4, 5, 6, 7, 8].map((n) => ({
+      key: String(n),
+      shown: n === 1 ? "1–8" : "",
+      words: n === 1 ? say.key_stops : "",
+      group: walk,
+      act: () => act.stop(n - 1),
+    })),
     { key: "Enter", words: say.key_next, group: walk, act: () => act.next() },
-    { key: "Enter", shown: "Ctrl Enter", ctrl: true, everywhere: true, words: say.key_next_writing, group: walk, act: () => act.next() },
+    {
+      key: "Enter",
+      shown: "Ctrl Enter",
+      ctrl: true,
+      everywhere: true,
+      words: say.key_next_writing,
+      group: walk,
+      act: () => act.next(),
+    },
     { key: "ArrowUp", shown: "↑", words: say.key_up, group: points, act: () => act.point(-1) },
     { key: "ArrowDown", shown: "↓", words: say.key_down, group: points, act: () => act.point(1) },
     { key: "g", words: say.key_good, group: points, act: () => act.rate("good") },
@@ -43,7 +75,14 @@ export function keyTable(say, act) {
     { key: "q", words: say.key_drill, group: points, act: () => act.drill() },
     { key: "n", words: say.key_words, group: points, act: () => act.note() },
     { key: "y", words: say.key_wanted, group: points, act: () => act.wanted() },
-    tool("l", "line"), { key: "a", words: say.tool_angle, group: draw, act: () => act.angle() }, tool("r", "arrow"), tool("c", "ring"), tool("f", "free"), tool("b", "words"), tool("p", "points"), tool("e", "plate"),
+    tool("l", "line"),
+    { key: "a", words: say.tool_angle, group: draw, act: () => act.angle() },
+    tool("r", "arrow"),
+    tool("c", "ring"),
+    tool("f", "free"),
+    tool("b", "words"),
+    tool("p", "points"),
+    tool("e", "plate"),
     { key: "Escape", shown: "Esc", words: say.tool_look, group: draw, act: () => act.tool("look") },
     { key: "x", words: say.key_tone, group: draw, act: () => act.tone() },
     { key: "z", words: say.key_undo, group: desk, act: () => act.undo() },

@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * The desk's keys: one table that works and is shown. No single key fires while somebody writes; with Ctrl (on a Mac: Cmd) only
- * what the table says, the rest is the browser's. A button or box that was clicked keeps no key: Enter and Space, arrows and
- * letters stay with it only while it has the focus by the keyboard.
+ * The desk's keys: one table that works and is shown. No single key fires while somebody writes; with Ctrl (on a Mac:
+ * Cmd) only what the table says, the rest is the browser's. A button or box that was clicked keeps no key: Enter and
+ * Space, arrows and letters stay with it only while it has the focus by the keyboard.
  *
  * @typedef {object} Key
  * @property {string} key
@@ -19,7 +19,8 @@ const PRESSED = "button, a, summary, label, input, select";
 
 export class Keys {
   /**
-   * @param {Key[]} table @param {() => void} leave  where the focus goes from a text field
+   * @param {Key[]} table
+   * @param {() => void} leave  where the focus goes from a text field
    * @param {() => boolean} byPointer  whether a pointer was used last
    */
   constructor(table, leave, byPointer) {
@@ -69,10 +70,15 @@ export class Keys {
   }
 }
 
-/** Whether a press was on this element or on its label: a screen reader moves the focus without either. @param {EventTarget|null} element @param {EventTarget|null} pressed */
+/**
+ * Whether a press was on this element or on its label: a screen reader moves the focus without either.
+ * @param {EventTarget|null} element
+ * @param {EventTarget|null} pressed
+ */
 function holds(element, pressed) {
   if (!(element instanceof HTMLElement) || !(pressed instanceof Node)) return false;
-  const labels = element instanceof HTMLInputElement || element instanceof HTMLSelectElement ? [...(element.labels ?? [])] : [];
+  const labels =
+    element instanceof HTMLInputElement || element instanceof HTMLSelectElement ? [...(element.labels ?? [])] : [];
   return [element, ...labels].some((one) => one.contains(pressed));
 }
 
@@ -80,7 +86,8 @@ function holds(element, pressed) {
  * The entry that a key press means, or undefined.
  * @param {Key[]} table
  * @param {{key: string, ctrlKey: boolean, metaKey: boolean, altKey: boolean, shiftKey: boolean}} event
- * @param {Pick<Element, "closest">|null} target @param {boolean} singleKeys  whether keys that write a letter work
+ * @param {Pick<Element, "closest">|null} target
+ * @param {boolean} singleKeys  whether keys that write a letter work
  * @param {boolean} isClicked  whether the target has the focus by a pointer
  */
 export function find(table, event, target, singleKeys = true, isClicked = false) {

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Leaving the desk without losing anything: what waits is sent when the page goes out of sight, forms wait for it, and who
- * leaves while the line is down is warned. The browser keeps all of it in any case.
+ * Leaving the desk without losing anything: what waits is sent when the page goes out of sight, forms wait for it, and
+ * who leaves while the line is down is warned. The browser keeps all of it in any case.
  */
 import { byId, made } from "./page.js";
 import { csrfToken } from "./line.js";
@@ -37,7 +37,10 @@ export class Leaving {
     this.desk.correcting?.go();
   }
 
-  /** Send a form once everything is saved. @param {HTMLFormElement} form */
+  /**
+   * Send a form once everything is saved.
+   * @param {HTMLFormElement} form
+   */
   async with(form) {
     const { saving, correcting, messages } = this.desk;
     if (!((await correcting?.settled()) ?? true) || !(await saving.settled())) return notice(messages.wait_saving);
@@ -45,7 +48,10 @@ export class Leaving {
     form.submit();
   }
 
-  /** Another swing of this clip comes to the desk. @param {number} index */
+  /**
+   * Another swing of this clip comes to the desk.
+   * @param {number} index
+   */
   toSwing(index) {
     const { data, walk } = this.desk;
     const given = { csrfmiddlewaretoken: csrfToken(), choice: `${data.clip?.id}:${index}`, stop: walk.stop };
@@ -66,10 +72,14 @@ export class Leaving {
     });
   }
 
-  /** The draft as this window last knew it. @param {HTMLFormElement} form */
+  /**
+   * The draft as this window last knew it.
+   * @param {HTMLFormElement} form
+   */
   async publish(form) {
     const { saving } = this.desk;
-    if (await saving.settled()) /** @type {HTMLInputElement} */ (form.elements.namedItem("version")).value = String(saving.version);
+    if (await saving.settled())
+      /** @type {HTMLInputElement} */ (form.elements.namedItem("version")).value = String(saving.version);
     await this.with(form);
   }
 }

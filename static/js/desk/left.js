@@ -8,9 +8,10 @@ import { Saving } from "./saving.js";
 import { notice } from "./status.js";
 
 /**
- * Whether this page was made before the last change of this very window came to the site: it was loaded again while a change
- * was on its way. Told once, so that a site that went back to an older state does not hold the page in a ring.
- * @param {import("./types.js").DeskData} data @param {Storage} session
+ * Whether this page was made before the last change of this very window came to the site: it was loaded again while a
+ * change was on its way. Told once, so that a site that went back to an older state does not hold the page in a ring.
+ * @param {import("./types.js").DeskData} data
+ * @param {Storage} session
  */
 export function isBehind(data, session) {
   const key = `desk-version:${data.submission}`;
@@ -19,14 +20,19 @@ export function isBehind(data, session) {
   return last > data.draft.version;
 }
 
-/** @param {import("./types.js").DeskData} data @param {string} key  "" where nothing may be changed */
+/**
+ * @param {import("./types.js").DeskData} data
+ * @param {string} key  "" where nothing may be changed
+ */
 export function left(data, key) {
   const store = key ? localStorage : null;
   const pending = new Pending(store, key, () => Math.random().toString(36).slice(2) + Date.now().toString(36));
   const items = store ? putIn(data, pending.leftOver()) : [];
   const saving = new Saving(pending, data.urls, data.draft.version);
   if (items.length) pending.takeOver(items);
-  saving.addEventListener("said", () => sessionStorage.setItem(`desk-version:${data.submission}`, String(saving.version)));
+  saving.addEventListener("said", () =>
+    sessionStorage.setItem(`desk-version:${data.submission}`, String(saving.version)),
+  );
   const { clip, corrections, corrections_version: version } = data;
   const correcting = clip && new Correcting(clip.corrections, corrections, version, store, `${key}:${clip.id}`);
   const count = items.length + (correcting?.leftOver ?? 0);

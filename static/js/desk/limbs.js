@@ -13,8 +13,13 @@ export const MOVABLE = [0, 7, 8, 11, 12, 13, 14, 15, 16, 23, 24, 25, 26, 27, 28,
  */
 export function around(box, clip, proportion) {
   const [x0, y0, x1, y1] = box ?? [0, 0, clip.width, clip.height];
-  const height = Math.min(clip.height, Math.max((y1 - y0) * 1.15, ((x1 - x0) * 1.1) / proportion, clip.height / 8), clip.width / proportion);
+  const height = Math.min(
+    clip.height,
+    Math.max((y1 - y0) * 1.15, ((x1 - x0) * 1.1) / proportion, clip.height / 8),
+    clip.width / proportion,
+  );
   const width = height * proportion;
-  const inside = (/** @type {number} */ at, /** @type {number} */ size, /** @type {number} */ room) => Math.max(0, Math.min(at - size / 2, room - size));
+  const inside = (/** @type {number} */ at, /** @type {number} */ size, /** @type {number} */ room) =>
+    Math.max(0, Math.min(at - size / 2, room - size));
   return { x: inside((x0 + x1) / 2, width, clip.width), y: inside((y0 + y1) / 2, height, clip.height), width, height };
 }

@@ -1,9 +1,11 @@
 // @ts-check
 /**
- * One engine for all that the desk sends: one request after the other, sent again while the line is down, told in states. What
- * is sent, and what an answer means, the heirs know (saving.js for the draft, corrections.js for the film).
+ * One engine for all that the desk sends: one request after the other, sent again while the line is down, told in
+ * states. What is sent, and what an answer means, the heirs know (saving.js for the draft, corrections.js for the
+ * film).
  *
- * States: "saved", "saving", "trying" (the line is down), "full" (the site has no room), "signed_out", "stopped" (changed elsewhere, or no longer ours).
+ * States: "saved", "saving", "trying" (the line is down), "full" (the site has no room), "signed_out", "stopped"
+ * (changed elsewhere, or no longer ours).
  * @typedef {"saved"|"saving"|"trying"|"full"|"signed_out"|"stopped"} State
  * @typedef {{url: string, body: Record<string, unknown>}} Letter
  */
@@ -12,7 +14,10 @@ const WAITS_MS = [1000, 2000, 4000, 8000, 15000];
 const MOST_KEPT_ALIVE = 60000; // what a browser still sends when the page goes, in bytes
 
 export class Line extends EventTarget {
-  /** @param {typeof fetch} fetcher @param {() => string} csrf */
+  /**
+   * @param {typeof fetch} fetcher
+   * @param {() => string} csrf
+   */
   constructor(fetcher, csrf) {
     super();
     this.fetcher = fetcher;
@@ -40,7 +45,10 @@ export class Line extends EventTarget {
     return this.state !== "saved" && this.state !== "saving";
   }
 
-  /** What goes out now, or null. @returns {Letter|null} */
+  /**
+   * What goes out now, or null.
+   * @returns {Letter|null}
+   */
   next() {
     return null;
   }
@@ -51,7 +59,10 @@ export class Line extends EventTarget {
   /** @param {any} _said */
   take(_said) {}
 
-  /** Somebody else was quicker. Gives back whether it goes out anew on top of theirs. @param {any} _said */
+  /**
+   * Somebody else was quicker. Gives back whether it goes out anew on top of theirs.
+   * @param {any} _said
+   */
   merge(_said) {
     return false;
   }
@@ -67,7 +78,10 @@ export class Line extends EventTarget {
     });
   }
 
-  /** Send it in a while, if nothing else is put meanwhile. @param {number} wait  milliseconds */
+  /**
+   * Send it in a while, if nothing else is put meanwhile.
+   * @param {number} wait  milliseconds
+   */
   soon(wait) {
     if (this.isDown) return; // the line comes again by itself
     clearTimeout(this.timer);
@@ -112,13 +126,22 @@ export class Line extends EventTarget {
     const body = JSON.stringify(given);
     const headers = { "Content-Type": "application/json", "X-CSRFToken": this.csrf() };
     try {
-      return await this.fetcher(url, { method: "POST", body, headers, credentials: "same-origin", keepalive: body.length < MOST_KEPT_ALIVE });
+      return await this.fetcher(url, {
+        method: "POST",
+        body,
+        headers,
+        credentials: "same-origin",
+        keepalive: body.length < MOST_KEPT_ALIVE,
+      });
     } catch {
       return null;
     }
   }
 
-  /** @param {"trying"|"full"|"signed_out"} state @param {string} [words] */
+  /**
+   * @param {"trying"|"full"|"signed_out"} state
+   * @param {string} [words]
+   */
   later(state, words = "") {
     this.words = words;
     const wait = WAITS_MS[Math.min(this.failures++, WAITS_MS.length - 1)];
@@ -126,7 +149,10 @@ export class Line extends EventTarget {
     this.timer = setTimeout(() => this.go(), wait);
   }
 
-  /** @param {string} words @param {string} code */
+  /**
+   * @param {string} words
+   * @param {string} code
+   */
   stop(words, code) {
     this.words = words;
     this.code = code;
@@ -149,5 +175,7 @@ export class Line extends EventTarget {
 /** From the cookie, read anew each time: signing in again changes it. */
 export function csrfToken() {
   const cookie = /(?:^|;\s*)csrftoken=([^;]+)/.exec(document.cookie);
-  return cookie ? cookie[1] : /** @type {HTMLInputElement|null} */ (document.querySelector("[name=csrfmiddlewaretoken]"))?.value ?? "";
+  return cookie
+    ? cookie[1]
+    : (/** @type {HTMLInputElement|null} */ (document.querySelector("[name=csrfmiddlewaretoken]"))?.value ?? "");
 }

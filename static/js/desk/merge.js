@@ -1,21 +1,31 @@
 // @ts-check
 /**
- * What was written here and not saved, put on top of what the draft holds now. Nothing written elsewhere meanwhile is lost:
- * running words are set below the others', lists and drawings are joined; a choice is the newer one, this one.
+ * What was written here and not saved, put on top of what the draft holds now. Nothing written elsewhere meanwhile is
+ * lost: running words are set below the others', lists and drawings are joined; a choice is the newer one, this one.
  * @typedef {import("./types.js").DeskData} DeskData
  * @typedef {import("./types.js").MarkUp} MarkUp
  * @typedef {import("./pending.js").Item} Item
  */
 
-/** Changes `data` by the items and gives them back as they are now to be sent: another text is another change. @param {DeskData} data @param {Item[]} items @returns {Item[]} */
+/**
+ * Changes `data` by the items and gives them back as they are now to be sent: another text is another change.
+ * @param {DeskData} data
+ * @param {Item[]} items
+ * @returns {Item[]}
+ */
 export function putIn(data, items) {
   return items.map((item) => {
     const body = joined(data, item);
-    return JSON.stringify(body) === JSON.stringify(item.body) ? item : { ...item, body, token: `${item.token.slice(0, 30)}+` };
+    return JSON.stringify(body) === JSON.stringify(item.body)
+      ? item
+      : { ...item, body, token: `${item.token.slice(0, 30)}+` };
   });
 }
 
-/** @param {DeskData} data @param {Item} item */
+/**
+ * @param {DeskData} data
+ * @param {Item} item
+ */
 function joined(data, { kind, body, was }) {
   /** @type {any} */
   const given = body;
@@ -29,7 +39,8 @@ function joined(data, { kind, body, was }) {
     if (given.rate || given.words) data.ratings[given.checkpoint] = { rate: given.rate, words: given.words };
     else delete data.ratings[given.checkpoint];
   }
-  if (kind === "counting" && given.clip === data.clip?.id && given.swing in data.counting) data.counting[given.swing] = given.counts;
+  if (kind === "counting" && given.clip === data.clip?.id && given.swing in data.counting)
+    data.counting[given.swing] = given.counts;
   if (kind === "markup" && given.clip === data.clip?.id) {
     const there = data.markups.find((one) => one.frame === given.frame);
     const shapes = there ? union(there.shapes, given.shapes, /** @type {any} */ (was)?.shapes ?? []) : given.shapes;
@@ -43,7 +54,12 @@ function joined(data, { kind, body, was }) {
   return given;
 }
 
-/** @param {string} field @param {any} theirs @param {any} mine @param {unknown} was */
+/**
+ * @param {string} field
+ * @param {any} theirs
+ * @param {any} mine
+ * @param {unknown} was
+ */
 function text(field, theirs, mine, was) {
   if (field === "good") return union(theirs, mine, Array.isArray(was) ? was : []);
   const isRunning = ["greeting", "thing_words", "closing"].includes(field);
@@ -51,7 +67,14 @@ function text(field, theirs, mine, was) {
   return theirs.includes(mine) ? theirs : `${theirs}\n\n${mine}`;
 }
 
-/** Mine, and what others added since `was`. @template T @param {T[]} theirs @param {T[]} mine @param {T[]} was @returns {T[]} */
+/**
+ * Mine, and what others added since `was`.
+ * @template T
+ * @param {T[]} theirs
+ * @param {T[]} mine
+ * @param {T[]} was
+ * @returns {T[]}
+ */
 function union(theirs, mine, was) {
   const keys = new Set([...mine, ...was].map((one) => JSON.stringify(one)));
   return [...mine, ...theirs.filter((one) => !keys.has(JSON.stringify(one)))];

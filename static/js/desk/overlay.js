@@ -8,7 +8,9 @@ import { holdsOf } from "./holds.js";
 import { paintBat, paintBody, paintHolds, paintPlate, paintShape } from "./paint.js";
 
 /**
- * @param {Tools} tools @param {import("./paint.js").Pens} pens @param {() => boolean} showsBody
+ * @param {Tools} tools
+ * @param {import("./paint.js").Pens} pens
+ * @param {() => boolean} showsBody
  * @returns {import("./stage.js").Layer}
  */
 export function overlay(tools, pens, showsBody) {
@@ -18,7 +20,14 @@ export function overlay(tools, pens, showsBody) {
       const { body } = points;
       if (body?.points) paintBody(ink, view, body.points, pens, bodies.placed(stage.frame));
       if (body?.bat) paintBat(ink, view, body.bat, pens, bodies.batIsPlaced(stage.frame));
-      if (tools.tool === "points") paintHolds(ink, view, holdsOf(body).map(({ at }) => at), points.here?.at ?? null, pens);
+      if (tools.tool === "points")
+        paintHolds(
+          ink,
+          view,
+          holdsOf(body).map(({ at }) => at),
+          points.here?.at ?? null,
+          pens,
+        );
     }
     if (showsBody() || tools.tool === "plate") paintPlate(ink, view, tools.plate.shown(), pens, tools.tool === "plate");
     shapesNow(tools).forEach((shape, i) => paintShape(ink, view, shape, pens, i === tools.chosen));
@@ -27,7 +36,10 @@ export function overlay(tools, pens, showsBody) {
   };
 }
 
-/** @param {Tools} tools @returns {Shape[]} */
+/**
+ * @param {Tools} tools
+ * @returns {Shape[]}
+ */
 function shapesNow(tools) {
   const { changing } = tools;
   return changing ? tools.shapes.map((shape, i) => (i === changing.which ? changing.shape : shape)) : tools.shapes;

@@ -1,7 +1,11 @@
 // @ts-check
 /** Small helps for the page: finding elements, filling sentences, building elements without strings of HTML. */
 
-/** An element that the template promises. @param {string} id @returns {HTMLElement} */
+/**
+ * An element that the template promises.
+ * @param {string} id
+ * @returns {HTMLElement}
+ */
 export function byId(id) {
   const element = document.getElementById(id);
   if (!element) throw new Error(`The page has no #${id}.`);
@@ -11,15 +15,26 @@ export function byId(id) {
 /** @param {string} id */
 export const field = (id) => /** @type {HTMLInputElement} */ (byId(id));
 
-/** @param {string} selector @param {ParentNode} [within] @returns {HTMLElement[]} */
-export const all = (selector, within = document) => [...within.querySelectorAll(selector)].map((one) => /** @type {HTMLElement} */ (one));
+/**
+ * @param {string} selector
+ * @param {ParentNode} [within]
+ * @returns {HTMLElement[]}
+ */
+export const all = (selector, within = document) =>
+  [...within.querySelectorAll(selector)].map((one) => /** @type {HTMLElement} */ (one));
 
-/** A sentence with its {places} filled. @param {string} sentence @param {Record<string, string|number>} [places] */
-export const filled = (sentence, places = {}) => sentence.replace(/\{(\w+)\}/g, (whole, name) => String(places[name] ?? whole));
+/**
+ * A sentence with its {places} filled.
+ * @param {string} sentence
+ * @param {Record<string, string|number>} [places]
+ */
+export const filled = (sentence, places = {}) =>
+  sentence.replace(/\{(\w+)\}/g, (whole, name) => String(places[name] ?? whole));
 
 /**
  * @template {keyof HTMLElementTagNameMap} K
- * @param {K} tag @param {Record<string, string|number|boolean>} attributes  `text` is the element's words
+ * @param {K} tag
+ * @param {Record<string, string|number|boolean>} attributes  `text` is the element's words
  * @param {(Node|string)[]} children
  * @returns {HTMLElementTagNameMap[K]}
  */
@@ -34,14 +49,21 @@ export function made(tag, attributes = {}, ...children) {
   return element;
 }
 
-const WAYS = /** @type {Record<string, [number, number]>} */ ({ ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] });
+const WAYS = /** @type {Record<string, [number, number]>} */ ({
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+});
 const FAR = 10;
 
 /**
- * While a button has the focus, the arrow keys move something: by one pixel, or ten with Shift; it is put down when the key
- * comes up or the focus leaves.
- * @param {HTMLElement} button @param {(by: [number, number]) => void} nudge  to the right, down
- * @param {() => void} putDown @param {() => boolean} isThere  whether there is something to move
+ * While a button has the focus, the arrow keys move something: by one pixel, or ten with Shift; it is put down when the
+ * key comes up or the focus leaves.
+ * @param {HTMLElement} button
+ * @param {(by: [number, number]) => void} nudge  to the right, down
+ * @param {() => void} putDown
+ * @param {() => boolean} isThere  whether there is something to move
  */
 export function arrowKeys(button, nudge, putDown, isThere) {
   button.addEventListener("keydown", (event) => {
@@ -54,7 +76,11 @@ export function arrowKeys(button, nudge, putDown, isThere) {
   for (const end of ["keyup", "blur"]) button.addEventListener(end, putDown);
 }
 
-/** Call after the last of many calls. @param {() => void} act @param {number} wait  milliseconds */
+/**
+ * Call after the last of many calls.
+ * @param {() => void} act
+ * @param {number} wait  milliseconds
+ */
 export function later(act, wait) {
   /** @type {ReturnType<typeof setTimeout>|undefined} */
   let timer;
@@ -64,5 +90,8 @@ export function later(act, wait) {
   };
 }
 
-/** Fetched HTML as nodes. Scripts in it are never run. @param {string} html */
+/**
+ * Fetched HTML as nodes. Scripts in it are never run.
+ * @param {string} html
+ */
 export const parsed = (html) => new DOMParser().parseFromString(html, "text/html").body;

@@ -1,14 +1,19 @@
 // @ts-check
 /**
- * Changes that are not acknowledged yet, in order, apart from any page. A newer change of the same thing takes the place of
- * one that still waits; one that is under way stays until its answer comes.
+ * Changes that are not acknowledged yet, in order, apart from any page. A newer change of the same thing takes the
+ * place of one that still waits; one that is under way stays until its answer comes.
  *
  * @typedef {{name: string, kind: string, body: Record<string, unknown>, was: unknown, token: string}} Item
- * @typedef {{getItem: (key: string) => string|null, setItem: (key: string, value: string) => void, removeItem: (key: string) => void}} Store
+ * @typedef {{getItem: (key: string) => string|null, setItem: (key: string, value: string) => void, removeItem: (key:
+ * string) => void}} Store
  */
 
 export class Pending {
-  /** @param {Store|null} store @param {string} key @param {() => string} newToken */
+  /**
+   * @param {Store|null} store
+   * @param {string} key
+   * @param {() => string} newToken
+   */
   constructor(store, key, newToken) {
     this.store = store;
     this.key = key;
@@ -38,7 +43,10 @@ export class Pending {
     this.keep();
   }
 
-  /** What another window left behind comes first, under its own tokens: what had arrived all the same is not made twice. @param {Item[]} items */
+  /**
+   * What another window left behind comes first, under its own tokens: what had arrived all the same is not made twice.
+   * @param {Item[]} items
+   */
   takeOver(items) {
     this.items.unshift(...items);
     this.keep();
@@ -60,13 +68,23 @@ export class Pending {
     this.isKept = keepList(this.store, this.key, this.flying ? [this.flying, ...this.items] : this.items);
   }
 
-  /** What was left over when the window last closed. @returns {Item[]} */
+  /**
+   * What was left over when the window last closed.
+   * @returns {Item[]}
+   */
   leftOver() {
-    return keptList(this.store, this.key).filter((item) => typeof item?.name === "string" && typeof item?.kind === "string");
+    return keptList(this.store, this.key).filter(
+      (item) => typeof item?.name === "string" && typeof item?.kind === "string",
+    );
   }
 }
 
-/** Gives back whether it is kept; a full or forbidden store keeps nothing. @param {Store|null} store @param {string} key @param {unknown[]} list */
+/**
+ * Gives back whether it is kept; a full or forbidden store keeps nothing.
+ * @param {Store|null} store
+ * @param {string} key
+ * @param {unknown[]} list
+ */
 export function keepList(store, key, list) {
   if (!store) return false;
   try {
@@ -78,7 +96,11 @@ export function keepList(store, key, list) {
   }
 }
 
-/** @param {Store|null} store @param {string} key @returns {any[]} */
+/**
+ * @param {Store|null} store
+ * @param {string} key
+ * @returns {any[]}
+ */
 export function keptList(store, key) {
   try {
     const list = JSON.parse(store?.getItem(key) ?? "[]");

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The coach's phrase book while writing: the start of a phrase opens a list under the field; arrow keys choose, Enter puts it in,
- * Esc closes. Nothing is put in unasked, and nothing of the page moves: the list lies over it.
+ * The coach's phrase book while writing: the start of a phrase opens a list under the field; arrow keys choose, Enter
+ * puts it in, Esc closes. Nothing is put in unasked, and nothing of the page moves: the list lies over it.
  * @typedef {import("./places.js").Phrase} Phrase
  * @typedef {HTMLInputElement|HTMLTextAreaElement} Box
  */
@@ -18,7 +18,13 @@ export class Phrases {
     this.all = [];
     /** @type {Promise<void>|null} */
     this.asked = null;
-    this.list = made("ul", { id: "phrase-list", class: "phrase-list", role: "listbox", "aria-label": desk.messages.phrases, hidden: true });
+    this.list = made("ul", {
+      id: "phrase-list",
+      class: "phrase-list",
+      role: "listbox",
+      "aria-label": desk.messages.phrases,
+      hidden: true,
+    });
     this.told = made("p", { class: "unseen", role: "status" });
     this.at = 0;
     /** @type {Box|null} */
@@ -28,7 +34,10 @@ export class Phrases {
   enable() {
     document.body.append(this.list, this.told);
     document.addEventListener("focusin", (event) => isField(event.target) && void this.load());
-    document.addEventListener("input", (event) => isField(event.target) && this.offer(/** @type {Box} */ (event.target)));
+    document.addEventListener(
+      "input",
+      (event) => isField(event.target) && this.offer(/** @type {Box} */ (event.target)),
+    );
     document.addEventListener("keydown", (event) => this.press(event), true);
     document.addEventListener("focusout", () => this.close());
     addEventListener("resize", () => this.close());
@@ -53,11 +62,17 @@ export class Phrases {
     return this.asked;
   }
 
-  /** What the places are filled with, in this field. @param {Element|null} box */
+  /**
+   * What the places are filled with, in this field.
+   * @param {Element|null} box
+   */
   filling(box) {
     const { data, cards, writeUp, plan } = this.desk;
     const point = /** @type {HTMLElement|null|undefined} */ (box?.closest("[data-checkpoint]"));
-    const drill = /** @type {HTMLElement|null|undefined} */ (box?.closest("[data-drill]"))?.dataset.drill ?? plan.assignments[0]?.drill ?? "";
+    const drill =
+      /** @type {HTMLElement|null|undefined} */ (box?.closest("[data-drill]"))?.dataset.drill ??
+      plan.assignments[0]?.drill ??
+      "";
     const reading = cards.valueOf(point?.dataset.checkpoint ?? writeUp.draft.thing_checkpoint);
     return { name: data.player, reading, drill: plan.drills.get(drill)?.title ?? "", pronoun: writeUp.draft.pronoun };
   }
@@ -68,7 +83,9 @@ export class Phrases {
     const found = matching(this.all, typed, this.filling(box), partOf(box));
     if (!found.length) return this.close();
     this.box = box;
-    this.list.replaceChildren(...found.map((words, i) => made("li", { id: `phrase-${i}`, role: "option", text: words })));
+    this.list.replaceChildren(
+      ...found.map((words, i) => made("li", { id: `phrase-${i}`, role: "option", text: words })),
+    );
     box.setAttribute("aria-controls", this.list.id);
     box.setAttribute("aria-autocomplete", "list");
     this.list.hidden = false;
@@ -77,7 +94,10 @@ export class Phrases {
     this.told.textContent = filled(this.desk.messages.phrases_offered, { n: found.length });
   }
 
-  /** Under the field, or over it where there is no room. @param {Box} box */
+  /**
+   * Under the field, or over it where there is no room.
+   * @param {Box} box
+   */
   lay(box) {
     const field = box.getBoundingClientRect();
     const { style, offsetHeight } = this.list;
@@ -104,7 +124,15 @@ export class Phrases {
 
   /** @param {KeyboardEvent} event */
   press(event) {
-    if (this.list.hidden || event.target !== this.box || event.ctrlKey || event.metaKey || event.altKey || event.isComposing) return;
+    if (
+      this.list.hidden ||
+      event.target !== this.box ||
+      event.ctrlKey ||
+      event.metaKey ||
+      event.altKey ||
+      event.isComposing
+    )
+      return;
     const act = /** @type {Record<string, () => void>} */ ({
       ArrowDown: () => this.choose(this.at + 1),
       ArrowUp: () => this.choose(this.at - 1),
@@ -117,7 +145,10 @@ export class Phrases {
     act();
   }
 
-  /** The sentence in place of what was begun. @param {string} words */
+  /**
+   * The sentence in place of what was begun.
+   * @param {string} words
+   */
   put(words) {
     const { box } = this;
     if (!box) return;
@@ -135,7 +166,10 @@ export class Phrases {
 /** @param {EventTarget|null} target */
 const isField = (target) => target instanceof Element && target.matches(FIELDS);
 
-/** Which part of the evaluation a field belongs to. @param {Element} box */
+/**
+ * Which part of the evaluation a field belongs to.
+ * @param {Element} box
+ */
 function partOf(box) {
   if (box.matches("[data-words]")) return "point";
   if (box.closest("#plan")) return "drill";

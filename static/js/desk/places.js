@@ -20,7 +20,11 @@ const SPOKEN = /** @type {Record<string, [string, string, string]>} */ ({
 });
 const WHO = ["he", "she", "they"];
 
-/** The phrase with its places filled, or null where one of them has nothing just now. @param {string} text @param {Filling} filling */
+/**
+ * The phrase with its places filled, or null where one of them has nothing just now.
+ * @param {string} text
+ * @param {Filling} filling
+ */
 export function filledIn(text, filling) {
   let isWhole = true;
   const words = text.replace(/\{([^{}]*)\}/g, (_all, /** @type {string} */ place) => {
@@ -31,7 +35,11 @@ export function filledIn(text, filling) {
   return isWhole ? words : null;
 }
 
-/** @param {string} place @param {Filling} filling @returns {string|null} */
+/**
+ * @param {string} place
+ * @param {Filling} filling
+ * @returns {string|null}
+ */
 function value(place, filling) {
   if (place === "name" || place === "reading" || place === "drill") return filling[place] || null;
   return SPOKEN[place]?.[Math.max(WHO.indexOf(filling.pronoun), 0)] ?? null;
@@ -41,19 +49,27 @@ function value(place, filling) {
 const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 
 /**
- * The sentence that is being written: from the end of the one before to the caret; "" where the caret is not at its end.
- * @param {string} text @param {number} caret
+ * The sentence that is being written: from the end of the one before to the caret; "" where the caret is not at its
+ * end.
+ * @param {string} text
+ * @param {number} caret
  */
 export function begun(text, caret) {
   if (/\S/.test(text.slice(caret).split("\n", 1)[0])) return "";
   const before = text.slice(0, caret);
-  const start = Math.max(...[". ", "! ", "? ", "\n"].map((end) => (before.lastIndexOf(end) < 0 ? 0 : before.lastIndexOf(end) + end.length)));
+  const start = Math.max(
+    ...[". ", "! ", "? ", "\n"].map((end) => (before.lastIndexOf(end) < 0 ? 0 : before.lastIndexOf(end) + end.length)),
+  );
   return before.slice(start).trimStart();
 }
 
 /**
- * The phrases that may be meant, filled: first those that begin so, then those in which each word begins one of theirs, in order.
- * @param {Phrase[]} phrases @param {string} typed @param {Filling} filling @param {string} part  of the write-up that is written in
+ * The phrases that may be meant, filled: first those that begin so, then those in which each word begins one of theirs,
+ * in order.
+ * @param {Phrase[]} phrases
+ * @param {string} typed
+ * @param {Filling} filling
+ * @param {string} part  of the write-up that is written in
  * @param {number} [most]
  */
 export function matching(phrases, typed, filling, part, most = 6) {
@@ -61,14 +77,25 @@ export function matching(phrases, typed, filling, part, most = 6) {
   if (wanted.length < 2) return [];
   const found = phrases.flatMap((phrase) => {
     const words = filledIn(phrase.text, filling);
-    const how = words === null || words === typed ? 0 : words.toLowerCase().startsWith(wanted) ? 2 : inOrder(words.toLowerCase(), wanted) ? 1 : 0;
+    const how =
+      words === null || words === typed
+        ? 0
+        : words.toLowerCase().startsWith(wanted)
+          ? 2
+          : inOrder(words.toLowerCase(), wanted)
+            ? 1
+            : 0;
     return how && words ? [{ words, place: how * 4 + Number(phrase.part === part) * 2 + Number(!phrase.times) }] : [];
   });
   const best = found.sort((a, b) => b.place - a.place).map((one) => one.words);
   return [...new Set(best)].slice(0, most);
 }
 
-/** Whether each word of `wanted` begins a word of `words`, in order; one short word alone says too little. @param {string} words @param {string} wanted */
+/**
+ * Whether each word of `wanted` begins a word of `words`, in order; one short word alone says too little.
+ * @param {string} words
+ * @param {string} wanted
+ */
 function inOrder(words, wanted) {
   const parts = wanted.split(/\s+/).filter(Boolean);
   if (parts.length < 2 && wanted.length < 4) return false;

@@ -1,19 +1,22 @@
 // @ts-check
 /**
- * The practice plan: drills of the library, first those that train the one thing on the side on which it lies, each with its
- * set-up for this player.
+ * The practice plan: drills of the library, first those that train the one thing on the side on which it lies, each
+ * with its set-up for this player.
  * @typedef {import("./types.js").Assignment} Assignment
  * @typedef {import("./types.js").Drill} Drill
  * @typedef {import("./types.js").Entry} Entry
  * @typedef {import("./types.js").SetUpField} SetUpField
- * @typedef {{checkpoint: string, side: string}} Aim  what the drills are for, and the side of its band: "low", "high" or ""
+ * @typedef {{checkpoint: string, side: string}} Aim  what the drills are for, and the side of its band: "low", "high"
+ * or ""
  */
 import { bestFirst, FIT, fit } from "./fitting.js";
 import { byId, field, filled, made } from "./page.js";
 
 /**
  * Drills that fit the words of a search, best first.
- * @param {Drill[]} drills @param {string} search @param {Aim} aim
+ * @param {Drill[]} drills
+ * @param {string} search
+ * @param {Aim} aim
  */
 export function sorted(drills, search, aim) {
   const words = search.toLowerCase().split(/\s+/).filter(Boolean);
@@ -26,8 +29,12 @@ export function sorted(drills, search, aim) {
 
 export class Plan extends EventTarget {
   /**
-   * @param {Assignment[]} assignments @param {Drill[]} drills @param {Record<string, SetUpField>} fields
-   * @param {Record<string, string>} messages @param {Record<string, Entry>} book @param {() => Aim} aim
+   * @param {Assignment[]} assignments
+   * @param {Drill[]} drills
+   * @param {Record<string, SetUpField>} fields
+   * @param {Record<string, string>} messages
+   * @param {Record<string, Entry>} book
+   * @param {() => Aim} aim
    */
   constructor(assignments, drills, fields, messages, book, aim) {
     super();
@@ -51,7 +58,9 @@ export class Plan extends EventTarget {
   showLibrary() {
     const found = sorted([...this.drills.values()], field("drill-search").value, this.aim());
     const lines = found.map((drill) => this.line(drill));
-    byId("drills").replaceChildren(...(lines.length ? lines : [made("li", { class: "small", text: this.messages.no_drill })]));
+    byId("drills").replaceChildren(
+      ...(lines.length ? lines : [made("li", { class: "small", text: this.messages.no_drill })]),
+    );
   }
 
   /** The drill of the library that fits the one thing best. */
@@ -62,24 +71,47 @@ export class Plan extends EventTarget {
   /** @param {Drill} drill */
   line(drill) {
     const is = this.assignments.some((one) => one.drill === drill.slug);
-    const assign = made("button", { type: "button", class: "quiet", disabled: is }, is ? this.messages.assigned : this.messages.assign);
+    const assign = made(
+      "button",
+      { type: "button", class: "quiet", disabled: is },
+      is ? this.messages.assigned : this.messages.assign,
+    );
     assign.append(made("span", { class: "unseen", text: ` ${drill.title}` }));
     assign.addEventListener("click", () => this.assign(drill.slug));
-    const about = made("span", {}, made("b", { text: drill.title }), made("span", { class: "small", text: drill.in_short }));
+    const about = made(
+      "span",
+      {},
+      made("b", { text: drill.title }),
+      made("span", { class: "small", text: drill.in_short }),
+    );
     const tag = this.tag(drill);
     if (tag) about.append(tag);
     return made("li", {}, about, assign);
   }
 
-  /** How a drill fits the one thing: against which side of its band it is. @param {Drill} drill */
+  /**
+   * How a drill fits the one thing: against which side of its band it is.
+   * @param {Drill} drill
+   */
   tag(drill) {
     const { checkpoint, side } = this.aim();
     const how = fit(drill, checkpoint, side);
     if (how === FIT.elsewhere) return null;
     const { low, high } = this.book[checkpoint]?.sides ?? {};
     const against = drill.against[checkpoint];
-    const name = !low ? "trains_thing" : how === FIT.bothSides ? "trains_both" : !against ? "trains_not_said" : how === FIT.otherSide ? "trains_other" : "trains_side";
-    return made("span", { class: how === FIT.otherSide ? "tag" : "tag thing", text: filled(this.messages[name], { side: against === "low" ? low : high }) });
+    const name = !low
+      ? "trains_thing"
+      : how === FIT.bothSides
+        ? "trains_both"
+        : !against
+          ? "trains_not_said"
+          : how === FIT.otherSide
+            ? "trains_other"
+            : "trains_side";
+    return made("span", {
+      class: how === FIT.otherSide ? "tag" : "tag thing",
+      text: filled(this.messages[name], { side: against === "low" ? low : high }),
+    });
   }
 
   /** @param {string} slug */
@@ -90,10 +122,16 @@ export class Plan extends EventTarget {
     this.assignments.push(assignment);
     this.tell(assignment, null);
     this.show();
-    /** @type {HTMLDetailsElement|null} */ (byId("plan").querySelector("li:last-child details"))?.setAttribute("open", "");
+    /** @type {HTMLDetailsElement|null} */ (byId("plan").querySelector("li:last-child details"))?.setAttribute(
+      "open",
+      "",
+    );
   }
 
-  /** The drill that fits the one thing best and is not given yet; its title, or "" where none surely helps on its side of the band. */
+  /**
+   * The drill that fits the one thing best and is not given yet; its title, or "" where none surely helps on its side
+   * of the band.
+   */
   assignBest() {
     const { checkpoint, side } = this.aim();
     const isOpen = (/** @type {Drill} */ drill) => !this.assignments.some((one) => one.drill === drill.slug);
@@ -104,15 +142,27 @@ export class Plan extends EventTarget {
     return best.title;
   }
 
-  /** @param {Assignment} assignment @param {Assignment|null} was @param {boolean} [remove] */
+  /**
+   * @param {Assignment} assignment
+   * @param {Assignment|null} was
+   * @param {boolean} [remove]
+   */
   tell(assignment, was, remove = false) {
     const [before, after] = [this.told.get(assignment.drill) ?? null, remove ? null : { ...assignment }];
     if (after) this.told.set(assignment.drill, after);
     else this.told.delete(assignment.drill);
-    this.dispatchEvent(new CustomEvent("changed", { detail: { drill: assignment.drill, body: { ...assignment, remove }, was, before, after } }));
+    this.dispatchEvent(
+      new CustomEvent("changed", {
+        detail: { drill: assignment.drill, body: { ...assignment, remove }, was, before, after },
+      }),
+    );
   }
 
-  /** This stands in the plan, or no longer. @param {string} slug @param {Assignment|null} wanted */
+  /**
+   * This stands in the plan, or no longer.
+   * @param {string} slug
+   * @param {Assignment|null} wanted
+   */
   put(slug, wanted) {
     const at = this.assignments.findIndex((one) => one.drill === slug);
     const old = this.assignments[at];
@@ -132,7 +182,15 @@ export class Plan extends EventTarget {
     const words = this.wordsField(assignment, "words", this.messages.drill_words, 300);
     const out = made("button", { type: "button", class: "quiet delete", text: this.messages.take_out });
     out.addEventListener("click", () => this.takeOut(assignment));
-    const details = made("details", {}, made("summary", { id: `plan-${assignment.drill}`, text: title }), made("div", { class: "set-up" }, ...inputs), goal, words, out);
+    const details = made(
+      "details",
+      {},
+      made("summary", { id: `plan-${assignment.drill}`, text: title }),
+      made("div", { class: "set-up" }, ...inputs),
+      goal,
+      words,
+      out,
+    );
     return made("li", { "data-drill": assignment.drill }, details);
   }
 
@@ -144,10 +202,16 @@ export class Plan extends EventTarget {
     byId("library").querySelector("summary")?.focus();
   }
 
-  /** @param {Assignment} assignment @param {string} name @param {SetUpField} about */
+  /**
+   * @param {Assignment} assignment
+   * @param {string} name
+   * @param {SetUpField} about
+   */
   setUpField(assignment, name, about) {
     const id = `set-up-${assignment.drill}-${name}`;
-    const control = about.choices ? choice(about.choices, assignment.set_up[name]) : count(about, assignment.set_up[name]);
+    const control = about.choices
+      ? choice(about.choices, assignment.set_up[name])
+      : count(about, assignment.set_up[name]);
     control.id = id;
     const save = () => {
       const value = about.choices ? control.value : Math.round(Number(control.value));
@@ -160,7 +224,12 @@ export class Plan extends EventTarget {
     return made("div", { class: "field" }, made("label", { for: id, text: about.label }), control);
   }
 
-  /** @param {Assignment} assignment @param {"goal"|"words"} name @param {string} label @param {number} most */
+  /**
+   * @param {Assignment} assignment
+   * @param {"goal"|"words"} name
+   * @param {string} label
+   * @param {number} most
+   */
   wordsField(assignment, name, label, most) {
     const id = `plan-${assignment.drill}-${name}`;
     const box = made("input", { id, maxlength: most });
@@ -175,13 +244,23 @@ export class Plan extends EventTarget {
   }
 }
 
-/** @param {[string, string][]} choices @param {string|number} chosen */
+/**
+ * @param {[string, string][]} choices
+ * @param {string|number} chosen
+ */
 function choice(choices, chosen) {
-  const select = made("select", {}, ...choices.map(([value, words]) => made("option", { value, text: words, selected: value === chosen })));
+  const select = made(
+    "select",
+    {},
+    ...choices.map(([value, words]) => made("option", { value, text: words, selected: value === chosen })),
+  );
   return select;
 }
 
-/** @param {SetUpField} about @param {string|number} value */
+/**
+ * @param {SetUpField} about
+ * @param {string|number} value
+ */
 function count(about, value) {
   const [least, most] = about.range ?? [0, 99];
   return made("input", { type: "number", min: least, max: most, step: 1, required: true, value });

@@ -11,11 +11,21 @@ import { distance, toStage } from "./geometry.js";
 
 export const CORNERS = 5;
 // a plate as it is seen from the side, in widths of the hitter's box from the feet
-const BESIDE = /** @type {Point[]} */ ([[-0.4, 0], [-0.1, -0.12], [0.4, -0.12], [0.35, 0.12], [-0.15, 0.12]]);
-const round = (/** @type {Point} */ [x, y]) => /** @type {Point} */ ([Math.round(x * 10) / 10, Math.round(y * 10) / 10]);
+const BESIDE = /** @type {Point[]} */ ([
+  [-0.4, 0],
+  [-0.1, -0.12],
+  [0.4, -0.12],
+  [0.35, 0.12],
+  [-0.15, 0.12],
+]);
+const round = (/** @type {Point} */ [x, y]) =>
+  /** @type {Point} */ ([Math.round(x * 10) / 10, Math.round(y * 10) / 10]);
 
 export class Plate extends EventTarget {
-  /** @param {Stage} stage @param {Bodies} bodies */
+  /**
+   * @param {Stage} stage
+   * @param {Bodies} bodies
+   */
   constructor(stage, bodies) {
     super();
     this.stage = stage;
@@ -26,12 +36,18 @@ export class Plate extends EventTarget {
     this.held = null;
   }
 
-  /** The corners in use. @returns {Point[]|null} */
+  /**
+   * The corners in use.
+   * @returns {Point[]|null}
+   */
   get placed() {
     return this.bodies.corrections.plate ?? null;
   }
 
-  /** All corners where the shown frame shows them, a held one at the pointer. @returns {Point[]} */
+  /**
+   * All corners where the shown frame shows them, a held one at the pointer.
+   * @returns {Point[]}
+   */
   shown() {
     const camera = this.bodies.camera(this.stage.frame);
     if (!camera) return [];
@@ -42,18 +58,23 @@ export class Plate extends EventTarget {
 
   /**
    * Take hold of a corner, or mark the next one; null when there is nothing to hold here.
-   * @param {Point} at  pixels of the shown frame @param {number} reach
+   * @param {Point} at  pixels of the shown frame
+   * @param {number} reach
    * @returns {{to: (at: Point) => void, end: () => void}|null}
    */
   from(at, reach) {
     if (!this.bodies.camera(this.stage.frame)) return null; // on its way: without it nobody knows where the plate is
-    const corner = this.placed ? this.nearest(at, reach) : -1; // corners lie close together: one more is never taken for one before
+    // corners lie close together: one more is never taken for one before
+    const corner = this.placed ? this.nearest(at, reach) : -1;
     if (corner < 0 && this.placed) return null;
     this.held = corner < 0 ? { corner: this.growing.length, at } : { corner, at: this.shown()[corner] };
     return { to: (now) => this.held && (this.held.at = now), end: () => this.letGo(corner >= 0 ? at : null) };
   }
 
-  /** The next corner, beside the feet, for hands without a pointer. @param {number} n */
+  /**
+   * The next corner, beside the feet, for hands without a pointer.
+   * @param {number} n
+   */
   add(n) {
     const [camera, box] = [this.bodies.camera(this.stage.frame), this.bodies.at(this.stage.frame)?.box];
     if (!camera || this.placed || n !== this.growing.length) return;
@@ -63,14 +84,21 @@ export class Plate extends EventTarget {
     this.take([...this.growing, round(toReference(camera, [x + across * size, y + along * size]))]);
   }
 
-  /** Move a corner; it is put down with `letGo`. @param {number} corner @param {Point} by  pixels of the shown frame */
+  /**
+   * Move a corner; it is put down with `letGo`.
+   * @param {number} corner
+   * @param {Point} by  pixels of the shown frame
+   */
   nudge(corner, [dx, dy]) {
     const [x, y] = this.shown()[corner];
     this.held = { corner, at: [x + dx, y + dy] };
     this.stage.ask();
   }
 
-  /** Where to look closer: the plate, or the feet that it lies beside; pixels of the stage. @returns {Point|undefined} */
+  /**
+   * Where to look closer: the plate, or the feet that it lies beside; pixels of the stage.
+   * @returns {Point|undefined}
+   */
   middle() {
     const corners = this.shown();
     const box = this.bodies.at(this.stage.frame)?.box;
@@ -79,7 +107,10 @@ export class Plate extends EventTarget {
     return toStage(this.stage.view, corners.length || !box ? [mean(0), mean(1)] : [(box[0] + box[2]) / 2, box[3]]);
   }
 
-  /** @param {Point} at @param {number} reach */
+  /**
+   * @param {Point} at
+   * @param {number} reach
+   */
   nearest(at, reach) {
     const far = this.shown().map((corner) => distance(corner, at));
     const least = Math.min(...far);

@@ -5,7 +5,11 @@ import { CORNERS } from "./plate.js";
 import { plateKeys } from "./plate_keys.js";
 
 export class PlateBar {
-  /** @param {import("./film.js").Film} film @param {Record<string, string>} messages @param {boolean|null} fits */
+  /**
+   * @param {import("./film.js").Film} film
+   * @param {Record<string, string>} messages
+   * @param {boolean|null} fits
+   */
   constructor(film, messages, fits) {
     this.film = film;
     this.messages = messages;
@@ -33,7 +37,10 @@ export class PlateBar {
     /** @type {HTMLButtonElement} */ (byId("plate-back")).disabled = !plate.placed && !plate.growing.length;
   }
 
-  /** @param {boolean} isPlaced @param {number} marked */
+  /**
+   * @param {boolean} isPlaced
+   * @param {number} marked
+   */
   words(isPlaced, marked) {
     if (!isPlaced) return filled(this.messages.plate_marking, { n: marked, all: CORNERS });
     if (this.fits === null) return this.messages.reading_again;

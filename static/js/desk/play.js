@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Moving play from stills: frame by frame at the film's own times, slower by the chosen rate. A picture that is late holds
- * the play up instead of being left out of step.
+ * Moving play from stills: frame by frame at the film's own times, slower by the chosen rate. A picture that is late
+ * holds the play up instead of being left out of step.
  * @typedef {import("./reel.js").Reel} Reel
  */
 
@@ -61,7 +61,10 @@ export class Play extends EventTarget {
     this.stop();
   }
 
-  /** How long a frame stands, in milliseconds. @param {number} frame */
+  /**
+   * How long a frame stands, in milliseconds.
+   * @param {number} frame
+   */
   wait(frame) {
     const step = this.time(frame + 1) - this.time(frame);
     return (1000 * (step > 0 ? step : 1 / 30)) / this.rate;

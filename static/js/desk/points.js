@@ -11,7 +11,10 @@ import { distance } from "./geometry.js";
 import { heldBody, holdsOf, isBatEnd, keyOf, nearest } from "./holds.js";
 
 export class Points extends EventTarget {
-  /** @param {Stage} stage @param {Bodies} bodies */
+  /**
+   * @param {Stage} stage
+   * @param {Bodies} bodies
+   */
   constructor(stage, bodies) {
     super();
     this.stage = stage;
@@ -27,7 +30,10 @@ export class Points extends EventTarget {
     return heldBody(this.bodies.at(this.stage.frame), this.held);
   }
 
-  /** The chosen one in the shown frame; null when it was not seen there. @returns {Held|null} */
+  /**
+   * The chosen one in the shown frame; null when it was not seen there.
+   * @returns {Held|null}
+   */
   get here() {
     return holdsOf(this.body).find((hold) => keyOf(hold) === this.chosen) ?? null;
   }
@@ -35,7 +41,9 @@ export class Points extends EventTarget {
   /** Whether the chosen one stands in the shown frame where the coach put it. */
   get isPlaced() {
     const { bodies, chosen, stage } = this;
-    return isBatEnd(chosen) ? bodies.batIsPlaced(stage.frame) : chosen !== "" && bodies.placed(stage.frame).has(Number(chosen));
+    return isBatEnd(chosen)
+      ? bodies.batIsPlaced(stage.frame)
+      : chosen !== "" && bodies.placed(stage.frame).has(Number(chosen));
   }
 
   /** @param {string} key */
@@ -46,7 +54,8 @@ export class Points extends EventTarget {
 
   /**
    * Take hold of the nearest one; or put the chosen one here when this frame does not have it. Null when neither.
-   * @param {Point} at  pixels of the frame @param {number} reach
+   * @param {Point} at  pixels of the frame
+   * @param {number} reach
    * @returns {{to: (at: Point) => void, end: () => void}|null}
    */
   from(at, reach) {
@@ -80,7 +89,10 @@ export class Points extends EventTarget {
     this.putDown();
   }
 
-  /** Move the chosen one; it is put down with `putDown`. @param {Point} by  pixels of the frame */
+  /**
+   * Move the chosen one; it is put down with `putDown`.
+   * @param {Point} by  pixels of the frame
+   */
   nudge([dx, dy]) {
     const { here } = this;
     if (!here) return;
@@ -101,7 +113,12 @@ export class Points extends EventTarget {
   }
 }
 
-/** @param {string} key @param {Point} at @param {Point} knob  the other end, where a bat begins @returns {Held} */
+/**
+ * @param {string} key
+ * @param {Point} at
+ * @param {Point} knob  the other end, where a bat begins
+ * @returns {Held}
+ */
 function newAt(key, at, knob) {
   return isBatEnd(key) ? { kind: "bat", end: 1, at, other: knob } : { kind: "keypoint", keypoint: Number(key), at };
 }

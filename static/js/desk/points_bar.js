@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The line under the tools while points are put in place: which one is chosen, where it comes from, and the way without a
- * pointer: chosen from the list, then moved by the arrow keys, one pixel of the clip or ten with Shift.
+ * The line under the tools while points are put in place: which one is chosen, where it comes from, and the way without
+ * a pointer: chosen from the list, then moved by the arrow keys, one pixel of the clip or ten with Shift.
  * @typedef {import("./film.js").Film} Film
  */
 import { isBatEnd } from "./holds.js";
@@ -9,7 +9,8 @@ import { arrowKeys, byId, filled } from "./page.js";
 
 /**
  * Gives back what shows the bar anew.
- * @param {Film} film @param {Record<string, string>} messages
+ * @param {Film} film
+ * @param {Record<string, string>} messages
  */
 export function pointsBar(film, messages) {
   const { tools, bodies } = film;
@@ -18,7 +19,12 @@ export function pointsBar(film, messages) {
   const move = /** @type {HTMLButtonElement} */ (byId("point-move"));
   list.addEventListener("change", () => points.choose(list.value));
   move.addEventListener("click", () => points.add());
-  arrowKeys(move, (by) => points.nudge(by), () => points.putDown(), () => points.here !== null);
+  arrowKeys(
+    move,
+    (by) => points.nudge(by),
+    () => points.putDown(),
+    () => points.here !== null,
+  );
   const show = () => {
     byId("points-bar").hidden = tools.tool !== "points";
     list.value = points.chosen;
@@ -36,7 +42,10 @@ export function pointsBar(film, messages) {
   return show;
 }
 
-/** @param {import("./points.js").Points} points @param {boolean} isComing */
+/**
+ * @param {import("./points.js").Points} points
+ * @param {boolean} isComing
+ */
 function state(points, isComing) {
   if (points.chosen === "" || isComing) return "point_none";
   if (!points.here) return isBatEnd(points.chosen) ? "bat_missing" : "point_missing";

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The hand that is at work. Nothing moves on the page between pressing and letting go: a button that slides away under the
- * pointer is not clicked. What would move it waits with `afterPress`.
+ * The hand that is at work. Nothing moves on the page between pressing and letting go: a button that slides away under
+ * the pointer is not clicked. What would move it waits with `afterPress`.
  */
 
 const CLICK_MS = 60; // the click of a tap comes a moment after the finger is up
@@ -26,7 +26,10 @@ function letGo() {
 /** Whether the last thing that a hand did was done with a pointer. */
 export const byPointer = () => isPointer;
 
-/** At once, or when the pointer is up again and its click is done. @param {() => void} act */
+/**
+ * At once, or when the pointer is up again and its click is done.
+ * @param {() => void} act
+ */
 export function afterPress(act) {
   if (isDown) waiting.push(act);
   else act();

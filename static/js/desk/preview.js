@@ -4,7 +4,9 @@ import { byId, made, parsed } from "./page.js";
 
 export class Preview {
   /**
-   * @param {string} url @param {import("./saving.js").Saving} saving @param {import("./doubts.js").Doubts} doubts
+   * @param {string} url
+   * @param {import("./saving.js").Saving} saving
+   * @param {import("./doubts.js").Doubts} doubts
    * @param {Record<string, string>} messages
    */
   constructor(url, saving, doubts, messages) {
@@ -47,7 +49,10 @@ export class Preview {
     this.tell(missing ? [...missing.children].map((one) => one.textContent ?? "") : []);
   }
 
-  /** What is still open stands beside the button that publishes. @param {string[]} sentences */
+  /**
+   * What is still open stands beside the button that publishes.
+   * @param {string[]} sentences
+   */
   tell(sentences) {
     const list = document.getElementById("missing");
     if (!list) return;

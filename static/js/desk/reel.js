@@ -6,7 +6,11 @@
  */
 
 export class Reel extends EventTarget {
-  /** @param {Frames} frames @param {Stage} stage @param {number} count */
+  /**
+   * @param {Frames} frames
+   * @param {Stage} stage
+   * @param {number} count
+   */
   constructor(frames, stage, count) {
     super();
     this.frames = frames;
@@ -51,12 +55,18 @@ export class Reel extends EventTarget {
     this.wish++;
   }
 
-  /** From where the last wish stands, so that quick keys add up. @param {number} by */
+  /**
+   * From where the last wish stands, so that quick keys add up.
+   * @param {number} by
+   */
   step(by) {
     return this.show(this.wanted + by);
   }
 
-  /** @param {"waiting"|"shown"|"failed"} what @param {unknown} [error] */
+  /**
+   * @param {"waiting"|"shown"|"failed"} what
+   * @param {unknown} [error]
+   */
   say(what, error) {
     this.dispatchEvent(new CustomEvent(what, { detail: { frame: this.wanted, error } }));
   }

@@ -1,10 +1,13 @@
 // @ts-check
-/** A film that is read again while its desk is open: the window is told so, and goes on with what it shows until then. */
+/**
+ * A film that is read again while its desk is open: the window is told so, and goes on with what it shows until then.
+ */
 import { made } from "./page.js";
 import { notice } from "./status.js";
 
 /**
- * @param {import("./saving.js").Saving} saving @param {import("./corrections.js").Correcting|null} correcting
+ * @param {import("./saving.js").Saving} saving
+ * @param {import("./corrections.js").Correcting|null} correcting
  * @param {import("./types.js").DeskData} data
  */
 export function watchReading(saving, correcting, data) {

@@ -12,12 +12,28 @@ export class Reviewing {
 
   enable() {
     const { cards, writeUp, plan } = this.desk;
-    const told = (/** @type {(detail: any) => void} */ act) => (/** @type {Event} */ event) => act(/** @type {CustomEvent} */ (event).detail);
-    cards.addEventListener("rated", told((detail) => this.rated(detail)));
-    cards.addEventListener("thing", told((id) => this.makeThing(id)));
-    cards.addEventListener("say", told((id) => this.sayGood(id)));
-    writeUp.addEventListener("changed", told((detail) => this.written(detail)));
-    plan.addEventListener("changed", told((detail) => this.planned(detail)));
+    const told = (/** @type {(detail: any) => void} */ act) => (/** @type {Event} */ event) =>
+      act(/** @type {CustomEvent} */ (event).detail);
+    cards.addEventListener(
+      "rated",
+      told((detail) => this.rated(detail)),
+    );
+    cards.addEventListener(
+      "thing",
+      told((id) => this.makeThing(id)),
+    );
+    cards.addEventListener(
+      "say",
+      told((id) => this.sayGood(id)),
+    );
+    writeUp.addEventListener(
+      "changed",
+      told((detail) => this.written(detail)),
+    );
+    plan.addEventListener(
+      "changed",
+      told((detail) => this.planned(detail)),
+    );
     this.readAnew(); // the film may have been read again meanwhile
   }
 

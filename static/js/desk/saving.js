@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Save as you go: changes of the draft, each on top of the version that the last answer named; kept in the browser until
- * acknowledged. Every keystroke is kept at once; while somebody writes, it is sent when they pause.
+ * Save as you go: changes of the draft, each on top of the version that the last answer named; kept in the browser
+ * until acknowledged. Every keystroke is kept at once; while somebody writes, it is sent when they pause.
  * @typedef {import("./pending.js").Pending} Pending
  */
 import { csrfToken, Line } from "./line.js";
@@ -10,8 +10,11 @@ const TYPING_MS = 600;
 
 export class Saving extends Line {
   /**
-   * @param {Pending} pending @param {Record<string, string>} urls  by kind of change
-   * @param {number} version @param {typeof fetch} [fetcher] @param {() => string} [csrf]
+   * @param {Pending} pending
+   * @param {Record<string, string>} urls  by kind of change
+   * @param {number} version
+   * @param {typeof fetch} [fetcher]
+   * @param {() => string} [csrf]
    */
   constructor(pending, urls, version, fetcher = (...given) => fetch(...given), csrf = csrfToken) {
     super(fetcher, csrf);
@@ -22,7 +25,12 @@ export class Saving extends Line {
     this.changedAt = new Map();
   }
 
-  /** @param {string} name @param {string} kind @param {Record<string, unknown>} body @param {unknown} [was] */
+  /**
+   * @param {string} name
+   * @param {string} kind
+   * @param {Record<string, unknown>} body
+   * @param {unknown} [was]
+   */
   put(name, kind, body, was) {
     this.pending.put(name, kind, body, was);
     const isTyping = Date.now() - (this.changedAt.get(name) ?? 0) < TYPING_MS;
@@ -50,7 +58,10 @@ export class Saving extends Line {
     this.dispatchEvent(new CustomEvent("said", { detail: said }));
   }
 
-  /** @param {string} words @param {string} code */
+  /**
+   * @param {string} words
+   * @param {string} code
+   */
   stop(words, code) {
     this.pending.keep();
     super.stop(words, code);

@@ -11,41 +11,77 @@ import { isOnGround } from "./ground.js";
 import { wrapped } from "./parts.js";
 
 /** How many points a kind is drawn with; the second and later ones follow the pointer. @type {Record<Kind, number>} */
-export const POINTS = { line: 2, arrow: 2, angle: 3, upright: 2, level: 2, ground_line: 2, ground_edge: 2, ghost: 2, ring: 2, free: Infinity, words: 1 };
+export const POINTS = {
+  line: 2,
+  arrow: 2,
+  angle: 3,
+  upright: 2,
+  level: 2,
+  ground_line: 2,
+  ground_edge: 2,
+  ghost: 2,
+  ring: 2,
+  free: Infinity,
+  words: 1,
+};
 const MOST_FREE_POINTS = 400;
 
-/** @param {Kind} kind @param {Tone} tone @param {Point} at @returns {Shape} */
+/**
+ * @param {Kind} kind
+ * @param {Tone} tone
+ * @param {Point} at
+ * @returns {Shape}
+ */
 export function begun(kind, tone, at) {
   return { kind, tone, points: POINTS[kind] === 1 ? [at] : [at, at] };
 }
 
-/** The shape with its last point at `at` (a free stroke grows by it). @param {Shape} shape @param {Point} at @returns {Shape} */
+/**
+ * The shape with its last point at `at` (a free stroke grows by it).
+ * @param {Shape} shape
+ * @param {Point} at
+ * @returns {Shape}
+ */
 export function drawnTo(shape, at) {
   const kept = shape.kind === "free" ? shape.points : drawn(shape).slice(0, -1);
   return { ...shape, points: [...kept, at] };
 }
 
-/** What a hand draws of a shape: the thin arm of an angle on the ground follows. @param {Shape} shape */
+/**
+ * What a hand draws of a shape: the thin arm of an angle on the ground follows.
+ * @param {Shape} shape
+ */
 const drawn = ({ kind, points }) => (isOnGround(kind) ? points.slice(0, 2) : points);
 
-/** An angle is drawn in two strokes: end to corner, corner to the other end. @param {Shape} shape */
+/**
+ * An angle is drawn in two strokes: end to corner, corner to the other end.
+ * @param {Shape} shape
+ */
 export const needsMore = (shape) => shape.kind === "angle" && shape.points.length < 3;
 
-/** The second stroke of an angle begins at its corner. @param {Shape} shape @param {Point} at @returns {Shape} */
+/**
+ * The second stroke of an angle begins at its corner.
+ * @param {Shape} shape
+ * @param {Point} at
+ * @returns {Shape}
+ */
 export const goneOn = (shape, at) => ({ ...shape, points: [...shape.points, at] });
 
 /**
  * The shape as it is kept, or null when it is too small to be meant. `reach` is the least length in clip pixels.
- * @param {Shape} shape @param {number} reach
+ * @param {Shape} shape
+ * @param {number} reach
  * @returns {Shape|null}
  */
 export function finished(shape, reach) {
-  const round = (/** @type {Point} */ [x, y]) => /** @type {Point} */ ([Math.round(x * 10) / 10, Math.round(y * 10) / 10]);
+  const round = (/** @type {Point} */ [x, y]) =>
+    /** @type {Point} */ ([Math.round(x * 10) / 10, Math.round(y * 10) / 10]);
   if (shape.kind === "words") return shape.text ? { ...shape, points: shape.points.map(round) } : null;
   let points = shape.points;
   if (shape.kind === "free") {
     points = simplified(points, reach / 8);
-    for (let coarser = 2; points.length > MOST_FREE_POINTS; coarser *= 2) points = simplified(points, (reach / 8) * coarser);
+    for (let coarser = 2; points.length > MOST_FREE_POINTS; coarser *= 2)
+      points = simplified(points, (reach / 8) * coarser);
   }
   const longest = Math.max(...points.map((point) => distance(point, points[0])));
   return longest < reach ? null : { ...shape, points: points.map(round) };
@@ -53,7 +89,9 @@ export function finished(shape, reach) {
 
 /**
  * How far a point lies from what is drawn of the shape, in clip pixels. `letters` is the size of a letter there.
- * @param {Shape} shape @param {Point} at @param {number} letters
+ * @param {Shape} shape
+ * @param {Point} at
+ * @param {number} letters
  * @param {number} [most]  letters of a line of words
  */
 export function away(shape, at, letters, most = Infinity) {
@@ -69,7 +107,11 @@ export function away(shape, at, letters, most = Infinity) {
 
 /**
  * Which shape lies under a point: the nearest within `reach`, the newest of equals; -1 for none.
- * @param {Shape[]} shapes @param {Point} at @param {number} reach @param {number} letters @param {number} [most]
+ * @param {Shape[]} shapes
+ * @param {Point} at
+ * @param {number} reach
+ * @param {number} letters
+ * @param {number} [most]
  */
 export function hit(shapes, at, reach, letters, most) {
   let [best, least] = [-1, reach];
@@ -80,15 +122,31 @@ export function hit(shapes, at, reach, letters, most) {
   return best;
 }
 
-/** Which corner of a shape lies under a point, or -1. @param {Shape} shape @param {Point} at @param {number} reach */
+/**
+ * Which corner of a shape lies under a point, or -1.
+ * @param {Shape} shape
+ * @param {Point} at
+ * @param {number} reach
+ */
 export function corner(shape, at, reach) {
   if (shape.kind === "free" || shape.kind === "words") return -1;
   return drawn(shape).findIndex((point) => distance(point, at) <= reach);
 }
 
-/** @param {Shape} shape @param {Point} by @returns {Shape} */
+/**
+ * @param {Shape} shape
+ * @param {Point} by
+ * @returns {Shape}
+ */
 export const shifted = (shape, [dx, dy]) => ({ ...shape, points: shape.points.map(([x, y]) => [x + dx, y + dy]) });
 
-/** @param {Shape} shape @param {number} which @param {Point} to @returns {Shape} */
-export const withCorner = (shape, which, to) => ({ ...shape, points: shape.points.map((point, i) => (i === which ? to : point)) });
-
+/**
+ * @param {Shape} shape
+ * @param {number} which
+ * @param {Point} to
+ * @returns {Shape}
+ */
+export const withCorner = (shape, which, to) => ({
+  ...shape,
+  points: shape.points.map((point, i) => (i === which ? to : point)),
+});

@@ -2,7 +2,10 @@
 /** The contact sheet's stills: each instant's own frame, around the hitter; drawn anew when an instant moves. */
 import { decoded } from "./stills.js";
 
-/** @param {import("./film.js").Film} film @param {import("./walk.js").Walk} walk */
+/**
+ * @param {import("./film.js").Film} film
+ * @param {import("./walk.js").Walk} walk
+ */
 export function contactSheet(film, walk) {
   /** @type {Map<string, number>} */
   const drawn = new Map();

@@ -2,7 +2,10 @@
 /** The space bar: held while something is dragged it moves the film; pressed alone it plays, when it comes up again. */
 
 export class Space {
-  /** @param {HTMLElement} box  shows that the film can be moved @param {() => void} play */
+  /**
+   * @param {HTMLElement} box  shows that the film can be moved
+   * @param {() => void} play
+   */
   constructor(box, play) {
     this.box = box;
     this.play = play;

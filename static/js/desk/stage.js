@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The stage: one canvas with the frame and what lies over it. Everything is drawn in one animation frame, however often it
- * is asked for; the device's pixel ratio is known here alone.
+ * The stage: one canvas with the frame and what lies over it. Everything is drawn in one animation frame, however often
+ * it is asked for; the device's pixel ratio is known here alone.
  * @typedef {import("./types.js").Point} Point
  * @typedef {import("./geometry.js").View} View
  * @typedef {(ink: CanvasRenderingContext2D, view: View) => void} Layer
@@ -10,7 +10,8 @@ import { filling, fit, kept, MOST, moved, toClip, zoomed } from "./geometry.js";
 
 export class Stage extends EventTarget {
   /**
-   * @param {HTMLElement} box @param {HTMLCanvasElement} canvas
+   * @param {HTMLElement} box
+   * @param {HTMLCanvasElement} canvas
    * @param {{width: number, height: number, hitter?: [number, number, number, number]|null}} clip
    */
   constructor(box, canvas, clip) {
@@ -59,11 +60,19 @@ export class Stage extends EventTarget {
 
   fitAnew() {
     const { clip, fits, size, view } = this;
-    this.view = fits === "own" ? kept(view, clip, size) : fits === "hitter" && clip.hitter ? filling(clip.hitter, clip, size) : fit(clip, size);
+    this.view =
+      fits === "own"
+        ? kept(view, clip, size)
+        : fits === "hitter" && clip.hitter
+          ? filling(clip.hitter, clip, size)
+          : fit(clip, size);
     this.dispatchEvent(new Event("view"));
   }
 
-  /** @param {number} frame @param {ImageBitmap} picture */
+  /**
+   * @param {number} frame
+   * @param {ImageBitmap} picture
+   */
   show(frame, picture) {
     this.frame = frame;
     this.picture = picture;
@@ -84,7 +93,13 @@ export class Stage extends EventTarget {
     ink.clearRect(0, 0, this.size.width, this.size.height);
     if (this.picture) {
       ink.imageSmoothingQuality = "high";
-      ink.drawImage(this.picture, this.view.x, this.view.y, this.clip.width * this.view.scale, this.clip.height * this.view.scale);
+      ink.drawImage(
+        this.picture,
+        this.view.x,
+        this.view.y,
+        this.clip.width * this.view.scale,
+        this.clip.height * this.view.scale,
+      );
     }
     for (const layer of this.layers) layer(ink, this.view);
   }
@@ -94,26 +109,40 @@ export class Stage extends EventTarget {
     return this.view.scale / fit(this.clip, this.size).scale;
   }
 
-  /** A length of the stage in clip pixels. @param {number} pixels */
+  /**
+   * A length of the stage in clip pixels.
+   * @param {number} pixels
+   */
   inClip(pixels) {
     return pixels / this.view.scale;
   }
 
-  /** Where a pointer is, in clip pixels. @param {MouseEvent} event @returns {Point} */
+  /**
+   * Where a pointer is, in clip pixels.
+   * @param {MouseEvent} event
+   * @returns {Point}
+   */
   clipPoint(event) {
     return toClip(this.view, this.stagePoint(event));
   }
 
-  /** @param {MouseEvent} event @returns {Point} */
+  /**
+   * @param {MouseEvent} event
+   * @returns {Point}
+   */
   stagePoint(event) {
     const edge = this.canvas.getBoundingClientRect();
     return [event.clientX - edge.left, event.clientY - edge.top];
   }
 
-  /** @param {number} factor @param {Point} [at]  stage pixels; the middle when missing */
+  /**
+   * @param {number} factor
+   * @param {Point} [at]  stage pixels; the middle when missing
+   */
   zoom(factor, at = [this.size.width / 2, this.size.height / 2]) {
     const least = fit(this.clip, this.size).scale;
-    const scale = Math.min(Math.max(this.view.scale * factor, least), least * MOST); // cut first: the point under `at` stays there also at the end
+    // cut first: the point under `at` stays there also at the end
+    const scale = Math.min(Math.max(this.view.scale * factor, least), least * MOST);
     this.look(zoomed(this.view, scale / this.view.scale, at));
   }
 
@@ -122,7 +151,10 @@ export class Stage extends EventTarget {
     this.look(moved(this.view, by));
   }
 
-  /** A view of the coach's own, as far as the clip's edges let it. @param {View} view */
+  /**
+   * A view of the coach's own, as far as the clip's edges let it.
+   * @param {View} view
+   */
   look(view) {
     this.view = kept(view, this.clip, this.size);
     this.fits = this.isWhole ? "whole" : "own";

@@ -4,7 +4,8 @@ import { byId, filled, made } from "./page.js";
 import { afterPress } from "./press.js";
 
 /**
- * @param {import("./saving.js").Saving} saving @param {import("./corrections.js").Correcting|null} correcting
+ * @param {import("./saving.js").Saving} saving
+ * @param {import("./corrections.js").Correcting|null} correcting
  * @param {Record<string, string>} messages
  */
 export function status(saving, correcting, messages) {
@@ -12,7 +13,9 @@ export function status(saving, correcting, messages) {
   const say = () => {
     const worst = saving.isDown || !correcting?.isDown ? saving : correcting;
     const isReading = correcting !== null && correcting.state === "saving" && !saving.isDown;
-    const words = isReading ? messages.reading_again : state(worst, Math.max(saving.savedAt, correcting?.savedAt ?? 0), messages);
+    const words = isReading
+      ? messages.reading_again
+      : state(worst, Math.max(saving.savedAt, correcting?.savedAt ?? 0), messages);
     if (line.textContent !== words) line.textContent = words;
     line.dataset.state = isReading ? "saving" : worst.state;
   };
@@ -22,35 +25,64 @@ export function status(saving, correcting, messages) {
   });
   correcting?.addEventListener("change", say);
   saving.addEventListener("refused", () => notice(`${messages.refused} ${saving.words}`));
-  correcting?.addEventListener("refused", (event) => notice(`${messages.not_read} ${/** @type {CustomEvent} */ (event).detail}`));
+  correcting?.addEventListener("refused", (event) =>
+    notice(`${messages.not_read} ${/** @type {CustomEvent} */ (event).detail}`),
+  );
   setInterval(say, 5000);
   say();
 }
 
-/** @param {import("./line.js").Line} line @param {number} savedAt @param {Record<string, string>} messages */
+/**
+ * @param {import("./line.js").Line} line
+ * @param {number} savedAt
+ * @param {Record<string, string>} messages
+ */
 function state(line, savedAt, messages) {
   if (line.state === "saved") {
     if (!savedAt) return "";
     const seconds = Math.round((Date.now() - savedAt) / 1000);
     if (seconds < 4) return messages.saved_now;
-    return seconds < 90 ? filled(messages.saved_seconds, { n: seconds }) : filled(messages.saved_minutes, { n: Math.round(seconds / 60) });
+    return seconds < 90
+      ? filled(messages.saved_seconds, { n: seconds })
+      : filled(messages.saved_minutes, { n: Math.round(seconds / 60) });
   }
-  return { saving: messages.saving, trying: messages.not_saved, full: line.words || messages.not_saved, signed_out: messages.signed_out, stopped: messages.stale }[line.state];
+  return {
+    saving: messages.saving,
+    trying: messages.not_saved,
+    full: line.words || messages.not_saved,
+    signed_out: messages.signed_out,
+    stopped: messages.stale,
+  }[line.state];
 }
 
-/** @param {import("./saving.js").Saving} saving @param {Record<string, string>} messages */
+/**
+ * @param {import("./saving.js").Saving} saving
+ * @param {Record<string, string>} messages
+ */
 function showStopped(saving, messages) {
   const again = made("button", { type: "button", class: "act", text: messages.load_again });
   again.addEventListener("click", () => location.reload());
   notice(`${saving.words || messages.stale} ${messages.kept_here}`, again);
 }
 
-/** Something the coach has to know, above the walk. @param {string} words @param {Node[]} more */
+/**
+ * Something the coach has to know, above the walk.
+ * @param {string} words
+ * @param {Node[]} more
+ */
 export const notice = (words, ...more) => afterPress(() => showNotice(words, more));
 
-/** @param {string} words @param {Node[]} more */
+/**
+ * @param {string} words
+ * @param {Node[]} more
+ */
 function showNotice(words, more) {
   document.getElementById("desk-notice")?.remove();
-  const note = made("div", { class: "note bad desk-notice", id: "desk-notice", role: "alert" }, made("b", { text: "!" }), made("div", { class: "row" }, made("span", { text: words }), ...more));
+  const note = made(
+    "div",
+    { class: "note bad desk-notice", id: "desk-notice", role: "alert" },
+    made("b", { text: "!" }),
+    made("div", { class: "row" }, made("span", { text: words }), ...more),
+  );
   byId("desk-top").prepend(note);
 }

@@ -5,9 +5,12 @@
  */
 
 /**
- * The frames of two swings that are as far from the same instant: counted in frames of the first, told in time as it was lived.
- * @param {{instants: Record<string, number|null>, speed: number, count: number, time: (frame: number) => number}[]} sides
- * @param {string} instant @param {number} offset  frames of the first film
+ * The frames of two swings that are as far from the same instant: counted in frames of the first, told in time as it
+ * was lived.
+ * @param {{instants: Record<string, number|null>, speed: number, count: number, time: (frame: number) => number}[]}
+ * sides
+ * @param {string} instant
+ * @param {number} offset  frames of the first film
  * @returns {[number, number]|null} null where one of them does not know the instant
  */
 export function inStep([one, other], instant, offset) {
@@ -28,7 +31,8 @@ export function inStep([one, other], instant, offset) {
 /**
  * From the other's pixels to this one's: hips on hips, as tall as this hitter. Null where either was not seen.
  * @param {{points: (number[]|null)[]|null, box: [number, number, number, number]|null}|null} here
- * @param {{points: (number[]|null)[]|null, box: [number, number, number, number]|null}|null} there @param {boolean} isMirrored
+ * @param {{points: (number[]|null)[]|null, box: [number, number, number, number]|null}|null} there
+ * @param {boolean} isMirrored
  * @returns {{scale: number, x: number, y: number, turn: 1|-1}|null}  this = (turn · scale · x + x0, scale · y + y0)
  */
 export function matched(here, there, isMirrored) {
@@ -39,7 +43,10 @@ export function matched(here, there, isMirrored) {
   return { scale, turn, x: a[0] - turn * scale * b[0], y: a[1] - scale * b[1] };
 }
 
-/** @param {(number[]|null)[]|null} points @returns {Point|null} */
+/**
+ * @param {(number[]|null)[]|null} points
+ * @returns {Point|null}
+ */
 function hips(points) {
   const [left, right] = [points?.[23], points?.[24]];
   return left && right ? [(left[0] + right[0]) / 2, (left[1] + right[1]) / 2] : null;
@@ -47,8 +54,10 @@ function hips(points) {
 
 /**
  * The other film's picture over this one's, half through.
- * @param {CanvasRenderingContext2D} ink @param {import("./geometry.js").View} view
- * @param {{stage: import("./stage.js").Stage, body: import("./body.js").Body|null}[]} films @param {boolean} isMirrored
+ * @param {CanvasRenderingContext2D} ink
+ * @param {import("./geometry.js").View} view
+ * @param {{stage: import("./stage.js").Stage, body: import("./body.js").Body|null}[]} films
+ * @param {boolean} isMirrored
  */
 export function laidOver(ink, view, [one, other], isMirrored) {
   const lie = matched(one.body, other.body, isMirrored);

@@ -6,7 +6,8 @@
 import { bytes } from "./ranges.js";
 
 /**
- * @typedef {{file: string, first: number, last: number, offsets: number[]}} Pack  still i of the pack lies in offsets[i]..offsets[i+1]
+ * @typedef {{file: string, first: number, last: number, offsets: number[]}} Pack  still i of the pack lies in
+ * offsets[i]..offsets[i+1]
  * @typedef {{schema: number, width: number, height: number, packs: Pack[]}} Index
  */
 
@@ -15,8 +16,10 @@ const GROUP = 8;
 
 export class Stills {
   /**
-   * @param {Index} index @param {string} folder  address before a file's name
-   * @param {typeof fetch} [fetcher] @param {number} [room]  bytes to keep
+   * @param {Index} index
+   * @param {string} folder  address before a file's name
+   * @param {typeof fetch} [fetcher]
+   * @param {number} [room]  bytes to keep
    */
   constructor(index, folder, fetcher = (...given) => fetch(...given), room = KEPT_BYTES) {
     this.index = index;
@@ -32,7 +35,10 @@ export class Stills {
     this.ahead = null;
   }
 
-  /** @param {string} folder @param {typeof fetch} [fetcher] */
+  /**
+   * @param {string} folder
+   * @param {typeof fetch} [fetcher]
+   */
   static async open(folder, fetcher = (...given) => fetch(...given)) {
     const answer = await fetcher(`${folder}stills.json`, { credentials: "same-origin" });
     if (!answer.ok) throw new Error(`stills.json: the server answered ${answer.status}`);
@@ -46,7 +52,11 @@ export class Stills {
     return pack;
   }
 
-  /** The JPEG of one frame, fetched alone when it is not there yet. @param {number} frame @returns {Promise<Uint8Array>} */
+  /**
+   * The JPEG of one frame, fetched alone when it is not there yet.
+   * @param {number} frame
+   * @returns {Promise<Uint8Array>}
+   */
   async jpeg(frame) {
     const kept = this.kept.get(frame);
     if (kept) return this.touched(frame, kept);
@@ -62,20 +72,25 @@ export class Stills {
     return this.load(frame, frame);
   }
 
-  /** Whether the frame's bytes are here. @param {number} frame */
+  /**
+   * Whether the frame's bytes are here.
+   * @param {number} frame
+   */
   has(frame) {
     return this.kept.has(frame);
   }
 
   /**
    * Fetch the neighbours of a frame in the direction of travel, a group at a time; a newer wish drops an older one.
-   * @param {number} frame @param {1|-1} direction @param {number} groups
+   * @param {number} frame
+   * @param {1|-1} direction
+   * @param {number} groups
    */
   async comeAhead(frame, direction, groups = 2) {
     this.ahead?.abort();
     const wish = (this.ahead = new AbortController());
     let at = frame + direction;
-    for (let fetched = 0; fetched < groups && !wish.signal.aborted; ) {
+    for (let fetched = 0; fetched < groups && !wish.signal.aborted;) {
       const group = this.missing(at, direction);
       if (!group || Math.abs(group[0] - frame) > GROUP * (groups + 1)) return;
       try {
@@ -88,14 +103,19 @@ export class Stills {
     }
   }
 
-  /** The next stretch of at most GROUP frames of one pack that are not here yet. @param {number} from @param {1|-1} direction */
+  /**
+   * The next stretch of at most GROUP frames of one pack that are not here yet.
+   * @param {number} from
+   * @param {1|-1} direction
+   */
   missing(from, direction) {
     let at = from;
     while (this.inside(at) && (this.kept.has(at) || this.coming.has(at))) at += direction;
     if (!this.inside(at)) return null;
     const pack = this.pack(at);
     let end = at;
-    const wanted = (/** @type {number} */ frame) => pack.first <= frame && frame <= pack.last && !this.kept.has(frame) && !this.coming.has(frame);
+    const wanted = (/** @type {number} */ frame) =>
+      pack.first <= frame && frame <= pack.last && !this.kept.has(frame) && !this.coming.has(frame);
     while (Math.abs(end + direction - at) < GROUP && wanted(end + direction)) end += direction;
     return direction > 0 ? [at, end] : [end, at];
   }
@@ -107,7 +127,9 @@ export class Stills {
 
   /**
    * Fetch frames first..last of one pack with one range; resolves to the bytes of the first.
-   * @param {number} first @param {number} last @param {AbortSignal} [signal]
+   * @param {number} first
+   * @param {number} last
+   * @param {AbortSignal} [signal]
    */
   async load(first, last, signal) {
     const pack = this.pack(first);
@@ -129,7 +151,10 @@ export class Stills {
     }
   }
 
-  /** @param {number} frame @param {Uint8Array} jpeg */
+  /**
+   * @param {number} frame
+   * @param {Uint8Array} jpeg
+   */
   keep(frame, jpeg) {
     if (this.kept.has(frame)) return;
     this.kept.set(frame, jpeg);
@@ -141,7 +166,10 @@ export class Stills {
     }
   }
 
-  /** @param {number} frame @param {Uint8Array} jpeg */
+  /**
+   * @param {number} frame
+   * @param {Uint8Array} jpeg
+   */
   touched(frame, jpeg) {
     this.kept.delete(frame);
     this.kept.set(frame, jpeg);
@@ -149,5 +177,9 @@ export class Stills {
   }
 }
 
-/** The decoded still. @param {Uint8Array} jpeg @returns {Promise<ImageBitmap>} */
+/**
+ * The decoded still.
+ * @param {Uint8Array} jpeg
+ * @returns {Promise<ImageBitmap>}
+ */
 export const decoded = (jpeg) => createImageBitmap(new Blob([/** @type {BlobPart} */ (jpeg)], { type: "image/jpeg" }));

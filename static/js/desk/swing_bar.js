@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The line about the swing itself: taking out what is none, putting it back, and marking one that was not found from its
- * first to its last frame. A swing keeps its number when another goes or comes, so that nothing said of it moves.
+ * The line about the swing itself: taking out what is none, putting it back, and marking one that was not found from
+ * its first to its last frame. A swing keeps its number when another goes or comes, so that nothing said of it moves.
  * @typedef {import("./types.js").Swing} Swing
  * @typedef {import("./types.js").Corrections} Corrections
  */
@@ -48,7 +48,8 @@ export class SwingBar {
     const isMarking = this.isMarking || !swing;
     byId("swing-words").textContent = isMarking ? this.markingWords(Boolean(swing)) : "";
     byId("not-swing").hidden = isMarking;
-    byId("mark-swing").textContent = this.messages[!isMarking ? "swing_add" : this.first === null ? "swing_first" : "swing_last"];
+    byId("mark-swing").textContent =
+      this.messages[!isMarking ? "swing_add" : this.first === null ? "swing_first" : "swing_last"];
     byId("mark-swing").toggleAttribute("data-now", isMarking);
     byId("stop-marking").hidden = !this.isMarking;
   }
@@ -59,7 +60,10 @@ export class SwingBar {
     return this.messages[hasSwing ? "swing_mark_first" : "swing_none"];
   }
 
-  /** Swings that were taken out, each with the way back. @param {Corrections} corrections */
+  /**
+   * Swings that were taken out, each with the way back.
+   * @param {Corrections} corrections
+   */
   showOut(corrections) {
     const out = [...(corrections.remove_swings ?? [])].sort((a, b) => a - b);
     byId("swings-out").replaceChildren(...out.map((index) => this.outLine(index)));
@@ -112,7 +116,10 @@ export class SwingBar {
     byId("mark-swing").focus({ preventScroll: true }); // the button that was pressed is gone
   }
 
-  /** @param {number} first @param {number} last */
+  /**
+   * @param {number} first
+   * @param {number} last
+   */
   add(first, last) {
     if (last - first + 1 < LEAST_FRAMES) return notice(filled(this.messages.swing_too_short, { frame: first }));
     document.getElementById("desk-notice")?.remove();
@@ -135,12 +142,16 @@ export class SwingBar {
     const fresh = swings.filter((swing) => !this.known.has(swing.index));
     const here = this.desk.data.swing_index;
     if (!fresh.length && swings.length === this.known.size && !(here in moved)) return false;
-    const next = wanted === "new" ? fresh.at(-1) : swings.find((swing) => swing.index === (wanted ?? moved[here] ?? here));
+    const next =
+      wanted === "new" ? fresh.at(-1) : swings.find((swing) => swing.index === (wanted ?? moved[here] ?? here));
     this.isGoing = true;
     void this.desk.leaving.toSwing((next ?? best(swings))?.index ?? 0);
     return true;
   }
 }
 
-/** The swing to look at first: as portal/desk/swings.py chooses it. @param {Swing[]} swings */
+/**
+ * The swing to look at first: as portal/desk/swings.py chooses it.
+ * @param {Swing[]} swings
+ */
 const best = (swings) => swings.filter((swing) => swing.reaches_contact).at(-1) ?? swings[0];

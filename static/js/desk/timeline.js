@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The time line of the whole clip: its swings as spans, the instants with their names, how loud it was, and the shown frame.
- * Each frame has an equal share of the width, so that the frame under the pointer is the one that is shown.
+ * The time line of the whole clip: its swings as spans, the instants with their names, how loud it was, and the shown
+ * frame. Each frame has an equal share of the width, so that the frame under the pointer is the one that is shown.
  * @typedef {import("./types.js").Span} Span
  */
 import { made } from "./page.js";
@@ -11,7 +11,8 @@ import { part } from "./svg.js";
 export class Timeline extends EventTarget {
   /**
    * @param {HTMLElement} box
-   * @param {{count: number, sound: number[], spans: Span[], here: number}} clip  here: the number of the swing on the stage
+   * @param {{count: number, sound: number[], spans: Span[], here: number}} clip  here: the number of the swing on the
+   * stage
    * @param {Record<string, string>} names  of the instants
    */
   constructor(box, clip, names) {
@@ -47,7 +48,10 @@ export class Timeline extends EventTarget {
     this.watcher.disconnect();
   }
 
-  /** A swing as it is read now. @param {Span} span */
+  /**
+   * A swing as it is read now.
+   * @param {Span} span
+   */
   take(span) {
     this.clip.spans = this.clip.spans.map((old) => (old.index === span.index ? span : old));
     this.draw();
@@ -59,7 +63,9 @@ export class Timeline extends EventTarget {
     const parts = spans.flatMap((span) => {
       const [first, last] = [(1000 * span.start_frame) / count, (1000 * (span.end_frame + 1)) / count];
       const about = { x: first.toFixed(2), width: Math.max(1, last - first).toFixed(2), y: HEIGHT - 28, height: 28 };
-      const ticks = Object.values(span.instants).map((frame) => part("line", { class: "instant", x1: place(frame), x2: place(frame), y1: HEIGHT - 28, y2: HEIGHT }));
+      const ticks = Object.values(span.instants).map((frame) =>
+        part("line", { class: "instant", x1: place(frame), x2: place(frame), y1: HEIGHT - 28, y2: HEIGHT }),
+      );
       return [part("rect", { class: span.index === here ? "span here" : "span", ...about }), ...ticks];
     });
     if (sound.length) parts.push(part("path", { class: "wave", d: soundPath(sound) }));
@@ -82,7 +88,10 @@ export class Timeline extends EventTarget {
     );
   }
 
-  /** @param {number} frame @param {string} words  how the place is said */
+  /**
+   * @param {number} frame
+   * @param {string} words  how the place is said
+   */
   point(frame, words) {
     this.frame = frame;
     const x = placeOf(frame, this.clip.count).toFixed(2);
@@ -120,13 +129,21 @@ export class Timeline extends EventTarget {
     this.dispatchEvent(new CustomEvent("frame", { detail: Math.max(0, Math.min(count - 1, frame)) }));
   }
 
-  /** While it has the focus: Home and End are the clip's, PageUp and PageDown a tenth of it, up and down one frame. @param {KeyboardEvent} event */
+  /**
+   * While it has the focus: Home and End are the clip's, PageUp and PageDown a tenth of it, up and down one frame.
+   * @param {KeyboardEvent} event
+   */
   key(event) {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
     const { count } = this.clip;
     const far = Math.max(1, Math.round(count / 10));
     const to = /** @type {Record<string, number>} */ ({
-      Home: 0, End: count - 1, PageUp: this.frame + far, PageDown: this.frame - far, ArrowUp: this.frame + 1, ArrowDown: this.frame - 1,
+      Home: 0,
+      End: count - 1,
+      PageUp: this.frame + far,
+      PageDown: this.frame - far,
+      ArrowUp: this.frame + 1,
+      ArrowDown: this.frame - 1,
     })[event.key];
     if (to === undefined) return; // left and right step as everywhere on the desk
     event.preventDefault();

@@ -1,6 +1,7 @@
 // @ts-check
 /**
- * The pointer on the stage: looking (pan, choose and move shapes) and drawing here, keypoints, bat and plate in modules of their own.
+ * The pointer on the stage: looking (pan, choose and move shapes) and drawing here, keypoints, bat and plate in modules
+ * of their own.
  * @typedef {import("./types.js").Point} Point
  * @typedef {import("./types.js").Shape} Shape
  * @typedef {import("./types.js").Kind} Kind
@@ -25,7 +26,13 @@ const LINE = 16; // pixels of a line, for wheels that count those
 /** @typedef {"look"|"points"|"plate"|Kind} Tool */
 
 export class Tools extends EventTarget {
-  /** @param {Stage} stage @param {Marks} marks @param {Bodies} bodies @param {{size: number, most: number}} letters  how high they are on the stage, and how many fit in a line @param {() => boolean} editable */
+  /**
+   * @param {Stage} stage
+   * @param {Marks} marks
+   * @param {Bodies} bodies
+   * @param {{size: number, most: number}} letters  how high they are on the stage, and how many fit in a line
+   * @param {() => boolean} editable
+   */
   constructor(stage, marks, bodies, letters, editable) {
     super();
     this.stage = stage;
@@ -87,7 +94,11 @@ export class Tools extends EventTarget {
     this.stage.ask();
   }
 
-  /** The tone of the next shape, and of one that was chosen to be changed. @param {Tone} tone @param {boolean} [withChosen] */
+  /**
+   * The tone of the next shape, and of one that was chosen to be changed.
+   * @param {Tone} tone
+   * @param {boolean} [withChosen]
+   */
   setTone(tone, withChosen = this.tool === "look") {
     this.tone = tone;
     const shape = this.shapes[this.chosen];
@@ -116,13 +127,22 @@ export class Tools extends EventTarget {
     if (!this.editable() || !this.shapes.length) return false;
     const which = this.chosen >= 0 ? this.chosen : this.shapes.length - 1;
     this.chosen = -1;
-    this.marks.draw(this.stage.frame, this.shapes.filter((_shape, i) => i !== which));
+    this.marks.draw(
+      this.stage.frame,
+      this.shapes.filter((_shape, i) => i !== which),
+    );
     return true;
   }
 
-  /** @param {number} which @param {Shape} shape */
+  /**
+   * @param {number} which
+   * @param {Shape} shape
+   */
   put(which, shape) {
-    this.marks.draw(this.stage.frame, this.shapes.map((old, i) => (i === which ? shape : old)));
+    this.marks.draw(
+      this.stage.frame,
+      this.shapes.map((old, i) => (i === which ? shape : old)),
+    );
   }
 
   /** @param {Shape} shape */
@@ -149,8 +169,13 @@ export class Tools extends EventTarget {
     this.before = this.growing;
     if (isMoving) this.drag = this.shift(event);
     else if (this.tool === "look") this.look(at, event);
-    else if (this.tool === "points" || this.tool === "plate") this.drag = (this.editable() && this[this.tool].from(at, this.stage.inClip(REACH * 1.5))) || this.shift(event);
-    else if (this.tool === "words") this.drag = { to: () => {}, end: () => this.dispatchEvent(new CustomEvent("words", { detail: { at, which: this.under(at) } })) };
+    else if (this.tool === "points" || this.tool === "plate")
+      this.drag = (this.editable() && this[this.tool].from(at, this.stage.inClip(REACH * 1.5))) || this.shift(event);
+    else if (this.tool === "words")
+      this.drag = {
+        to: () => {},
+        end: () => this.dispatchEvent(new CustomEvent("words", { detail: { at, which: this.under(at) } })),
+      };
     else this.drawFrom(this.snapped(at, event), this.tool);
     this.stage.ask();
   }
@@ -182,7 +207,10 @@ export class Tools extends EventTarget {
   /** What was half drawn before the press. @type {Shape|null} */
   before = null;
 
-  /** Twice on the film: closer there, with Shift farther; not where the click draws. @param {MouseEvent} event */
+  /**
+   * Twice on the film: closer there, with Shift farther; not where the click draws.
+   * @param {MouseEvent} event
+   */
   double(event) {
     if (this.tool !== "look" || this.chosen >= 0 || this.isMoving()) return;
     this.stage.zoom(event.shiftKey ? 1 / 2 : 2, this.stage.stagePoint(event));
@@ -196,12 +224,20 @@ export class Tools extends EventTarget {
   /** @param {Shape} shape */
   onGround = (shape) => onGround(shape, this.plane);
 
-  /** Which shape lies under a point, or -1. @param {Point} at */
+  /**
+   * Which shape lies under a point, or -1.
+   * @param {Point} at
+   */
   under(at) {
     return hit(this.shapes, at, this.stage.inClip(REACH), this.stage.inClip(this.letters.size), this.letters.most);
   }
 
-  /** The keypoint or bat's end beside the pointer, where the body is shown; with Alt, and free hand, the pointer itself. @param {Point} at @param {{altKey: boolean}} event @returns {Point} */
+  /**
+   * The keypoint or bat's end beside the pointer, where the body is shown; with Alt, and free hand, the pointer itself.
+   * @param {Point} at
+   * @param {{altKey: boolean}} event
+   * @returns {Point}
+   */
   snapped(at, event) {
     this.caught = null;
     if (event.altKey || this.tool === "free" || !this.snaps()) return at;
@@ -216,18 +252,30 @@ export class Tools extends EventTarget {
   /** What the drawing hand is snapped to. @type {Point|null} */
   caught = null;
 
-  /** Choose a shape and move it, or its corner; beside them, move the picture. @param {Point} at @param {PointerEvent} event */
+  /**
+   * Choose a shape and move it, or its corner; beside them, move the picture.
+   * @param {Point} at
+   * @param {PointerEvent} event
+   */
   look(at, event) {
     const which = this.under(at);
     const old = this.shapes[which];
-    const grabbed = this.shapes[this.chosen] && this.editable() ? corner(this.shapes[this.chosen], at, this.stage.inClip(REACH)) : -1;
-    if (grabbed >= 0) return this.change(this.chosen, (to, moved) => withCorner(this.shapes[this.chosen], grabbed, this.snapped(to, moved)));
+    const grabbed =
+      this.shapes[this.chosen] && this.editable() ? corner(this.shapes[this.chosen], at, this.stage.inClip(REACH)) : -1;
+    if (grabbed >= 0)
+      return this.change(this.chosen, (to, moved) =>
+        withCorner(this.shapes[this.chosen], grabbed, this.snapped(to, moved)),
+      );
     this.chosen = which;
     if (old && this.editable()) return this.change(which, (to) => shifted(old, [to[0] - at[0], to[1] - at[1]]));
     this.drag = this.shift(event);
   }
 
-  /** Move the picture. @param {PointerEvent} event @returns {NonNullable<Tools["drag"]>} */
+  /**
+   * Move the picture.
+   * @param {PointerEvent} event
+   * @returns {NonNullable<Tools["drag"]>}
+   */
   shift(event) {
     let last = this.stage.stagePoint(event);
     return {
@@ -240,7 +288,11 @@ export class Tools extends EventTarget {
     };
   }
 
-  /** Drag a shape; one stroke of undo for the whole way. @param {number} which @param {(to: Point, event: PointerEvent) => Shape} made */
+  /**
+   * Drag a shape; one stroke of undo for the whole way.
+   * @param {number} which
+   * @param {(to: Point, event: PointerEvent) => Shape} made
+   */
   change(which, made) {
     /** @type {Shape|null} */
     let now = null;
@@ -259,14 +311,18 @@ export class Tools extends EventTarget {
   /** @type {{which: number, shape: Shape}|null} */
   changing = null;
 
-  /** @param {Point} at @param {Kind} kind */
+  /**
+   * @param {Point} at
+   * @param {Kind} kind
+   */
   drawFrom(at, kind) {
     if (isOnGround(kind) && !this.plane) return void this.dispatchEvent(new Event("noground"));
     const isSecond = this.growing && needsMore(this.growing);
     this.growing = isSecond ? goneOn(/** @type {Shape} */ (this.growing), at) : begun(kind, this.tone, at);
     this.chosen = -1;
     this.drag = {
-      to: (now, event) => (this.growing = this.onGround(drawnTo(/** @type {Shape} */ (this.growing), this.snapped(now, event)))),
+      to: (now, event) =>
+        (this.growing = this.onGround(drawnTo(/** @type {Shape} */ (this.growing), this.snapped(now, event)))),
       end: () => {
         const shape = /** @type {Shape} */ (this.growing);
         this.caught = null;
@@ -277,19 +333,28 @@ export class Tools extends EventTarget {
     };
   }
 
-  /** Where to look closer: the chosen point, else the plate; pixels of the stage. @returns {Point|undefined} */
+  /**
+   * Where to look closer: the chosen point, else the plate; pixels of the stage.
+   * @returns {Point|undefined}
+   */
   middle() {
     const point = this.tool === "points" ? this.points.here?.at : undefined;
     return point ? toStage(this.stage.view, point) : this.tool === "plate" ? this.plate.middle() : undefined;
   }
 
-  /** The wheel and a pinch on a touch pad (which comes with Ctrl) zoom where the pointer is; sideways it moves the film. @param {WheelEvent} event */
+  /**
+   * The wheel and a pinch on a touch pad (which comes with Ctrl) zoom where the pointer is; sideways it moves the film.
+   * @param {WheelEvent} event
+   */
   wheel(event) {
     event.preventDefault();
     const size = event.deltaMode === WheelEvent.DOM_DELTA_PIXEL ? 1 : LINE;
     if (!event.ctrlKey && (event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY))) {
       return this.stage.pan([-size * (event.deltaX || event.deltaY), 0]);
     }
-    this.stage.zoom(Math.exp((-size * event.deltaY) / (event.ctrlKey ? WHEEL.pinch : WHEEL.step)), this.stage.stagePoint(event));
+    this.stage.zoom(
+      Math.exp((-size * event.deltaY) / (event.ctrlKey ? WHEEL.pinch : WHEEL.step)),
+      this.stage.stagePoint(event),
+    );
   }
 }

@@ -1,17 +1,23 @@
 // @ts-check
 /**
- * The strip of traces under the film: how fast the hands and the front foot are, and the sound; the instants as rules, the
- * shown frame as a needle. A click goes to the frame.
+ * The strip of traces under the film: how fast the hands and the front foot are, and the sound; the instants as rules,
+ * the shown frame as a needle. A click goes to the frame.
  * @typedef {import("./types.js").Swing} Swing
  */
 import { part } from "./svg.js";
 
 const HEIGHT = 44;
-const LINES = /** @type {const} */ ([["hands_speed", 34], ["front_foot_speed", 26], ["sound", 16]]);
+const LINES = /** @type {const} */ ([
+  ["hands_speed", 34],
+  ["front_foot_speed", 26],
+  ["sound", 16],
+]);
 
 /**
  * A path through the values on a scale from 0 to 1000 across, gaps left open.
- * @param {(number|null)[]} values @param {number} base  where 0 lies @param {number} tall  how tall the greatest is
+ * @param {(number|null)[]} values
+ * @param {number} base  where 0 lies
+ * @param {number} tall  how tall the greatest is
  */
 export function pathOf(values, base, tall) {
   const most = Math.max(...values.map((value) => Math.abs(value ?? 0)), 1e-9);
@@ -30,7 +36,10 @@ export function pathOf(values, base, tall) {
 }
 
 export class Traces extends EventTarget {
-  /** @param {HTMLElement} box @param {Record<string, string>} names  what the lines are called */
+  /**
+   * @param {HTMLElement} box
+   * @param {Record<string, string>} names  what the lines are called
+   */
   constructor(box, names) {
     super();
     this.box = box;
@@ -57,7 +66,8 @@ export class Traces extends EventTarget {
       if (path) svg.append(part("path", { class: `trace ${name}`, d: path }));
     }
     for (const instant of Object.values(swing.instants)) {
-      if (instant.frame !== null) svg.append(part("line", { class: "instant", y1: 0, y2: HEIGHT, ...this.at(instant.frame) }));
+      if (instant.frame !== null)
+        svg.append(part("line", { class: "instant", y1: 0, y2: HEIGHT, ...this.at(instant.frame) }));
     }
     svg.append(this.needle);
     this.box.replaceChildren(svg, this.legend());

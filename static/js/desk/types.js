@@ -1,12 +1,13 @@
 // @ts-check
 /**
- * The shapes of what the desk handles, as portal/desk/page.py sends it. Positions are upright clip pixels: x to the right,
- * y down, origin at the top left.
+ * The shapes of what the desk handles, as portal/desk/page.py sends it. Positions are upright clip pixels: x to the
+ * right, y down, origin at the top left.
  *
  * @typedef {[number, number]} Point
  * @typedef {"line"|"arrow"|"angle"|"upright"|"level"|"ground_line"|"ground_edge"|"ghost"|"ring"|"free"|"words"} Kind
  * @typedef {"seen"|"wanted"|"coach"} Tone
- * @typedef {{kind: Kind, points: Point[], tone: Tone, text?: string, degrees?: number}} Shape  see portal/desk/shapes.py for the points of each kind
+ * @typedef {{kind: Kind, points: Point[], tone: Tone, text?: string, degrees?: number}} Shape  see
+ * portal/desk/shapes.py for the points of each kind
  *
  * @typedef {object} MarkUp  what is drawn on one frame
  * @property {number} frame
@@ -18,7 +19,8 @@
  * @property {boolean} for_thing
  * @property {boolean} keep_others  the people beside the hitter are shown
  *
- * @typedef {{frame: number|null, time_s: number|null, interval_s: Point|null, source: string, reason: string|null}} Instant
+ * @typedef {{frame: number|null, time_s: number|null, interval_s: Point|null, source: string, reason: string|null}}
+ * Instant
  *
  * @typedef {object} Swing
  * @property {number} index
@@ -28,14 +30,16 @@
  * @property {Record<string, Instant>} instants
  * @property {Record<string, (number|null)[]>} traces  time_s, frame, hands_speed, front_foot_speed, sound
  *
- * @typedef {{index: number, start_frame: number, end_frame: number, instants: Record<string, number>}} Span  a swing and its instants by frame
+ * @typedef {{index: number, start_frame: number, end_frame: number, instants: Record<string, number>}} Span  a swing
+ * and its instants by frame
  *
  * @typedef {object} ClipAbout
  * @property {string} id
  * @property {number} width
  * @property {number} height
  * @property {number} frames
- * @property {[number, number, number, number]|null} hitter  x0, y0, x1, y1: hitter and bat over the swing, with a little room
+ * @property {[number, number, number, number]|null} hitter  x0, y0, x1, y1: hitter and bat over the swing, with a
+ * little room
  * @property {number[]} sound  its level over equal shares of the frames, 0 to 99; empty where it is silent
  * @property {string} files        address before a file's name
  * @property {string} skeleton
@@ -61,13 +65,17 @@
  * @property {boolean|null} plate_fits  whether the coach's corners look like a plate on the ground; null without any
  * @property {import("./camera.js").Homography|null} ground  reference pixels to the ground, where a plate gives it
  *
- * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string, thing_words: string, closing: string, pronoun: string}} Draft
+ * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string,
+ * thing_words: string, closing: string, pronoun: string}} Draft
  * @typedef {{rate: string, words: string}} Rating
  * @typedef {Record<string, string|number>} SetUp
  * @typedef {{drill: string, set_up: SetUp, goal: string, words: string}} Assignment
- * @typedef {{slug: string, title: string, trains: string[], against: Record<string, string>, in_short: string, goal: string, set_up: SetUp}} Drill
+ * @typedef {{slug: string, title: string, trains: string[], against: Record<string, string>, in_short: string, goal:
+ * string, set_up: SetUp}} Drill
  * @typedef {{label: string, choices: [string, string][]|null, range: Point|null, default: string|number}} SetUpField
- * @typedef {{name: string, instant: string, good_words: string, why: string, words: {low: string, high: string}, sides: {low: string, high: string}, headlines: {low: string, high: string}}} Entry  sides: what it is there, "too bent"; empty where only the eye rates it
+ * @typedef {{name: string, instant: string, good_words: string, why: string, words: {low: string, high: string}, sides:
+ * {low: string, high: string}, headlines: {low: string, high: string}}} Entry  sides: what it is there, "too bent";
+ * empty where only the eye rates it
  *
  * @typedef {object} DeskData
  * @property {string} stop

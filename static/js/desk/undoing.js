@@ -1,12 +1,23 @@
 // @ts-check
-/** What can be taken back on the desk, and saying what was: the parts tell of what was done, and each step knows its way back. */
+/**
+ * What can be taken back on the desk, and saying what was: the parts tell of what was done, and each step knows its way
+ * back.
+ */
 import { History } from "./history.js";
 import { byId, filled } from "./page.js";
 
-/** @typedef {import("./desk.js").Desk} Desk @typedef {import("./history.js").Step} Step */
+/**
+ * @typedef {import("./desk.js").Desk} Desk
+ * @typedef {import("./history.js").Step} Step
+ */
 
 const SAID_MS = 5000;
-const WRITTEN = /** @type {Record<string, string>} */ ({ greeting: "did_greeting", good: "did_good", closing: "did_closing", pronoun: "did_pronoun" });
+const WRITTEN = /** @type {Record<string, string>} */ ({
+  greeting: "did_greeting",
+  good: "did_good",
+  closing: "did_closing",
+  pronoun: "did_pronoun",
+});
 
 export class Undoing extends History {
   /** @param {Desk} desk */
@@ -19,24 +30,44 @@ export class Undoing extends History {
   /** Ratings, words and drills; the film's part follows with `takeFilm`. */
   enable() {
     const { cards, writeUp, plan } = this.desk;
-    const told = (/** @type {(detail: any) => void} */ act) => (/** @type {Event} */ event) => act(/** @type {CustomEvent} */ (event).detail);
-    cards.addEventListener("rated", told((detail) => this.rated(detail)));
-    writeUp.addEventListener("changed", told((detail) => this.written(detail)));
-    plan.addEventListener("changed", told((detail) => this.planned(detail)));
+    const told = (/** @type {(detail: any) => void} */ act) => (/** @type {Event} */ event) =>
+      act(/** @type {CustomEvent} */ (event).detail);
+    cards.addEventListener(
+      "rated",
+      told((detail) => this.rated(detail)),
+    );
+    writeUp.addEventListener(
+      "changed",
+      told((detail) => this.written(detail)),
+    );
+    plan.addEventListener(
+      "changed",
+      told((detail) => this.planned(detail)),
+    );
     document.addEventListener("focusout", () => this.left());
   }
 
   /** @param {import("./marks.js").Marks} marks */
   takeFilm(marks) {
     marks.addEventListener("done", (event) => {
-      const { words, before, after } = /** @type {CustomEvent<{words: string, before: [number, any][], after: [number, any][]}>} */ (event).detail;
+      const { words, before, after } =
+        /** @type {CustomEvent<{words: string, before: [number, any][], after: [number, any][]}>} */ (event).detail;
       const put = (/** @type {[number, any][]} */ all) => all.forEach(([frame, fields]) => marks.set(frame, fields));
       const typed = words === "did_caption" ? `caption:${after[0][0]}` : undefined;
-      this.did({ words: this.messages[words], undo: () => put(before), redo: () => put(after), place: { frame: after[0][0] }, typed });
+      this.did({
+        words: this.messages[words],
+        undo: () => put(before),
+        redo: () => put(after),
+        place: { frame: after[0][0] },
+        typed,
+      });
     });
   }
 
-  /** @param {{id: string, was: import("./types.js").Rating|undefined, now: import("./types.js").Rating|undefined}} detail */
+  /**
+   * @param {{id: string, was: import("./types.js").Rating|undefined, now: import("./types.js").Rating|undefined}}
+   * detail
+   */
   rated({ id, was, now }) {
     const { cards, data, messages } = this.desk;
     const { name, instant } = data.book[id];
@@ -44,7 +75,13 @@ export class Undoing extends History {
     const rate = now?.rate ? messages[`key_${now.rate}`] : messages.did_no_rating;
     const words = filled(isWords ? messages.did_rating_words : messages.did_rating, { name, rate });
     const typed = isWords ? `rating:${id}` : undefined;
-    this.did({ words, undo: () => cards.put(id, was), redo: () => cards.put(id, now), place: { stop: instant, checkpoint: id }, typed });
+    this.did({
+      words,
+      undo: () => cards.put(id, was),
+      redo: () => cards.put(id, now),
+      place: { stop: instant, checkpoint: id },
+      typed,
+    });
   }
 
   /** @param {{name: string, value: any, was: any}} detail */
@@ -54,7 +91,12 @@ export class Undoing extends History {
       writeUp.put({ [name]: held });
       if (name === "thing_checkpoint") this.desk.cards.setThing(held);
     };
-    this.did({ words: messages[WRITTEN[name] ?? "did_thing"], undo: () => put(was), redo: () => put(value), typed: name });
+    this.did({
+      words: messages[WRITTEN[name] ?? "did_thing"],
+      undo: () => put(was),
+      redo: () => put(value),
+      typed: name,
+    });
   }
 
   /** @param {{drill: string, before: any, after: any}} detail */
@@ -63,14 +105,23 @@ export class Undoing extends History {
     const name = plan.drills.get(drill)?.title ?? drill;
     const kind = !before ? "did_assign" : after ? "did_drill" : "did_take_out";
     const typed = before && after ? `drill:${drill}` : undefined;
-    this.did({ words: filled(messages[kind], { name }), undo: () => plan.put(drill, before), redo: () => plan.put(drill, after), typed });
+    this.did({
+      words: filled(messages[kind], { name }),
+      undo: () => plan.put(drill, before),
+      redo: () => plan.put(drill, after),
+      typed,
+    });
   }
 
-  /** Undo or redo one step, show where it was, and say it. @param {"undo"|"redo"} way */
+  /**
+   * Undo or redo one step, show where it was, and say it.
+   * @param {"undo"|"redo"} way
+   */
   step(way) {
     const { film, walk, cards } = this.desk;
     film?.tools.letGo();
-    if (way === "undo" && film?.tools.tool === "plate" && walk.stop !== "preview" && film.tools.plate.back()) return this.say("undid", this.messages.did_corner);
+    if (way === "undo" && film?.tools.tool === "plate" && walk.stop !== "preview" && film.tools.plate.back())
+      return this.say("undid", this.messages.did_corner);
     const step = this[way]();
     if (!step) return this.say(way === "undo" ? "nothing_to_undo" : "nothing_to_redo", "");
     this.say(way === "undo" ? "undid" : "redid", step.words);
@@ -81,12 +132,18 @@ export class Undoing extends History {
     if (film && frame !== undefined && walk.stop !== "preview") void film.goTo(frame);
   }
 
-  /** @param {string} message @param {string} what */
+  /**
+   * @param {string} message
+   * @param {string} what
+   */
   say(message, what) {
     this.tell(filled(this.messages[message], { what }));
   }
 
-  /** A line over the page, for a while. @param {string} words */
+  /**
+   * A line over the page, for a while.
+   * @param {string} words
+   */
   tell(words) {
     const line = byId("said");
     line.textContent = words;

@@ -4,7 +4,11 @@ import { around } from "./limbs.js";
 import { all } from "./page.js";
 
 export class Walk extends EventTarget {
-  /** @param {string[]} stops @param {string} stop @param {string} base  the desk's address */
+  /**
+   * @param {string[]} stops
+   * @param {string} stop
+   * @param {string} base  the desk's address
+   */
   constructor(stops, stop, base) {
     super();
     this.stops = stops;
@@ -15,7 +19,11 @@ export class Walk extends EventTarget {
     addEventListener("popstate", (event) => this.go(event.state?.stop ?? this.stops[0], false));
   }
 
-  /** A plain click walks; one with a modifier opens a window as links do. @param {MouseEvent} event @param {HTMLElement} link */
+  /**
+   * A plain click walks; one with a modifier opens a window as links do.
+   * @param {MouseEvent} event
+   * @param {HTMLElement} link
+   */
   click(event, link) {
     if (event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
     event.preventDefault();
@@ -26,7 +34,10 @@ export class Walk extends EventTarget {
     return this.stops[Math.min(this.stops.indexOf(this.stop) + 1, this.stops.length - 1)];
   }
 
-  /** @param {string} stop @param {boolean} [isNew]  whether it becomes a step of the browser's history */
+  /**
+   * @param {string} stop
+   * @param {boolean} [isNew]  whether it becomes a step of the browser's history
+   */
   go(stop, isNew = true) {
     if (!this.stops.includes(stop)) return;
     if (isNew && stop !== this.stop) history.pushState({ stop }, "", `${this.base}${stop}/`);
@@ -49,7 +60,10 @@ export class Walk extends EventTarget {
     for (const card of all("[data-card]", cards)) this.tallyOf(/** @type {string} */ (card.dataset.card), card);
   }
 
-  /** @param {string} stop @param {Element} card */
+  /**
+   * @param {string} stop
+   * @param {Element} card
+   */
   tallyOf(stop, card) {
     const link = this.links.find((one) => one.dataset.stop === stop);
     for (const part of ["tally", "tally-words"]) {
@@ -60,7 +74,9 @@ export class Walk extends EventTarget {
 
   /**
    * The still of a stop, cut out around the hitter.
-   * @param {string} stop @param {ImageBitmap} picture @param {{width: number, height: number}} clip
+   * @param {string} stop
+   * @param {ImageBitmap} picture
+   * @param {{width: number, height: number}} clip
    * @param {[number, number, number, number]|null} box
    */
   still(stop, picture, clip, box) {
@@ -70,6 +86,16 @@ export class Walk extends EventTarget {
     const part = around(box, clip, canvas.width / canvas.height);
     const scale = picture.width / clip.width;
     ink.imageSmoothingQuality = "high";
-    ink.drawImage(picture, part.x * scale, part.y * scale, part.width * scale, part.height * scale, 0, 0, canvas.width, canvas.height);
+    ink.drawImage(
+      picture,
+      part.x * scale,
+      part.y * scale,
+      part.width * scale,
+      part.height * scale,
+      0,
+      0,
+      canvas.width,
+      canvas.height,
+    );
   }
 }

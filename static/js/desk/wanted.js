@@ -1,15 +1,21 @@
 // @ts-check
 /**
- * The wanted position of a checkpoint: asked of the server, which makes it from the reading, and put on the instant's frame as a
- * mark that the coach can drag, write on and take back like any other.
+ * The wanted position of a checkpoint: asked of the server, which makes it from the reading, and put on the instant's
+ * frame as a mark that the coach can drag, write on and take back like any other.
  */
 import { filled } from "./page.js";
 
-/** @param {import("./desk.js").Desk} desk @param {import("./film.js").Film} film @param {string} checkpoint */
+/**
+ * @param {import("./desk.js").Desk} desk
+ * @param {import("./film.js").Film} film
+ * @param {string} checkpoint
+ */
 export async function showWanted(desk, film, checkpoint) {
   const { data, messages } = desk;
   if (!data.editable) return;
-  const answer = await fetch(`${data.urls.wanted}?checkpoint=${encodeURIComponent(checkpoint)}`, { credentials: "same-origin" }).catch(() => null);
+  const answer = await fetch(`${data.urls.wanted}?checkpoint=${encodeURIComponent(checkpoint)}`, {
+    credentials: "same-origin",
+  }).catch(() => null);
   const told = await answer?.json().catch(() => null);
   if (!answer?.ok || !told?.shape) return desk.undoing.tell(told?.words ?? messages.wanted_fails);
   await film.goTo(told.frame);

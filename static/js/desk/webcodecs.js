@@ -9,7 +9,11 @@ import { frameOf, fromBase64, run, span, stamp } from "./samples.js";
 /** @typedef {import("./samples.js").Table} Table */
 
 export class Codec {
-  /** @param {Table} table @param {string} folder @param {typeof fetch} [fetcher] */
+  /**
+   * @param {Table} table
+   * @param {string} folder
+   * @param {typeof fetch} [fetcher]
+   */
   constructor(table, folder, fetcher = (...given) => fetch(...given)) {
     this.table = table;
     this.folder = folder;
@@ -24,7 +28,10 @@ export class Codec {
     this.fail = () => {};
   }
 
-  /** @param {Table} table @returns {VideoDecoderConfig} */
+  /**
+   * @param {Table} table
+   * @returns {VideoDecoderConfig}
+   */
   static config(table) {
     return {
       codec: table.codec,
@@ -38,7 +45,9 @@ export class Codec {
 
   /**
    * A decoder for this copy, or null where the browser has none for it.
-   * @param {Table} table @param {string} folder @param {typeof fetch} [fetcher]
+   * @param {Table} table
+   * @param {string} folder
+   * @param {typeof fetch} [fetcher]
    */
   static async open(table, folder, fetcher) {
     if (typeof VideoDecoder === "undefined") return null;
@@ -52,7 +61,8 @@ export class Codec {
 
   /**
    * All pictures of the run that holds a frame, by index.
-   * @param {number} frame @param {AbortSignal} [signal]
+   * @param {number} frame
+   * @param {AbortSignal} [signal]
    * @returns {Promise<Map<number, ImageBitmap>>}
    */
   pictures(frame, signal) {
@@ -61,7 +71,10 @@ export class Codec {
     return mine;
   }
 
-  /** @param {number} frame @param {AbortSignal} [signal] */
+  /**
+   * @param {number} frame
+   * @param {AbortSignal} [signal]
+   */
   async decode(frame, signal) {
     signal?.throwIfAborted();
     const [first, last] = run(this.table, frame);
@@ -94,7 +107,11 @@ export class Codec {
     return this.decoder;
   }
 
-  /** @param {number} i @param {Uint8Array} body @param {number} from */
+  /**
+   * @param {number} i
+   * @param {Uint8Array} body
+   * @param {number} from
+   */
   chunk(i, body, from) {
     const [offset, size, key] = this.table.samples[i];
     return new EncodedVideoChunk({
@@ -110,7 +127,11 @@ export class Codec {
   }
 }
 
-/** The picture with its index, read off its own timestamp; the decoder's frame is given back at once. @param {VideoFrame} picture @returns {Promise<[number, ImageBitmap]>} */
+/**
+ * The picture with its index, read off its own timestamp; the decoder's frame is given back at once.
+ * @param {VideoFrame} picture
+ * @returns {Promise<[number, ImageBitmap]>}
+ */
 async function bitmapOf(picture) {
   try {
     return [frameOf(picture.timestamp), await createImageBitmap(picture)];
@@ -119,10 +140,15 @@ async function bitmapOf(picture) {
   }
 }
 
-/** @param {Promise<[number, ImageBitmap]>[]} pictures @param {number} first @param {number} last */
+/**
+ * @param {Promise<[number, ImageBitmap]>[]} pictures
+ * @param {number} first
+ * @param {number} last
+ */
 async function whole(pictures, first, last) {
   const found = new Map(await Promise.all(pictures));
   for (let i = first; i <= last; i++) if (!found.has(i)) throw new Error(`The decoder gave no picture of frame ${i}.`);
-  if (found.size !== last - first + 1) throw new Error(`The decoder gave ${found.size} pictures for ${last - first + 1} frames.`);
+  if (found.size !== last - first + 1)
+    throw new Error(`The decoder gave ${found.size} pictures for ${last - first + 1} frames.`);
   return found;
 }

@@ -8,7 +8,12 @@
 import { all, byId, field, filled, made } from "./page.js";
 
 export class WriteUp extends EventTarget {
-  /** @param {Draft} draft @param {Record<string, Entry>} book @param {Record<string, string>} messages @param {boolean} editable */
+  /**
+   * @param {Draft} draft
+   * @param {Record<string, Entry>} book
+   * @param {Record<string, string>} messages
+   * @param {boolean} editable
+   */
   constructor(draft, book, messages, editable) {
     super();
     this.draft = draft;
@@ -33,7 +38,10 @@ export class WriteUp extends EventTarget {
     for (const typed of ["input", "change"]) input.addEventListener(typed, save);
   }
 
-  /** Take over fields and tell which changed. @param {Partial<Draft>} fields */
+  /**
+   * Take over fields and tell which changed.
+   * @param {Partial<Draft>} fields
+   */
   set(fields) {
     for (const [name, value] of Object.entries(fields)) {
       const was = /** @type {any} */ (this.draft)[name];
@@ -52,7 +60,10 @@ export class WriteUp extends EventTarget {
     }
   }
 
-  /** Fields as they were, or are again: held and shown. @param {Partial<Draft>} fields */
+  /**
+   * Fields as they were, or are again: held and shown.
+   * @param {Partial<Draft>} fields
+   */
   put(fields) {
     this.set(fields);
     this.refill();
@@ -75,14 +86,22 @@ export class WriteUp extends EventTarget {
     if (withEmpty) /** @type {HTMLElement|null} */ (list.querySelector("li:last-child textarea"))?.focus();
   }
 
-  /** @param {string} sentence @param {number} i */
+  /**
+   * @param {string} sentence
+   * @param {number} i
+   */
   line(sentence, i) {
     const label = filled(this.messages.sentence, { n: i + 1 });
     const box = made("textarea", { rows: 2, maxlength: 400, "aria-label": label });
     box.value = sentence;
     const save = () => this.readSentences();
     for (const typed of ["input", "change"]) box.addEventListener(typed, save);
-    const remove = made("button", { type: "button", class: "quiet", "aria-label": `${this.messages.remove}: ${label}`, text: "×" });
+    const remove = made("button", {
+      type: "button",
+      class: "quiet",
+      "aria-label": `${this.messages.remove}: ${label}`,
+      text: "×",
+    });
     remove.addEventListener("click", () => {
       box.value = "";
       this.readSentences();
@@ -97,13 +116,24 @@ export class WriteUp extends EventTarget {
     this.set({ good: boxes.map((box) => box.value.trim()).filter(Boolean) });
   }
 
-  /** Sentences of the book for what is rated good and not said yet. @param {Record<string, {rate: string}>} ratings */
+  /**
+   * Sentences of the book for what is rated good and not said yet.
+   * @param {Record<string, {rate: string}>} ratings
+   */
   suggest(ratings) {
     const good = Object.keys(ratings).filter((id) => ratings[id].rate === "good" && this.book[id]);
-    const open = good.map((id) => this.book[id].good_words).filter((words) => words && !this.draft.good.includes(words));
+    const open = good
+      .map((id) => this.book[id].good_words)
+      .filter((words) => words && !this.draft.good.includes(words));
     byId("suggestions").replaceChildren(
       ...open.map((words) => {
-        const add = made("button", { type: "button", class: "suggestion" }, made("span", { "aria-hidden": "true", text: "+" }), " ", words);
+        const add = made(
+          "button",
+          { type: "button", class: "suggestion" },
+          made("span", { "aria-hidden": "true", text: "+" }),
+          " ",
+          words,
+        );
         add.addEventListener("click", () => this.addSentence(words));
         return made("li", {}, add);
       }),
@@ -111,9 +141,10 @@ export class WriteUp extends EventTarget {
   }
 
   /**
-   * The one thing: words of the book stand in where the coach has written none of their own. What to do depends on the side of
-   * the band; where the clip does not tell it surely, the coach is asked.
-   * @param {string} id @param {string} side  "low", "high" or ""
+   * The one thing: words of the book stand in where the coach has written none of their own. What to do depends on the
+   * side of the band; where the clip does not tell it surely, the coach is asked.
+   * @param {string} id
+   * @param {string} side  "low", "high" or ""
    */
   choose(id, side) {
     const [before, now] = [this.book[this.draft.thing_checkpoint], this.book[id]];
@@ -138,7 +169,8 @@ export class WriteUp extends EventTarget {
   }
 
   /**
-   * On which side of its band the one thing lies; where the film does not tell surely, the one whose words the coach took.
+   * On which side of its band the one thing lies; where the film does not tell surely, the one whose words the coach
+   * took.
    * @param {string} missed  the side on which it surely lies: "low", "high" or ""
    */
   side(missed) {
@@ -158,12 +190,24 @@ export class WriteUp extends EventTarget {
     byId("thing-from").textContent = thing?.name ?? "";
     const isOpen = this.editable && thing !== undefined && this.draft.thing_words.trim() === thing.why;
     byId("thing-ways").hidden = !isOpen;
-    byId("thing-ways").querySelector("ul")?.replaceChildren(...(isOpen ? SIDES.map((side) => this.way(thing, side)) : []));
+    byId("thing-ways")
+      .querySelector("ul")
+      ?.replaceChildren(...(isOpen ? SIDES.map((side) => this.way(thing, side)) : []));
   }
 
-  /** One way in which the one thing may be meant, to be taken over. @param {Entry} thing @param {"low"|"high"} side */
+  /**
+   * One way in which the one thing may be meant, to be taken over.
+   * @param {Entry} thing
+   * @param {"low"|"high"} side
+   */
   way(thing, side) {
-    const take = made("button", { type: "button", class: "suggestion" }, made("span", { "aria-hidden": "true", text: "+" }), " ", thing.words[side]);
+    const take = made(
+      "button",
+      { type: "button", class: "suggestion" },
+      made("span", { "aria-hidden": "true", text: "+" }),
+      " ",
+      thing.words[side],
+    );
     take.addEventListener("click", () => {
       this.set({ thing_words: wordsOf(thing, side) });
       if (isTitleOfBook(this.draft.thing_title, thing)) this.set({ thing_title: titleOf(thing, side) });
@@ -188,21 +232,37 @@ export class WriteUp extends EventTarget {
 
 const SIDES = /** @type {const} */ (["low", "high"]);
 
-/** @param {Entry} entry @param {string} side  where it is not sure, only why it matters; what the eye rates has no sides */
+/**
+ * @param {Entry} entry
+ * @param {string} side  where it is not sure, only why it matters; what the eye rates has no sides
+ */
 function wordsOf(entry, side) {
   const { low, high } = entry.words;
   const words = side === "low" || low === high ? low : side === "high" ? high : "";
   return `${words} ${entry.why}`.trim();
 }
 
-/** Whether these words, if any, are the book's own for the checkpoint chosen before. @param {string} words @param {Entry|undefined} before */
-const isOfBook = (words, before) => !words.trim() || (before !== undefined && ["low", "high", ""].some((side) => words === wordsOf(before, side)));
+/**
+ * Whether these words, if any, are the book's own for the checkpoint chosen before.
+ * @param {string} words
+ * @param {Entry|undefined} before
+ */
+const isOfBook = (words, before) =>
+  !words.trim() || (before !== undefined && ["low", "high", ""].some((side) => words === wordsOf(before, side)));
 
-/** The headline: what to change; where the side is not sure, only what it is about. @param {Entry} entry @param {string} side */
+/**
+ * The headline: what to change; where the side is not sure, only what it is about.
+ * @param {Entry} entry
+ * @param {string} side
+ */
 function titleOf(entry, side) {
   const { low, high } = entry.headlines;
   return (side === "low" || low === high ? low : side === "high" ? high : "") || entry.name;
 }
 
-/** @param {string} title @param {Entry|undefined} before */
-const isTitleOfBook = (title, before) => !title.trim() || (before !== undefined && ["low", "high", ""].some((side) => title === titleOf(before, side)));
+/**
+ * @param {string} title
+ * @param {Entry|undefined} before
+ */
+const isTitleOfBook = (title, before) =>
+  !title.trim() || (before !== undefined && ["low", "high", ""].some((side) => title === titleOf(before, side)));

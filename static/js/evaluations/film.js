@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * The family's own film: the swing in slow motion on exact stills. It stops at each frame on which the coach drew and shows that
- * picture. Buttons for a thumb; arrow keys, Home, End and the space bar for a keyboard. Nothing is fetched, and nothing moves, unasked.
+ * The family's own film: the swing in slow motion on exact stills. It stops at each frame on which the coach drew and
+ * shows that picture. Buttons for a thumb; arrow keys, Home, End and the space bar for a keyboard. Nothing is fetched,
+ * and nothing moves, unasked.
  * @typedef {{frame: number, src: string, alt: string, caption: string}} Mark
  * @typedef {object} About  as portal/evaluations/watching.py sends it
  * @property {string} files  address before a file's name
@@ -20,14 +21,21 @@ import { Reel } from "../desk/reel.js";
 import { View } from "./view.js";
 
 class Player {
-  /** @param {About} about @param {Frames} frames */
+  /**
+   * @param {About} about
+   * @param {Frames} frames
+   */
   constructor(about, frames) {
     this.about = about;
     this.box = byId("watch");
     this.words = this.box.dataset;
     this.view = new View(/** @type {HTMLCanvasElement} */ (byId("watch-canvas")), about);
     this.reel = new Reel(frames, /** @type {any} */ (this.view), Math.min(about.last + 1, frames.count));
-    this.play = new Play(this.reel, (frame) => frames.time(frame), () => [about.first, this.end]);
+    this.play = new Play(
+      this.reel,
+      (frame) => frames.time(frame),
+      () => [about.first, this.end],
+    );
     /** Until where the film runs now: the next frame that the coach drew on, or the last. */
     this.end = about.last;
     this.isStill = matchMedia("(prefers-reduced-motion: reduce)");
@@ -111,7 +119,11 @@ class Player {
   }
 }
 
-/** The frames come when the family asks for them: a swing is a few megabytes. @param {About} about @param {HTMLButtonElement} button */
+/**
+ * The frames come when the family asks for them: a swing is a few megabytes.
+ * @param {About} about
+ * @param {HTMLButtonElement} button
+ */
 async function open(about, button) {
   button.disabled = true;
   try {

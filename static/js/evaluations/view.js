@@ -7,8 +7,12 @@ const NARROWEST = 0.7;
 /** @typedef {[number, number, number, number]} Box  x0, y0, x1, y1 */
 
 /**
- * The part of the film that is shown: the hitter's box, made wider or higher until its shape fits a page, within the film.
- * @param {Box|null} hitter @param {number} width @param {number} height @returns {Box}
+ * The part of the film that is shown: the hitter's box, made wider or higher until its shape fits a page, within the
+ * film.
+ * @param {Box|null} hitter
+ * @param {number} width
+ * @param {number} height
+ * @returns {Box}
  */
 export function part(hitter, width, height) {
   if (!hitter) return [0, 0, width, height];
@@ -16,14 +20,21 @@ export function part(hitter, width, height) {
   if (w / h > WIDEST) h = w / WIDEST;
   if (w / h < NARROWEST) w = h * NARROWEST;
   [w, h] = [Math.min(w, width), Math.min(h, height)];
-  const from = (/** @type {number} */ low, /** @type {number} */ high, /** @type {number} */ size, /** @type {number} */ most) =>
-    Math.max(0, Math.min(most - size, (low + high - size) / 2));
+  const from = (
+    /** @type {number} */ low,
+    /** @type {number} */ high,
+    /** @type {number} */ size,
+    /** @type {number} */ most,
+  ) => Math.max(0, Math.min(most - size, (low + high - size) / 2));
   const [x, y] = [from(hitter[0], hitter[2], w, width), from(hitter[1], hitter[3], h, height)];
   return [x, y, x + w, y + h];
 }
 
 export class View {
-  /** @param {HTMLCanvasElement} canvas @param {{hitter: Box|null, width: number, height: number}} film */
+  /**
+   * @param {HTMLCanvasElement} canvas
+   * @param {{hitter: Box|null, width: number, height: number}} film
+   */
   constructor(canvas, film) {
     this.canvas = canvas;
     this.film = film;
@@ -33,7 +44,10 @@ export class View {
     canvas.style.aspectRatio = String((this.part[2] - this.part[0]) / (this.part[3] - this.part[1]));
   }
 
-  /** @param {number} frame @param {ImageBitmap} picture */
+  /**
+   * @param {number} frame
+   * @param {ImageBitmap} picture
+   */
   show(frame, picture) {
     this.picture = picture;
     this.canvas.dataset.frame = String(frame);

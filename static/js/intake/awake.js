@@ -1,5 +1,8 @@
 // @ts-check
-/** Keeps the screen on while a clip travels, where the browser can. Hidden pages lose the lock; it is taken again when they come back. */
+/**
+ * Keeps the screen on while a clip travels, where the browser can. Hidden pages lose the lock; it is taken again when
+ * they come back.
+ */
 
 /** @returns {{enable: () => void, disable: () => void}} both may be called any number of times */
 export function makeAwake() {

@@ -6,7 +6,8 @@
 
 import { CHECKING_MS, DEAD_MS, SILENT_MS, meaningOf, pauseAfter } from "./patience.js";
 
-const CHUNK = 16 * 1024 * 1024; // what a front with a limit takes, and at most lost where it keeps back what is not whole
+// what a front with a limit takes, and at most lost where it keeps back what is not whole
+const CHUNK = 16 * 1024 * 1024;
 const LOOK_MS = 500;
 
 /** @typedef {{kind: "kept", page: string} | {kind: "refused", words: string} | {kind: "stopped"}} Outcome */

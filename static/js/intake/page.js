@@ -1,5 +1,8 @@
 // @ts-check
-/** The page on which a family chooses and sends a clip: picks the file, sends it or goes on with it, says what went wrong. */
+/**
+ * The page on which a family chooses and sends a clip: picks the file, sends it or goes on with it, says what went
+ * wrong.
+ */
 
 import { makeAwake } from "./awake.js";
 import { listed, sameFile } from "./begun.js";

@@ -28,7 +28,10 @@ export function show(stage) {
 /** @param {"going" | "waiting" | "checking"} what said aloud, too: it stands in a live region */
 export function say(what) {
   const line = part("word");
-  const words = { going: line.dataset.wordsGoing, waiting: line.dataset.wordsWaiting, checking: line.dataset.wordsChecking }[what] || "";
+  const words =
+    { going: line.dataset.wordsGoing, waiting: line.dataset.wordsWaiting, checking: line.dataset.wordsChecking }[
+      what
+    ] || "";
   if (line.textContent !== words) line.textContent = words;
   line.classList.toggle("waits", what === "waiting");
   part("again").hidden = what !== "waiting";

@@ -6,7 +6,10 @@ export const DEAD_MS = 25000; // for so long: begin the request anew
 export const CHECKING_MS = 180000; // the server looks at the whole film before it answers
 const PAUSES_MS = [1000, 2000, 4000, 8000, 12000];
 
-/** @param {number} failures one after the other, without a byte between @returns {number} milliseconds to wait */
+/**
+ * @param {number} failures one after the other, without a byte between
+ * @returns {number} milliseconds to wait
+ */
 export const pauseAfter = (failures) => PAUSES_MS[Math.min(failures, PAUSES_MS.length) - 1] ?? PAUSES_MS[0];
 
 /** @typedef {{kind: "wait"} | {kind: "refused", words: string}} Meaning */
@@ -25,7 +28,10 @@ export function meaningOf(status, text) {
   return passes ? { kind: "wait" } : { kind: "refused", words: "" };
 }
 
-/** @param {string} text @returns {string} the server's own words to the family, if it sent any */
+/**
+ * @param {string} text
+ * @returns {string} the server's own words to the family, if it sent any
+ */
 function wordsOf(text) {
   try {
     const answer = JSON.parse(text);

@@ -4,11 +4,13 @@ import json
 import re
 
 import pytest
+from django.apps import apps
 from django.urls import reverse
 
 from portal.desk.models import Rating, Review
 from portal.evaluations.models import Sight
 from portal.intake.states import State
+from tests.portal.conftest import make_measured_clip
 
 
 def address(name, review, *more):
@@ -31,6 +33,36 @@ def test_the_desk_shows_the_walk_and_gives_the_modules_what_they_need(desk_clien
     body = answer.content.decode()
     assert body.count('data-checkpoint="') == len(data["book"])
     assert 'name="down_foot_opening-rate"' in body
+
+
+@pytest.mark.parametrize("with_clip", [True, False], ids=["measured", "nothing measured"])
+def test_looking_at_the_desk_writes_no_row_but_the_look(desk_client, submission, products, with_clip):
+    waiting = submission(State.READY)
+    if with_clip:
+        make_measured_clip(waiting, products)
+
+    def rows():
+        models = [model for model in apps.get_models() if model is not Sight]
+        return {model: model._default_manager.count() for model in models}
+
+    desk_client.get(reverse("desk", args=[waiting.pk]))  # the session may be new
+    before = rows()
+    names = ("desk", "desk_cards", "desk_preview", "desk_compare", "desk_wanted")
+    told = {name: desk_client.get(reverse(name, args=[waiting.pk])).status_code for name in names}
+    fine = {200} if with_clip else {200, 404}
+    assert (told["desk"], told["desk_cards"], told["desk_preview"]) == (200, 200, 200)
+    assert set(told.values()) <= fine, told
+    assert rows() == before
+    assert not Review.objects.exists()
+
+
+def test_the_clip_on_the_desk_stays_when_another_is_measured_during_the_review(desk_client, submission, products):
+    waiting = submission(State.READY)
+    first = make_measured_clip(waiting, products)
+    desk_client.post(reverse("desk_claim", args=[waiting.pk]))
+    make_measured_clip(waiting, products)
+    assert Review.objects.get().clip == first
+    assert data_of(desk_client.get(reverse("desk", args=[waiting.pk])))["clip"]["id"] == str(first.pk)
 
 
 def test_looking_is_noted_and_changes_no_state(desk_client, measured_clip, coach):

@@ -20,7 +20,8 @@ function server() {
     const failure = it.fail.shift();
     if (failure === "before") throw new TypeError("line broken");
     if (typeof failure === "number") return Response.json({ words: "no" }, { status: failure });
-    if (version !== it.version) return Response.json({ words: "elsewhere", version: it.version, corrections: it.corrections }, { status: 409 });
+    if (version !== it.version)
+      return Response.json({ words: "elsewhere", version: it.version, corrections: it.corrections }, { status: 409 });
     [it.version, it.corrections] = [it.version + 1, corrections];
     if (failure === "after") throw new TypeError("answer lost");
     return Response.json({ version: it.version, corrections });
@@ -28,7 +29,8 @@ function server() {
   return it;
 }
 
-const hand = (it, shelf = new Shelf()) => new Correcting("/correct", it.corrections, it.version, shelf, "k", it.fetcher, () => "csrf");
+const hand = (it, shelf = new Shelf()) =>
+  new Correcting("/correct", it.corrections, it.version, shelf, "k", it.fetcher, () => "csrf");
 const knee = { frame: 7, keypoint: 25, x: 1, y: 2 };
 const again = async (correcting) => {
   clearTimeout(correcting.timer);
@@ -57,7 +59,10 @@ test("while the line is down everything is kept, and the next window makes it", 
   next.go();
   assert.equal(await next.settled(), true);
   assert.deepEqual(it.corrections, {
-    keypoints: [knee], bat: [{ frame: 7, knob: [1, 1], barrel: [2, 2] }], plate: [[0, 0]], instants: { 0: { contact: 9 } },
+    keypoints: [knee],
+    bat: [{ frame: 7, knob: [1, 1], barrel: [2, 2] }],
+    plate: [[0, 0]],
+    instants: { 0: { contact: 9 } },
   });
   assert.equal(shelf.held.size, 0);
 });
@@ -109,7 +114,10 @@ test("what cannot be used is told and does not come back", async () => {
 });
 
 test("a signed-out coach and a full disk wait", async () => {
-  for (const [status, state] of [[401, "signed_out"], [507, "full"]]) {
+  for (const [status, state] of [
+    [401, "signed_out"],
+    [507, "full"],
+  ]) {
     const it = server();
     const mine = hand(it);
     it.fail = [status];

@@ -3,15 +3,29 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import * as g from "../../../../static/js/desk/geometry.js";
 
-const CLIPS = [{ width: 1920, height: 1080 }, { width: 720, height: 1280 }, { width: 640, height: 480 }];
-const STAGES = [{ width: 808, height: 494 }, { width: 360, height: 300 }, { width: 1000.5, height: 333.25 }];
+const CLIPS = [
+  { width: 1920, height: 1080 },
+  { width: 720, height: 1280 },
+  { width: 640, height: 480 },
+];
+const STAGES = [
+  { width: 808, height: 494 },
+  { width: 360, height: 300 },
+  { width: 1000.5, height: 333.25 },
+];
 const near = (a, b, by = 1e-9) => a.forEach((value, i) => assert.ok(Math.abs(value - b[i]) <= by, `${a} is not ${b}`));
 const each = (run) => CLIPS.forEach((clip) => STAGES.forEach((stage) => run(clip, stage)));
 
 test("clip to stage and back is where it began, also when zoomed and moved", () => {
   each((clip, stage) => {
     const view = g.moved(g.zoomed(g.fit(clip, stage), 2.7, [31, 57]), [-11, 4.5]);
-    for (const point of [[0, 0], [clip.width, clip.height], [123.4, 567.8], [-50, 9999]]) near(g.toClip(view, g.toStage(view, point)), point, 1e-6);
+    for (const point of [
+      [0, 0],
+      [clip.width, clip.height],
+      [123.4, 567.8],
+      [-50, 9999],
+    ])
+      near(g.toClip(view, g.toStage(view, point)), point, 1e-6);
   });
 });
 
@@ -48,7 +62,17 @@ test("distances to a stretch end at its ends", () => {
   assert.equal(g.distanceToSegment([0, 5], [-3, 0], [3, 0]), 5);
   assert.equal(g.distanceToSegment([6, 4], [-3, 0], [3, 0]), 5); // 3-4-5 beyond the end
   assert.equal(g.distanceToSegment([3, 4], [0, 0], [0, 0]), 5); // a stretch without length
-  assert.equal(g.distanceToLine([10, 1], [[0, 0], [10, 0], [10, 10]]), 0);
+  assert.equal(
+    g.distanceToLine(
+      [10, 1],
+      [
+        [0, 0],
+        [10, 0],
+        [10, 10],
+      ],
+    ),
+    0,
+  );
 });
 
 test("angles are those of the set square, whichever way round", () => {
@@ -68,7 +92,10 @@ test("a simplified stroke keeps its ends and leaves no point farther away than a
 });
 
 test("a part of the clip fills the stage in the middle, and at the clip's edge as far as it goes", () => {
-  const [clip, stage] = [{ width: 640, height: 360 }, { width: 700, height: 500 }];
+  const [clip, stage] = [
+    { width: 640, height: 360 },
+    { width: 700, height: 500 },
+  ];
   const box = [250, 80, 390, 280];
   const view = g.filling(box, clip, stage);
   assert.equal(view.scale, 2.5);

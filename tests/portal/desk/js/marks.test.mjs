@@ -9,7 +9,14 @@ import { batAt, filmIs, frameBack, instantAt, keypointAt } from "../../../../sta
 import { sorted } from "../../../../static/js/desk/plan.js";
 import { pathOf } from "../../../../static/js/desk/traces.js";
 
-const shape = (kind) => ({ kind, tone: "seen", points: [[0, 0], [1, 1]] });
+const shape = (kind) => ({
+  kind,
+  tone: "seen",
+  points: [
+    [0, 0],
+    [1, 1],
+  ],
+});
 
 test("what is done tells the frames as they were and as they are", () => {
   const marks = new Marks([]);
@@ -18,11 +25,17 @@ test("what is done tells the frames as they were and as they are", () => {
   marks.draw(3, [shape("line")]);
   marks.draw(3, [shape("line"), shape("ring")]);
   marks.draw(3, []);
-  assert.deepEqual(done.map(({ words }) => words), ["did_stroke", "did_stroke", "did_delete"]);
+  assert.deepEqual(
+    done.map(({ words }) => words),
+    ["did_stroke", "did_stroke", "did_delete"],
+  );
   const put = (all) => all.forEach(([frame, fields]) => marks.set(frame, fields));
   put(done[2].before);
   put(done[1].before);
-  assert.deepEqual(marks.at(3).shapes.map((one) => one.kind), ["line"]);
+  assert.deepEqual(
+    marks.at(3).shapes.map((one) => one.kind),
+    ["line"],
+  );
   put(done[1].after);
   assert.equal(marks.at(3).shapes.length, 2);
   assert.equal(done.length, 3, "going back is nothing new");
@@ -59,9 +72,15 @@ test("a point moved twice stands at its last place, and a frame can be given bac
   assert.deepEqual(filmIs({ hand: "left" })({ view: "back_side" }), { view: "back_side", hand: "left" });
 });
 
-const KEYS = keyTable(new Proxy({}, { get: (_t, name) => String(name) }), new Proxy({}, { get: (_t, name) => () => name }));
+const KEYS = keyTable(
+  new Proxy({}, { get: (_t, name) => String(name) }),
+  new Proxy({}, { get: (_t, name) => () => name }),
+);
 const press = (key, more = {}) => ({ key, ctrlKey: false, metaKey: false, altKey: false, shiftKey: false, ...more });
-const inside = (selector) => ({ closest: (asked) => (asked.split(", ").some((one) => one === selector || one.startsWith(`${selector}:not`)) ? {} : null) });
+const inside = (selector) => ({
+  closest: (asked) =>
+    asked.split(", ").some((one) => one === selector || one.startsWith(`${selector}:not`)) ? {} : null,
+});
 
 test("modifier keys are left alone, Shift means ten frames", () => {
   assert.equal(find(KEYS, press("g", { ctrlKey: true }), null), undefined);
@@ -73,7 +92,8 @@ test("modifier keys are left alone, Shift means ten frames", () => {
 });
 
 test("no key fires while somebody writes, and buttons keep Enter and Space", () => {
-  for (const key of ["g", "ArrowLeft", "Enter", "Delete"]) assert.equal(find(KEYS, press(key), inside("textarea")), undefined);
+  for (const key of ["g", "ArrowLeft", "Enter", "Delete"])
+    assert.equal(find(KEYS, press(key), inside("textarea")), undefined);
   assert.equal(find(KEYS, press("Enter"), inside("button")), undefined);
   assert.equal(find(KEYS, press(" "), inside("button")), undefined);
   assert.ok(find(KEYS, press("ArrowLeft"), inside("button")));
@@ -97,7 +117,10 @@ test("Ctrl Enter goes on, also out of a text field; Ctrl z undoes, but never the
     assert.equal(find(KEYS, press("Enter", { [how]: true }), inside("textarea")).words, "key_next_writing");
     assert.equal(find(KEYS, press("z", { [how]: true }), inside("textarea")), undefined);
     assert.ok(find(KEYS, press("z", { [how]: true }), null));
-    assert.notEqual(find(KEYS, press("z", { [how]: true }), null), find(KEYS, press("Z", { [how]: true, shiftKey: true }), null));
+    assert.notEqual(
+      find(KEYS, press("z", { [how]: true }), null),
+      find(KEYS, press("Z", { [how]: true, shiftKey: true }), null),
+    );
   }
 });
 
@@ -113,11 +136,25 @@ test("no key means two things, and every act it names is one that the desk has",
 });
 
 test("drills that train the one thing stand first, words narrow the list", () => {
-  const drill = (title, trains, in_short = "") => ({ slug: title, title, trains, against: {}, in_short, goal: "", set_up: {} });
+  const drill = (title, trains, in_short = "") => ({
+    slug: title,
+    title,
+    trains,
+    against: {},
+    in_short,
+    goal: "",
+    set_up: {},
+  });
   const aim = (checkpoint) => ({ checkpoint, side: "" });
   const all = [drill("Alpha", []), drill("Zeta", ["knee"], "quiet feet"), drill("Beta", ["hip"])];
-  assert.deepEqual(sorted(all, "", aim("knee")).map((one) => one.title), ["Zeta", "Alpha", "Beta"]);
-  assert.deepEqual(sorted(all, "FEET quiet", aim("")).map((one) => one.title), ["Zeta"]);
+  assert.deepEqual(
+    sorted(all, "", aim("knee")).map((one) => one.title),
+    ["Zeta", "Alpha", "Beta"],
+  );
+  assert.deepEqual(
+    sorted(all, "FEET quiet", aim("")).map((one) => one.title),
+    ["Zeta"],
+  );
   assert.deepEqual(sorted(all, "ladder", aim("knee")), []);
 });
 
@@ -126,7 +163,12 @@ test("a still around the hitter keeps its proportion and stays in the picture", 
   for (const box of [[600, 200, 700, 600], [0, 0, 50, 90], [1200, 500, 1280, 720], [100, 0, 1200, 720], null]) {
     const part = around(box, clip, 44 / 52);
     assert.ok(Math.abs(part.width / part.height - 44 / 52) < 1e-9);
-    assert.ok(part.x >= 0 && part.y >= 0 && part.x + part.width <= clip.width + 1e-9 && part.y + part.height <= clip.height + 1e-9);
+    assert.ok(
+      part.x >= 0 &&
+        part.y >= 0 &&
+        part.x + part.width <= clip.width + 1e-9 &&
+        part.y + part.height <= clip.height + 1e-9,
+    );
   }
 });
 

@@ -35,13 +35,26 @@ test("good things of both are kept, and what I took out stays out", () => {
 
 test("drawings of one frame are joined", () => {
   const now = data();
-  const [sent] = putIn(now, [item("markup", { clip: "c", frame: 3, shapes: [{ kind: "arrow" }] }, { shapes: [{ kind: "line" }] })]);
-  assert.deepEqual(sent.body.shapes.map((shape) => shape.kind), ["arrow", "ring"]);
+  const [sent] = putIn(now, [
+    item("markup", { clip: "c", frame: 3, shapes: [{ kind: "arrow" }] }, { shapes: [{ kind: "line" }] }),
+  ]);
+  assert.deepEqual(
+    sent.body.shapes.map((shape) => shape.kind),
+    ["arrow", "ring"],
+  );
 });
 
 test("ratings and drills are the newer choice", () => {
   const now = data();
-  putIn(now, [item("rating", { checkpoint: "knee", rate: "", words: "" }), item("rating", { checkpoint: "hip", rate: "watch", words: "w" }), item("assignment", { drill: "old", remove: true }), item("assignment", { drill: "new" })]);
+  putIn(now, [
+    item("rating", { checkpoint: "knee", rate: "", words: "" }),
+    item("rating", { checkpoint: "hip", rate: "watch", words: "w" }),
+    item("assignment", { drill: "old", remove: true }),
+    item("assignment", { drill: "new" }),
+  ]);
   assert.deepEqual(Object.keys(now.ratings), ["hip"]);
-  assert.deepEqual(now.assignments.map((one) => one.drill), ["new"]);
+  assert.deepEqual(
+    now.assignments.map((one) => one.drill),
+    ["new"],
+  );
 });

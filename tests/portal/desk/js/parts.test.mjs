@@ -5,17 +5,60 @@ import { test } from "node:test";
 import * as p from "../../../../static/js/desk/parts.js";
 
 const table = JSON.parse(readFileSync(new URL("../../../../static/marks.json", import.meta.url), "utf8"));
-const tell = (kind, points, text = "") => p.partsOf(table, { kind, tone: "coach", points, text }, points, 3).filter(({ what }) => what === "words").map(({ lines }) => lines);
+const tell = (kind, points, text = "") =>
+  p
+    .partsOf(table, { kind, tone: "coach", points, text }, points, 3)
+    .filter(({ what }) => what === "words")
+    .map(({ lines }) => lines);
 
 test("an angle tells its degrees once it has two arms", () => {
-  assert.deepEqual(tell("angle", [[10, 0], [0, 0], [0, 10]]), [["90°"]]);
-  assert.deepEqual(tell("angle", [[10, 0], [0, 0]]), []);
-  assert.deepEqual(tell("line", [[10, 0], [0, 0]]), []);
+  assert.deepEqual(
+    tell("angle", [
+      [10, 0],
+      [0, 0],
+      [0, 10],
+    ]),
+    [["90°"]],
+  );
+  assert.deepEqual(
+    tell("angle", [
+      [10, 0],
+      [0, 0],
+    ]),
+    [],
+  );
+  assert.deepEqual(
+    tell("line", [
+      [10, 0],
+      [0, 0],
+    ]),
+    [],
+  );
 });
 
 test("words stick to their mark, below its number where it has one", () => {
-  assert.deepEqual(tell("upright", [[0, 100], [0, 0]], "stay tall"), [["0°", "stay tall"]]);
-  assert.deepEqual(tell("arrow", [[0, 100], [0, 0]], "push"), [["push"]]);
+  assert.deepEqual(
+    tell(
+      "upright",
+      [
+        [0, 100],
+        [0, 0],
+      ],
+      "stay tall",
+    ),
+    [["0°", "stay tall"]],
+  );
+  assert.deepEqual(
+    tell(
+      "arrow",
+      [
+        [0, 100],
+        [0, 0],
+      ],
+      "push",
+    ),
+    [["push"]],
+  );
 });
 
 test("a line of words holds as many letters as the table says", () => {

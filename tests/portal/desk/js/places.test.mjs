@@ -9,9 +9,18 @@ const phrase = (text, more = {}) => ({ text, part: "", checkpoint: "", side: "",
 
 test("places are filled for he, she and they, verbs with them", () => {
   const text = "{name}: {He} keep{s} {his} head still, {is} balanced and go{es} far. I like {him} {himself}.";
-  assert.equal(filledIn(text, filling()), "Ida: She keeps her head still, is balanced and goes far. I like her herself.");
-  assert.equal(filledIn(text, filling({ pronoun: "he" })), "Ida: He keeps his head still, is balanced and goes far. I like him himself.");
-  assert.equal(filledIn(text, filling({ pronoun: "they" })), "Ida: They keep their head still, are balanced and go far. I like them themself.");
+  assert.equal(
+    filledIn(text, filling()),
+    "Ida: She keeps her head still, is balanced and goes far. I like her herself.",
+  );
+  assert.equal(
+    filledIn(text, filling({ pronoun: "he" })),
+    "Ida: He keeps his head still, is balanced and goes far. I like him himself.",
+  );
+  assert.equal(
+    filledIn(text, filling({ pronoun: "they" })),
+    "Ida: They keep their head still, are balanced and go far. I like them themself.",
+  );
 });
 
 test("a phrase whose place has nothing just now is not offered", () => {
@@ -28,8 +37,16 @@ test("what is begun is the sentence before the caret", () => {
 });
 
 test("the start of a phrase comes before words in the middle, its part and kept ones first", () => {
-  const all = [phrase("Stay on your head.", { times: 3 }), phrase("Your head stays.", { times: 2 }), phrase("Your hands stay.", { part: "good" })];
-  assert.deepEqual(matching(all, "your", filling(), "good"), ["Your hands stay.", "Your head stays.", "Stay on your head."]);
+  const all = [
+    phrase("Stay on your head.", { times: 3 }),
+    phrase("Your head stays.", { times: 2 }),
+    phrase("Your hands stay.", { part: "good" }),
+  ];
+  assert.deepEqual(matching(all, "your", filling(), "good"), [
+    "Your hands stay.",
+    "Your head stays.",
+    "Stay on your head.",
+  ]);
   assert.deepEqual(matching(all, "yo he", filling(), "good"), ["Stay on your head.", "Your head stays."]);
   assert.deepEqual(matching(all, "y", filling(), "good"), []);
   assert.deepEqual(matching(all, "head your", filling(), "good"), []);

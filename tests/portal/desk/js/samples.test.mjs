@@ -20,7 +20,20 @@ test("a frame that the copy has not is refused", () => {
 
 test("the span holds all samples of a run, also with sound between them", () => {
   assert.deepEqual(span(table, 12, 23), [1120, 1240]);
-  assert.deepEqual(span({ samples: [[50, 5, 1], [90, 7, 0], [60, 3, 0]] }, 0, 2), [50, 97]);
+  assert.deepEqual(
+    span(
+      {
+        samples: [
+          [50, 5, 1],
+          [90, 7, 0],
+          [60, 3, 0],
+        ],
+      },
+      0,
+      2,
+    ),
+    [50, 97],
+  );
 });
 
 test("a stamp gives its frame back for every frame of a long clip", () => {
@@ -29,14 +42,24 @@ test("a stamp gives its frame back for every frame of a long clip", () => {
 
 test("base64 as atob reads it", () => assert.deepEqual([...fromBase64("AWQAH//h")], [1, 100, 0, 31, 255, 225]));
 
-const bitmap = () => ({ width: 1, height: 1, closed: 0, close() { this.closed++; } });
+const bitmap = () => ({
+  width: 1,
+  height: 1,
+  closed: 0,
+  close() {
+    this.closed++;
+  },
+});
 
 test("the window closes what goes, never what is on the stage", () => {
   const window = new Bitmaps(3);
   const all = Array.from({ length: 6 }, bitmap);
   window.kept = 0;
   all.forEach((one, i) => window.put(i, one));
-  assert.deepEqual(all.map((one) => one.closed), [0, 1, 1, 1, 0, 0]);
+  assert.deepEqual(
+    all.map((one) => one.closed),
+    [0, 1, 1, 1, 0, 0],
+  );
   assert.equal(window.get(0), all[0]);
 });
 

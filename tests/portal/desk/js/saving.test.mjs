@@ -33,7 +33,13 @@ function server() {
 
 let tokens = 0;
 const desk = (it, shelf = new Shelf()) => {
-  const saving = new Saving(new Pending(shelf, "k", () => `t${++tokens}`), { draft: "/draft", rating: "/rating" }, 5, it.fetcher, () => "csrf");
+  const saving = new Saving(
+    new Pending(shelf, "k", () => `t${++tokens}`),
+    { draft: "/draft", rating: "/rating" },
+    5,
+    it.fetcher,
+    () => "csrf",
+  );
   return { saving, shelf };
 };
 
@@ -43,7 +49,13 @@ test("changes go out one after the other, each on top of the last answer", async
   saving.put("a", "draft", { greeting: "1" });
   saving.put("b", "rating", { rate: "good" });
   assert.equal(await saving.settled(), true);
-  assert.deepEqual(it.made.map(([url, said]) => [url, said.version]), [["/draft", 5], ["/rating", 6]]);
+  assert.deepEqual(
+    it.made.map(([url, said]) => [url, said.version]),
+    [
+      ["/draft", 5],
+      ["/rating", 6],
+    ],
+  );
   assert.equal(saving.state, "saved");
   assert.equal(shelf.getItem("k"), null);
 });
@@ -53,7 +65,10 @@ test("while one is under way, newer changes of one thing become one", async () =
   const { saving } = desk(it);
   for (const greeting of ["H", "Hi", "Hi I", "Hi Ida"]) saving.put("draft:greeting", "draft", { greeting });
   await saving.settled();
-  assert.deepEqual(it.made.map(([, said]) => said.greeting), ["H", "Hi Ida"]);
+  assert.deepEqual(
+    it.made.map(([, said]) => said.greeting),
+    ["H", "Hi Ida"],
+  );
 });
 
 test("a disk that is full keeps everything, says so in the site's words and is tried again", async () => {
@@ -66,7 +81,10 @@ test("a disk that is full keeps everything, says so in the site's words and is t
   assert.match(shelf.getItem("k"), /Hi/);
   saving.go();
   assert.equal(await saving.settled(), true);
-  assert.deepEqual(it.made.map(([, said]) => said.greeting), ["Hi"]);
+  assert.deepEqual(
+    it.made.map(([, said]) => said.greeting),
+    ["Hi"],
+  );
 });
 
 test("a broken line keeps everything and is tried again", async () => {
@@ -117,7 +135,10 @@ test("a change from another window stops this one, and keeps what was written", 
   assert.deepEqual([saving.state, saving.words, it.made.length], ["stopped", "elsewhere", 0]);
   saving.put("b", "rating", { rate: "good" });
   assert.equal(it.sent.length, 1);
-  assert.deepEqual(JSON.parse(shelf.getItem("k")).map((item) => item.name), ["a", "b"]);
+  assert.deepEqual(
+    JSON.parse(shelf.getItem("k")).map((item) => item.name),
+    ["a", "b"],
+  );
 });
 
 test("what cannot be taken is said, and the rest goes on", async () => {
@@ -138,13 +159,22 @@ test("what is left over is found again, and rubbish in the store is not", () => 
   before.put("a", "draft", { greeting: "left" }, "");
   before.take();
   before.put("b", "rating", {}, null);
-  assert.deepEqual(new Pending(shelf, "k", () => "t").leftOver().map((item) => item.name), ["a", "b"]);
+  assert.deepEqual(
+    new Pending(shelf, "k", () => "t").leftOver().map((item) => item.name),
+    ["a", "b"],
+  );
   shelf.setItem("k", "{no json");
   assert.deepEqual(new Pending(shelf, "k", () => "t").leftOver(), []);
 });
 
 test("a full or forbidden store does not stop the saving", () => {
-  const shelf = { getItem: () => null, setItem: () => { throw new Error("full"); }, removeItem() {} };
+  const shelf = {
+    getItem: () => null,
+    setItem: () => {
+      throw new Error("full");
+    },
+    removeItem() {},
+  };
   const pending = new Pending(shelf, "k", () => "t");
   pending.put("a", "draft", {}, null);
   assert.equal(pending.count, 1);

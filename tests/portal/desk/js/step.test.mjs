@@ -3,12 +3,18 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { inStep, matched } from "../../../../static/js/desk/step.js";
 
-const film = (fps, contact, speed = 1) => ({ instants: { contact, load: null }, speed, count: 400, time: (frame) => frame / fps });
+const film = (fps, contact, speed = 1) => ({
+  instants: { contact, load: null },
+  speed,
+  count: 400,
+  time: (frame) => frame / fps,
+});
 
 test("frames go together by the time that was lived", () => {
   assert.deepEqual(inStep([film(60, 100), film(240, 200)], "contact", 0), [100, 200]);
   assert.deepEqual(inStep([film(60, 100), film(240, 200)], "contact", -10), [90, 160]);
-  assert.deepEqual(inStep([film(60, 100), film(60, 50, 4)], "contact", 5), [105, 70]); // the other was slowed down four times
+  // the other was slowed down four times
+  assert.deepEqual(inStep([film(60, 100), film(60, 50, 4)], "contact", 5), [105, 70]);
 });
 
 test("at a film's end it stays, and an instant that one does not know gives nothing", () => {
@@ -17,7 +23,10 @@ test("at a film's end it stays, and an instant that one does not know gives noth
 });
 
 test("hips lie on hips, and the other is as tall", () => {
-  const body = (x, tall) => ({ points: Object.assign(Array(33).fill(null), { 23: [x - 5, 200, 1], 24: [x + 5, 200, 1] }), box: [x - 50, 100, x + 50, 100 + tall] });
+  const body = (x, tall) => ({
+    points: Object.assign(Array(33).fill(null), { 23: [x - 5, 200, 1], 24: [x + 5, 200, 1] }),
+    box: [x - 50, 100, x + 50, 100 + tall],
+  });
   for (const isMirrored of [false, true]) {
     const lie = matched(body(300, 400), body(100, 200), isMirrored);
     assert.equal(lie.scale, 2);

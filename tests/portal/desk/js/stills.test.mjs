@@ -8,7 +8,14 @@ import { Stills } from "../../../../static/js/desk/stills.js";
 const still = (frame) => Uint8Array.from([frame >> 8, frame & 255, ...Array(1 + (frame % 5)).fill(7)]);
 const numberOf = (jpeg) => jpeg[0] * 256 + jpeg[1];
 
-function server({ packs = [[0, 19], [20, 49], [50, 59]], delay = 0 } = {}) {
+function server({
+  packs = [
+    [0, 19],
+    [20, 49],
+    [50, 59],
+  ],
+  delay = 0,
+} = {}) {
   const bodies = {};
   const index = { schema: 1, width: 32, height: 18, packs: [] };
   for (const [first, last] of packs) {
@@ -30,7 +37,10 @@ function server({ packs = [[0, 19], [20, 49], [50, 59]], delay = 0 } = {}) {
     if (delay) await new Promise((done) => setTimeout(done, delay));
     signal?.throwIfAborted();
     const part = bodies[url].slice(first, last + 1);
-    return new Response(part, { status: 206, headers: { "Content-Range": `bytes ${first}-${last}/${bodies[url].length}` } });
+    return new Response(part, {
+      status: 206,
+      headers: { "Content-Range": `bytes ${first}-${last}/${bodies[url].length}` },
+    });
   };
   return { index, fetcher, asked };
 }
@@ -61,8 +71,14 @@ test("going back brings the frames before, and groups end at a pack's edge", asy
   const stills = new Stills(index, "", fetcher);
   await stills.jpeg(23);
   await stills.comeAhead(23, -1, 2);
-  assert.deepEqual([...stills.kept.keys()].sort((a, b) => a - b), [12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23]);
-  assert.deepEqual(asked.map((call) => call.url), ["stills-20-49.pack", "stills-20-49.pack", "stills-0-19.pack"]);
+  assert.deepEqual(
+    [...stills.kept.keys()].sort((a, b) => a - b),
+    [12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23],
+  );
+  assert.deepEqual(
+    asked.map((call) => call.url),
+    ["stills-20-49.pack", "stills-20-49.pack", "stills-0-19.pack"],
+  );
 });
 
 test("a newly wanted frame drops the neighbours that are on their way", async () => {
@@ -98,7 +114,10 @@ test("a frame that no pack holds is refused by number", async () => {
   await assert.rejects(new Stills(index, "", fetcher).jpeg(60), /no still of frame 60/);
 });
 
-const answer = (status, body, headers = {}) => async () => new Response(body, { status, headers });
+const answer =
+  (status, body, headers = {}) =>
+  async () =>
+    new Response(body, { status, headers });
 
 test("a server without ranges gives the whole file, which is cut here", async () => {
   assert.deepEqual([...(await bytes(answer(200, Uint8Array.from([1, 2, 3, 4, 5])), "f", 1, 3))], [2, 3]);
@@ -106,6 +125,9 @@ test("a server without ranges gives the whole file, which is cut here", async ()
 
 test("too few bytes, other bytes and refusals are errors, never a picture", async () => {
   await assert.rejects(bytes(answer(206, Uint8Array.from([1])), "f", 0, 4), /1 bytes came, 4 were asked for/);
-  await assert.rejects(bytes(answer(206, Uint8Array.from([1, 2]), { "Content-Range": "bytes 7-8/99" }), "f", 0, 2), /bytes from 7 came/);
+  await assert.rejects(
+    bytes(answer(206, Uint8Array.from([1, 2]), { "Content-Range": "bytes 7-8/99" }), "f", 0, 2),
+    /bytes from 7 came/,
+  );
   await assert.rejects(bytes(answer(404, ""), "f", 0, 4), /answered 404/);
 });

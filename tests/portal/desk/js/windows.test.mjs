@@ -5,18 +5,28 @@ import { ownKey } from "../../../../static/js/desk/windows.js";
 
 /** As localStorage: its keys are properties. */
 function shelf(held = {}) {
-  const methods = { getItem: (key) => (Object.hasOwn(it, key) ? it[key] : null), setItem: (key, value) => void (it[key] = value), removeItem: (key) => void delete it[key] };
+  const methods = {
+    getItem: (key) => (Object.hasOwn(it, key) ? it[key] : null),
+    setItem: (key, value) => void (it[key] = value),
+    removeItem: (key) => void delete it[key],
+  };
   const it = Object.create(methods, {});
   return Object.assign(it, held);
 }
 
 /** As navigator.locks, with the windows that live. */
 const locks = (living) => ({
-  request: async (name, options, act) => (typeof options === "object" ? act(living.has(name) ? null : {}) : void living.add(name)),
+  request: async (name, options, act) =>
+    typeof options === "object" ? act(living.has(name) ? null : {}) : void living.add(name),
 });
 
 test("what a dead window left is under the new key, and only there", async () => {
-  const store = shelf({ "desk:s:dead": '[{"name":"a"}]', "desk:s:dead:clip": '[["instantAt"]]', "desk:other:x": "[1]", theme: "dark" });
+  const store = shelf({
+    "desk:s:dead": '[{"name":"a"}]',
+    "desk:s:dead:clip": '[["instantAt"]]',
+    "desk:other:x": "[1]",
+    theme: "dark",
+  });
   const living = new Set();
   const key = await ownKey("desk:s", store, shelf(), locks(living));
   assert.deepEqual(Object.keys(store).sort(), [key, `${key}:clip`, "desk:other:x", "theme"].sort());
@@ -47,7 +57,11 @@ test("where the browser has no locks, nothing is left behind", async () => {
 
 test("a full store takes nothing away from the window before", async () => {
   const store = shelf({ "desk:s:dead": "[1]" });
-  Object.defineProperty(store, "setItem", { value: () => { throw new Error("full"); } });
+  Object.defineProperty(store, "setItem", {
+    value: () => {
+      throw new Error("full");
+    },
+  });
   await ownKey("desk:s", store, shelf(), locks(new Set()));
   assert.equal(store["desk:s:dead"], "[1]");
 });
