@@ -1,7 +1,7 @@
 """Fit the network that tells a swing's instants and put it into `analysis/read/lift.npz`.
 
-    python -m tests.lift.time_fit --moves FILE... --out analysis/read/lift.npz [--epochs N] [--wide N] [--seed N]
-    python -m tests.lift.time_fit --moves FILE... --shares 0.25 0.5 1
+    python -m tests.lift.time_fit --moves FILE... --unseen FILE... --out analysis/read/lift.npz [--epochs N] [--end N]
+    python -m tests.lift.time_fit --moves FILE... --unseen FILE... --shares 0.25 0.5 1
 
 It is fitted to the swings among the clips to fit to, whose instants `tests.lift.label` and `tests.lift.unseen` tell; those to tune by
 say when to stop. With ``--shares`` it only asks whether more swings would help: it is fitted to growing shares of them, each for as
@@ -13,6 +13,7 @@ from __future__ import annotations
 import argparse
 import json
 import time
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -29,6 +30,14 @@ LOOKS = 10  # at each swing, each a little later, slower or turned
 CENTRE_S = (0.03, 0.07)
 LABEL_SD_S = 0.010
 FACING_SD = 7.0  # degrees
+SIZE = 256  # looks in a step
+LOST = 0.3  # of the looks in which arms get lost
+ARMS = {
+    2: 0.06,
+    3: 0.06,
+    4: 0.1,
+    5: 0.1,
+}  # elbows and wrists among the parts that are looked at, and how far off, standing heights
 CURVE = Path(__file__).parent / "data" / "times-curve.json"
 HOW = (
     "Networks of the instants, {wide} wide, fitted to growing shares of the swings; judged on {judged} swings of the tuning clips: how "
@@ -91,29 +100,70 @@ def _changed(rows: torch.Tensor, parts: int) -> torch.Tensor:
     return torch.cat([moved, rows[:, -3:-1], shown], 1)
 
 
+def _lost(rows: torch.Tensor, parts: int) -> torch.Tensor:
+    """Some in which elbows and wrists are taken for elsewhere for a while about the swing, as where blur or somebody else hides them."""
+    n, device = len(rows), rows.device
+    grid = torch.tensor(GRID_S, dtype=torch.float32, device=device)
+    some = (torch.rand(n, 1, device=device) < LOST).float() * rows[:, -1]
+    middle, half = -0.35 + 0.6 * torch.rand(n, 1, device=device), 0.025 + 0.1 * torch.rand(n, 1, device=device)
+    spell = (((grid[None] - middle).abs() < half) * some)[:, None]
+    rows = rows.clone()
+    for first, axes in ((0, 2), (2 * parts, 3)):
+        for part, far in ARMS.items():
+            these = slice(first + part * axes, first + (part + 1) * axes)
+            rows[:, these] += spell * far * torch.randn(n, axes, 1, device=device)
+    return rows
+
+
+@dataclass(frozen=True)
+class Course:
+    """How a network is fitted: ``lasting`` of its averaged parameters from step to step; ``lost``, whether arms get lost."""
+
+    epochs: int
+    rate: float
+    lasting: float
+    lost: bool
+
+
 def fit(
-    moves: list[Moves], wide: int, drop: float, epochs: int, seed: int, device: str
+    moves: list[Moves], drawn: list[Moves], wide: int, drop: float, epochs: int, end: int, seed: int, device: str
 ) -> tuple[Net, torch.Tensor, torch.Tensor]:
-    """The network fitted to the moves of swings, with the mean and deviation [1, INPUTS, 1] of its inputs."""
+    """The network fitted to the moves of swings, with the mean and deviation [1, INPUTS, 1] of its inputs.
+
+    At the end it is fitted to the ``drawn`` ones alone for ``end`` epochs: errors of swings that were never drawn do not know when
+    the hands are quick.
+    """
     torch.manual_seed(seed)
-    rows, goals = _rows(moves, LOOKS, np.random.default_rng(seed))
-    rows, goals = rows.to(device), goals.to(device)
+    rows, goals = (each.to(device) for each in _rows(moves, LOOKS, np.random.default_rng(seed)))
     some = rows[::5].float()
     mean, std = some.mean((0, 2), keepdim=True), some.std((0, 2), keepdim=True).clamp_min(1e-2)
-    grid = torch.tensor(GRID_S, dtype=torch.float32, device=device)
-    net = Net(wide, drop).to(device)
-    smooth = torch.optim.swa_utils.AveragedModel(net, multi_avg_fn=torch.optim.swa_utils.get_ema_multi_avg_fn(0.998))
-    size, rate = 256, 2e-3
-    steps = len(rows) // size
-    optimiser = torch.optim.AdamW(net.parameters(), lr=rate, weight_decay=0.1)
-    plan = torch.optim.lr_scheduler.OneCycleLR(optimiser, rate, total_steps=epochs * steps, pct_start=0.1)
+    net = _run(Net(wide, drop).to(device), rows, goals, mean, std, Course(epochs, 2e-3, 0.998, False))
+    if end:
+        rows, goals = (each.to(device) for each in _rows(drawn, LOOKS, np.random.default_rng(seed)))
+        net = _run(net, rows, goals, mean, std, Course(end, 6e-4, 0.99, True))
+    return net, mean, std
+
+
+def _run(
+    net: Net, rows: torch.Tensor, goals: torch.Tensor, mean: torch.Tensor, std: torch.Tensor, course: Course
+) -> Net:
+    """The network after a course: its parameters averaged over the last steps."""
+    grid = torch.tensor(GRID_S, dtype=torch.float32, device=rows.device)
+    smooth = torch.optim.swa_utils.AveragedModel(
+        net, multi_avg_fn=torch.optim.swa_utils.get_ema_multi_avg_fn(course.lasting)
+    )
+    steps = len(rows) // SIZE
+    optimiser = torch.optim.AdamW(net.parameters(), lr=course.rate, weight_decay=0.1)
+    plan = torch.optim.lr_scheduler.OneCycleLR(optimiser, course.rate, total_steps=course.epochs * steps, pct_start=0.1)
     began, parts = time.time(), (INPUTS - 3) // 6
-    for epoch in range(epochs):
-        total = torch.zeros((), device=device)
-        order = torch.randperm(len(rows), device=device)
+    net.train()
+    for epoch in range(course.epochs):
+        total = torch.zeros((), device=rows.device)
+        order = torch.randperm(len(rows), device=rows.device)
         for step in range(steps):
-            pick = order[step * size : (step + 1) * size]
-            looked, when = _changed(rows[pick].float(), parts), goals[pick]
+            pick = order[step * SIZE : (step + 1) * SIZE]
+            seen, when = rows[pick].float(), goals[pick]
+            looked = _changed(_lost(seen, parts) if course.lost else seen, parts)
             told_of = (when > GRID_S[0]) & (when < GRID_S[-1])
             scores = net(((looked - mean) / std).clamp(-6, 6))
             wanted = torch.softmax(-0.5 * ((grid - when[..., None]) / LABEL_SD_S) ** 2, -1)
@@ -127,7 +177,7 @@ def fit(
             smooth.update_parameters(net)
             total += loss.detach()
         print(f"epoch {epoch + 1} loss {float(total) / steps:.3f} {time.time() - began:.0f} s", flush=True)
-    return smooth.module, mean, std
+    return smooth.module
 
 
 def _off(
@@ -161,7 +211,7 @@ def _curve(wish: argparse.Namespace, own: list[Moves], other: list[Moves], devic
     points = []
     for share in wish.shares:
         some = [own[k] for k in order[: max(1, round(share * len(own)))]]
-        net, mean, std = fit(some, wish.wide, wish.drop, max(1, round(wish.epochs / share)), wish.seed, device)
+        net, mean, std = fit(some, [], wish.wide, wish.drop, max(1, round(wish.epochs / share)), 0, wish.seed, device)
         off = _off(net, mean, std, other, device)
         within = {
             f"{name} within {frames}, {view}": round(float(np.mean(np.abs(off[name, view]) <= frames)), 3)
@@ -177,12 +227,15 @@ def _curve(wish: argparse.Namespace, own: list[Moves], other: list[Moves], devic
 
 def _fit(wish: argparse.Namespace) -> None:
     device = "cuda" if torch.cuda.is_available() else "cpu"
-    moves = [m for path in wish.moves for m in open_moves(path) if m.instants]
-    own, other = [m for m in moves if m.use == "fit"], [m for m in moves if m.use == "tune"]
+    drawn, unseen = (
+        [m for path in paths for m in open_moves(path) if m.instants] for paths in (wish.moves, wish.unseen)
+    )
+    other, drawn = [m for m in drawn if m.use == "tune"], [m for m in drawn if m.use == "fit"]
+    own = drawn + [m for m in unseen if m.use == "fit"]
     if wish.shares:
         _curve(wish, own, other, device)
         return
-    net, mean, std = fit(own, wish.wide, wish.drop, wish.epochs, wish.seed, device)
+    net, mean, std = fit(own, drawn, wish.wide, wish.drop, wish.epochs, wish.end, wish.seed, device)
     scores = told(net, mean, std, other, device)
     print(json.dumps(scores, indent=1))
     arrays = {"time_mean": mean.flatten().cpu().numpy(), "time_std": std.flatten().cpu().numpy()}
@@ -193,8 +246,8 @@ def _fit(wish: argparse.Namespace) -> None:
         data = {name: kept[name] for name in kept.files if not name.startswith("time_")}
     facts = json.loads(str(data["facts"])) | {
         "instants": {
-            "made_by": "tests.lift.time_fit", "swings": len(own), "epochs": wish.epochs, "wide": wish.wide, "seed": wish.seed,
-            "on the tuning clips": scores,
+            "made_by": "tests.lift.time_fit", "swings": len(own), "never drawn": len(own) - len(drawn), "epochs": wish.epochs,
+            "then on drawn ones alone": wish.end, "wide": wish.wide, "drop": wish.drop, "seed": wish.seed, "on the tuning clips": scores,
         }
     }  # fmt: skip
     np.savez_compressed(wish.out, **(data | arrays | {"facts": np.array(json.dumps(facts))}))
@@ -203,10 +256,12 @@ def _fit(wish: argparse.Namespace) -> None:
 def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Fit what tells the instants of a swing.")
-    parser.add_argument("--moves", type=Path, nargs="+", required=True)
+    parser.add_argument("--moves", type=Path, nargs="+", required=True, help="of drawn clips")
+    parser.add_argument("--unseen", type=Path, nargs="*", default=[], help="of clips that were never drawn")
     parser.add_argument("--out", type=Path)
     parser.add_argument("--shares", type=float, nargs="*", default=[])
-    parser.add_argument("--epochs", type=int, default=20)
+    parser.add_argument("--epochs", type=int, default=30)
+    parser.add_argument("--end", type=int, default=4, help="epochs at the end with drawn clips alone")
     parser.add_argument("--wide", type=int, default=96)
     parser.add_argument("--drop", type=float, default=0.2)
     parser.add_argument("--seed", type=int, default=1)

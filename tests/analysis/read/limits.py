@@ -15,8 +15,9 @@ SKELETON_VIEW_SURE = 0.7
 # Rendered films, seen with the real pose model.
 FILM_KNEE_DEG = 27.0
 FILM_KNEE_MEAN_DEG = 9.0
-# Frames; seen along the line, the foot comes down toward the camera.
-FILM_FOOT_DOWN = {"side": 1, "along": 2}
+# Frames, of any one film, and the share of all swings in which it is within one.
+FILM_FOOT_DOWN = 2
+FILM_FOOT_DOWN_WITHIN_1 = 0.9
 FILM_ALONG = {"down_stride_length": 3.0, "down_head_centre": 3.0, "load_head_travel": 2.0}
 FILM_HELD = 0.75
 FILM_INSTANTS_HELD = 0.8

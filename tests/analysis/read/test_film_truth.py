@@ -69,11 +69,20 @@ def test_every_swing_is_found_and_no_other(name: str) -> None:
 
 @any_film
 @pytest.mark.parametrize("instant", ["foot_down", "contact"])
-def test_foot_down_and_contact_are_within_a_frame(name: str, instant: str) -> None:
-    along = truth_of(name)["film"]["view"] in ("catcher_side", "pitcher_side")
-    most = limits.FILM_FOOT_DOWN["along" if along else "side"] if instant == "foot_down" else 1
+def test_foot_down_and_contact_are_near_the_truth(name: str, instant: str) -> None:
+    most = limits.FILM_FOOT_DOWN if instant == "foot_down" else 1
     for swing, truth in swings_of(name):
         assert abs(swing.instants[instant].frame - truth["instants"][instant]["frame"]) <= most
+
+
+def test_foot_down_is_within_a_frame_in_most_films() -> None:
+    off = [
+        abs(swing.instants["foot_down"].frame - truth["instants"]["foot_down"]["frame"])
+        for name in ALL
+        for swing, truth in swings_of(name)
+    ]
+    print(f"foot down within a frame in {np.mean(np.array(off) <= 1):.3f} of {len(off)} swings")
+    assert np.mean(np.array(off) <= 1) >= limits.FILM_FOOT_DOWN_WITHIN_1
 
 
 @each_film

@@ -150,7 +150,7 @@ def test_a_hidden_body_is_said_to_be_hidden() -> None:
 
 
 def test_a_missing_instant_is_the_reason() -> None:
-    swing = read(film_swing(changed(FILM, swings=(FILM.swings[0],), dropouts=tuple(range(72))))).swings[0]
+    swing = read(film_swing(changed(FILM, swings=(FILM.swings[0],), dropouts=tuple(range(76))))).swings[0]
     assert swing.instants["foot_down"].time_s is None
     assert swing.reading("down_front_knee").reason == swing.instants["foot_down"].reason
 

@@ -45,7 +45,6 @@ def test_looking_at_the_desk_writes_no_row_but_the_look(desk_client, submission,
         models = [model for model in apps.get_models() if model is not Sight]
         return {model: model._default_manager.count() for model in models}
 
-    desk_client.get(reverse("desk", args=[waiting.pk]))  # the session may be new
     before = rows()
     names = ("desk", "desk_cards", "desk_preview", "desk_compare", "desk_wanted")
     told = {name: desk_client.get(reverse(name, args=[waiting.pk])).status_code for name in names}
