@@ -147,12 +147,12 @@ def test_a_click_draws_no_bat_without_length(open_desk):
 
 def test_a_point_that_was_not_seen_is_put_by_a_click(open_desk):
     page = at_points(open_desk)
-    heel = place(page, 30)
+    frame, heel = frame_of("foot_down"), place(page, 30)
     page.get_by_label("Point", exact=True).select_option("right toe")
     assert words(page) == "Not seen here. Click where it is."
     click_in_clip(page, heel[0] + 14, heel[1])
     settled(page)
-    assert placed() == [(frame_of("foot_down"), RIGHT_TOE)]
+    assert placed() == [(frame, RIGHT_TOE)]  # with the toe the foot may be down on another frame
     assert place(page, RIGHT_TOE) == pytest.approx((heel[0] + 14, heel[1]), abs=1.0)
 
 

@@ -14,7 +14,7 @@ from portal.camps.models import Camp
 from portal.desk.models import Assignment, MarkUp, Rating, Review
 from portal.drills.library import load
 from portal.drills.models import Drill
-from portal.evaluations import sights, tasks
+from portal.evaluations import access_log, tasks
 from portal.evaluations.models import PracticeDay, What
 from portal.evaluations.publish import publish
 from portal.intake.states import State
@@ -118,8 +118,8 @@ def looked_at(evaluation, coach, site):
     for day in range(3, -1, -1):
         for minutes, what in enumerate((What.DRAFT, What.FRAMES, What.NUMBERS, What.PICTURES)):
             at = now - timedelta(days=day, minutes=90 * (3 - minutes))
-            sights.note(coach, submission.player, what, submission, at=at)
-    sights.note(owner, submission.player, What.PLAYER, at=now)
+            access_log.note(coach, submission.player, what, submission, at=at)
+    access_log.note(owner, submission.player, What.PLAYER, at=now)
     return submission
 
 
