@@ -17,12 +17,26 @@ const oneTagALine = {
   }),
 };
 
+/** Parts of the desk say what they need of one another; the desk, which puts them together, is known to none of them. */
+const partsKnowNoDesk = {
+  meta: { type: "suggestion", schema: [], messages: { desk: "Say what this part needs, in place of the whole desk." } },
+  create: (context) => ({
+    ImportDeclaration(node) {
+      if (node.source.value === "./desk.js") context.report({ node, messageId: "desk" });
+    },
+    Program() {
+      for (const comment of context.sourceCode.getAllComments())
+        if (comment.value.includes('"./desk.js"')) context.report({ loc: comment.loc, messageId: "desk" });
+    },
+  }),
+};
+
 export default [
   {
     files: ["static/js/**/*.js", "tests/**/*.mjs"],
     languageOptions: { ecmaVersion: 2022, sourceType: "module" },
     linterOptions: { reportUnusedDisableDirectives: "error" },
-    plugins: { jsdoc, cagenote: { rules: { "one-tag-a-line": oneTagALine } } },
+    plugins: { jsdoc, cagenote: { rules: { "one-tag-a-line": oneTagALine, "parts-know-no-desk": partsKnowNoDesk } } },
     settings: { jsdoc: { mode: "typescript" } },
     rules: {
       eqeqeq: "error",
@@ -46,6 +60,7 @@ export default [
       "jsdoc/require-param-name": "error",
       "jsdoc/require-param-type": "error",
       "cagenote/one-tag-a-line": "error",
+      "cagenote/parts-know-no-desk": "error",
     },
   },
 ];

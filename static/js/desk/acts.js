@@ -9,24 +9,38 @@ import { showWanted } from "./wanted.js";
 const TONES = /** @type {const} */ (["seen", "wanted", "coach"]);
 
 /**
- * @typedef {import("./desk.js").Desk} Desk
  * @typedef {import("./film.js").Film} Film
+ * @typedef {object} ActsNeeds  what it needs of the other parts of the desk
+ * @property {import("./types.js").DeskData} data
+ * @property {Record<string, string>} messages
+ * @property {Film|null} film
+ * @property {import("./walk.js").Walk} walk
+ * @property {import("./cards.js").Cards} cards
+ * @property {import("./write_up.js").WriteUp} writeUp
+ * @property {import("./plan.js").Plan} plan
+ * @property {import("./undoing.js").Undoing} undoing
+ * @property {import("./by_hand.js").ByHand} byHand
+ * @property {import("./swing_bar.js").SwingBar} swingBar
+ * @property {import("./counting.js").Counting} counting
+ * @property {import("./reviewing.js").Reviewing} reviewing
+ * @property {() => void} help
+ * @property {(isShown: boolean) => void} showWriteUp
  */
 
 /**
- * @param {Desk} desk
+ * @param {ActsNeeds} parts
  * @returns {Record<string, (...given: any[]) => void>}
  */
-export function acts(desk) {
-  return { ...filmActs(desk), ...handActs(desk), ...walkActs(desk), ...pointActs(desk) };
+export function acts(parts) {
+  return { ...filmActs(parts), ...handActs(parts), ...walkActs(parts), ...pointActs(parts) };
 }
 
-/** @param {Desk} desk */
+/** @param {ActsNeeds} parts */
 const onFilm =
-  (desk) =>
+  (parts) =>
   (/** @type {(film: Film, ...given: any[]) => unknown} */ act) =>
   (/** @type {any[]} */ ...given) => {
-    if (desk.film && desk.walk.stop !== "preview") void act(desk.film, ...given);
+    if (parts.film && parts.walk.stop !== "preview") void act(parts.film, ...given);
   };
 
 /** @type {Compare|undefined} */
@@ -34,7 +48,7 @@ let compared;
 
 /**
  * Made when it is asked for first.
- * @param {Desk} desk
+ * @param {ActsNeeds} parts
  */
 function comparing({ data }) {
   const { names, urls, marks, messages } = data;
@@ -44,13 +58,13 @@ function comparing({ data }) {
 
 /**
  * The checkpoint that has the coach's eye; "" for none.
- * @param {Desk} desk
+ * @param {ActsNeeds} parts
  */
 const cardOf = ({ cards }) => (cards.here ? idOf(cards.here) : "");
 
-/** @param {Desk} desk */
-function filmActs(desk) {
-  const on = onFilm(desk);
+/** @param {ActsNeeds} parts */
+function filmActs(parts) {
+  const on = onFilm(parts);
   return {
     step: on((film, by) => film.step(by)),
     toFrame: on((film, end) => film.goTo(film.stretch()[end === "first" ? 0 : 1])),
@@ -68,43 +82,43 @@ function filmActs(desk) {
     angle: on((film) =>
       film.tools.choose(/** @type {any} */ (ANGLES[(ANGLES.indexOf(film.tools.tool) + 1) % ANGLES.length])),
     ),
-    wanted: on((film, checkpoint = cardOf(desk)) => checkpoint && showWanted(desk, film, checkpoint)),
+    wanted: on((film, checkpoint = cardOf(parts)) => checkpoint && showWanted(parts, film, checkpoint)),
     tone: on((film) => film.tools.setTone(TONES[(TONES.indexOf(film.tools.tone) + 1) % TONES.length], false)),
     delete: on((film) => film.tools.delete()),
-    compare: on((film) => (film.play.stop(), film.swing && comparing(desk).open(desk.walk.stop))),
+    compare: on((film) => (film.play.stop(), film.swing && comparing(parts).open(parts.walk.stop))),
   };
 }
 
 /**
  * Corrections.
- * @param {Desk} desk
+ * @param {ActsNeeds} parts
  */
-function handActs(desk) {
-  const on = onFilm(desk);
+function handActs(parts) {
+  const on = onFilm(parts);
   return {
-    put: on(() => desk.byHand.put()),
-    restore: on(() => desk.byHand.restore()),
-    pointBack: on(() => desk.byHand.pointBack()),
-    plateBack: on(() => desk.byHand.plateBack()),
-    notSwing: on(() => desk.swingBar.askRemove()),
-    count: on((film) => film.swing && desk.counting.toggle(film.swing.index)),
-    markSwing: on(() => desk.swingBar.mark()),
-    stopMarking: on(() => desk.swingBar.stopMarking()),
+    put: on(() => parts.byHand.put()),
+    restore: on(() => parts.byHand.restore()),
+    pointBack: on(() => parts.byHand.pointBack()),
+    plateBack: on(() => parts.byHand.plateBack()),
+    notSwing: on(() => parts.swingBar.askRemove()),
+    count: on((film) => film.swing && parts.counting.toggle(film.swing.index)),
+    markSwing: on(() => parts.swingBar.mark()),
+    stopMarking: on(() => parts.swingBar.stopMarking()),
   };
 }
 
-/** @param {Desk} desk */
-function walkActs(desk) {
+/** @param {ActsNeeds} parts */
+function walkActs(parts) {
   return {
-    stop: (/** @type {number} */ n) => desk.walk.go(desk.data.stops[n]),
+    stop: (/** @type {number} */ n) => parts.walk.go(parts.data.stops[n]),
     next: () =>
-      desk.walk.stop === "preview" ? document.getElementById("publish-open")?.click() : desk.walk.go(desk.walk.next),
-    help: () => desk.help(),
-    undo: () => desk.undoing.step("undo"),
-    redo: () => desk.undoing.step("redo"),
+      parts.walk.stop === "preview" ? document.getElementById("publish-open")?.click() : parts.walk.go(parts.walk.next),
+    help: () => parts.help(),
+    undo: () => parts.undoing.step("undo"),
+    redo: () => parts.undoing.step("redo"),
     writeUp: () => {
-      if (desk.walk.stop === "preview") return desk.writeUp.focus();
-      desk.showWriteUp(Boolean(byId("write-up").hidden));
+      if (parts.walk.stop === "preview") return parts.writeUp.focus();
+      parts.showWriteUp(Boolean(byId("write-up").hidden));
       if (!byId("write-up").hidden) byId("write-up-title").focus({ preventScroll: true });
     },
   };
@@ -112,10 +126,10 @@ function walkActs(desk) {
 
 /**
  * The checkpoint that has the coach's eye; the one thing and its sentence are about the one just rated.
- * @param {Desk} desk
+ * @param {ActsNeeds} parts
  */
-function pointActs(desk) {
-  const { cards, reviewing, data } = desk;
+function pointActs(parts) {
+  const { cards, reviewing, data } = parts;
   const onPoint = (/** @type {(point: HTMLElement, id: string) => void} */ act, point = cards.here) => {
     if (point && data.editable && !byId("cards").hidden) act(point, idOf(point));
   };
@@ -127,8 +141,8 @@ function pointActs(desk) {
     say: () => onPoint((_point, id) => data.ratings[id]?.rate === "good" && reviewing.sayGood(id), cards.meant),
     drill: () => {
       if (!data.editable) return;
-      const title = desk.plan.assignBest();
-      desk.undoing.say(title ? "did_assign" : "no_sure_drill", title);
+      const title = parts.plan.assignBest();
+      parts.undoing.say(title ? "did_assign" : "no_sure_drill", title);
     },
     note: () => onPoint((point) => /** @type {HTMLElement|null} */ (point.querySelector("[data-words]"))?.focus()),
   };

@@ -24,12 +24,26 @@ import { PlateBar } from "./plate_bar.js";
 import { afterPress } from "./press.js";
 import { pointsBar } from "./points_bar.js";
 
+/**
+ * @typedef {object} ByHandNeeds  what it needs of the other parts of the desk
+ * @property {import("./types.js").DeskData} data
+ * @property {Record<string, string>} messages
+ * @property {import("./corrections.js").Correcting|null} correcting
+ * @property {import("./undoing.js").Undoing} undoing
+ * @property {import("./cards.js").Cards} cards
+ * @property {import("./walk.js").Walk} walk
+ * @property {import("./film.js").Film|null} film
+ * @property {{take: (standing: import("./types.js").Standing) => boolean}} swingBar
+ * @property {{readAnew: () => void}} reviewing
+ * @property {(() => Promise<void>)|undefined} drawSheet
+ */
+
 export class ByHand {
-  /** @param {import("./desk.js").Desk} desk */
-  constructor(desk) {
-    this.desk = desk;
-    this.data = desk.data;
-    this.correcting = desk.correcting;
+  /** @param {ByHandNeeds} parts */
+  constructor(parts) {
+    this.parts = parts;
+    this.data = parts.data;
+    this.correcting = parts.correcting;
   }
 
   /** @param {Film} film */
@@ -47,8 +61,8 @@ export class ByHand {
       () => this.data.film,
       this.data.editable,
     );
-    this.plateBar = new PlateBar(film, this.desk.messages, this.data.plate_fits);
-    this.showPoint = pointsBar(film, this.desk.messages);
+    this.plateBar = new PlateBar(film, this.parts.messages, this.data.plate_fits);
+    this.showPoint = pointsBar(film, this.parts.messages);
     film.bodies.corrections = correcting.now;
     correcting.addEventListener("moved", seen);
     correcting.addEventListener("refused", seen);
@@ -68,9 +82,9 @@ export class ByHand {
    * @param {import("./history.js").Place} [place]
    */
   make(words, move, back, place) {
-    const { correcting, desk } = this;
+    const { correcting, parts } = this;
     correcting?.make(move);
-    desk.undoing.did({ words, undo: () => correcting?.make(back), redo: () => correcting?.make(move), place });
+    parts.undoing.did({ words, undo: () => correcting?.make(back), redo: () => correcting?.make(move), place });
   }
 
   /**
@@ -88,7 +102,7 @@ export class ByHand {
 
   /** @param {import("./types.js").Point[]|null} corners */
   setPlate(corners) {
-    this.make(this.desk.messages.did_plate, plateAt(corners), plateAt(this.correcting?.now.plate ?? null));
+    this.make(this.parts.messages.did_plate, plateAt(corners), plateAt(this.correcting?.now.plate ?? null));
   }
 
   /**
@@ -98,7 +112,7 @@ export class ByHand {
   setFilm(film) {
     const now = /** @type {Record<string, any>} */ (this.correcting?.now ?? {});
     const before = Object.fromEntries(Object.keys(film).map((name) => [name, now[name] ?? null]));
-    this.make(this.desk.messages.did_film, filmIs(film), filmIs(before));
+    this.make(this.parts.messages.did_film, filmIs(film), filmIs(before));
   }
 
   /** @type {(() => void)|undefined} */
@@ -113,7 +127,7 @@ export class ByHand {
    * @param {Standing} standing
    */
   async takeReading(film, standing) {
-    const { desk } = this;
+    const { parts } = this;
     this.data.film = standing.result.film;
     film.take(
       standing.result.swings.find((swing) => swing.index === this.data.swing_index) ?? null,
@@ -124,8 +138,8 @@ export class ByHand {
     film.bodies.ground = standing.ground;
     this.plateBar?.say(standing.plate_fits);
     this.show();
-    if (desk.swingBar.take(standing)) return; // another swing comes to the desk
-    void desk.drawSheet?.();
+    if (parts.swingBar.take(standing)) return; // another swing comes to the desk
+    void parts.drawSheet?.();
     await this.freshCards();
   }
 
@@ -139,9 +153,9 @@ export class ByHand {
 
   /** @param {string} html */
   putCards(html) {
-    const { desk } = this;
-    const fresh = desk.cards.refresh(html);
-    desk.reviewing.readAnew();
+    const { parts } = this;
+    const fresh = parts.cards.refresh(html);
+    parts.reviewing.readAnew();
     const words = fresh.querySelector("[data-film-words]");
     const button = document.getElementById("film-open");
     if (words && button) button.textContent = words.textContent;
@@ -149,23 +163,23 @@ export class ByHand {
 
   /** The buttons for the instant of this stop, and for what was moved on this frame. */
   show() {
-    const { film } = this.desk;
+    const { film } = this.parts;
     const button = document.getElementById("put-here");
     if (!(button instanceof HTMLButtonElement) || !film) return;
-    const { stop } = this.desk.walk;
+    const { stop } = this.parts.walk;
     const instant = film.swing?.instants[stop];
     const isHere = instant?.frame === film.frame;
     button.hidden = !instant || !this.data.editable;
     button.disabled = isHere && instant?.source !== "coach";
     const words = !isHere ? "put_here" : instant?.source === "coach" ? "take_back" : "is_here";
-    button.textContent = filled(this.desk.messages[words], { name: this.data.names[stop] });
+    button.textContent = filled(this.parts.messages[words], { name: this.data.names[stop] });
     byId("restore").hidden = !this.data.editable || !film.bodies.isMoved(film.frame);
     this.showPoint?.();
   }
 
   /** "Put this instant here", and back. */
   put() {
-    const { film, walk } = this.desk;
+    const { film, walk } = this.parts;
     const instant = film?.swing?.instants[walk.stop];
     if (!film?.swing || !this.correcting || !instant || !this.data.editable || film.frame < 0) return;
     const frame = film.reel.wanted; // the one asked for, also while its picture is on its way
@@ -173,7 +187,7 @@ export class ByHand {
     if (instant.frame === frame && !isBack) return;
     const [{ index }, { stop }] = [film.swing, walk];
     const before = this.correcting.now.instants?.[index]?.[stop] ?? null;
-    const words = filled(this.desk.messages[isBack ? "did_instant_back" : "did_instant"], {
+    const words = filled(this.parts.messages[isBack ? "did_instant_back" : "did_instant"], {
       name: this.data.names[stop],
     });
     const place = { stop, frame: instant.frame ?? frame };
@@ -182,10 +196,10 @@ export class ByHand {
 
   /** @param {import("./holds.js").Held} held */
   place(held) {
-    const { film } = this.desk;
+    const { film } = this.parts;
     if (!film) return;
     const { frame } = film;
-    const words = this.desk.messages[held.kind === "keypoint" ? "did_point" : "did_bat"];
+    const words = this.parts.messages[held.kind === "keypoint" ? "did_point" : "did_bat"];
     this.onFrame(
       words,
       frame,
@@ -195,13 +209,13 @@ export class ByHand {
 
   /** The chosen point goes back to where it was seen on the shown frame; a bat with both of its ends. */
   pointBack() {
-    const { film } = this.desk;
+    const { film } = this.parts;
     if (!film || !this.data.editable || !film.tools.points.isPlaced) return;
     const { frame, tools } = film;
     const { chosen } = tools.points;
     tools.letGo();
     this.onFrame(
-      this.desk.messages.did_point_back,
+      this.parts.messages.did_point_back,
       frame,
       isBatEnd(chosen) ? batBack(frame) : keypointBack(frame, Number(chosen)),
     );
@@ -209,15 +223,15 @@ export class ByHand {
 
   /** What was moved on the shown frame goes back to what was seen. */
   restore() {
-    const { film } = this.desk;
+    const { film } = this.parts;
     if (!film || !this.data.editable || !film.bodies.isMoved(film.frame)) return;
     film.tools.letGo();
-    this.onFrame(this.desk.messages.did_point_back, film.frame, frameBack(film.frame));
+    this.onFrame(this.parts.messages.did_point_back, film.frame, frameBack(film.frame));
   }
 
   /** The plate's corners are taken back: those half marked, or those in use. */
   plateBack() {
-    const { film } = this.desk;
+    const { film } = this.parts;
     if (!film || !this.data.editable) return;
     film.tools.plate.forget();
     if (this.correcting?.now.plate) this.setPlate(null);

@@ -5,20 +5,30 @@
  */
 import { all, filled } from "./page.js";
 
+/**
+ * @typedef {object} CountingNeeds  what it needs of the other parts of the desk
+ * @property {import("./types.js").DeskData} data
+ * @property {Record<string, string>} messages
+ * @property {import("./saving.js").Saving} saving
+ * @property {import("./undoing.js").Undoing} undoing
+ * @property {{freshCards: () => Promise<void>}} byHand
+ * @property {{previewSoon: () => void}} reviewing
+ */
+
 export class Counting {
-  /** @param {import("./desk.js").Desk} desk */
-  constructor(desk) {
-    this.desk = desk;
-    this.messages = desk.messages;
+  /** @param {CountingNeeds} parts */
+  constructor(parts) {
+    this.parts = parts;
+    this.messages = parts.messages;
     /** @type {Record<string, boolean>} */
-    this.counts = desk.data.counting;
+    this.counts = parts.data.counting;
     this.isBehind = false;
   }
 
   enable() {
     for (const button of this.buttons)
       button.addEventListener("click", () => this.toggle(Number(button.dataset.count)));
-    this.desk.saving.addEventListener("settled", () => void this.follow());
+    this.parts.saving.addEventListener("settled", () => void this.follow());
     this.show();
   }
 
@@ -28,7 +38,7 @@ export class Counting {
 
   /** @param {number} index */
   toggle(index) {
-    const { data, undoing } = this.desk;
+    const { data, undoing } = this.parts;
     if (!data.editable || !data.clip || !(index in this.counts) || this.buttons.length < 2) return;
     const counts = !this.counts[index];
     if (!counts && Object.values(this.counts).filter(Boolean).length < 2)
@@ -45,11 +55,11 @@ export class Counting {
    */
   put(index, counts) {
     const was = this.counts[index];
-    const clip = this.desk.data.clip?.id ?? "";
+    const clip = this.parts.data.clip?.id ?? "";
     this.counts[index] = counts;
     this.isBehind = true;
     this.show();
-    this.desk.saving.put(`counting:${clip}:${index}`, "counting", { clip, swing: index, counts }, was);
+    this.parts.saving.put(`counting:${clip}:${index}`, "counting", { clip, swing: index, counts }, was);
   }
 
   show() {
@@ -67,9 +77,9 @@ export class Counting {
 
   /** The numbers follow once the draft holds what was pressed. */
   async follow() {
-    if (!this.isBehind || !this.desk.saving.isClean) return;
+    if (!this.isBehind || !this.parts.saving.isClean) return;
     this.isBehind = false;
-    await this.desk.byHand.freshCards();
-    this.desk.reviewing.previewSoon();
+    await this.parts.byHand.freshCards();
+    this.parts.reviewing.previewSoon();
   }
 }

@@ -5,10 +5,17 @@
  */
 import { all, byId } from "./page.js";
 
+/**
+ * @typedef {object} DoubtsNeeds  what it needs of the other parts of the desk
+ * @property {import("./walk.js").Walk} walk
+ * @property {import("./cards.js").Cards} cards
+ * @property {import("./film.js").Film|null} film
+ */
+
 export class Doubts {
-  /** @param {import("./desk.js").Desk} desk */
-  constructor(desk) {
-    this.desk = desk;
+  /** @param {DoubtsNeeds} parts */
+  constructor(parts) {
+    this.parts = parts;
     this.dialog = /** @type {HTMLDialogElement|null} */ (document.getElementById("publish-dialog"));
   }
 
@@ -54,7 +61,7 @@ export class Doubts {
 
   /** @param {DOMStringMap} place */
   async go({ stop = "", anchor = "", frame }) {
-    const { walk, film, cards } = this.desk;
+    const { walk, film, cards } = this.parts;
     walk.go(stop);
     if (frame && stop !== "preview") await film?.goTo(Number(frame));
     const there = document.getElementById(anchor);

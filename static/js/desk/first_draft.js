@@ -8,12 +8,26 @@ import { FIT, fit } from "./fitting.js";
 import { byId, filled } from "./page.js";
 import { filledIn } from "./places.js";
 
+/**
+ * @typedef {object} FirstDraftNeeds  what it needs of the other parts of the desk
+ * @property {import("./types.js").DeskData} data
+ * @property {Record<string, string>} messages
+ * @property {import("./cards.js").Cards} cards
+ * @property {import("./write_up.js").WriteUp} writeUp
+ * @property {import("./plan.js").Plan} plan
+ * @property {import("./phrases.js").Phrases} phrases
+ * @property {import("./undoing.js").Undoing} undoing
+ * @property {import("./walk.js").Walk} walk
+ * @property {{show: () => void}} reviewing
+ * @property {{checkpoint: string, side: string}} aim
+ */
+
 const MOST_GOOD = 3;
 
 export class FirstDraft {
-  /** @param {import("./desk.js").Desk} desk */
-  constructor(desk) {
-    this.desk = desk;
+  /** @param {FirstDraftNeeds} parts */
+  constructor(parts) {
+    this.parts = parts;
   }
 
   enable() {
@@ -23,36 +37,36 @@ export class FirstDraft {
 
   /** Offered while there is something to fill. */
   show() {
-    const { draft } = this.desk.writeUp;
+    const { draft } = this.parts.writeUp;
     const isWhole = Boolean(
       draft.greeting.trim() &&
       draft.good.length &&
       draft.thing_title.trim() &&
       draft.closing.trim() &&
-      this.desk.plan.assignments.length,
+      this.parts.plan.assignments.length,
     );
-    byId("first-draft-offer").hidden = !this.desk.data.editable || isWhole;
+    byId("first-draft-offer").hidden = !this.parts.data.editable || isWhole;
   }
 
   async make() {
-    const { desk } = this;
-    await desk.phrases.load(); // without a line: from the book alone
-    desk.undoing.as(desk.messages.did_first_draft, { stop: desk.walk.stop }, () => {
+    const { parts } = this;
+    await parts.phrases.load(); // without a line: from the book alone
+    parts.undoing.as(parts.messages.did_first_draft, { stop: parts.walk.stop }, () => {
       this.thing();
       this.good();
       this.greeting();
       this.closing();
       this.drill();
     });
-    desk.plan.show();
-    desk.reviewing.show();
+    parts.plan.show();
+    parts.reviewing.show();
     byId("thing-title").focus({ preventScroll: true });
     byId("write-up").parentElement?.scrollTo(0, 0);
   }
 
   /** The first thing that is rated "work on", one on a sure side before others. */
   thing() {
-    const { writeUp, cards, data } = this.desk;
+    const { writeUp, cards, data } = this.parts;
     if (!writeUp.draft.thing_title.trim() && !writeUp.draft.thing_checkpoint) {
       const worst = Object.keys(data.book).filter((id) => data.ratings[id]?.rate === "work_on");
       const id = worst.find((one) => cards.missed(one)) ?? worst[0];
@@ -69,7 +83,7 @@ export class FirstDraft {
 
   /** What is rated good: the coach's words on it, a phrase of theirs, or the book's. */
   good() {
-    const { writeUp, data } = this.desk;
+    const { writeUp, data } = this.parts;
     if (writeUp.draft.good.length) return;
     const well = Object.keys(data.book).filter(
       (id) => data.ratings[id]?.rate === "good" && id !== writeUp.draft.thing_checkpoint,
@@ -84,7 +98,7 @@ export class FirstDraft {
   }
 
   greeting() {
-    const { writeUp, data, messages } = this.desk;
+    const { writeUp, data, messages } = this.parts;
     if (writeUp.draft.greeting.trim()) return;
     const hello = filled(messages.hello, { name: data.player });
     const own = this.phrase((one) => one.part === "greeting");
@@ -92,14 +106,14 @@ export class FirstDraft {
   }
 
   closing() {
-    const { writeUp } = this.desk;
+    const { writeUp } = this.parts;
     const own = writeUp.draft.closing.trim() ? "" : this.phrase((one) => one.part === "closing");
     if (own) writeUp.put({ closing: own });
   }
 
   /** The first drill that helps on the side on which the one thing lies. */
   drill() {
-    const { plan, aim } = this.desk;
+    const { plan, aim } = this.parts;
     if (plan.assignments.length || !aim.checkpoint) return;
     const first = plan.bestDrill();
     if (first && aim.side && fit(first, aim.checkpoint, aim.side) < FIT.notSure) plan.assign(first.slug);
@@ -110,7 +124,7 @@ export class FirstDraft {
    * @param {(one: Phrase) => boolean} is
    */
   phrase(is) {
-    const { phrases } = this.desk;
+    const { phrases } = this.parts;
     const filling = phrases.filling(null);
     return (
       phrases.all

@@ -7,12 +7,22 @@ import { byId, made } from "./page.js";
 import { csrfToken } from "./line.js";
 import { notice } from "./status.js";
 
+/**
+ * @typedef {object} LeavingNeeds  what it needs of the other parts of the desk
+ * @property {import("./types.js").DeskData} data
+ * @property {Record<string, string>} messages
+ * @property {import("./saving.js").Saving} saving
+ * @property {import("./corrections.js").Correcting|null} correcting
+ * @property {import("./walk.js").Walk} walk
+ * @property {boolean} isClean
+ */
+
 export class Leaving {
   isLeaving = false;
 
-  /** @param {import("./desk.js").Desk} desk */
-  constructor(desk) {
-    this.desk = desk;
+  /** @param {LeavingNeeds} parts */
+  constructor(parts) {
+    this.parts = parts;
   }
 
   enable() {
@@ -28,13 +38,13 @@ export class Leaving {
 
   /** Nothing waits; or what waits is on its way and kept in the browser. */
   get isSafe() {
-    const { saving, correcting, isClean } = this.desk;
+    const { saving, correcting, isClean } = this.parts;
     return isClean || (saving.pending.isKept && !saving.isDown && !correcting?.isDown);
   }
 
   flush() {
-    this.desk.saving.go();
-    this.desk.correcting?.go();
+    this.parts.saving.go();
+    this.parts.correcting?.go();
   }
 
   /**
@@ -42,7 +52,7 @@ export class Leaving {
    * @param {HTMLFormElement} form
    */
   async with(form) {
-    const { saving, correcting, messages } = this.desk;
+    const { saving, correcting, messages } = this.parts;
     if (!((await correcting?.settled()) ?? true) || !(await saving.settled())) return notice(messages.wait_saving);
     this.isLeaving = true;
     form.submit();
@@ -53,7 +63,7 @@ export class Leaving {
    * @param {number} index
    */
   toSwing(index) {
-    const { data, walk } = this.desk;
+    const { data, walk } = this.parts;
     const given = { csrfmiddlewaretoken: csrfToken(), choice: `${data.clip?.id}:${index}`, stop: walk.stop };
     const inputs = Object.entries(given).map(([name, value]) => made("input", { type: "hidden", name, value }));
     const form = made("form", { method: "post", action: data.urls.swing, hidden: true }, ...inputs);
@@ -77,7 +87,7 @@ export class Leaving {
    * @param {HTMLFormElement} form
    */
   async publish(form) {
-    const { saving } = this.desk;
+    const { saving } = this.parts;
     if (await saving.settled())
       /** @type {HTMLInputElement} */ (form.elements.namedItem("version")).value = String(saving.version);
     await this.with(form);

@@ -8,12 +8,21 @@
 import { filled, made } from "./page.js";
 import { begun, matching } from "./places.js";
 
+/**
+ * @typedef {object} PhrasesNeeds  what it needs of the other parts of the desk
+ * @property {import("./types.js").DeskData} data
+ * @property {Record<string, string>} messages
+ * @property {import("./cards.js").Cards} cards
+ * @property {import("./write_up.js").WriteUp} writeUp
+ * @property {import("./plan.js").Plan} plan
+ */
+
 const FIELDS = "#write-up textarea, #thing-title, #plan input[maxlength], [data-words]";
 
 export class Phrases {
-  /** @param {import("./desk.js").Desk} desk */
-  constructor(desk) {
-    this.desk = desk;
+  /** @param {PhrasesNeeds} parts */
+  constructor(parts) {
+    this.parts = parts;
     /** @type {Phrase[]} */
     this.all = [];
     /** @type {Promise<void>|null} */
@@ -22,7 +31,7 @@ export class Phrases {
       id: "phrase-list",
       class: "phrase-list",
       role: "listbox",
-      "aria-label": desk.messages.phrases,
+      "aria-label": parts.messages.phrases,
       hidden: true,
     });
     this.told = made("p", { class: "unseen", role: "status" });
@@ -51,7 +60,7 @@ export class Phrases {
 
   /** Once, when the first field is gone to; without a line again at the next. */
   load() {
-    this.asked ??= fetch(this.desk.data.urls.phrases)
+    this.asked ??= fetch(this.parts.data.urls.phrases)
       .then(async (answer) => {
         if (!answer.ok || answer.redirected) throw new Error(`phrases: ${answer.status}`);
         this.all = (await answer.json()).phrases;
@@ -67,7 +76,7 @@ export class Phrases {
    * @param {Element|null} box
    */
   filling(box) {
-    const { data, cards, writeUp, plan } = this.desk;
+    const { data, cards, writeUp, plan } = this.parts;
     const point = /** @type {HTMLElement|null|undefined} */ (box?.closest("[data-checkpoint]"));
     const drill =
       /** @type {HTMLElement|null|undefined} */ (box?.closest("[data-drill]"))?.dataset.drill ??
@@ -91,7 +100,7 @@ export class Phrases {
     this.list.hidden = false;
     this.lay(box);
     this.choose(0);
-    this.told.textContent = filled(this.desk.messages.phrases_offered, { n: found.length });
+    this.told.textContent = filled(this.parts.messages.phrases_offered, { n: found.length });
   }
 
   /**

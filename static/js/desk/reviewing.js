@@ -2,16 +2,30 @@
 /** Ratings and words: what a rating means for the write-up, the contact sheet's tally and what is saved. */
 import { byId, filled, later } from "./page.js";
 
+/**
+ * @typedef {object} ReviewingNeeds  what it needs of the other parts of the desk
+ * @property {import("./types.js").DeskData} data
+ * @property {Record<string, string>} messages
+ * @property {import("./cards.js").Cards} cards
+ * @property {import("./write_up.js").WriteUp} writeUp
+ * @property {import("./plan.js").Plan} plan
+ * @property {import("./saving.js").Saving} saving
+ * @property {import("./undoing.js").Undoing} undoing
+ * @property {import("./walk.js").Walk} walk
+ * @property {{show: () => unknown}} preview
+ * @property {{show: () => void}} firstDraft
+ */
+
 export class Reviewing {
-  /** @param {import("./desk.js").Desk} desk */
-  constructor(desk) {
-    this.desk = desk;
-    this.data = desk.data;
-    this.previewSoon = later(() => desk.walk.stop === "preview" && desk.preview.show(), 300);
+  /** @param {ReviewingNeeds} parts */
+  constructor(parts) {
+    this.parts = parts;
+    this.data = parts.data;
+    this.previewSoon = later(() => parts.walk.stop === "preview" && parts.preview.show(), 300);
   }
 
   enable() {
-    const { cards, writeUp, plan } = this.desk;
+    const { cards, writeUp, plan } = this.parts;
     const told = (/** @type {(detail: any) => void} */ act) => (/** @type {Event} */ event) =>
       act(/** @type {CustomEvent} */ (event).detail);
     cards.addEventListener(
@@ -39,7 +53,7 @@ export class Reviewing {
 
   /** What is drafted and offered follows the side of the band on which the one thing now lies. */
   readAnew() {
-    const { cards, writeUp, plan } = this.desk;
+    const { cards, writeUp, plan } = this.parts;
     writeUp.follow(cards.missed(writeUp.draft.thing_checkpoint));
     plan.showLibrary();
   }
@@ -47,29 +61,29 @@ export class Reviewing {
   /** @param {{id: string, was: unknown}} detail */
   rated({ id, was }) {
     const rating = this.data.ratings[id] ?? { rate: "", words: "" };
-    this.desk.saving.put(`rating:${id}`, "rating", { checkpoint: id, ...rating }, was);
+    this.parts.saving.put(`rating:${id}`, "rating", { checkpoint: id, ...rating }, was);
     this.tally(this.data.book[id].instant);
     this.show();
   }
 
   /** @param {{name: string, value: unknown, was: unknown}} detail */
   written({ name, value, was }) {
-    this.desk.saving.put(`draft:${name}`, "draft", { [name]: value }, was);
-    if (name === "thing_words" || name === "thing_checkpoint") this.desk.plan.showLibrary();
+    this.parts.saving.put(`draft:${name}`, "draft", { [name]: value }, was);
+    if (name === "thing_words" || name === "thing_checkpoint") this.parts.plan.showLibrary();
     this.show();
     this.previewSoon();
   }
 
   /** @param {{was: unknown, drill: string, body: Record<string, unknown>}} detail */
   planned({ was, drill, body }) {
-    this.desk.saving.put(`assignment:${drill}`, "assignment", body, was);
-    this.desk.firstDraft.show();
+    this.parts.saving.put(`assignment:${drill}`, "assignment", body, was);
+    this.parts.firstDraft.show();
     this.previewSoon();
   }
 
   /** @param {string} stop */
   tally(stop) {
-    const { cards, messages } = this.desk;
+    const { cards, messages } = this.parts;
     const link = document.querySelector(`.stop[data-stop="${stop}"]`);
     const [rated, of] = cards.counts(stop);
     const [marks, words] = [link?.querySelector("[data-tally]"), link?.querySelector("[data-tally-words]")];
@@ -79,14 +93,18 @@ export class Reviewing {
 
   /** @param {string} id */
   makeThing(id) {
-    const { cards, writeUp, plan } = this.desk;
+    const { cards, writeUp, plan } = this.parts;
     const { name, instant } = this.data.book[id];
     if (!this.data.editable) return;
-    this.desk.undoing.as(filled(this.desk.messages.did_make_thing, { name }), { stop: instant, checkpoint: id }, () => {
-      writeUp.choose(id, cards.missed(id));
-      cards.setThing(id);
-      if (this.data.ratings[id]?.rate !== "work_on") cards.rate(id, "work_on");
-    });
+    this.parts.undoing.as(
+      filled(this.parts.messages.did_make_thing, { name }),
+      { stop: instant, checkpoint: id },
+      () => {
+        writeUp.choose(id, cards.missed(id));
+        cards.setThing(id);
+        if (this.data.ratings[id]?.rate !== "work_on") cards.rate(id, "work_on");
+      },
+    );
     plan.showLibrary();
     this.show();
   }
@@ -94,15 +112,15 @@ export class Reviewing {
   /** @param {string} id */
   sayGood(id) {
     if (!this.data.editable) return;
-    this.desk.writeUp.addSentence(this.data.book[id].good_words);
+    this.parts.writeUp.addSentence(this.data.book[id].good_words);
     this.show();
   }
 
   /** How far the write-up is, and what it could say. */
   show() {
-    const { writeUp } = this.desk;
+    const { writeUp } = this.parts;
     byId("write-up-state").textContent = writeUp.state();
     writeUp.suggest(this.data.ratings);
-    this.desk.firstDraft.show();
+    this.parts.firstDraft.show();
   }
 }

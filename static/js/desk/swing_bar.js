@@ -9,18 +9,27 @@ import { swingAdded, swingBack, swingOut } from "./moves.js";
 import { byId, filled, made } from "./page.js";
 import { notice } from "./status.js";
 
+/**
+ * @typedef {object} SwingBarNeeds  what it needs of the other parts of the desk
+ * @property {import("./types.js").DeskData} data
+ * @property {Record<string, string>} messages
+ * @property {import("./corrections.js").Correcting|null} correcting
+ * @property {import("./film.js").Film|null} film
+ * @property {{toSwing: (index: number) => unknown}} leaving
+ */
+
 const LEAST_FRAMES = 4; // analysis.read.corrections asks for so many
 
 export class SwingBar {
-  /** @param {import("./desk.js").Desk} desk */
-  constructor(desk) {
-    this.desk = desk;
-    this.messages = desk.messages;
+  /** @param {SwingBarNeeds} parts */
+  constructor(parts) {
+    this.parts = parts;
+    this.messages = parts.messages;
     /** @type {number|null} first frame of a swing that is being marked */
     this.first = null;
     this.isMarking = false;
     /** @type {Set<number>} the swings that the desk knows of */
-    this.known = new Set(desk.data.swings.map((swing) => swing.index));
+    this.known = new Set(parts.data.swings.map((swing) => swing.index));
     /** @type {number|"new"|null} the swing that the coach waits for */
     this.wanted = null;
     this.isGoing = false;
@@ -33,18 +42,18 @@ export class SwingBar {
       dialog.close();
       this.remove();
     });
-    this.showOut(this.desk.correcting?.now ?? {});
+    this.showOut(this.parts.correcting?.now ?? {});
     this.show();
   }
 
   get canChange() {
-    return Boolean(this.desk.film && this.desk.correcting && this.desk.data.editable);
+    return Boolean(this.parts.film && this.parts.correcting && this.parts.data.editable);
   }
 
   /** What can be done now, in words and buttons. */
   show() {
-    if (!document.getElementById("swing-bar") || !this.desk.data.editable) return;
-    const { swing } = this.desk.film ?? this.desk.data; // the film may still be on its way
+    if (!document.getElementById("swing-bar") || !this.parts.data.editable) return;
+    const { swing } = this.parts.film ?? this.parts.data; // the film may still be on its way
     const isMarking = this.isMarking || !swing;
     byId("swing-words").textContent = isMarking ? this.markingWords(Boolean(swing)) : "";
     byId("not-swing").hidden = isMarking;
@@ -83,26 +92,26 @@ export class SwingBar {
   putBack(index) {
     if (!this.canChange) return;
     this.wanted = index;
-    this.desk.correcting?.make(swingBack(index));
+    this.parts.correcting?.make(swingBack(index));
   }
 
   // ------------------------------------------------------------------ taking out
 
   askRemove() {
     const dialog = document.getElementById("not-a-swing");
-    if (this.canChange && this.desk.film?.swing && dialog instanceof HTMLDialogElement) dialog.showModal();
+    if (this.canChange && this.parts.film?.swing && dialog instanceof HTMLDialogElement) dialog.showModal();
   }
 
   remove() {
-    const swing = this.desk.film?.swing;
-    if (swing && this.canChange) this.desk.correcting?.make(swingOut(swing.index));
+    const swing = this.parts.film?.swing;
+    if (swing && this.canChange) this.parts.correcting?.make(swingOut(swing.index));
   }
 
   // --------------------------------------------------------------------- marking
 
   /** First "add", then "the first frame is here", then "the last frame is here". */
   mark() {
-    const { film } = this.desk;
+    const { film } = this.parts;
     if (!film || !this.canChange || film.frame < 0) return;
     if (!this.isMarking && film.swing) this.isMarking = true;
     else if (this.first === null) [this.isMarking, this.first] = [true, film.frame];
@@ -124,7 +133,7 @@ export class SwingBar {
     if (last - first + 1 < LEAST_FRAMES) return notice(filled(this.messages.swing_too_short, { frame: first }));
     document.getElementById("desk-notice")?.remove();
     [this.isMarking, this.first, this.wanted] = [false, null, "new"];
-    this.desk.correcting?.make(swingAdded(first, last));
+    this.parts.correcting?.make(swingAdded(first, last));
   }
 
   // --------------------------------------------------------------- what came of it
@@ -140,12 +149,12 @@ export class SwingBar {
     const { wanted } = this;
     this.wanted = null;
     const fresh = swings.filter((swing) => !this.known.has(swing.index));
-    const here = this.desk.data.swing_index;
+    const here = this.parts.data.swing_index;
     if (!fresh.length && swings.length === this.known.size && !(here in moved)) return false;
     const next =
       wanted === "new" ? fresh.at(-1) : swings.find((swing) => swing.index === (wanted ?? moved[here] ?? here));
     this.isGoing = true;
-    void this.desk.leaving.toSwing((next ?? best(swings))?.index ?? 0);
+    void this.parts.leaving.toSwing((next ?? best(swings))?.index ?? 0);
     return true;
   }
 }

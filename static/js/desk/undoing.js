@@ -7,7 +7,17 @@ import { History } from "./history.js";
 import { byId, filled } from "./page.js";
 
 /**
- * @typedef {import("./desk.js").Desk} Desk
+ * @typedef {object} UndoingNeeds  what it needs of the other parts of the desk
+ * @property {import("./types.js").DeskData} data
+ * @property {Record<string, string>} messages
+ * @property {import("./cards.js").Cards} cards
+ * @property {import("./write_up.js").WriteUp} writeUp
+ * @property {import("./plan.js").Plan} plan
+ * @property {import("./walk.js").Walk} walk
+ * @property {import("./film.js").Film|null} film
+ */
+
+/**
  * @typedef {import("./history.js").Step} Step
  */
 
@@ -20,16 +30,16 @@ const WRITTEN = /** @type {Record<string, string>} */ ({
 });
 
 export class Undoing extends History {
-  /** @param {Desk} desk */
-  constructor(desk) {
+  /** @param {UndoingNeeds} parts */
+  constructor(parts) {
     super();
-    this.desk = desk;
-    this.messages = desk.messages;
+    this.parts = parts;
+    this.messages = parts.messages;
   }
 
   /** Ratings, words and drills; the film's part follows with `takeFilm`. */
   enable() {
-    const { cards, writeUp, plan } = this.desk;
+    const { cards, writeUp, plan } = this.parts;
     const told = (/** @type {(detail: any) => void} */ act) => (/** @type {Event} */ event) =>
       act(/** @type {CustomEvent} */ (event).detail);
     cards.addEventListener(
@@ -69,7 +79,7 @@ export class Undoing extends History {
    * detail
    */
   rated({ id, was, now }) {
-    const { cards, data, messages } = this.desk;
+    const { cards, data, messages } = this.parts;
     const { name, instant } = data.book[id];
     const isWords = (was?.rate ?? "") === (now?.rate ?? "");
     const rate = now?.rate ? messages[`key_${now.rate}`] : messages.did_no_rating;
@@ -86,10 +96,10 @@ export class Undoing extends History {
 
   /** @param {{name: string, value: any, was: any}} detail */
   written({ name, value, was }) {
-    const { writeUp, messages } = this.desk;
+    const { writeUp, messages } = this.parts;
     const put = (/** @type {any} */ held) => {
       writeUp.put({ [name]: held });
-      if (name === "thing_checkpoint") this.desk.cards.setThing(held);
+      if (name === "thing_checkpoint") this.parts.cards.setThing(held);
     };
     this.did({
       words: messages[WRITTEN[name] ?? "did_thing"],
@@ -101,7 +111,7 @@ export class Undoing extends History {
 
   /** @param {{drill: string, before: any, after: any}} detail */
   planned({ drill, before, after }) {
-    const { plan, messages } = this.desk;
+    const { plan, messages } = this.parts;
     const name = plan.drills.get(drill)?.title ?? drill;
     const kind = !before ? "did_assign" : after ? "did_drill" : "did_take_out";
     const typed = before && after ? `drill:${drill}` : undefined;
@@ -118,7 +128,7 @@ export class Undoing extends History {
    * @param {"undo"|"redo"} way
    */
   step(way) {
-    const { film, walk, cards } = this.desk;
+    const { film, walk, cards } = this.parts;
     film?.tools.letGo();
     if (way === "undo" && film?.tools.tool === "plate" && walk.stop !== "preview" && film.tools.plate.back())
       return this.say("undid", this.messages.did_corner);
