@@ -1,4 +1,5 @@
-"""Home plate as a ruler on the ground: where the line to the pitcher runs, seen from this camera.
+"""Home plate as a ruler on the ground: where the line to the pitcher runs, seen from this camera, and what place of the ground a pixel
+shows.
 
 The plate's shape is fixed by the Official Baseball Rules: front edge 17 in, sides 8.5 in, back edges 12 in. A camera that stands
 nearly upright and has about a phone's focal length is fitted to its five corners in the picture, which bears misplaced corners
@@ -43,10 +44,13 @@ class Ground:
 
     ahead    direction of the line on the camera's axes, degrees: 0 = to the right of the picture, 90 = away
     sd       its deviation, degrees
+    plane    [3, 3] homography from the picture, px, to the ground, inches from the plate's tip: ahead, and to the right seen by the
+             catcher
     """
 
     ahead: float
     sd: float
+    plane: Array
 
 
 def read_plate(corners: Array, size: tuple[float, float], near: float | None = None) -> Ground | None:
@@ -132,13 +136,20 @@ def _upright(corners: Array, size: tuple[float, float], start: Array) -> _Fit:
     # Corners that fit worse than hands place them make the line less sure as well.
     worse = max(float(np.sqrt(2.0 * fit.cost / (len(fit.fun) - len(fit.x)))), 1.0)
     sd = min(float(np.degrees(np.sqrt(spread[0, 0]))) * worse, 90.0)
-    ground = Ground(float(np.degrees(fit.x[0])), float(np.hypot(sd, LEAST_SD)))
+    plane = np.linalg.pinv(_to_picture(fit.x, size))
+    ground = Ground(float(np.degrees(fit.x[0])), float(np.hypot(sd, LEAST_SD)), plane / np.abs(plane).max())
     miss = float(np.max(np.linalg.norm(_project(fit.x, size) - corners, axis=1)))
     return _Fit(ground, miss, 2.0 * float(fit.cost))
 
 
 def _project(pose: Array, size: tuple[float, float]) -> Array:
-    """The plate's corners [5, 2] in the picture, px.
+    """The plate's corners [5, 2] in the picture, px."""
+    seen = np.column_stack([PLATE_IN, np.ones(5)]) @ _to_picture(pose, size).T
+    return np.asarray(seen[:, :2] / np.maximum(seen[:, 2:], 1e-6))
+
+
+def _to_picture(pose: Array, size: tuple[float, float]) -> Array:
+    """Homography [3, 3] from the ground, inches ahead of the plate's tip and to the right of it, to the picture, px.
 
     pose  direction of the line, tilt and roll of the camera, radians; logarithm of the focal length against the usual one;
           the plate's tip on the camera's axes (x right, y down, z away), inches
@@ -147,6 +158,6 @@ def _project(pose: Array, size: tuple[float, float]) -> Array:
     ahead = np.array([np.cos(yaw), 0.0, np.sin(yaw)])
     right = np.cross([0.0, 1.0, 0.0], ahead)
     turn = scipy.spatial.transform.Rotation.from_euler("xz", [tilt, roll]).as_matrix()
-    points = (PLATE_IN[:, :1] * ahead + PLATE_IN[:, 1:] * right) @ turn.T + pose[4:]
     focal = FOCAL_SHARE * max(size) * np.exp(zoom)
-    return np.asarray(focal * points[:, :2] / np.maximum(points[:, 2:], 1e-6) + np.array(size) / 2.0)
+    lens = np.array([[focal, 0.0, size[0] / 2.0], [0.0, focal, size[1] / 2.0], [0.0, 0.0, 1.0]])
+    return np.asarray(lens @ np.column_stack([turn @ ahead, turn @ right, pose[4:]]))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -16,11 +16,23 @@ from analysis.read.ground import Ground, read_plate
 from analysis.read.swings import Candidate
 from analysis.tracks import KEYPOINTS, Tracks
 
-__all__ = ["face"]
+__all__ = ["Line", "face"]
 
 # Of plates found on rendered films, those with this confidence show the line to 2 degrees; below it half of them are something else.
 PLATE_CONFIDENCE: Final = 0.8
 SEEN_PLATE_SD: Final = 2.0  # degrees, beyond what a coach's corners may err
+
+
+@dataclass(frozen=True)
+class Line:
+    """facing  of the hitter, None without a swing to tell by
+    source  what the line to the pitcher was read from: see `Film.line_source`
+    ground  what the plate tells, None where the line was not read from it
+    """
+
+    facing: Facing | None
+    source: str
+    ground: Ground | None
 
 
 def face(
@@ -30,13 +42,13 @@ def face(
     hand: str | None,
     hand_confidence: float,
     fixed: Corrections,
-) -> tuple[Facing | None, str]:
-    """The facing of the hitter, None without a swing to tell by, and what the line was read from: see `Film.line_source`."""
+) -> Line:
+    """Where the line runs, and how the hitter faces it."""
     facing = settle(bodies, swings, hand, hand_confidence, fixed.view) if hand and swings else None
     ground = _ground(tracks, bodies, facing, fixed)
     turned = along_plate(facing, ground.ahead, ground.sd) if facing and ground else facing
     used = ground is not None and (facing is None or turned != facing)
-    return turned, ("coach" if fixed.plate else "plate") if used else "measured"
+    return Line(turned, "coach" if fixed.plate else "plate", ground) if used else Line(turned, "measured", None)
 
 
 def _ground(tracks: Tracks, bodies: Bodies, facing: Facing | None, fixed: Corrections) -> Ground | None:

@@ -17,7 +17,7 @@ from analysis.read.facing import Facing
 from analysis.read.hearing import hear
 from analysis.read.instants import find_instants
 from analysis.read.lift import network
-from analysis.read.line import face
+from analysis.read.line import Line, face
 from analysis.read.moments import Moments
 from analysis.read.motion import Motion
 from analysis.read.placed import Placed
@@ -33,14 +33,10 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Look:
-    """What a clip shows. By swing index, in order: the swing, its context, its instants and its drawn moments.
-
-    facing       None without a swing to tell by; line_source as in `Film.line_source`
-    """
+    """What a clip shows. By swing index, in order: the swing, its context, its instants and its drawn moments."""
 
     motion: Motion
-    facing: Facing | None
-    line_source: str
+    line: Line
     speed: FilmSpeed
     swings: Mapping[int, Candidate]
     contexts: Mapping[int, SwingContext]
@@ -52,15 +48,15 @@ def look_at(tracks: Tracks, fixed: Corrections) -> Look:
     """Look at a clip's tracks, with a coach's corrections."""
     sought = seek(tracks, fixed)
     bodies, swings, slowdown = sought.bodies, sought.swings, sought.slowdown
-    facing, line_source = face(tracks, bodies, list(swings.values()), sought.hand, sought.sure, fixed)
+    line = face(tracks, bodies, list(swings.values()), sought.hand, sought.sure, fixed)
     contexts = {}
-    if facing is not None:
-        contexts = {n: _context(tracks, sought, n, facing, fixed) for n in sorted(swings)}
+    if line.facing is not None:
+        contexts = {n: _context(tracks, sought, n, line.facing, fixed) for n in sorted(swings)}
     found = {n: find_instants(context, bodies, fixed.instants.get(n)) for n, context in contexts.items()}
     speed = judge_speed(tracks.clip, _swing_times(found.values()), slowdown, fixed.speed_factor)
     evidence = _witness(bodies, contexts, found, sought.placed)
     moments = {n: draw_moments(evidence, contexts[n], found[n], speed.factor, speed.reason) for n in contexts}
-    return Look(sought.motion, facing, line_source, speed, swings, contexts, found, moments)
+    return Look(sought.motion, line, speed, swings, contexts, found, moments)
 
 
 def _witness(

@@ -110,7 +110,7 @@ def _instant(context: SwingContext, found: Found) -> Instant:
 
 
 def _film(tracks: Tracks, look: Look, fixed: Corrections, checks: tuple[FilmCheck, ...]) -> Film:
-    facing, speed = look.facing, look.speed
+    facing, speed, ground = look.line.facing, look.speed, look.line.ground
     return Film(
         view=facing.view if facing else fixed.view or "unknown",
         view_confidence=facing.view_confidence if facing else float(fixed.view is not None),
@@ -124,5 +124,6 @@ def _film(tracks: Tracks, look: Look, fixed: Corrections, checks: tuple[FilmChec
         speed_proposed=speed.proposed,
         fps=tracks.clip["measured_fps"] or tracks.clip["nominal_fps"],
         checks=checks,
-        line_source=look.line_source,
+        line_source=look.line.source,
+        ground=tuple(ground.plane.ravel().tolist()) if ground else None,
     )

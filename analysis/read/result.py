@@ -95,6 +95,8 @@ class Film:
     speed_proposed: what it seems to be while it is suspect; None where there is no guess.
     line_source: what the line to the pitcher was read from: "coach" (the plate's corners as placed), "plate" (as it was
     seen), or "measured" (the hitter's feet alone).
+    ground: the homography from the reference frame's pixels to inches on the ground, nine numbers row by row (see `Ground.plane`);
+    None where the line was not read from a plate.
     """
 
     view: str
@@ -109,6 +111,7 @@ class Film:
     fps: float | None
     checks: tuple[FilmCheck, ...] = ()
     line_source: str = "measured"
+    ground: tuple[float, ...] | None = None
     speed_proposed: float | None = None
 
     def to_json(self) -> dict[str, Any]:
@@ -121,6 +124,7 @@ class Film:
             "hand_confidence": number(self.hand_confidence),
             "hand_source": self.hand_source,
             "line_source": self.line_source,
+            "ground": [float(f"{value:.9g}") for value in self.ground] if self.ground else None,
             "speed_factor": number(self.speed_factor),
             "speed_source": self.speed_source,
             "speed_suspect": self.speed_suspect,

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from portal.measuring.door import ground_of, load_tracks, usable_camera
+from portal.measuring.door import load_tracks, usable_camera
 from portal.measuring.models import Measurement
 
 MOST_FRAMES = 600
@@ -24,7 +24,6 @@ def stretch(measurement: Measurement, first: int, last: int) -> dict[str, Any]:
     box      per frame [x0, y0, x1, y1] or null
     camera   per frame the homography to the reference frame's pixels, nine numbers row by row; null for a frame that
              shows what the reference frame shows
-    ground   of the clip: the homography from the reference frame's pixels to the ground (`ground_plane`), or null
     """
     tracks = load_tracks(measurement.tracks)
     frames = len(tracks.time_s)
@@ -40,7 +39,6 @@ def stretch(measurement: Measurement, first: int, last: int) -> dict[str, Any]:
         "points": [_rows(points, 2) for points in seen],
         "bat": [_rows(bat, 1) for bat in bats],
         "box": [_row(box, 0) for box in tracks.box_px[part]],
-        "ground": ground_of(measurement),
         "camera": [_homography(camera) for camera in usable_camera(tracks.camera)[part]],
     }
 

@@ -13,7 +13,7 @@ from math import cos, dist, pi, sin
 from pathlib import Path
 from typing import Any, Literal
 
-from portal.evaluations.angles import angle_mark, axis_mark, ground_mark
+from portal.evaluations.angles import AngleMark, AxisMark, angle_mark, axis_mark, ground_mark
 
 TABLE: dict[str, Any] = json.loads((Path(__file__).resolve().parents[2] / "static" / "marks.json").read_text())
 COLOURS: dict[str, str] = TABLE["colours"]
@@ -53,9 +53,10 @@ class Words:
 
 
 Part = Stroke | Solid | Words
+Shape = Mapping[str, Any]
 
 
-def parts_of(shape: Mapping[str, Any], points: Sequence[Point], unit: float) -> list[Part]:
+def parts_of(shape: Shape, points: Sequence[Point], unit: float) -> list[Part]:
     """The parts of a shape (see portal/desk/shapes.py) whose points lie at `points`, in the order in which they are drawn.
 
     Raises
@@ -66,10 +67,7 @@ def parts_of(shape: Mapping[str, Any], points: Sequence[Point], unit: float) -> 
     kind, tone, text = shape["kind"], shape.get("tone", "coach"), shape.get("text", "")
     if kind not in KINDS:
         raise ValueError(f"A shape must be one of {', '.join(KINDS)}, got {kind!r}.")
-    if kind in ON_GROUND:
-        made = list(KINDS[kind](points, tone, unit, text, shape.get("degrees")))
-    else:
-        made = list(KINDS[kind](points, tone, unit, text))
+    made = list(KINDS[kind](points, tone, unit, shape))
     if text and kind not in TELL_THEMSELVES:
         made.append(_beside(kind, points, text, COLOURS[tone], unit))
     return made
@@ -121,11 +119,11 @@ def wrapped(text: str, most: int | None = None) -> list[str]:
     return lines
 
 
-def _line(points: Sequence[Point], tone: str, unit: float, _text: str) -> Iterator[Part]:
+def _line(points: Sequence[Point], tone: str, unit: float, _shape: Shape) -> Iterator[Part]:
     yield _stroke(points, COLOURS[tone], unit, dashed=tone == "wanted")
 
 
-def _arrow(points: Sequence[Point], tone: str, unit: float, _text: str) -> Iterator[Part]:
+def _arrow(points: Sequence[Point], tone: str, unit: float, _shape: Shape) -> Iterator[Part]:
     about, (start, tip) = TABLE["head"], (points[0], points[-1])
     length = dist(start, tip) or 1.0
     long = min(about["long"] * unit, about["most_of_arrow"] * length)
@@ -137,52 +135,47 @@ def _arrow(points: Sequence[Point], tone: str, unit: float, _text: str) -> Itera
     yield Solid(corners, COLOURS[tone], about["edge"] * unit)
 
 
-def _ring(points: Sequence[Point], tone: str, unit: float, _text: str) -> Iterator[Part]:
+def _ring(points: Sequence[Point], tone: str, unit: float, _shape: Shape) -> Iterator[Part]:
     middle, rim = points
     yield _stroke(_around(middle, dist(middle, rim)), COLOURS[tone], unit, dashed=tone == "wanted")
 
 
-def _angle(points: Sequence[Point], tone: str, unit: float, text: str) -> Iterator[Part]:
+def _angle(points: Sequence[Point], tone: str, unit: float, shape: Shape) -> Iterator[Part]:
     mark = angle_mark(*points[:3]) if len(points) > 2 else None
+    return _measured(points, points[1], mark, tone, unit, shape)
+
+
+def _to_axis(points: Sequence[Point], tone: str, unit: float, shape: Shape) -> Iterator[Part]:
+    return _measured(points, points[0], axis_mark(points[0], points[1], shape["kind"]), tone, unit, shape)
+
+
+def _on_ground(points: Sequence[Point], tone: str, unit: float, shape: Shape) -> Iterator[Part]:
+    """A line that lies on the ground: the corner, the end, and where its thin arm ends (static/js/desk/ground.js)."""
+    told = len(points) > 2 and "degrees" in shape
+    mark = ground_mark(points[0], points[1], points[2], shape["degrees"]) if told else None
+    return _measured(points[:2], points[0], mark, tone, unit, shape)
+
+
+def _measured(
+    points: Sequence[Point], corner: Point, mark: AngleMark | AxisMark | None, tone: str, unit: float, shape: Shape
+) -> Iterator[Part]:
+    """Lines with the arm that they are told against, thin, and the degrees between both."""
     if mark and mark.on:
-        yield _stroke([points[1], mark.on], COLOURS[tone], unit, TABLE["line"]["thin"])
+        yield _stroke([corner, mark.on], COLOURS[tone], unit, TABLE["line"]["thin"])
     yield _stroke(points, COLOURS[tone], unit, dashed=tone == "wanted")
     if mark:
-        yield _number(points[1], mark.size, mark.toward, text, tone, unit)
+        yield _number(corner, mark.size, mark.toward, shape.get("text", ""), tone, unit)
 
 
-def _to_axis(kind: str) -> Any:
-    def made(points: Sequence[Point], tone: str, unit: float, text: str) -> Iterator[Part]:
-        corner, end = points
-        mark = axis_mark(corner, end, kind)
-        if mark:
-            yield _stroke([corner, mark.on], COLOURS[tone], unit, TABLE["line"]["thin"])
-        yield _stroke(points, COLOURS[tone], unit, dashed=tone == "wanted")
-        if mark:
-            yield _number(corner, mark.size, mark.toward, text, tone, unit)
-
-    return made
-
-
-def _on_ground(points: Sequence[Point], tone: str, unit: float, text: str, degrees: float | None) -> Iterator[Part]:
-    """A line that lies on the ground: the corner, the end, and where its thin arm ends (static/js/desk/ground.js)."""
-    mark = ground_mark(points[0], points[1], points[2], degrees) if len(points) > 2 and degrees is not None else None
-    if mark:
-        yield _stroke([points[0], mark.on], COLOURS[tone], unit, TABLE["line"]["thin"])
-    yield _stroke(points[:2], COLOURS[tone], unit, dashed=tone == "wanted")
-    if mark:
-        yield _number(points[0], mark.size, mark.toward, text, tone, unit)
-
-
-def _ghost(points: Sequence[Point], tone: str, unit: float, _text: str) -> Iterator[Part]:
+def _ghost(points: Sequence[Point], tone: str, unit: float, _shape: Shape) -> Iterator[Part]:
     """Dashes from joint to joint, and a dot at each."""
     yield _stroke(points, COLOURS[tone], unit, dashed=True)
     for point in points:
         yield Solid(_around(point, TABLE["dot"]["radius"] * unit), COLOURS[tone], TABLE["head"]["edge"] * unit)
 
 
-def _words(points: Sequence[Point], tone: str, _unit: float, text: str) -> Iterator[Part]:
-    yield Words(wrapped(text), points[0], "start", COLOURS[tone])
+def _words(points: Sequence[Point], tone: str, _unit: float, shape: Shape) -> Iterator[Part]:
+    yield Words(wrapped(shape.get("text", "")), points[0], "start", COLOURS[tone])
 
 
 KINDS: dict[str, Any] = {
@@ -190,8 +183,8 @@ KINDS: dict[str, Any] = {
     "free": _line,
     "arrow": _arrow,
     "angle": _angle,
-    "upright": _to_axis("upright"),
-    "level": _to_axis("level"),
+    "upright": _to_axis,
+    "level": _to_axis,
     "ground_line": _on_ground,
     "ground_edge": _on_ground,
     "ghost": _ghost,
@@ -199,13 +192,8 @@ KINDS: dict[str, Any] = {
     "words": _words,
 }
 ON_GROUND = ("ground_line", "ground_edge")
-TELL_THEMSELVES = (
-    "words",
-    "angle",
-    "upright",
-    "level",
-    *ON_GROUND,
-)  # their words stand with their number, or are all there is
+# Their words stand with their number, or are all there is.
+TELL_THEMSELVES = ("words", "angle", "upright", "level", *ON_GROUND)
 
 
 def _number(corner: Point, size: float, toward: Point, text: str, tone: str, unit: float) -> Words:

@@ -37,7 +37,6 @@ from analysis.read.several import common_share, median_of
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
 from portal.camps.bands import Bands, own_bands
 from portal.intake.models import Clip
-from portal.measuring.ground_plane import ground_plane
 from portal.measuring.models import Measurement
 from portal.measuring.resolving import usual_errors
 from portal.measuring.starting import measure_again, start_measuring
@@ -61,7 +60,6 @@ __all__ = [
     "band_for",
     "checkpoint",
     "checkpoints_at",
-    "ground_of",
     "in_range",
     "kept",
     "level_of",
@@ -160,14 +158,6 @@ def plate_fits(measurement: Measurement) -> bool | None:
     """
     source = (measurement.result or {}).get("film", {}).get("line_source")
     return source == "coach" if source and measurement.corrections.get("plate") else None
-
-
-def ground_of(measurement: Measurement) -> list[float] | None:
-    """The ground of a measured clip: see `ground_plane`. None where no plate gives it."""
-    film = (measurement.result or {}).get("film", {})
-    if film.get("line_source") not in ("coach", "plate"):
-        return None
-    return ground_plane(load_tracks(measurement.tracks), measurement.corrections or {}, film)
 
 
 @lru_cache(maxsize=8)

@@ -29,7 +29,7 @@ def clip_file(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
 @require_GET
 @never_cache
 def clip_result(request: HttpRequest, pk: UUID) -> JsonResponse:
-    """{"version", "corrections", "result", "plate_fits", "ground", "news"}: the reading as it stands, what the coach moved by hand, and
+    """{"version", "corrections", "result", "plate_fits", "news"}: the reading as it stands, what the coach moved by hand, and
     which news of it the coach has not seen (see `Reread`).
     """
     return JsonResponse(_standing(_measured(access.get_desk_clip(request.user, pk, shows=What.NUMBERS))))
@@ -71,7 +71,6 @@ def _standing(measurement: Measurement) -> dict[str, Any]:
         "corrections": measurement.corrections,
         "result": measurement.result,
         "plate_fits": door.plate_fits(measurement),
-        "ground": door.ground_of(measurement),
         "news": rereading.news_of(measurement.clip_id),
     }
 

@@ -19,7 +19,7 @@ from portal.desk.models import PRONOUNS, Review
 from portal.desk.points import points
 from portal.desk.skeleton import stretch
 from portal.desk.stops import STOPS, stops
-from portal.desk.swings import result_of, swing_of
+from portal.desk.swings import swing_of
 from portal.evaluations.models import What
 from portal.evaluations.publish import draft_snapshot
 from portal.intake.models import Submission
@@ -64,7 +64,7 @@ def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
     context = {
         "stops": stops(review, swing_of(review)),
         "is_mine": is_mine,
-        "film_words": worklist.film_words(film_check.facts(result_of(review.clip))),
+        "film_words": worklist.film_words(film_check.facts_of(review.clip)),
         "counting": counting.choices(review),
         "pronouns": PRONOUNS,
     }
@@ -112,7 +112,7 @@ def _about(request: HttpRequest, submission: Submission, review: Review) -> dict
         "submission": submission,
         "player": submission.player,
         "review": review,
-        "film_words": worklist.film_words(film_check.facts(result_of(review.clip))),
+        "film_words": worklist.film_words(film_check.facts_of(review.clip)),
         "film": page.film_of(review),
         "due": worklist.due_words(submission.promised_by, timezone.localdate()),
         "late": worklist.late_words(submission.promised_by, timezone.localdate()),

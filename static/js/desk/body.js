@@ -113,8 +113,7 @@ export class Bodies extends EventTarget {
       const last = Math.min(first + STRETCH, this.count) - 1;
       const answer = await fetch(`${this.url}?first=${first}&last=${last}`, { credentials: "same-origin" });
       if (!answer.ok) return;
-      const { first: from, points, bat, box, camera, ground } = await answer.json();
-      this.ground = ground;
+      const { first: from, points, bat, box, camera } = await answer.json();
       points.forEach((/** @type {any} */ one, /** @type {number} */ i) =>
         this.held.set(from + i, { points: one, bat: bat[i], box: box[i], camera: camera[i] ?? STILL }),
       );

@@ -1,6 +1,6 @@
 // @ts-check
 /** The buttons of the desk: they do what the keys of the same name do. */
-import { all, byId } from "./page.js";
+import { all, byId, hear } from "./page.js";
 
 /**
  * @typedef {object} ButtonsNeeds  what it needs of the other parts of the desk
@@ -13,7 +13,7 @@ import { all, byId } from "./page.js";
 export function wireButtons(parts) {
   const { acts } = parts;
   const does = { back: () => acts.step(-1), forward: () => acts.step(1) };
-  parts.cards.addEventListener("wanted", (event) => acts.wanted(/** @type {CustomEvent} */ (event).detail));
+  hear(parts.cards, "wanted", (id) => acts.wanted(id));
   byId("next-stop").addEventListener("click", () => acts.next());
   byId("write-up-toggle").addEventListener("click", () => acts.writeUp());
   for (const button of all(".stage [data-do]")) {

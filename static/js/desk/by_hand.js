@@ -19,7 +19,7 @@ import {
   placedOn,
   plateAt,
 } from "./moves.js";
-import { byId, filled } from "./page.js";
+import { byId, filled, hear } from "./page.js";
 import { PlateBar } from "./plate_bar.js";
 import { afterPress } from "./press.js";
 import { pointsBar } from "./points_bar.js";
@@ -64,14 +64,12 @@ export class ByHand {
     this.plateBar = new PlateBar(film, this.parts.messages, this.data.plate_fits);
     this.showPoint = pointsBar(film, this.parts.messages);
     film.bodies.corrections = correcting.now;
+    film.bodies.ground = this.data.film.ground;
     correcting.addEventListener("moved", seen);
     correcting.addEventListener("refused", seen);
-    correcting.addEventListener(
-      "read",
-      (event) => void this.takeReading(film, /** @type {CustomEvent} */ (event).detail),
-    );
-    film.tools.points.addEventListener("placed", (event) => this.place(/** @type {CustomEvent} */ (event).detail));
-    film.tools.plate.addEventListener("placed", (event) => this.setPlate(/** @type {CustomEvent} */ (event).detail));
+    hear(correcting, "read", (standing) => this.takeReading(film, standing));
+    hear(film.tools.points, "placed", (placed) => this.place(placed));
+    hear(film.tools.plate, "placed", (placed) => this.setPlate(placed));
   }
 
   /**
@@ -129,13 +127,13 @@ export class ByHand {
   async takeReading(film, standing) {
     const { parts } = this;
     this.data.film = standing.result.film;
+    film.bodies.ground = this.data.film.ground;
     film.take(
       standing.result.swings.find((swing) => swing.index === this.data.swing_index) ?? null,
       standing.corrections,
     );
     film.bodies.corrections = this.correcting?.now ?? standing.corrections;
     this.fillPanel?.();
-    film.bodies.ground = standing.ground;
     this.plateBar?.say(standing.plate_fits);
     this.show();
     if (parts.swingBar.take(standing)) return; // another swing comes to the desk

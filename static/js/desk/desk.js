@@ -18,7 +18,7 @@ import { Keys } from "./keys.js";
 import { Leaving } from "./leaving.js";
 import { isBehind, left } from "./left.js";
 import * as moves from "./moves.js";
-import { byId } from "./page.js";
+import { byId, hear } from "./page.js";
 import { Phrases } from "./phrases.js";
 import { picture } from "./picture.js";
 import { Plan } from "./plan.js";
@@ -110,8 +110,8 @@ export class Desk {
       this.byHand.show();
       this.swingBar.show();
     });
-    film.marks.addEventListener("change", (event) => {
-      this.saveMarks(/** @type {CustomEvent} */ (event).detail);
+    hear(film.marks, "change", (frame) => {
+      this.saveMarks(frame);
       showPicture();
     });
     this.drawSheet = contactSheet(film, this.walk);

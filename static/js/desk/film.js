@@ -9,7 +9,7 @@ import { Bodies } from "./body.js";
 import { Frames } from "./frames.js";
 import { Marks } from "./marks.js";
 import { overlay } from "./overlay.js";
-import { all, byId, field, filled } from "./page.js";
+import { all, byId, field, filled, hear } from "./page.js";
 import { lettersOf, pensOf } from "./paint.js";
 import { Play } from "./play.js";
 import { Reel } from "./reel.js";
@@ -81,13 +81,12 @@ export class Film extends EventTarget {
     this.bodies.addEventListener("change", () => this.stage.ask());
     this.marks.addEventListener("change", () => this.stage.ask());
     this.timeline.enable();
-    for (const strip of [this.traces, this.timeline])
-      strip.addEventListener("frame", (event) => this.goTo(/** @type {CustomEvent} */ (event).detail));
+    for (const strip of [this.traces, this.timeline]) hear(strip, "frame", (frame) => this.goTo(frame));
     this.play.addEventListener(
       "change",
       () => (byId("play").textContent = this.messages[this.play.isOn ? "pause" : "play"]),
     );
-    this.tools.addEventListener("words", (event) => this.askWords(/** @type {CustomEvent} */ (event).detail));
+    hear(this.tools, "words", (asked) => this.askWords(asked));
     this.tools.addEventListener("change", () => this.showTool());
     this.tools.addEventListener("noground", () => this.note("no_ground", 0));
     field("rate").addEventListener("change", () => this.takeRate());

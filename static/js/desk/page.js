@@ -95,3 +95,13 @@ export function later(act, wait) {
  * @param {string} html
  */
 export const parsed = (html) => new DOMParser().parseFromString(html, "text/html").body;
+
+/**
+ * Hear what a part tells with an event of its own.
+ * @param {EventTarget} part
+ * @param {string} name
+ * @param {(detail: any) => unknown} act
+ */
+export function hear(part, name, act) {
+  part.addEventListener(name, (event) => void act(/** @type {CustomEvent} */ (event).detail));
+}

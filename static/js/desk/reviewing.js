@@ -1,6 +1,6 @@
 // @ts-check
 /** Ratings and words: what a rating means for the write-up, the contact sheet's tally and what is saved. */
-import { byId, filled, later } from "./page.js";
+import { byId, filled, hear, later } from "./page.js";
 
 /**
  * @typedef {object} ReviewingNeeds  what it needs of the other parts of the desk
@@ -26,28 +26,11 @@ export class Reviewing {
 
   enable() {
     const { cards, writeUp, plan } = this.parts;
-    const told = (/** @type {(detail: any) => void} */ act) => (/** @type {Event} */ event) =>
-      act(/** @type {CustomEvent} */ (event).detail);
-    cards.addEventListener(
-      "rated",
-      told((detail) => this.rated(detail)),
-    );
-    cards.addEventListener(
-      "thing",
-      told((id) => this.makeThing(id)),
-    );
-    cards.addEventListener(
-      "say",
-      told((id) => this.sayGood(id)),
-    );
-    writeUp.addEventListener(
-      "changed",
-      told((detail) => this.written(detail)),
-    );
-    plan.addEventListener(
-      "changed",
-      told((detail) => this.planned(detail)),
-    );
+    hear(cards, "rated", (detail) => this.rated(detail));
+    hear(cards, "thing", (id) => this.makeThing(id));
+    hear(cards, "say", (id) => this.sayGood(id));
+    hear(writeUp, "changed", (detail) => this.written(detail));
+    hear(plan, "changed", (detail) => this.planned(detail));
     this.readAnew(); // the film may have been read again meanwhile
   }
 

@@ -1,6 +1,6 @@
 // @ts-check
 /** The line that says how safe the work is: saved when, still on its way, or why not. */
-import { byId, filled, made } from "./page.js";
+import { byId, filled, hear, made } from "./page.js";
 import { afterPress } from "./press.js";
 
 /**
@@ -25,9 +25,7 @@ export function status(saving, correcting, messages) {
   });
   correcting?.addEventListener("change", say);
   saving.addEventListener("refused", () => notice(`${messages.refused} ${saving.words}`));
-  correcting?.addEventListener("refused", (event) =>
-    notice(`${messages.not_read} ${/** @type {CustomEvent} */ (event).detail}`),
-  );
+  if (correcting) hear(correcting, "refused", (why) => notice(`${messages.not_read} ${why}`));
   setInterval(say, 5000);
   say();
 }

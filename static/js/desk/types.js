@@ -63,7 +63,6 @@
  * @property {Record<string, number>} [moved]  swings that have another number now, former to new
  * @property {string} news  of the film that the coach has not seen
  * @property {boolean|null} plate_fits  whether the coach's corners look like a plate on the ground; null without any
- * @property {import("./camera.js").Homography|null} ground  reference pixels to the ground, where a plate gives it
  *
  * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string,
  * thing_words: string, closing: string, pronoun: string}} Draft

@@ -4,7 +4,7 @@
  * back.
  */
 import { History } from "./history.js";
-import { byId, filled } from "./page.js";
+import { byId, filled, hear } from "./page.js";
 
 /**
  * @typedef {object} UndoingNeeds  what it needs of the other parts of the desk
@@ -40,20 +40,9 @@ export class Undoing extends History {
   /** Ratings, words and drills; the film's part follows with `takeFilm`. */
   enable() {
     const { cards, writeUp, plan } = this.parts;
-    const told = (/** @type {(detail: any) => void} */ act) => (/** @type {Event} */ event) =>
-      act(/** @type {CustomEvent} */ (event).detail);
-    cards.addEventListener(
-      "rated",
-      told((detail) => this.rated(detail)),
-    );
-    writeUp.addEventListener(
-      "changed",
-      told((detail) => this.written(detail)),
-    );
-    plan.addEventListener(
-      "changed",
-      told((detail) => this.planned(detail)),
-    );
+    hear(cards, "rated", (detail) => this.rated(detail));
+    hear(writeUp, "changed", (detail) => this.written(detail));
+    hear(plan, "changed", (detail) => this.planned(detail));
     document.addEventListener("focusout", () => this.left());
   }
 

@@ -124,6 +124,46 @@ def test_five_points_that_are_no_plate_are_refused() -> None:
     assert read_plate(np.array([[0, 0], [100, 0], [20, 80], [100, 100], [0, 100.0]]), SIZE) is None
 
 
+SIDES = (0.0, 180.0, 90.0, -90.0)
+
+
+def spot(ahead_deg: float, place: np.ndarray) -> np.ndarray:
+    """Where the camera of `plate_seen` shows a place of the ground: inches ahead of the plate's tip, and to the right."""
+    plate = plate_seen(ahead_deg)
+    mapping, _used = cv2.findHomography(PLATE_IN, plate)
+    return cv2.perspectiveTransform(place[None, None], mapping)[0, 0]
+
+
+def direction(plane: np.ndarray, ahead_deg: float, degrees: float) -> float:
+    """What a plane tells of a shoe's length on the ground beside the plate, whose true direction is `degrees`."""
+    heel = np.array([6.0, -28.0])
+    toe = heel + 11.0 * np.array([np.cos(np.radians(degrees)), np.sin(np.radians(degrees))])
+    pixels = np.array([[spot(ahead_deg, place) for place in (heel, toe)]])
+    (seen_heel, seen_toe) = cv2.perspectiveTransform(pixels, plane)[0]
+    return float(np.degrees(np.arctan2(seen_toe[1] - seen_heel[1], seen_toe[0] - seen_heel[0])))
+
+
+@pytest.mark.parametrize("ahead", SIDES)
+@pytest.mark.parametrize("degrees", [0.0, 45.0, 90.0])
+def test_directions_on_the_ground_are_those_of_opencvs_mapping(ahead: float, degrees: float) -> None:
+    """Exact corners: OpenCV's findHomography says where the picture shows a shoe, and the plane which way it points."""
+    ground = read_plate(plate_seen(ahead), SIZE, near=ahead)
+    assert ground is not None
+    assert direction(ground.plane, ahead, degrees) == pytest.approx(degrees, abs=2.0)
+
+
+def test_a_hand_that_misses_corners_by_a_pixel_turns_directions_little() -> None:
+    rng = np.random.default_rng(7)
+    told = []
+    for _ in range(12):
+        ground = read_plate(plate_seen(0.0) + rng.normal(0.0, 1.0, (5, 2)), SIZE, near=0.0)
+        assert ground is not None
+        told.append(direction(ground.plane, 0.0, 45.0))
+    print(f"45 degrees told as {np.mean(told):.1f}, deviation {np.std(told):.1f}")
+    assert np.std(told) < 6.0
+    assert np.mean(told) == pytest.approx(45.0, abs=5.0)
+
+
 def test_a_plate_placed_by_a_coach_turns_the_hips_with_the_line() -> None:
     tracks = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
     free = spreads(tracks)[0]["down_hips_square"]
@@ -150,8 +190,9 @@ def test_the_reading_says_what_the_line_was_read_from() -> None:
     seen = replace(tracks, plate_px=corners.astype(np.float32), plate_confidence=0.95)
     odd = [[0, 0], [100, 0], [20, 80], [100, 100], [0, 100]]
     against_the_view = plate_seen(100.0).tolist()
-    assert read(tracks).film.line_source == "measured"
+    assert (read(tracks).film.line_source, read(tracks).film.ground) == ("measured", None)
     assert read(seen).film.line_source == "plate"
+    assert len(read(seen).film.to_json()["ground"]) == 9
     assert read(seen, {"plate": corners.tolist()}).film.line_source == "coach"
     assert read(seen, {"plate": odd}).film.line_source == "measured"
     assert read(seen, {"plate": against_the_view}).film.line_source == "measured"
@@ -162,5 +203,5 @@ def test_a_hitter_beside_the_middle_of_the_picture_sees_the_plates_line_turned()
     middle = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
     aside = replace(middle, keypoints_px=middle.keypoints_px + np.array([300.0, 0.0], np.float32))
     fixed = parse_corrections({"plate": plate_seen(5.0).tolist()}, middle.frames)
-    ahead = [look_at(tracks, fixed).facing.ahead for tracks in (middle, aside)]
+    ahead = [look_at(tracks, fixed).line.facing.ahead for tracks in (middle, aside)]
     assert turn_between(*ahead) == pytest.approx(np.degrees(np.arctan(300.0 / (FOCAL_SHARE * SIZE[0]))), abs=3.0)

@@ -4,7 +4,8 @@ import json
 import re
 
 import pytest
-from django.apps import apps
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from portal.desk.models import Rating, Review
@@ -40,19 +41,15 @@ def test_looking_at_the_desk_writes_no_row_but_the_look(desk_client, submission,
     waiting = submission(State.READY)
     if with_clip:
         make_measured_clip(waiting, products)
-
-    def rows():
-        models = [model for model in apps.get_models() if model is not Sight]
-        return {model: model._default_manager.count() for model in models}
-
-    before = rows()
     names = ("desk", "desk_cards", "desk_preview", "desk_compare", "desk_wanted")
-    told = {name: desk_client.get(reverse(name, args=[waiting.pk])).status_code for name in names}
+    with CaptureQueriesContext(connection) as asked:
+        told = {name: desk_client.get(reverse(name, args=[waiting.pk])).status_code for name in names}
+    writing = [one["sql"] for one in asked if one["sql"].startswith(("INSERT", "UPDATE", "DELETE"))]
     fine = {200} if with_clip else {200, 404}
     assert (told["desk"], told["desk_cards"], told["desk_preview"]) == (200, 200, 200)
     assert set(told.values()) <= fine, told
-    assert rows() == before
-    assert not Review.objects.exists()
+    assert [sql for sql in writing if Sight._meta.db_table not in sql] == []
+    assert writing, "not even the look was noted"
 
 
 def test_the_clip_on_the_desk_stays_when_another_is_measured_during_the_review(desk_client, submission, products):

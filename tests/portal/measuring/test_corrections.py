@@ -42,7 +42,7 @@ def row(clip):
 
 def test_the_result_comes_with_its_corrections_and_version(clip, client):
     answer = client.get(reverse("clip_result", args=[clip.pk])).json()
-    assert set(answer) == {"version", "corrections", "result", "plate_fits", "ground", "news"}
+    assert set(answer) == {"version", "corrections", "result", "plate_fits", "news"}
     assert (answer["version"], answer["corrections"]) == (0, {})
     assert answer["result"]["swings"][0]["instants"]["contact"]["frame"] is not None
 
