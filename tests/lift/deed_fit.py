@@ -1,6 +1,6 @@
 """Fit the network that tells a swing from everything else and put it into `analysis/read/lift.npz`.
 
-    python -m tests.lift.deed_fit --moves FILE... --out analysis/read/lift.npz [--epochs N] [--wide N] [--seed N] [--look FILE]
+    python -m tests.lift.deed_fit --moves FILE... --out analysis/read/lift.npz [--epochs N] [--wide N] [--seed N]
 
 Swings are looked at about their contact and at their own tempo. Everything else is no swing: people who walk, throw, check, take,
 bunt or waggle; the time before a swing and after it; and a swing that is looked at as if it were quicker or slower than it was,
@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import argparse
 import json
-import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -25,6 +24,7 @@ from analysis.read.timing import AFTER_S, BEFORE_S, GRID_S, PARTS, inputs
 
 from .moves import Moves, open_moves
 from .time_fit import CENTRE_S
+from .training import Course, Fitted, InTime, arrays_of, put_into, spans_of, train
 
 LOOKS = 10
 FACING_SD = 12.0  # degrees
@@ -35,20 +35,15 @@ WRONG_TEMPO = (0.50, 2.3)
 OFF_S = (0.22, 1.1)  # so far from its middle a swing is none
 
 
-class Net(nn.Module):
+class Net(InTime):
     """The network of `analysis.read.deeds`."""
 
     def __init__(self, wide: int, drop: float) -> None:
-        super().__init__()
-        self.first = nn.Conv1d(len(COLUMNS), wide, 3, padding=1)
-        self.blocks = nn.ModuleList([nn.Conv1d(wide, wide, 5, padding=2 * d, dilation=d) for d in DILATIONS])
+        super().__init__(len(COLUMNS), wide, DILATIONS, drop)
         self.last = nn.Linear(3 * wide, 1)
-        self.drop = nn.Dropout(drop)
 
     def forward(self, rows: torch.Tensor) -> torch.Tensor:
-        hidden = nn.functional.silu(self.first(rows))
-        for block in self.blocks:
-            hidden = hidden + nn.functional.silu(block(self.drop(hidden)))
+        hidden = self.hidden(rows)
         pooled = torch.cat([hidden.mean(2), hidden.amax(2), hidden[:, :, MIDDLE]], 1)
         return self.last(self.drop(pooled))[:, 0]
 
@@ -171,53 +166,30 @@ def changed(rows: torch.Tensor, goals: torch.Tensor) -> torch.Tensor:
     return torch.cat([solid.reshape(n, 3 * PARTS, count) * shown, known * shown, shown], 1)
 
 
-def fit(
-    moves: list[Moves], wide: int, drop: float, epochs: int, seed: int, device: str
-) -> tuple[Net, torch.Tensor, torch.Tensor]:
-    """The network fitted to the moves, with the mean and deviation [1, INPUTS, 1] of its inputs."""
+def fit(moves: list[Moves], wide: int, drop: float, epochs: int, seed: int, device: str) -> Fitted:
+    """The network fitted to the moves."""
     torch.manual_seed(seed)
     rows, goals, _ = gathered(moves, LOOKS, seed)
     rows, goals = rows.to(device), goals.to(device)
-    some = rows[::5].float()
-    mean, std = some.mean((0, 2), keepdim=True), some.std((0, 2), keepdim=True).clamp_min(1e-2)
-    net = Net(wide, drop).to(device)
-    smooth = torch.optim.swa_utils.AveragedModel(net, multi_avg_fn=torch.optim.swa_utils.get_ema_multi_avg_fn(0.998))
-    size, rate = 256, 2e-3
-    steps = len(rows) // size
-    optimiser = torch.optim.AdamW(net.parameters(), lr=rate, weight_decay=0.1)
-    plan = torch.optim.lr_scheduler.OneCycleLR(optimiser, rate, total_steps=epochs * steps, pct_start=0.1)
-    began = time.time()
+    fitted = Fitted(Net(wide, drop).to(device), *spans_of(rows))
     balance = (len(goals) - goals.sum()) / goals.sum()
     print(f"{len(rows)} looks, {float(goals.mean()):.0%} at swings", flush=True)
-    for epoch in range(epochs):
-        total = torch.zeros((), device=device)
-        order = torch.randperm(len(rows), device=device)
-        for step in range(steps):
-            pick = order[step * size : (step + 1) * size]
-            looked = changed(rows[pick].float(), goals[pick])
-            scores = net(((looked - mean) / std).clamp(-6, 6))
-            wanted = goals[pick] * 0.98 + 0.01
-            loss = nn.functional.binary_cross_entropy_with_logits(scores, wanted, pos_weight=balance)
-            optimiser.zero_grad(set_to_none=True)
-            loss.backward()
-            nn.utils.clip_grad_norm_(net.parameters(), 1.0)
-            optimiser.step()
-            plan.step()
-            smooth.update_parameters(net)
-            total += loss.detach()
-        print(f"epoch {epoch + 1} loss {float(total) / steps:.4f} {time.time() - began:.0f} s", flush=True)
-    return smooth.module, mean, std
+
+    def loss_of(seen: torch.Tensor, pick: torch.Tensor) -> torch.Tensor:
+        scores = fitted.scores(changed(seen, goals[pick]))
+        return nn.functional.binary_cross_entropy_with_logits(scores, goals[pick] * 0.98 + 0.01, pos_weight=balance)
+
+    return train(fitted, rows, loss_of, Course(epochs))
 
 
-def told(net: Net, mean: torch.Tensor, std: torch.Tensor, moves: list[Moves], device: str) -> dict[str, float]:
+def told(fitted: Fitted, moves: list[Moves], device: str) -> dict[str, float]:
     """Of looks at other clips, the shares taken rightly, by what they are of."""
     rows, goals, of = gathered(moves, 10, 0)
-    net.eval()
-    scores = []
+    fitted.net.eval()
     with torch.no_grad():
-        for first in range(0, len(rows), 1024):
-            part = rows[first : first + 1024].float().to(device)
-            scores.append(net(((part - mean) / std).clamp(-6, 6)).cpu())
+        scores = [
+            fitted.scores(rows[first : first + 1024].float().to(device)).cpu() for first in range(0, len(rows), 1024)
+        ]
     found = torch.cat(scores).numpy()
     names = np.array([moves[k].act or ("swing", "recorded", "free")[moves[k].kind] for k in of])
     out = {}
@@ -244,25 +216,18 @@ def main() -> None:
     device = "cuda" if torch.cuda.is_available() else "cpu"
     moves = [move for path in wish.moves for move in open_moves(path)]
     own, other = [m for m in moves if m.use == "fit"], [m for m in moves if m.use == "tune"]
-    net, mean, std = fit(own, wish.wide, wish.drop, wish.epochs, wish.seed, device)
-    scores = told(net, mean, std, other, device)
+    fitted = fit(own, wish.wide, wish.drop, wish.epochs, wish.seed, device)
+    scores = told(fitted, other, device)
     print(json.dumps(scores, indent=1))
-    arrays = {"deed_mean": mean.flatten().cpu().numpy(), "deed_std": std.flatten().cpu().numpy()}
-    convolutions = [net.first, *net.blocks]
-    for n, layer in enumerate(convolutions):
-        arrays[f"deed_w{n}"] = layer.weight.detach().permute(2, 1, 0).cpu().numpy().astype(np.float16)
-        arrays[f"deed_b{n}"] = layer.bias.detach().cpu().numpy()  # type: ignore[union-attr]
+    net = fitted.net
+    arrays = arrays_of(fitted, "deed_", [net.first, *net.blocks])
     arrays["deed_last"] = net.last.weight.detach().flatten().cpu().numpy()
     arrays["deed_bias"] = net.last.bias.detach().cpu().numpy()
-    with np.load(wish.out) as kept:
-        data = {name: kept[name] for name in kept.files if not name.startswith("deed_")}
-    facts = json.loads(str(data["facts"])) | {
-        "deeds": {
-            "made_by": "tests.lift.deed_fit", "clips": len(own), "swings": sum(m.kind == 0 for m in own), "epochs": wish.epochs,
-            "wide": wish.wide, "seed": wish.seed, "on the tuning clips": scores,
-        }
+    facts = {
+        "made_by": "tests.lift.deed_fit", "clips": len(own), "swings": sum(m.kind == 0 for m in own), "epochs": wish.epochs,
+        "wide": wish.wide, "seed": wish.seed, "on the tuning clips": scores,
     }  # fmt: skip
-    np.savez_compressed(wish.out, **(data | arrays | {"facts": np.array(json.dumps(facts))}))
+    put_into(wish.out, "deed_", arrays, {"deeds": facts})
 
 
 if __name__ == "__main__":

@@ -12,8 +12,7 @@ from __future__ import annotations
 
 import argparse
 import json
-import time
-from dataclasses import dataclass
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -23,6 +22,7 @@ from torch import nn
 from analysis.read.timing import BEFORE_S, DILATIONS, GRID_S, INPUTS, STEP_S, TIMED, inputs
 
 from .moves import Moves, open_moves
+from .training import Course, Fitted, InTime, arrays_of, put_into, spans_of, train
 
 LOOKS = 10  # at each swing, each a little later, slower or turned
 # Looks are about a time so long before contact, give or take: the hands' peak was 0.00 s before it, give or take 0.07, in 209
@@ -30,7 +30,6 @@ LOOKS = 10  # at each swing, each a little later, slower or turned
 CENTRE_S = (0.03, 0.07)
 LABEL_SD_S = 0.010
 FACING_SD = 7.0  # degrees
-SIZE = 256  # looks in a step
 LOST = 0.3  # of the looks in which arms get lost
 ARMS = {
     2: 0.06,
@@ -46,24 +45,15 @@ HOW = (
 WITHIN = {"foot_down": 1, "swing_start": 2, "set_up": 2, "extension": 1}  # frames of 60 a second
 
 
-class Net(nn.Module):
+class Net(InTime):
     """The network of `analysis.read.timing`."""
 
     def __init__(self, wide: int, drop: float) -> None:
-        super().__init__()
-        self.first = nn.Conv1d(INPUTS, wide, 3, padding=1)
-        self.blocks = nn.ModuleList([nn.Conv1d(wide, wide, 5, padding=2 * d, dilation=d) for d in DILATIONS])
+        super().__init__(INPUTS, wide, DILATIONS, drop)
         self.last = nn.Conv1d(wide, len(TIMED), 3, padding=1)
-        self.drop = nn.Dropout(drop)
 
     def forward(self, rows: torch.Tensor) -> torch.Tensor:
-        hidden = nn.functional.silu(self.first(rows))
-        for block in self.blocks:
-            hidden = hidden + nn.functional.silu(block(self.drop(hidden)))
-        return self.last(hidden)
-
-    def layers(self) -> list[nn.Conv1d]:
-        return [self.first, *self.blocks, self.last]
+        return self.last(self.hidden(rows))
 
 
 def _rows(moves: list[Moves], looks: int, rng: np.random.Generator) -> tuple[torch.Tensor, torch.Tensor]:
@@ -115,79 +105,45 @@ def _lost(rows: torch.Tensor, parts: int) -> torch.Tensor:
     return rows
 
 
-@dataclass(frozen=True)
-class Course:
-    """How a network is fitted: ``lasting`` of its averaged parameters from step to step; ``lost``, whether arms get lost."""
-
-    epochs: int
-    rate: float
-    lasting: float
-    lost: bool
-
-
 def fit(
     moves: list[Moves], drawn: list[Moves], wide: int, drop: float, epochs: int, end: int, seed: int, device: str
-) -> tuple[Net, torch.Tensor, torch.Tensor]:
-    """The network fitted to the moves of swings, with the mean and deviation [1, INPUTS, 1] of its inputs.
+) -> Fitted:
+    """The network fitted to the moves of swings.
 
     At the end it is fitted to the ``drawn`` ones alone for ``end`` epochs: errors of swings that were never drawn do not know when
     the hands are quick.
     """
     torch.manual_seed(seed)
     rows, goals = (each.to(device) for each in _rows(moves, LOOKS, np.random.default_rng(seed)))
-    some = rows[::5].float()
-    mean, std = some.mean((0, 2), keepdim=True), some.std((0, 2), keepdim=True).clamp_min(1e-2)
-    net = _run(Net(wide, drop).to(device), rows, goals, mean, std, Course(epochs, 2e-3, 0.998, False))
+    fitted = Fitted(Net(wide, drop).to(device), *spans_of(rows))
+    fitted = train(fitted, rows, _loss_of(fitted, goals, lost=False), Course(epochs))
     if end:
         rows, goals = (each.to(device) for each in _rows(drawn, LOOKS, np.random.default_rng(seed)))
-        net = _run(net, rows, goals, mean, std, Course(end, 6e-4, 0.99, True))
-    return net, mean, std
+        fitted = train(fitted, rows, _loss_of(fitted, goals, lost=True), Course(end, rate=6e-4, lasting=0.99))
+    return fitted
 
 
-def _run(
-    net: Net, rows: torch.Tensor, goals: torch.Tensor, mean: torch.Tensor, std: torch.Tensor, course: Course
-) -> Net:
-    """The network after a course: its parameters averaged over the last steps."""
-    grid = torch.tensor(GRID_S, dtype=torch.float32, device=rows.device)
-    smooth = torch.optim.swa_utils.AveragedModel(
-        net, multi_avg_fn=torch.optim.swa_utils.get_ema_multi_avg_fn(course.lasting)
-    )
-    steps = len(rows) // SIZE
-    optimiser = torch.optim.AdamW(net.parameters(), lr=course.rate, weight_decay=0.1)
-    plan = torch.optim.lr_scheduler.OneCycleLR(optimiser, course.rate, total_steps=course.epochs * steps, pct_start=0.1)
-    began, parts = time.time(), (INPUTS - 3) // 6
-    net.train()
-    for epoch in range(course.epochs):
-        total = torch.zeros((), device=rows.device)
-        order = torch.randperm(len(rows), device=rows.device)
-        for step in range(steps):
-            pick = order[step * SIZE : (step + 1) * SIZE]
-            seen, when = rows[pick].float(), goals[pick]
-            looked = _changed(_lost(seen, parts) if course.lost else seen, parts)
-            told_of = (when > GRID_S[0]) & (when < GRID_S[-1])
-            scores = net(((looked - mean) / std).clamp(-6, 6))
-            wanted = torch.softmax(-0.5 * ((grid - when[..., None]) / LABEL_SD_S) ** 2, -1)
-            off = -(wanted * torch.log_softmax(scores, -1)).sum(-1)
-            loss = (off * told_of).sum() / told_of.sum()
-            optimiser.zero_grad(set_to_none=True)
-            loss.backward()
-            nn.utils.clip_grad_norm_(net.parameters(), 1.0)
-            optimiser.step()
-            plan.step()
-            smooth.update_parameters(net)
-            total += loss.detach()
-        print(f"epoch {epoch + 1} loss {float(total) / steps:.3f} {time.time() - began:.0f} s", flush=True)
-    return smooth.module
+def _loss_of(fitted: Fitted, goals: torch.Tensor, lost: bool) -> Callable[[torch.Tensor, torch.Tensor], torch.Tensor]:
+    """How far the network is off the instants [N, I]; ``lost``, whether arms get lost."""
+    grid, parts = torch.tensor(GRID_S, dtype=torch.float32, device=goals.device), (INPUTS - 3) // 6
+
+    def loss_of(seen: torch.Tensor, pick: torch.Tensor) -> torch.Tensor:
+        when = goals[pick]
+        scores = fitted.scores(_changed(_lost(seen, parts) if lost else seen, parts))
+        shown = (when > GRID_S[0]) & (when < GRID_S[-1])
+        wanted = torch.softmax(-0.5 * ((grid - when[..., None]) / LABEL_SD_S) ** 2, -1)
+        off = -(wanted * torch.log_softmax(scores, -1)).sum(-1)
+        return (off * shown).sum() / shown.sum()
+
+    return loss_of
 
 
-def _off(
-    net: Net, mean: torch.Tensor, std: torch.Tensor, moves: list[Moves], device: str
-) -> dict[tuple[str, str], np.ndarray]:
+def _off(fitted: Fitted, moves: list[Moves], device: str) -> dict[tuple[str, str], np.ndarray]:
     """How far the middle of each answer is off on other swings, in frames of 60 a second, by instant and view."""
     rows, goals = _rows(moves, 1, np.random.default_rng(0))
-    net.eval()
+    fitted.net.eval()
     with torch.no_grad():
-        chances = torch.softmax(net(((rows.float().to(device) - mean) / std).clamp(-6, 6)), -1).cpu().numpy()
+        chances = torch.softmax(fitted.scores(rows.float().to(device)), -1).cpu().numpy()
     sides = np.array([abs(np.cos(np.radians(m.ahead))) > 0.7 for m in moves])
     out = {}
     for k, name in enumerate(TIMED):
@@ -197,12 +153,12 @@ def _off(
     return out
 
 
-def told(net: Net, mean: torch.Tensor, std: torch.Tensor, moves: list[Moves], device: str) -> dict[str, str]:
+def told(fitted: Fitted, moves: list[Moves], device: str) -> dict[str, str]:
     """The same in words."""
     return {
         f"{name}, {view}": f"median {np.median(size := np.abs(off)):.2f}, within 1 {np.mean(size <= 1):.0%}, "
         f"within 2 {np.mean(size <= 2):.0%}, beyond 6 {np.mean(size > 6):.0%}, bias {np.median(off):.2f}"
-        for (name, view), off in _off(net, mean, std, moves, device).items()
+        for (name, view), off in _off(fitted, moves, device).items()
     }
 
 
@@ -211,8 +167,8 @@ def _curve(wish: argparse.Namespace, own: list[Moves], other: list[Moves], devic
     points = []
     for share in wish.shares:
         some = [own[k] for k in order[: max(1, round(share * len(own)))]]
-        net, mean, std = fit(some, [], wish.wide, wish.drop, max(1, round(wish.epochs / share)), 0, wish.seed, device)
-        off = _off(net, mean, std, other, device)
+        fitted = fit(some, [], wish.wide, wish.drop, max(1, round(wish.epochs / share)), 0, wish.seed, device)
+        off = _off(fitted, other, device)
         within = {
             f"{name} within {frames}, {view}": round(float(np.mean(np.abs(off[name, view]) <= frames)), 3)
             for name, frames in WITHIN.items()
@@ -235,22 +191,15 @@ def _fit(wish: argparse.Namespace) -> None:
     if wish.shares:
         _curve(wish, own, other, device)
         return
-    net, mean, std = fit(own, drawn, wish.wide, wish.drop, wish.epochs, wish.end, wish.seed, device)
-    scores = told(net, mean, std, other, device)
+    fitted = fit(own, drawn, wish.wide, wish.drop, wish.epochs, wish.end, wish.seed, device)
+    scores = told(fitted, other, device)
     print(json.dumps(scores, indent=1))
-    arrays = {"time_mean": mean.flatten().cpu().numpy(), "time_std": std.flatten().cpu().numpy()}
-    for n, layer in enumerate(net.layers()):
-        arrays[f"time_w{n}"] = layer.weight.detach().permute(2, 1, 0).cpu().numpy().astype(np.float16)
-        arrays[f"time_b{n}"] = layer.bias.detach().cpu().numpy()  # type: ignore[union-attr]
-    with np.load(wish.out) as kept:
-        data = {name: kept[name] for name in kept.files if not name.startswith("time_")}
-    facts = json.loads(str(data["facts"])) | {
-        "instants": {
-            "made_by": "tests.lift.time_fit", "swings": len(own), "never drawn": len(own) - len(drawn), "epochs": wish.epochs,
-            "then on drawn ones alone": wish.end, "wide": wish.wide, "drop": wish.drop, "seed": wish.seed, "on the tuning clips": scores,
-        }
+    facts = {
+        "made_by": "tests.lift.time_fit", "swings": len(own), "never drawn": len(own) - len(drawn), "epochs": wish.epochs,
+        "then on drawn ones alone": wish.end, "wide": wish.wide, "drop": wish.drop, "seed": wish.seed, "on the tuning clips": scores,
     }  # fmt: skip
-    np.savez_compressed(wish.out, **(data | arrays | {"facts": np.array(json.dumps(facts))}))
+    net = fitted.net
+    put_into(wish.out, "time_", arrays_of(fitted, "time_", [net.first, *net.blocks, net.last]), {"instants": facts})
 
 
 def main() -> None:
