@@ -6,7 +6,7 @@ result = read(load("oak.tracks.npz"), corrections={"hand": "left"}, level="youth
 
 The modules in here write `scipy.signal.find_peaks`, never `from scipy.signal import …`: so SciPy's parts are loaded by
 the first reading. Every process of the site loads this package for the checkpoints, and few of them ever read. Who will
-read soon calls `parts.load_parts` ahead.
+read soon calls `preload.preload_scipy` ahead.
 """
 
 from __future__ import annotations

@@ -10,9 +10,9 @@ import scipy
 from numpy.typing import NDArray
 
 from analysis.read.context import SwingContext
-from analysis.read.geometry import Draws
-from analysis.read.moments import Unreadable
+from analysis.read.geometry import Samples
 from analysis.read.perturbations import steps
+from analysis.read.perturbed_swing import Unreadable
 
 __all__ = ["bat_reader"]
 
@@ -27,7 +27,7 @@ LONGEST: Final = 98
 END_SD, LENGTH_SD = 0.03, 0.06
 
 
-def bat_reader(context: SwingContext, up: Draws, times: Mapping[str, Draws]) -> Callable[[str], Draws] | None:
+def bat_reader(context: SwingContext, up: Samples, times: Mapping[str, Samples]) -> Callable[[str], Samples] | None:
     """How much of the bat's length points up, per instant; None when the bat was never surely seen.
 
     up  [S, 3] against gravity on ray axes, drawn
@@ -38,7 +38,7 @@ def bat_reader(context: SwingContext, up: Draws, times: Mapping[str, Draws]) -> 
         return None
     length = _bat_length(np.hypot(bat[seen, 0], bat[seen, 1]))
 
-    def rise(instant: str) -> Draws:
+    def rise(instant: str) -> Samples:
         if np.abs(frame_times[seen] - times[instant][0]).min() > 1.5 * context.step:
             raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
         way = [np.interp(times[instant], frame_times[seen], bat[seen, axis]) for axis in (0, 1)]
@@ -48,7 +48,7 @@ def bat_reader(context: SwingContext, up: Draws, times: Mapping[str, Draws]) -> 
     return rise
 
 
-def _bat_length(seen: Array) -> Draws:
+def _bat_length(seen: Array) -> Samples:
     """The bat's length in standing heights, from how long it was seen in some frames, [N].
 
     No picture shows the bat longer than it is, and over a swing it lies in the picture's plane at least once. In a frame or
@@ -57,7 +57,7 @@ def _bat_length(seen: Array) -> Draws:
     """
     longest = float(np.clip(np.percentile(seen, LONGEST), *BAT_LENGTHS))
     own, out = steps("bat length").T
-    out_of_plane: Draws | float = 0.0
+    out_of_plane: Samples | float = 0.0
     if seen.size < SEEN_THROUGH:
         out_of_plane = np.arccos(longest / BAT_LENGTHS[1]) * scipy.special.ndtr(out)
     return np.asarray(longest / np.cos(out_of_plane) * (1.0 + LENGTH_SD * own))

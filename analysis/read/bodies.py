@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, features, lift
 from analysis.read.motion import Motion
 
-__all__ = ["Bodies", "at_times", "joint", "no_more_than_needed"]
+__all__ = ["Bodies", "at_times", "joint", "thinned"]
 
 Array = NDArray[np.float64]
 Frames = NDArray[np.int_]
@@ -31,7 +31,7 @@ def joint(name: str) -> int:
     return _PLACES[name]
 
 
-def no_more_than_needed(frames: Frames, times: Array, slowdown: float) -> Frames:
+def thinned(frames: Frames, times: Array, slowdown: float) -> Frames:
     """Of consecutive frames so many that about `LIFTED_FPS` pictures a real second are left, the ends among them.
 
     times  [F] film time of every frame of the clip, s
@@ -60,11 +60,11 @@ class Bodies:
         self.sd = np.full((count, len(JOINTS), 3), np.nan)
         self.up, self.up_sd = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
         self.seen: NDArray[np.bool_] = np.asarray(np.isfinite(motion.steady[:, JOINT_KEYPOINTS]).all(axis=2))
-        self._watched = np.zeros(count, bool)
+        self._lifted = np.zeros(count, bool)
 
-    def watch(self, frames: Frames) -> Frames:
+    def lift(self, frames: Frames) -> Frames:
         """Lift the bodies of these frames, those done before left as they are; gives the frames in which there is one."""
-        new = frames[~self._watched[frames] & (self.seen[frames].mean(axis=1) >= LEAST_SEEN)]
+        new = frames[~self._lifted[frames] & (self.seen[frames].mean(axis=1) >= LEAST_SEEN)]
         if new.size and np.isfinite(self.motion.height_m):
             m = self.motion
             rows = features(m.times, m.steady, m.world, m.visibility, m.height_px, m.height_m, self.slowdown, new)
@@ -72,13 +72,13 @@ class Bodies:
             self.places[new] = np.where(self.seen[new][..., None], lifted.places, np.nan)
             self.sd[new] = np.hypot(lifted.sd, _jitter(m, new))
             self.up[new], self.up_sd[new] = lifted.up, lifted.up_sd
-            self._watched[new] = True
-        return frames[self._watched[frames]]
+            self._lifted[new] = True
+        return frames[self._lifted[frames]]
 
     @property
-    def watched(self) -> Frames:
+    def lifted(self) -> Frames:
         """The frames lifted so far."""
-        return np.flatnonzero(self._watched)
+        return np.flatnonzero(self._lifted)
 
     def upright(self, frames: Frames) -> tuple[Array, Array]:
         """Against gravity [3], and the deviation [3] of that, over some lifted frames of a camera that stands still."""
@@ -107,12 +107,12 @@ def _jitter(motion: Motion, frames: Frames) -> Array:
     return np.nan_to_num(np.stack([flat, flat, deep], axis=-1))
 
 
-def at_times(rows: Array, frames: Frames, times: Array, moments: Array) -> Array:
+def at_times(rows: Array, frames: Frames, times: Array, wanted: Array) -> Array:
     """Rows [F, ...] of a clip at film times [S], by straight lines between some of its frames, held at their ends.
 
     frames  increasing, at least one; times [F] film time of every frame of the clip
     """
-    distinct, back = np.unique(moments, return_inverse=True)  # most ways of a swing agree on the time
+    distinct, back = np.unique(wanted, return_inverse=True)  # most ways of a swing agree on the time
     place = np.interp(distinct, times[frames], np.arange(frames.size))
     before = np.minimum(place.astype(int), max(frames.size - 2, 0))
     after = np.minimum(before + 1, frames.size - 1)

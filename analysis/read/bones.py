@@ -59,7 +59,7 @@ class Conditioned:
 
 def measure_bones(bodies: Bodies, frames: Frames, network: Network) -> Bones:
     """The bones of the hitter as these frames of the clip show them together, each as far as it is sure."""
-    way, spread = _ways(bodies.places[frames], bodies.sd[frames], network.shape)
+    way, spread = _ways(bodies.places[frames], bodies.sd[frames], network.correlation)
     square, variance = _square(way, spread)
     known = np.isfinite(square)
     trust = np.where(known, 1.0 / np.where(known, variance, 1.0), 0.0)
@@ -68,7 +68,7 @@ def measure_bones(bodies: Bodies, frames: Frames, network: Network) -> Bones:
     with np.errstate(invalid="ignore", divide="ignore"):
         mean = _of_its_kind(np.sum(trust * np.where(known, square, 0.0), axis=0)) / total
         # Of the frames' errors one share stays through the clip, and of the rest neighbours have much in common.
-        left = network.lasting + (1.0 - network.lasting) / np.sqrt(count)
+        left = network.systematic + (1.0 - network.systematic) / np.sqrt(count)
         return Bones(mean, count / total * left + (2.0 * mean * SLIDE) ** 2)
 
 
@@ -79,8 +79,8 @@ def _of_its_kind(row: Array) -> Array:
 
 def condition(places: Array, sd: Array, bones: Bones, network: Network) -> Conditioned:
     """What the bones' lengths say about one lifted body: places and sd [J, 3]."""
-    root = sd.reshape(-1, 1) * np.linalg.cholesky(network.shape)
-    way, spread = _ways(places[None], sd[None], network.shape)
+    root = sd.reshape(-1, 1) * np.linalg.cholesky(network.correlation)
+    way, spread = _ways(places[None], sd[None], network.correlation)
     square, _ = _square(way, spread)
     innovation = bones.square - square[0]
     known = np.isfinite(innovation)

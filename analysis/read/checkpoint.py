@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
-    from analysis.read.moments import Moments
+    from analysis.read.perturbed_swing import PerturbedSwing
 
 __all__ = ["ANY_VIEW", "COMMON_PRACTICE", "SIDE", "Band", "Checkpoint", "Measure", "same_band"]
 
@@ -19,7 +19,7 @@ Band = tuple[float | None, float | None]
 
 # Takes the moments of one swing, drawn many times over, and gives one value per draw: [S], NaN where it has
 # none.
-Measure = Callable[["Moments"], NDArray[np.float64]]
+Measure = Callable[["PerturbedSwing"], NDArray[np.float64]]
 
 COMMON_PRACTICE = "common practice among coaches, no source"
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from analysis.read.context import Found, SwingContext
 
-__all__ = ["settle_contact"]
+__all__ = ["fuse_contact"]
 
 Array = NDArray[np.float64]
 
@@ -20,22 +20,22 @@ AGREE: Final = 3.0  # deviations
 LEAST_PICTURE_SD_S: Final = 0.008
 
 
-def settle_contact(context: SwingContext, seen: Found) -> Found:
+def fuse_contact(context: SwingContext, seen: Found) -> Found:
     """Contact by body, bat and sound together, each as far as it is sure."""
-    pictured = _together(square_bat(context), seen)
+    pictured = _fused(square_bat(context), seen)
     return find_by_sound(context, pictured) or pictured
 
 
-def _together(bat: Found, body: Found) -> Found:
+def _fused(bat: Found, body: Found) -> Found:
     """What bat and body say together; the bat alone where they cannot both be right, for it is what meets the ball."""
     if not bat:
         return body
     if abs(bat.time - body.time) > AGREE * np.hypot(bat.sd, body.sd):
         return bat
-    return _weighed(bat, body, "measured")
+    return _weighted_mean(bat, body, "measured")
 
 
-def _weighed(one: Found, other: Found, source: str) -> Found:
+def _weighted_mean(one: Found, other: Found, source: str) -> Found:
     trust = np.array([one.sd, other.sd]) ** -2.0
     return Found(float(trust @ [one.time, other.time] / trust.sum()), float(trust.sum() ** -0.5), source)
 
@@ -75,5 +75,5 @@ def find_by_sound(context: SwingContext, seen: Found) -> Found:
     beyond = max(float(off[best]) - 2.0 * seen.sd, 0.0)
     # How far the sound had to come is not known well, so the picture has its word.
     heard = Found(float(context.sound.times[best]), float(np.hypot(context.sound.sd, beyond / 2.0)))
-    both = _weighed(heard, Found(seen.time, max(seen.sd, LEAST_PICTURE_SD_S * context.slowdown)), "sound")
+    both = _weighted_mean(heard, Found(seen.time, max(seen.sd, LEAST_PICTURE_SD_S * context.slowdown)), "sound")
     return Found(both.time, max(both.sd, context.frame_sd, beyond / 2.0), "sound")

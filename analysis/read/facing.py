@@ -18,7 +18,7 @@ from analysis.read.geometry import reading_axes, turn_between
 from analysis.read.sides import side_of
 from analysis.read.swings import Candidate
 
-__all__ = ["Facing", "along_plate", "axes_for", "direction_for", "settle"]
+__all__ = ["Facing", "axes_for", "corrected_by_plate", "direction_for", "estimate_facing"]
 
 Array = NDArray[np.float64]
 
@@ -65,7 +65,7 @@ def axes_for(ahead: float, hand: str) -> Array:
     return np.asarray(reading_axes(np.array([ahead]), np.array([[0.0, 1.0, 0.0]]), hand)[0])
 
 
-def settle(
+def estimate_facing(
     bodies: Bodies, swings: Sequence[Candidate], hand: str, hand_confidence: float, view: str | None = None
 ) -> Facing:
     """The facing for a known hand and, where a coach gave one, a known view."""
@@ -99,7 +99,7 @@ def _kept(off: float) -> float:
     return float((about * share + anywhere) / (about + anywhere))
 
 
-def along_plate(facing: Facing, ahead: float, sd: float) -> Facing:
+def corrected_by_plate(facing: Facing, ahead: float, sd: float) -> Facing:
     """The facing with the line where home plate shows it, as far as the plate knows better.
 
     Where the plate contradicts the view, the facing as it was.
@@ -128,7 +128,7 @@ def _line(bodies: Bodies, swings: Sequence[Candidate], hand: str) -> float:
 
 def _span(bodies: Bodies, swing: Candidate) -> NDArray[np.int_]:
     """The frames, of those lifted, from the stance to the hands' peak."""
-    times, frames = bodies.times, bodies.watched
+    times, frames = bodies.times, bodies.lifted
     until = times[swing.peak]
     near = (times[frames] >= until - LOOK_BACK_S * bodies.slowdown) & (times[frames] <= until)
     return np.asarray(frames[near])

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 __all__ = [
-    "Draws",
+    "Samples",
     "bend",
     "distance_to_line",
     "flat_distance",
@@ -22,10 +22,10 @@ __all__ = [
     "turn_between",
 ]
 
-Draws = NDArray[np.float64]
+Samples = NDArray[np.float64]
 
 
-def reading_axes(ahead: Draws, up: Draws, hand: str) -> Draws:
+def reading_axes(ahead: Samples, up: Samples, hand: str) -> Samples:
     """Matrices [S, 3, 3] taking ray axes (x right, y up, z away) to reading axes (ahead, up, toward the plate).
 
     ahead  [S] direction of the line seen from above, degrees: 0 = to the right of the picture, 90 = away
@@ -39,12 +39,12 @@ def reading_axes(ahead: Draws, up: Draws, hand: str) -> Draws:
     return np.stack([x * right + z * away, up, mirror * (z * right - x * away)], axis=1)
 
 
-def span(vectors: Draws) -> Draws:
+def span(vectors: Samples) -> Samples:
     """Length of each vector."""
     return np.asarray(np.linalg.norm(vectors, axis=-1))
 
 
-def bend(above: Draws, joint: Draws, below: Draws) -> Draws:
+def bend(above: Samples, joint: Samples, below: Samples) -> Samples:
     """Bend of a joint, degrees 0..180; 0 = the three points lie on a straight line.
 
     >>> hip, knee, ankle = np.array([[0, 2, 0.0]]), np.array([[0, 1, 0.0]]), np.array([[1, 1, 0.0]])
@@ -56,22 +56,22 @@ def bend(above: Draws, joint: Draws, below: Draws) -> Draws:
     return np.asarray(np.degrees(np.arctan2(span(np.cross(upper, lower)), np.sum(upper * lower, axis=-1))))
 
 
-def from_vertical(vectors: Draws) -> Draws:
+def from_vertical(vectors: Samples) -> Samples:
     """Angle between a vector and straight up, degrees 0..180."""
     return np.asarray(np.degrees(np.arctan2(flat_distance(vectors), vectors[..., 1])))
 
 
-def heading(vectors: Draws) -> Draws:
+def heading(vectors: Samples) -> Samples:
     """Direction seen from above, degrees -180..180; 0 = toward the pitcher, + = turned to the plate side."""
     return np.asarray(np.degrees(np.arctan2(vectors[..., 2], vectors[..., 0])))
 
 
-def flat_distance(vectors: Draws) -> Draws:
+def flat_distance(vectors: Samples) -> Samples:
     """Length of a vector seen from above."""
     return np.asarray(np.hypot(vectors[..., 0], vectors[..., 2]))
 
 
-def distance_to_line(points: Draws, start: Draws, end: Draws) -> Draws:
+def distance_to_line(points: Samples, start: Samples, end: Samples) -> Samples:
     """Shortest distance from each point to the straight line through start and end."""
     along = end - start
     return np.asarray(span(np.cross(points - start, along)) / span(along))

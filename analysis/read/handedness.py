@@ -8,10 +8,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.bodies import Bodies, joint, no_more_than_needed
+from analysis.read.bodies import Bodies, joint, thinned
 from analysis.read.swings import Candidate
 
-__all__ = ["propose_hand", "watch_runs"]
+__all__ = ["lift_runs", "propose_hand"]
 
 Array = NDArray[np.float64]
 
@@ -26,10 +26,10 @@ FACE, FACE_FULL = 2.0, 0.02
 HANDS, HANDS_FULL = 1.5, 0.05
 
 
-def watch_runs(bodies: Bodies, runs: Sequence[Candidate]) -> None:
+def lift_runs(bodies: Bodies, runs: Sequence[Candidate]) -> None:
     """Lift the bodies about quick runs of the hands."""
-    for run in _worth_a_look(runs):
-        bodies.watch(_about(bodies, run))
+    for run in _quick_enough(runs):
+        bodies.lift(_about(bodies, run))
 
 
 def propose_hand(bodies: Bodies, runs: Sequence[Candidate]) -> tuple[str | None, float]:
@@ -38,7 +38,7 @@ def propose_hand(bodies: Bodies, runs: Sequence[Candidate]) -> tuple[str | None,
     Three looks at it: the bat comes quicker than it is taken back; the face is turned to the pitcher; the hands are held on the
     catcher's side of the shoulders.
     """
-    worth = _worth_a_look(runs)
+    worth = _quick_enough(runs)
     if not worth:
         return None, 0.0
     quickest = {1.0: 0.0, -1.0: 0.0}
@@ -58,7 +58,7 @@ def propose_hand(bodies: Bodies, runs: Sequence[Candidate]) -> tuple[str | None,
     return ("right" if odds >= 0.0 else "left"), float(1.0 / (1.0 + np.exp(-abs(odds))))
 
 
-def _worth_a_look(runs: Sequence[Candidate]) -> list[Candidate]:
+def _quick_enough(runs: Sequence[Candidate]) -> list[Candidate]:
     fastest = max((run.speed for run in runs), default=0.0)
     return [run for run in runs if run.speed >= LEAST_SHARE * fastest]
 
@@ -66,12 +66,12 @@ def _worth_a_look(runs: Sequence[Candidate]) -> list[Candidate]:
 def _about(bodies: Bodies, run: Candidate) -> NDArray[np.int_]:
     peak, slowdown = bodies.times[run.peak], bodies.slowdown
     inside = (bodies.times >= peak - LOOK_BACK_S * slowdown) & (bodies.times <= peak + LOOK_ON_S * slowdown)
-    return no_more_than_needed(np.flatnonzero(inside), bodies.times, slowdown)
+    return thinned(np.flatnonzero(inside), bodies.times, slowdown)
 
 
 def _turn(bodies: Bodies, run: Candidate) -> float:
     """How far the lifted shoulders turn within a run, degrees; + = to the body's left."""
-    frames = bodies.watched
+    frames = bodies.lifted
     frames = frames[(frames >= run.start) & (frames <= run.end)]
     across = bodies.places[frames, joint("left_shoulder")] - bodies.places[frames, joint("right_shoulder")]
     angle = np.arctan2(across[:, 2], across[:, 0])

@@ -9,13 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.read.bodies import Bodies
-from analysis.read.contact import settle_contact
+from analysis.read.contact import fuse_contact
 from analysis.read.context import Z_90, Found, SwingContext
 from analysis.read.finish import find_finish
+from analysis.read.instant_network import GRID_S, PREDICTED, STEP_S, instant_network
 from analysis.read.lift import network
-from analysis.read.looks import look_about
 from analysis.read.terms import INSTANT_NAMES
-from analysis.read.timing import GRID_S, STEP_S, TIMED, timing
+from analysis.read.window_input import window_input
 
 __all__ = ["find_instants"]
 
@@ -61,13 +61,15 @@ def find_instants(context: SwingContext, bodies: Bodies, given: Mapping[str, int
         # A chosen frame says: nearest to the moment; so the moment lies within half a frame of it.
         context.found[name] = Found(float(context.times[frame]), context.frame_sd, "coach")
     centre = _centre(context)
-    chances = dict(zip(TIMED, _looked_at(context, bodies, centre), strict=True))
+    chances = dict(zip(PREDICTED, _chances(context, bodies, centre), strict=True))
     for name in _ORDER:
         if name not in given:
             context.found[name] = _found(context, bodies, name, chances[name], centre)
     if "finish" not in given:
         never = _never(context, "finish")
-        context.found["finish"] = _taught(context, "finish", find_finish(context)) if never is None else Found.no(never)
+        context.found["finish"] = (
+            _calibrated(context, "finish", find_finish(context)) if never is None else Found.no(never)
+        )
     return {name: context.found[name] for name in INSTANT_NAMES if name in context.found}
 
 
@@ -77,9 +79,11 @@ def _centre(context: SwingContext) -> float:
     return contact.time - PEAK_TO_CONTACT_S * context.slowdown if contact else float(context.times[context.swing.peak])
 
 
-def _looked_at(context: SwingContext, bodies: Bodies, centre: float) -> Array:
+def _chances(context: SwingContext, bodies: Bodies, centre: float) -> Array:
     """Chances [I, G] of the instants over the grid."""
-    return timing().run(look_about(context.signals, bodies, centre, context.facing.ahead, context.facing.hand))
+    return instant_network().run(
+        window_input(context.signals, bodies, centre, context.facing.ahead, context.facing.hand)
+    )
 
 
 def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, centre: float) -> Found:
@@ -104,8 +108,8 @@ def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, cen
         return Found.no(f"{INSTANT_NAMES[name]} falls where the hitter was not seen; move it by hand to read this.")
     if name == "foot_down" and not _strides(context, middle):
         return Found.no("The front foot was not seen to lift or move before this swing.")
-    seen = _taught(context, name, Found(float(middle), float((late - early) / (2.0 * Z_90))))
-    return settle_contact(context, seen) if name == "contact" else seen
+    seen = _calibrated(context, name, Found(float(middle), float((late - early) / (2.0 * Z_90))))
+    return fuse_contact(context, seen) if name == "contact" else seen
 
 
 def _never(context: SwingContext, name: str) -> str | None:
@@ -117,7 +121,7 @@ def _never(context: SwingContext, name: str) -> str | None:
     return None
 
 
-def _taught(context: SwingContext, name: str, found: Found) -> Found:
+def _calibrated(context: SwingContext, name: str, found: Found) -> Found:
     """An instant put as far off, and its deviation made as wide, as hitters that nothing was fitted to have taught."""
     if not found:
         return found
@@ -146,7 +150,7 @@ def _strides(context: SwingContext, down: float) -> bool:
 
 
 def _is_seen(bodies: Bodies, time: float) -> bool:
-    frames = bodies.watched
+    frames = bodies.lifted
     return bool(frames.size and np.abs(bodies.times[frames] - time).min() <= SEEN_S * bodies.slowdown)
 
 

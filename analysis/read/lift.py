@@ -23,7 +23,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.lengths import lengths
+from analysis.read.apparent_lengths import apparent_lengths
 from analysis.tracks import KEYPOINTS
 
 __all__ = [
@@ -77,8 +77,8 @@ class Network:
     mean, std   [D] of the features
     layers      weight [in, out] and bias [out] of the first layer, of two for each residual block, and of the last, whose
                 outputs are the `OUTPUTS` means and the natural logarithms of as many deviations
-    shape       [3 J, 3 J] correlation of the joints' errors in deviations
-    lasting     share of the errors' variance that stays the same through a clip
+    correlation [3 J, 3 J] correlation of the joints' errors in deviations
+    systematic  share of the errors' variance that stays the same through a clip
     facts       where the parameters come from ("made" and the like), and what hitters taught that the network was not fitted to, by
                 checkpoint id and group of views (`analysis.read.groups`): "offsets" to be added to a value, "calibration" by which half
                 of an interval is multiplied, "usual" half of an interval as it then is (see `analysis.read.readings`)
@@ -87,8 +87,8 @@ class Network:
     mean: NDArray[np.float32]
     std: NDArray[np.float32]
     layers: tuple[tuple[NDArray[np.float32], NDArray[np.float32]], ...]
-    shape: Array
-    lasting: float
+    correlation: Array
+    systematic: float
     facts: dict[str, Any]
 
     def run(self, rows: NDArray[np.float32]) -> tuple[Array, Array]:
@@ -140,7 +140,7 @@ def features(
 
     Keypoints in the picture are counted from mid-hips of the frame itself and divided by the standing height in pixels;
     those of the learned body by its own standing height. A keypoint that was not seen is zero with visibility zero. Last comes
-    how long the parts of the body look about that time (see `analysis.read.lengths`).
+    how long the parts of the body look about that time (see `analysis.read.apparent_lengths`).
     """
     seen = list(SEEN)
     here = np.arange(len(times)) if frames is None else frames
@@ -154,7 +154,7 @@ def features(
         places = (_at(moved, times, flat) - hips[:, None]) / height_px[here, None, None]
         parts += [places.reshape(len(here), -1), _at(moved, times, deep).reshape(len(here), -1)]
     size = height_px[:, None, None]
-    long = lengths(times, steady / size, world / height_m, slowdown, here)
+    long = apparent_lengths(times, steady / size, world / height_m, slowdown, here)
     return np.asarray(np.nan_to_num(np.concatenate([*parts, known, long], axis=1)), dtype=np.float32)
 
 
@@ -190,12 +190,12 @@ def lift(rows: NDArray[np.float32]) -> Lifted:
 
 def mirrored(rows: NDArray[np.float32]) -> NDArray[np.float32]:
     """Features [F, D] of the picture's mirror image: left and right change names, and x its sign."""
-    frames, seen, looks = len(rows), len(SEEN), len(WINDOW_S)
-    body = rows[:, : looks * seen * 5].reshape(frames, looks, seen * 5)
-    flat = body[..., : 2 * seen].reshape(frames, looks, seen, 2)[:, :, _OTHER_SEEN] * MIRROR[:2]
-    deep = body[..., 2 * seen :].reshape(frames, looks, seen, 3)[:, :, _OTHER_SEEN] * MIRROR
-    both = np.concatenate([flat.reshape(frames, looks, -1), deep.reshape(frames, looks, -1)], axis=2)
-    known, long = np.split(rows[:, looks * seen * 5 :], [seen], axis=1)
+    frames, seen, offsets = len(rows), len(SEEN), len(WINDOW_S)
+    body = rows[:, : offsets * seen * 5].reshape(frames, offsets, seen * 5)
+    flat = body[..., : 2 * seen].reshape(frames, offsets, seen, 2)[:, :, _OTHER_SEEN] * MIRROR[:2]
+    deep = body[..., 2 * seen :].reshape(frames, offsets, seen, 3)[:, :, _OTHER_SEEN] * MIRROR
+    both = np.concatenate([flat.reshape(frames, offsets, -1), deep.reshape(frames, offsets, -1)], axis=2)
+    known, long = np.split(rows[:, offsets * seen * 5 :], [seen], axis=1)
     return np.concatenate([both.reshape(frames, -1), known[:, _OTHER_SEEN], long], axis=1).astype(np.float32)
 
 

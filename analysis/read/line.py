@@ -11,12 +11,12 @@ import numpy as np
 from analysis.read.bodies import Bodies
 from analysis.read.camera import ray_yaw
 from analysis.read.corrections import Corrections
-from analysis.read.facing import Facing, along_plate, settle
+from analysis.read.facing import Facing, corrected_by_plate, estimate_facing
 from analysis.read.ground import Ground, read_plate
 from analysis.read.swings import Candidate
 from analysis.tracks import KEYPOINTS, Tracks
 
-__all__ = ["Line", "face"]
+__all__ = ["Line", "find_line"]
 
 # Of plates found on rendered films, those with this confidence show the line to 2 degrees; below it half of them are something else.
 PLATE_CONFIDENCE: Final = 0.8
@@ -35,7 +35,7 @@ class Line:
     ground: Ground | None
 
 
-def face(
+def find_line(
     tracks: Tracks,
     bodies: Bodies,
     swings: Sequence[Candidate],
@@ -44,9 +44,9 @@ def face(
     fixed: Corrections,
 ) -> Line:
     """Where the line runs, and how the hitter faces it."""
-    facing = settle(bodies, swings, hand, hand_confidence, fixed.view) if hand and swings else None
+    facing = estimate_facing(bodies, swings, hand, hand_confidence, fixed.view) if hand and swings else None
     ground = _ground(tracks, bodies, facing, fixed)
-    turned = along_plate(facing, ground.ahead, ground.sd) if facing and ground else facing
+    turned = corrected_by_plate(facing, ground.ahead, ground.sd) if facing and ground else facing
     used = ground is not None and (facing is None or turned != facing)
     return Line(turned, "coach" if fixed.plate else "plate", ground) if used else Line(turned, "measured", None)
 
@@ -68,5 +68,5 @@ def _ground(tracks: Tracks, bodies: Bodies, facing: Facing | None, fixed: Correc
 
 def _yaw(bodies: Bodies, size: tuple[float, float]) -> float:
     """How far the hitter stands to the right of where the camera points, degrees."""
-    hips = bodies.motion.steady[bodies.watched][:, [KEYPOINTS["left_hip"], KEYPOINTS["right_hip"]], 0]
+    hips = bodies.motion.steady[bodies.lifted][:, [KEYPOINTS["left_hip"], KEYPOINTS["right_hip"]], 0]
     return ray_yaw(float(np.nanmedian(hips)), size) if np.isfinite(hips).any() else 0.0

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from analysis.read.body import picture_scale, standing_height
 from analysis.read.camera import from_steady, to_steady, usable_camera
-from analysis.read.smoothing import PLACED_TRUST, smooth
+from analysis.read.smoothing import MANUAL_WEIGHT, smooth
 from analysis.read.swaps import LIMBS, find_swaps, undo_swaps
 from analysis.tracks import KEYPOINTS, Tracks
 
@@ -108,7 +108,7 @@ def clean_motion(tracks: Tracks, slowdown: float = 1.0, moved: Iterable[dict[str
         picture, world, visibility = undo_swaps([picture, world, visibility], swapped[limb], pairs)
     for move in moved:
         picture[move["frame"], move["keypoint"]] = (move["x"], move["y"])
-        trust[move["frame"], move["keypoint"]] = 5.0 * PLACED_TRUST
+        trust[move["frame"], move["keypoint"]] = 5.0 * MANUAL_WEIGHT
     height_m = standing_height(world)
     height_px = _calm(picture_scale(picture, world) * height_m)
     return _smoothed(tracks, camera, picture, world, trust, height_px, height_m, visibility, swapped, slowdown)

@@ -16,17 +16,17 @@ from numpy.typing import NDArray
 from analysis.read.lift import JOINTS
 from analysis.read.terms import INSTANTS
 
-__all__ = ["MOMENTS", "PERTURBATIONS", "POSE", "deviation", "spread_over", "steps"]
+__all__ = ["PERTURBATIONS", "POSE", "POSE_INSTANTS", "deviation", "spread_over", "steps"]
 
 Array = NDArray[np.float64]
 
 # The instants, and where the rear elbow is closest to the rear hip.
-MOMENTS: Final = (*INSTANTS, "slot")
+POSE_INSTANTS: Final = (*INSTANTS, "slot")
 POSE: Final = 3 * len(JOINTS)
 # Independent errors by what they are of.
 _COUNTS: Final = (
-    {"poses": POSE * len(MOMENTS), "up": 3, "ahead": 1, "bat length": 2}
-    | {f"time of {name}": 1 for name in MOMENTS}
+    {"poses": POSE * len(POSE_INSTANTS), "up": 3, "ahead": 1, "bat length": 2}
+    | {f"time of {name}": 1 for name in POSE_INSTANTS}
     | {f"bat at {name}": 1 for name in INSTANTS}
 )
 _STARTS: Final = dict(zip(_COUNTS, accumulate(_COUNTS.values(), initial=0), strict=False))

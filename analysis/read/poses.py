@@ -1,7 +1,7 @@
 """The poses of one swing with every perturbation within the lift's errors.
 
 An error of the lift is shared: by joints that are misjudged together (`Network.shape`), by all moments of a clip as far as it
-lasts (`Network.lasting`), and beyond that by moments close in time. Every pose knows the hitter's bones, and where a coach has put
+lasts (`Network.systematic`), and beyond that by moments close in time. Every pose knows the hitter's bones, and where a coach has put
 a joint in place, that joint was seen there: what is learned so goes to all joints and moments that err together with it.
 
 S is the number of perturbations (see `analysis.read.perturbations`); J joints on ray axes, standing heights (see `analysis.read.lift`).
@@ -17,22 +17,26 @@ from numpy.typing import NDArray
 
 from analysis.read.bodies import Bodies, at_times
 from analysis.read.bones import Bones, Conditioned, condition
-from analysis.read.geometry import Draws
+from analysis.read.geometry import Samples
 from analysis.read.lift import JOINTS, network
+from analysis.read.observations import JointObservation
 from analysis.read.perturbations import PERTURBATIONS, POSE, spread_over
-from analysis.read.placed import Placed
 
-__all__ = ["draw_poses"]
+__all__ = ["perturbed_poses"]
 
 Array = NDArray[np.float64]
 Frames = NDArray[np.int_]
 
 # What does not last through the clip is forgotten with this time constant, real seconds: a few frames.
-FORGOTTEN_S: Final = 0.04
+RANDOM_ERROR_S: Final = 0.04
 
 
-def draw_poses(
-    bodies: Bodies, frames: Frames, times: Mapping[str, Draws], bones: Bones, placed: Sequence[Placed] = ()
+def perturbed_poses(
+    bodies: Bodies,
+    frames: Frames,
+    times: Mapping[str, Samples],
+    bones: Bones,
+    observed: Sequence[JointObservation] = (),
 ) -> dict[str, Array]:
     """Joints [S, J, 3] at the film times [S] of each named moment.
 
@@ -46,8 +50,8 @@ def draw_poses(
     shift = np.stack([each.shift for each in known])
     roots = np.stack([each.root for each in known])
     spread = _covariance(roots, best, bodies.slowdown)
-    if placed:
-        shift, spread = _learned(bodies, frames, bones, placed, (best, roots, shift, spread))
+    if observed:
+        shift, spread = _observing(bodies, frames, bones, observed, (best, roots, shift, spread))
     errors = spread_over("poses", _root(spread))
     poses = {}
     for n, (name, drawn) in enumerate(times.items()):
@@ -66,7 +70,7 @@ def _covariance(roots: Array, times: Array, slowdown: float) -> Array:
     """Covariance [T POSE, T POSE] of all coordinates at film times [T] together; roots [T, POSE, R]."""
     count = times.size * POSE
     blocks = np.einsum("apr,bqr->apbq", roots, roots, optimize=True)
-    return np.asarray((blocks * _kinship(times, times, slowdown)[:, None, :, None]).reshape(count, count))
+    return np.asarray((blocks * _error_correlation(times, times, slowdown)[:, None, :, None]).reshape(count, count))
 
 
 def _root(spread: Array) -> Array:
@@ -75,44 +79,48 @@ def _root(spread: Array) -> Array:
     return np.asarray(np.linalg.cholesky(spread + ridge * np.eye(len(spread))))
 
 
-def _kinship(first: Array, second: Array, slowdown: float) -> Array:
+def _error_correlation(first: Array, second: Array, slowdown: float) -> Array:
     """Correlation of the errors at film times [A] and [B], [A, B]."""
-    lasting = network().lasting
-    return np.asarray(lasting + (1.0 - lasting) * _forgotten(first, second, slowdown))
+    systematic = network().systematic
+    return np.asarray(systematic + (1.0 - systematic) * _random_correlation(first, second, slowdown))
 
 
-def _forgotten(first: Array, second: Array, slowdown: float) -> Array:
+def _random_correlation(first: Array, second: Array, slowdown: float) -> Array:
     """What is left of an error from one film time to another, [A, B]: 1 at once, then ever less."""
-    return np.asarray(np.exp(-np.abs(first[:, None] - second[None, :]) / (FORGOTTEN_S * slowdown)))
+    return np.asarray(np.exp(-np.abs(first[:, None] - second[None, :]) / (RANDOM_ERROR_S * slowdown)))
 
 
-def _learned(
-    bodies: Bodies, frames: Frames, bones: Bones, placed: Sequence[Placed], before: tuple[Array, Array, Array, Array]
+def _observing(
+    bodies: Bodies,
+    frames: Frames,
+    bones: Bones,
+    observed: Sequence[JointObservation],
+    before: tuple[Array, Array, Array, Array],
 ) -> tuple[Array, Array]:
     """Shift [T, POSE] and covariance [T POSE, T POSE] once the placed joints were seen where they were put.
 
     before  film times [T] of the moments, the roots of their errors, and shift and covariance without that
     """
     times, roots, shift, spread = before
-    at = sorted({each.frame for each in placed})
+    at = sorted({each.frame for each in observed})
     known = dict(zip(at, _conditioned(bodies, frames, bodies.times[at], bones), strict=True))
-    rows = np.stack([known[each.frame].root[3 * each.joint + axis] for each in placed for axis in (0, 1)])
-    when = np.array([bodies.times[each.frame] for each in placed]).repeat(2)
-    noise = np.array([each.sd for each in placed]).repeat(2)
-    off = np.array([each.shift for each in placed]).reshape(-1)
-    seen = _kinship(when, when, bodies.slowdown) * (rows @ rows.T) + np.diag(noise**2)
-    kin = np.einsum("tpr,or->tpo", roots, rows) * _kinship(times, when, bodies.slowdown)[:, None, :]
-    kin = kin.reshape(-1, when.size)
-    gain = np.linalg.solve(seen, kin.T).T
+    rows = np.stack([known[each.frame].root[3 * each.joint + axis] for each in observed for axis in (0, 1)])
+    when = np.array([bodies.times[each.frame] for each in observed]).repeat(2)
+    noise = np.array([each.sd for each in observed]).repeat(2)
+    off = np.array([each.shift for each in observed]).reshape(-1)
+    seen = _error_correlation(when, when, bodies.slowdown) * (rows @ rows.T) + np.diag(noise**2)
+    cross = np.einsum("tpr,or->tpo", roots, rows) * _error_correlation(times, when, bodies.slowdown)[:, None, :]
+    cross = cross.reshape(-1, when.size)
+    gain = np.linalg.solve(seen, cross.T).T
     # A joint put farther away than the lift takes for likely was misjudged by itself: it goes where it was put, and the others go
     # along only as far as they err with it. Nothing becomes less sure by that.
-    alone, alone_kin = _alone(placed, off, seen, times, when, bodies.slowdown)
+    alone, alone_cross = _alone(observed, off, seen, times, when, bodies.slowdown)
     follow = np.linalg.solve(seen + alone, off)
-    return shift + ((kin + alone_kin) @ follow).reshape(shift.shape), spread - gain @ kin.T
+    return shift + ((cross + alone_cross) @ follow).reshape(shift.shape), spread - gain @ cross.T
 
 
 def _alone(
-    placed: Sequence[Placed], off: Array, seen: Array, times: Array, when: Array, slowdown: float
+    observed: Sequence[JointObservation], off: Array, seen: Array, times: Array, when: Array, slowdown: float
 ) -> tuple[Array, Array]:
     """Covariance of what placed joints were misjudged by themselves, [O, O], and with all coordinates of the moments [T POSE, O].
 
@@ -120,8 +128,8 @@ def _alone(
     """
     beyond = (off**2 - np.diag(seen)).reshape(-1, 2).mean(axis=1).repeat(2)
     size = np.sqrt(np.maximum(beyond, 0.0))
-    coordinate = np.array([3 * each.joint + axis for each in placed for axis in (0, 1)])
-    lasting = _forgotten(when, when, slowdown) * (coordinate[:, None] == coordinate[None, :])
-    kin = np.zeros((times.size, POSE, off.size))
-    kin[:, coordinate, np.arange(off.size)] = _forgotten(times, when, slowdown) * size**2
-    return size[:, None] * lasting * size[None, :], kin.reshape(-1, off.size)
+    coordinate = np.array([3 * each.joint + axis for each in observed for axis in (0, 1)])
+    shared = _random_correlation(when, when, slowdown) * (coordinate[:, None] == coordinate[None, :])
+    cross = np.zeros((times.size, POSE, off.size))
+    cross[:, coordinate, np.arange(off.size)] = _random_correlation(times, when, slowdown) * size**2
+    return size[:, None] * shared * size[None, :], cross.reshape(-1, off.size)

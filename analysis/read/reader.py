@@ -12,8 +12,8 @@ from analysis.read.checkpoint import Band
 from analysis.read.checks import check_film
 from analysis.read.context import Z_90, Found, SwingContext
 from analysis.read.corrections import Corrections, parse_corrections
-from analysis.read.looking import Look, look_at
-from analysis.read.moments import Moments, Unreadable
+from analysis.read.perturbed_swing import PerturbedSwing, Unreadable
+from analysis.read.pipeline import ClipAnalysis, analyse_clip
 from analysis.read.readings import Spread, read_checkpoints, spread_of
 from analysis.read.result import Film, FilmCheck, Instant, Result, Swing
 from analysis.read.terms import INSTANTS, LEVELS
@@ -43,13 +43,14 @@ def read(
     if level not in LEVELS:
         raise ValueError(f"The level must be one of {', '.join(LEVELS)}, got {level!r}.")
     fixed = parse_corrections(corrections, tracks.frames)
-    look = look_at(tracks, fixed)
+    clip = analyse_clip(tracks, fixed)
     swings = tuple(
-        _read_swing(n, context, look.found[n], look.moments[n], level, bands) for n, context in look.contexts.items()
+        _read_swing(n, context, clip.instants[n], clip.perturbed[n], level, bands)
+        for n, context in clip.contexts.items()
     )
     contacts = sum(swing.reaches_contact for swing in swings)
-    checks = check_film(tracks, look.motion, list(look.swings.values()), contacts)
-    return Result(dict(tracks.clip), _film(tracks, look, fixed, checks), swings)
+    checks = check_film(tracks, clip.motion, list(clip.swings.values()), contacts)
+    return Result(dict(tracks.clip), _film(tracks, clip, fixed, checks), swings)
 
 
 def spreads(tracks: Tracks, corrections: Mapping[str, Any] | None = None) -> dict[int, dict[str, Spread]]:
@@ -59,14 +60,14 @@ def spreads(tracks: Tracks, corrections: Mapping[str, Any] | None = None) -> dic
     an offset (the median of truth - value) where there is one. Checkpoints that this view hides or that were not seen are left
     out.
     """
-    look = look_at(tracks, parse_corrections(corrections, tracks.frames))
+    clip = analyse_clip(tracks, parse_corrections(corrections, tracks.frames))
     found: dict[int, dict[str, Spread]] = {}
-    for index, moments in look.moments.items():
+    for index, perturbed in clip.perturbed.items():
         found[index] = {}
         for entry in CHECKPOINTS:
             if entry.measure is not None:
                 try:
-                    found[index][entry.id] = spread_of(entry, moments, look.contexts[index].facing.view)
+                    found[index][entry.id] = spread_of(entry, perturbed, clip.contexts[index].facing.view)
                 except Unreadable:
                     continue
     return found
@@ -76,7 +77,7 @@ def _read_swing(
     index: int,
     context: SwingContext,
     found: Mapping[str, Found],
-    moments: Moments,
+    perturbed: PerturbedSwing,
     level: str,
     bands: Mapping[str, Band] | None,
 ) -> Swing:
@@ -87,7 +88,7 @@ def _read_swing(
         end_frame=last,
         reaches_contact=bool(found["contact"]),
         instants={name: _instant(context, found[name]) for name in INSTANTS},
-        readings=read_checkpoints(moments, context.facing.view, level, bands),
+        readings=read_checkpoints(perturbed, context.facing.view, level, bands),
         traces=traces_of(context, first, last),
     )
 
@@ -109,8 +110,8 @@ def _instant(context: SwingContext, found: Found) -> Instant:
     return Instant(frame, found.time, (found.time - half, found.time + half), found.source)
 
 
-def _film(tracks: Tracks, look: Look, fixed: Corrections, checks: tuple[FilmCheck, ...]) -> Film:
-    facing, speed, ground = look.line.facing, look.speed, look.line.ground
+def _film(tracks: Tracks, clip: ClipAnalysis, fixed: Corrections, checks: tuple[FilmCheck, ...]) -> Film:
+    facing, speed, ground = clip.line.facing, clip.speed, clip.line.ground
     return Film(
         view=facing.view if facing else fixed.view or "unknown",
         view_confidence=facing.view_confidence if facing else float(fixed.view is not None),
@@ -124,6 +125,6 @@ def _film(tracks: Tracks, look: Look, fixed: Corrections, checks: tuple[FilmChec
         speed_proposed=speed.proposed,
         fps=tracks.clip["measured_fps"] or tracks.clip["nominal_fps"],
         checks=checks,
-        line_source=look.line.source,
+        line_source=clip.line.source,
         ground=tuple(ground.plane.ravel().tolist()) if ground else None,
     )

@@ -13,8 +13,8 @@ from analysis.read.calls import call_for
 from analysis.read.checkpoint import Band, Checkpoint
 from analysis.read.context import Z_90
 from analysis.read.lift import network
-from analysis.read.moments import Moments, Unreadable
 from analysis.read.perturbations import deviation
+from analysis.read.perturbed_swing import PerturbedSwing, Unreadable
 from analysis.read.result import Reading
 from analysis.read.terms import SIDE_VIEWS, VIEW_NAMES
 
@@ -33,19 +33,19 @@ class Spread:
 
 
 def read_checkpoints(
-    moments: Moments, view: str, level: str, bands: Mapping[str, Band] | None = None
+    swing: PerturbedSwing, view: str, level: str, bands: Mapping[str, Band] | None = None
 ) -> tuple[Reading, ...]:
     """One reading for every checkpoint of the book, in its order."""
-    return tuple(_reading(entry, moments, view, band_for(entry, level, bands)) for entry in CHECKPOINTS)
+    return tuple(_reading(entry, swing, view, band_for(entry, level, bands)) for entry in CHECKPOINTS)
 
 
-def _reading(entry: Checkpoint, moments: Moments, view: str, band: Band) -> Reading:
+def _reading(entry: Checkpoint, swing: PerturbedSwing, view: str, band: Band) -> Reading:
     if entry.measure is None:
         return _without_value(entry, band, "coach's eye", "Only a coach's eye can rate this.")
     try:
-        spread = calibrated(entry, spread_of(entry, moments, view), moments.group)
+        spread = calibrated(entry, spread_of(entry, swing, view), swing.group)
         interval = interval_of(entry, spread)
-        _refuse_too_wide(entry, view, moments.group, interval, band)
+        _refuse_too_wide(entry, view, swing.group, interval, band)
     except Unreadable as why:
         return _without_value(entry, band, "not readable", str(why))
     return Reading(
@@ -60,16 +60,16 @@ def _reading(entry: Checkpoint, moments: Moments, view: str, band: Band) -> Read
     )
 
 
-def spread_of(entry: Checkpoint, moments: Moments, view: str) -> Spread:
+def spread_of(entry: Checkpoint, swing: PerturbedSwing, view: str) -> Spread:
     """Value and spread as drawn, before calibration; raises Unreadable with the reason where there is none."""
     assert entry.measure is not None
     if view not in entry.views:
         raise Unreadable(f"This cannot be seen from {VIEW_NAMES[view]}; film from {_better_views(entry)} to read it.")
     with np.errstate(invalid="ignore", divide="ignore"):
-        draws = entry.measure(moments)
-    if not np.isfinite(draws[0]):
+        samples = entry.measure(swing)
+    if not np.isfinite(samples[0]):
         raise Unreadable("The parts of the body that this needs were not seen at this moment.")
-    return Spread(float(draws[0]), Z_90 * deviation(draws, 360.0 if entry.unit == "°" else None))
+    return Spread(float(samples[0]), Z_90 * deviation(samples, 360.0 if entry.unit == "°" else None))
 
 
 def calibrated(entry: Checkpoint, spread: Spread, group: str) -> Spread:

@@ -17,7 +17,7 @@ import numpy as np
 import scipy
 from numpy.typing import NDArray
 
-__all__ = ["PLACED_TRUST", "Smoothed", "noise_gains", "running_mean", "smooth"]
+__all__ = ["MANUAL_WEIGHT", "Smoothed", "noise_gains", "running_mean", "smooth"]
 
 Array = NDArray[np.float64]
 
@@ -27,7 +27,7 @@ BIWEIGHT_REACH = 4.685
 # With fewer points there is no telling noise from motion.
 LEAST_POINTS = 5
 # A point trusted this much was put in place by a person: it is never taken for an outlier.
-PLACED_TRUST = 10.0
+MANUAL_WEIGHT = 10.0
 
 
 @dataclass(frozen=True)
@@ -135,7 +135,7 @@ def _robust_curve(
     rounding = 1e-6 * float(np.max(np.abs(rows), initial=1e-6))
     # A first curve through far outliers would bend so much that their neighbours look like outliers too.
     curve = _solve(
-        bands, rows, np.where(_far_from_neighbours(rows, trust > 0.0, tolerance) & (trust < PLACED_TRUST), 0.0, trust)
+        bands, rows, np.where(_far_from_neighbours(rows, trust > 0.0, tolerance) & (trust < MANUAL_WEIGHT), 0.0, trust)
     )
     weights, noise = trust, 0.0
     for _ in range(ROBUST_ROUNDS):
@@ -145,7 +145,9 @@ def _robust_curve(
         median = float(np.median(residual[used])) / (0.6745, 1.1774, 1.5382)[rows.shape[1] - 1]
         noise = median / np.sqrt(max(left, 0.05))
         reach = max(BIWEIGHT_REACH * noise, tolerance, rounding)
-        weights = np.where(trust >= PLACED_TRUST, trust, trust * np.clip(1.0 - (residual / reach) ** 2, 0.0, None) ** 2)
+        weights = np.where(
+            trust >= MANUAL_WEIGHT, trust, trust * np.clip(1.0 - (residual / reach) ** 2, 0.0, None) ** 2
+        )
         curve = _solve(bands, rows, weights)
     return curve, weights, noise
 

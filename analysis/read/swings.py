@@ -1,6 +1,6 @@
 """Find what may be swings in a clip, the quick runs of the hands, and tell which runs make one swing.
 
-Speeds are compared with the fastest run of the same clip. Whether a run is a swing, `analysis.read.deeds` tells.
+Speeds are compared with the fastest run of the same clip. Whether a run is a swing, `analysis.read.swing_classifier` tells.
 """
 
 from __future__ import annotations

@@ -32,7 +32,7 @@ from analysis.read import (
 )
 from analysis.read.calls import IN_RANGE, OUT_OF_RANGE, call_for, missed_side
 from analysis.read.camera import usable_camera
-from analysis.read.parts import load_parts
+from analysis.read.preload import preload_scipy
 from analysis.read.several import common_share, median_of
 from analysis.tracks import KEYPOINTS, Tracks, TracksError, load
 from portal.camps.bands import Bands, own_bands
@@ -63,12 +63,12 @@ __all__ = [
     "in_range",
     "kept",
     "level_of",
-    "load_parts",
     "load_tracks",
     "measure_again",
     "missed",
     "of_several",
     "plate_fits",
+    "preload_scipy",
     "read_again",
     "read_clip",
     "read_tracks",

@@ -17,7 +17,7 @@ def get_ready_to_read(options: Mapping[str, Any], **kwargs: object) -> None:
     """A worker that measures loads what reading needs before it takes a clip: amid the clip it would seem to have gone silent."""
     queues = options.get("queues")
     if not queues or queue.MEASURING in queues:
-        door.load_parts()
+        door.preload_scipy()
 
 
 @shared_task

@@ -18,8 +18,8 @@ from numpy.typing import NDArray
 
 from analysis.read.corrections import parse_corrections
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS
-from analysis.read.looking import look_at
-from analysis.read.moments import Pose
+from analysis.read.perturbed_swing import Pose
+from analysis.read.pipeline import analyse_clip
 from analysis.read.sides import side_of
 from analysis.tracks import Tracks
 
@@ -86,7 +86,7 @@ class _Seen:
         for move in corrections.get("bat") or []:
             if move["frame"] == frame:
                 self.bat = np.array([move["knob"], move["barrel"]], dtype=np.float64)
-        moments = look_at(tracks, parse_corrections(corrections or None, tracks.frames)).moments.get(index)
+        moments = analyse_clip(tracks, parse_corrections(corrections or None, tracks.frames)).perturbed.get(index)
         if moments is None or instant not in moments.poses:
             raise NoneWanted(_("The body could not be seen in space at this instant."))
         self.moments, self.instant = moments, instant

@@ -91,7 +91,7 @@ def all_compared() -> list[Compared]:
 
 def _compared(view: View, motion: Motion, points: np.ndarray) -> Compared:
     bodies = Bodies(motion)
-    bodies.watch(np.arange(len(motion.times)))
+    bodies.lift(np.arange(len(motion.times)))
     in_camera = (points - view.place) @ view.rotation.T
     turn = to_ray(in_camera[:, [KEYPOINTS["left_hip"], KEYPOINTS["right_hip"]]].mean(axis=1))
     true = np.einsum("fij,fkj->fki", turn, in_camera)

@@ -18,9 +18,9 @@ import numpy as np
 import torch
 from torch import nn
 
-from analysis.read.deeds import COLUMNS, DILATIONS, EVERY, MIDDLE
+from analysis.read.instant_network import AFTER_S, BEFORE_S, GRID_S, JOINT_COUNT, inputs
 from analysis.read.lift import JOINTS
-from analysis.read.timing import AFTER_S, BEFORE_S, GRID_S, PARTS, inputs
+from analysis.read.swing_classifier import COLUMNS, DILATIONS, EVERY, MIDDLE
 
 from .moves import Moves, open_moves
 from .time_fit import CENTRE_S
@@ -36,7 +36,7 @@ OFF_S = (0.22, 1.1)  # so far from its middle a swing is none
 
 
 class Net(InTime):
-    """The network of `analysis.read.deeds`."""
+    """The network of `analysis.read.swing_classifier`."""
 
     def __init__(self, wide: int, drop: float) -> None:
         super().__init__(len(COLUMNS), wide, DILATIONS, drop)
@@ -139,8 +139,8 @@ def changed(rows: torch.Tensor, goals: torch.Tensor) -> torch.Tensor:
     """Other bodies and manners of the same deeds: joints led aside smoothly, wider and narrower moves, the legs of another deed of
     the same kind or none at all; noisier, of another size, beginning late or ending early."""
     n, device, count = len(rows), rows.device, rows.shape[2]
-    solid = rows[:, : 3 * PARTS].reshape(n, PARTS, 3, count)
-    known, inside = rows[:, 3 * PARTS : 4 * PARTS], rows[:, -1:]
+    solid = rows[:, : 3 * JOINT_COUNT].reshape(n, JOINT_COUNT, 3, count)
+    known, inside = rows[:, 3 * JOINT_COUNT : 4 * JOINT_COUNT], rows[:, -1:]
     low = 6  # shoulders, elbows and wrists come first, then the legs
     legs = solid[:, low:].clone()
     for kind in (0, 1):
@@ -150,20 +150,22 @@ def changed(rows: torch.Tensor, goals: torch.Tensor) -> torch.Tensor:
     gone = (torch.rand(n, 1, 1, 1, device=device) < 0.2).float()
     solid = torch.cat([solid[:, :low], (solid[:, low:] * (1 - swapped) + legs * swapped) * (1 - gone)], 1)
     middle = solid.mean(3, keepdim=True)
-    solid = middle + (solid - middle) * (1 + 0.12 * torch.randn(n, PARTS, 1, 1, device=device)).clamp(0.7, 1.3)
+    solid = middle + (solid - middle) * (1 + 0.12 * torch.randn(n, JOINT_COUNT, 1, 1, device=device)).clamp(0.7, 1.3)
     slow = nn.functional.interpolate(
-        torch.randn(n, PARTS * 3, 7, device=device), size=count, mode="linear", align_corners=True
+        torch.randn(n, JOINT_COUNT * 3, 7, device=device), size=count, mode="linear", align_corners=True
     )
-    solid = solid + 0.03 * slow.reshape(n, PARTS, 3, count) + 0.05 * torch.randn(n, PARTS, 3, 1, device=device)
+    solid = (
+        solid + 0.03 * slow.reshape(n, JOINT_COUNT, 3, count) + 0.05 * torch.randn(n, JOINT_COUNT, 3, 1, device=device)
+    )
     solid = (solid + 0.008 * torch.randn_like(solid)) * (1 + 0.06 * torch.randn(n, 1, 1, 1, device=device))
-    known = (known + 0.15 * torch.randn(n, PARTS, 1, device=device)).clamp(0, 1)
+    known = (known + 0.15 * torch.randn(n, JOINT_COUNT, 1, device=device)).clamp(0, 1)
     grid = torch.tensor(GRID_S[::EVERY], dtype=torch.float32, device=device)
     late = -BEFORE_S + 0.9 * torch.rand(n, 1, 1, device=device)
     late = torch.where(torch.rand(n, 1, 1, device=device) < 0.3, late, torch.full_like(late, -9.0))
     ends = 0.12 + AFTER_S * torch.rand(n, 1, 1, device=device)
     ends = torch.where(torch.rand(n, 1, 1, device=device) < 0.3, ends, torch.full_like(ends, 9.0))
     shown = inside * (grid >= late) * (grid <= ends)
-    return torch.cat([solid.reshape(n, 3 * PARTS, count) * shown, known * shown, shown], 1)
+    return torch.cat([solid.reshape(n, 3 * JOINT_COUNT, count) * shown, known * shown, shown], 1)
 
 
 def fit(moves: list[Moves], wide: int, drop: float, epochs: int, seed: int, device: str) -> Fitted:

@@ -21,7 +21,7 @@ import numpy as np
 import torch
 from torch import nn
 
-from analysis.read.lengths import LENGTHS
+from analysis.read.apparent_lengths import LENGTHS
 from analysis.read.lift import JOINTS, OUTPUTS, SEEN, WINDOW_S
 from analysis.tracks import KEYPOINTS
 

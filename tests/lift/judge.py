@@ -24,9 +24,9 @@ from analysis.read.context import Z_90
 from analysis.read.corrections import parse_corrections
 from analysis.read.groups import GROUPS
 from analysis.read.groups import group_of as group_by_line
-from analysis.read.looking import look_at
+from analysis.read.pipeline import analyse_clip
 from analysis.read.reader import spreads
-from analysis.read.sought import Sought, seek
+from analysis.read.swing_search import SwingSearch, search_swings
 from analysis.tracks import Tracks
 
 from .samples import slowed, tracks_of
@@ -70,9 +70,9 @@ def rows_of(path: Path, raw: bool, heard: bool = True) -> list[Row]:
     return rows
 
 
-def sought(tracks: Tracks) -> Sought:
+def sought(tracks: Tracks) -> SwingSearch:
     """What is found in a clip before anything is measured."""
-    return seek(tracks, parse_corrections(None, tracks.frames))
+    return search_swings(tracks, parse_corrections(None, tracks.frames))
 
 
 def slowed_rows_of(path: Path, most: int = 1000) -> list[Row]:
@@ -96,10 +96,10 @@ def _of(clip: Kept, raw: bool, heard: bool = True) -> list[Row]:
     if raw:
         # Calibration goes by how the line runs, as reading does, not by where the camera truly stood.
         fixed = {"hand": hand}
-        look = look_at(tracks, parse_corrections(fixed, tracks.frames))
-        if len(look.moments) != 1:
+        look = analyse_clip(tracks, parse_corrections(fixed, tracks.frames))
+        if len(look.perturbed) != 1:
             return []
-        index, only = next(iter(look.moments.items()))
+        index, only = next(iter(look.perturbed.items()))
         group = only.group
         own = spreads(tracks, fixed)[index]
         return [
@@ -112,7 +112,7 @@ def _of(clip: Kept, raw: bool, heard: bool = True) -> list[Row]:
                     Z_90 * found.sd,
                     instants[name] - float(clip.times[0]),
                 )
-                for name, found in look.found[index].items()
+                for name, found in look.instants[index].items()
                 if found and found.source == "measured"
             ),
             *(

@@ -25,7 +25,7 @@ __all__ = ["Moves", "open_moves", "save_moves"]
 
 @dataclass
 class Moves:
-    """How one person moves: as `analysis.read.timing.inputs` wants it, with the true instants of a swing in film time.
+    """How one person moves: as `analysis.read.instant_network.inputs` wants it, with the true instants of a swing in film time.
 
     ``kind`` as in `tests.lift.store.Kept`; ``act`` its name; ``contact`` NaN where there is no swing; ``instants`` empty where
     they are not known

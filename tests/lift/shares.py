@@ -21,8 +21,8 @@ import numpy as np
 
 from analysis.read.book import CHECKPOINTS
 from analysis.read.corrections import parse_corrections
-from analysis.read.looking import look_at
-from analysis.read.moments import Unreadable
+from analysis.read.perturbed_swing import Unreadable
+from analysis.read.pipeline import analyse_clip
 from analysis.read.readings import calibrated, spread_of
 from analysis.read.several import WHOLE, median_of
 from analysis.tracks import Tracks
@@ -64,11 +64,11 @@ def _row(clip: Kept) -> Row:
     assert clip.truth is not None
     contacts = np.array(list(clip.truth["contacts"].values())) - clip.times[0]
     tracks = heard(clip, contacts)
-    look = look_at(tracks, parse_corrections({"hand": "left" if clip.mirrored else "right"}, tracks.frames))
+    look = analyse_clip(tracks, parse_corrections({"hand": "left" if clip.mirrored else "right"}, tracks.frames))
     read: dict[str, list[list[float]]] = {}
     side = False
-    for index, moments in look.moments.items():
-        contact = look.found[index]["contact"]
+    for index, moments in look.perturbed.items():
+        contact = look.instants[index]["contact"]
         which = int(np.argmin(np.abs(contacts - contact.time))) if contact else -1
         if not contact or abs(contacts[which] - contact.time) > NEAR_S:
             continue

@@ -19,7 +19,7 @@ import numpy as np
 import torch
 from torch import nn
 
-from analysis.read.timing import BEFORE_S, DILATIONS, GRID_S, INPUTS, STEP_S, TIMED, inputs
+from analysis.read.instant_network import BEFORE_S, DILATIONS, GRID_S, INPUTS, PREDICTED, STEP_S, inputs
 
 from .moves import Moves, open_moves
 from .training import Course, Fitted, InTime, arrays_of, put_into, spans_of, train
@@ -46,11 +46,11 @@ WITHIN = {"foot_down": 1, "swing_start": 2, "set_up": 2, "extension": 1}  # fram
 
 
 class Net(InTime):
-    """The network of `analysis.read.timing`."""
+    """The network of `analysis.read.instant_network`."""
 
     def __init__(self, wide: int, drop: float) -> None:
         super().__init__(INPUTS, wide, DILATIONS, drop)
-        self.last = nn.Conv1d(wide, len(TIMED), 3, padding=1)
+        self.last = nn.Conv1d(wide, len(PREDICTED), 3, padding=1)
 
     def forward(self, rows: torch.Tensor) -> torch.Tensor:
         return self.last(self.hidden(rows))
@@ -65,7 +65,7 @@ def _rows(moves: list[Moves], looks: int, rng: np.random.Generator) -> tuple[tor
             centre = each.instants["contact"] - float(rng.normal(*CENTRE_S))
             ahead = each.ahead + float(rng.normal(0, FACING_SD))
             look = inputs(each.times, each.steady, each.places, each.visibility, centre, slowdown, ahead, each.hand)
-            goals.append((np.array([each.instants[name] for name in TIMED]) - centre) / slowdown)
+            goals.append((np.array([each.instants[name] for name in PREDICTED]) - centre) / slowdown)
             rows.append(look.T.astype(np.float16))
     return torch.tensor(np.array(rows)), torch.tensor(np.array(goals), dtype=torch.float32)
 
@@ -146,7 +146,7 @@ def _off(fitted: Fitted, moves: list[Moves], device: str) -> dict[tuple[str, str
         chances = torch.softmax(fitted.scores(rows.float().to(device)), -1).cpu().numpy()
     sides = np.array([abs(np.cos(np.radians(m.ahead))) > 0.7 for m in moves])
     out = {}
-    for k, name in enumerate(TIMED):
+    for k, name in enumerate(PREDICTED):
         found = np.array([np.interp(0.5, np.cumsum(row), GRID_S + STEP_S / 2) for row in chances[:, k]])
         off = 60 * (found - goals[:, k].numpy())
         out[name, "side"], out[name, "along"] = off[sides], off[~sides]

@@ -18,7 +18,7 @@ SIZE = 256  # looks in a step
 
 
 class InTime(nn.Module):
-    """Convolutions over time, as `analysis.read.timing.convolved` runs them: the first, and one on top of it for each dilation."""
+    """Convolutions over time, as `analysis.read.instant_network.convolved` runs them: the first, and one on top of it for each dilation."""
 
     def __init__(self, inputs: int, wide: int, dilations: Iterable[int], drop: float) -> None:
         super().__init__()

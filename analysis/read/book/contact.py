@@ -5,25 +5,25 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
-from analysis.read.geometry import Draws
-from analysis.read.moments import Moments
+from analysis.read.geometry import Samples
+from analysis.read.perturbed_swing import PerturbedSwing
 
 __all__ = ["CHECKPOINTS"]
 
 
-def start_to_contact(m: Moments) -> Draws:
+def start_to_contact(m: PerturbedSwing) -> Samples:
     return 1000.0 * m.seconds("swing_start", "contact")
 
 
-def down_to_contact(m: Moments) -> Draws:
+def down_to_contact(m: PerturbedSwing) -> Samples:
     return 1000.0 * m.seconds("foot_down", "contact")
 
 
-def contact_front_knee(m: Moments) -> Draws:
+def contact_front_knee(m: PerturbedSwing) -> Samples:
     return m.at("contact").knee_bend("front")
 
 
-def contact_head_travel(m: Moments) -> Draws:
+def contact_head_travel(m: PerturbedSwing) -> Samples:
     return 100.0 * m.travel("ears", "foot_down", "contact")
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, Checkpoint, same_band
-from analysis.read.geometry import Draws, span
-from analysis.read.moments import Moments
+from analysis.read.geometry import Samples, span
+from analysis.read.perturbed_swing import PerturbedSwing
 
 __all__ = ["CHECKPOINTS"]
 
 
-def reach(m: Moments) -> Draws:
+def reach(m: PerturbedSwing) -> Samples:
     pose = m.at("extension")
     return 100.0 * span(pose["hands"] - pose["shoulders"]) / ((pose.arm("front") + pose.arm("rear")) / 2.0)
 

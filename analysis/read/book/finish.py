@@ -5,18 +5,18 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
-from analysis.read.geometry import Draws
-from analysis.read.moments import Moments
+from analysis.read.geometry import Samples
+from analysis.read.perturbed_swing import PerturbedSwing
 
 __all__ = ["CHECKPOINTS"]
 
 
-def hands_height(m: Moments) -> Draws:
+def hands_height(m: PerturbedSwing) -> Samples:
     pose = m.at("finish")
     return 100.0 * (pose["hands"] - pose["shoulders"])[:, 1]
 
 
-def finish_balance(m: Moments) -> Draws:
+def finish_balance(m: PerturbedSwing) -> Samples:
     pose = m.at("finish")
     return 100.0 * (pose["hips"] - pose["rear_ankle"])[:, 0] / pose.stride()[:, 0]
 

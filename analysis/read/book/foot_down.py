@@ -5,60 +5,60 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
-from analysis.read.geometry import Draws, flat_distance, heading
-from analysis.read.moments import Moments
+from analysis.read.geometry import Samples, flat_distance, heading
+from analysis.read.perturbed_swing import PerturbedSwing
 
 __all__ = ["CHECKPOINTS"]
 
 
-def down_front_knee(m: Moments) -> Draws:
+def down_front_knee(m: PerturbedSwing) -> Samples:
     return m.at("foot_down").knee_bend("front")
 
 
-def down_rear_knee(m: Moments) -> Draws:
+def down_rear_knee(m: PerturbedSwing) -> Samples:
     return m.at("foot_down").knee_bend("rear")
 
 
-def down_knee_balance(m: Moments) -> Draws:
+def down_knee_balance(m: PerturbedSwing) -> Samples:
     pose = m.at("foot_down")
     return pose.knee_bend("front") - pose.knee_bend("rear")
 
 
-def front_knee_inside(m: Moments) -> Draws:
+def front_knee_inside(m: PerturbedSwing) -> Samples:
     pose = m.at("foot_down")
     spacing = pose.stride()[:, 0]
     return 100.0 * (pose["front_ankle"] - pose["front_knee"])[:, 0] / spacing
 
 
-def rear_knee_inside(m: Moments) -> Draws:
+def rear_knee_inside(m: PerturbedSwing) -> Samples:
     pose = m.at("foot_down")
     spacing = pose.stride()[:, 0]
     return 100.0 * (pose["rear_knee"] - pose["rear_ankle"])[:, 0] / spacing
 
 
-def hips_square(m: Moments) -> Draws:
+def hips_square(m: PerturbedSwing) -> Samples:
     return m.at("foot_down").opened("hip")
 
 
-def shoulders_square(m: Moments) -> Draws:
+def shoulders_square(m: PerturbedSwing) -> Samples:
     return m.at("foot_down").opened("shoulder")
 
 
-def head_centre(m: Moments) -> Draws:
+def head_centre(m: PerturbedSwing) -> Samples:
     pose = m.at("foot_down")
     return 100.0 * (pose["ears"] - pose["hips"])[:, 0]
 
 
-def foot_opening(m: Moments) -> Draws:
+def foot_opening(m: PerturbedSwing) -> Samples:
     pose = m.at("foot_down")
     return 90.0 - heading(pose["front_toe"] - pose["front_heel"])
 
 
-def stride_length(m: Moments) -> Draws:
+def stride_length(m: PerturbedSwing) -> Samples:
     return 100.0 * flat_distance(m.at("foot_down").stride())
 
 
-def bat_angle(m: Moments) -> Draws:
+def bat_angle(m: PerturbedSwing) -> Samples:
     return m.bat_elevation("foot_down")
 
 

@@ -5,21 +5,21 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import SIDE, Checkpoint, same_band
-from analysis.read.geometry import Draws
-from analysis.read.moments import Moments
+from analysis.read.geometry import Samples
+from analysis.read.perturbed_swing import PerturbedSwing
 
 __all__ = ["CHECKPOINTS"]
 
 
-def hands_back(m: Moments) -> Draws:
-    def ahead_of_hips(instant: str) -> Draws:
+def hands_back(m: PerturbedSwing) -> Samples:
+    def ahead_of_hips(instant: str) -> Samples:
         pose = m.at(instant)
         return (pose["hands"] - pose["hips"])[:, 0]
 
     return 100.0 * (ahead_of_hips("set_up") - ahead_of_hips("load"))
 
 
-def load_head_travel(m: Moments) -> Draws:
+def load_head_travel(m: PerturbedSwing) -> Samples:
     return 100.0 * m.travel("ears", "set_up", "foot_down")
 
 

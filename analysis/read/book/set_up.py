@@ -5,30 +5,30 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
-from analysis.read.geometry import Draws, heading, span
-from analysis.read.moments import Moments
+from analysis.read.geometry import Samples, heading, span
+from analysis.read.perturbed_swing import PerturbedSwing
 
 __all__ = ["CHECKPOINTS"]
 
 
-def base_width(m: Moments) -> Draws:
+def base_width(m: PerturbedSwing) -> Samples:
     pose = m.at("set_up")
     return span(pose.stride()) / span(pose["front_shoulder"] - pose["rear_shoulder"])
 
 
-def setup_front_knee(m: Moments) -> Draws:
+def setup_front_knee(m: PerturbedSwing) -> Samples:
     return m.at("set_up").knee_bend("front")
 
 
-def setup_rear_knee(m: Moments) -> Draws:
+def setup_rear_knee(m: PerturbedSwing) -> Samples:
     return m.at("set_up").knee_bend("rear")
 
 
-def setup_trunk_lean(m: Moments) -> Draws:
+def setup_trunk_lean(m: PerturbedSwing) -> Samples:
     return m.at("set_up").trunk_lean()
 
 
-def setup_face(m: Moments) -> Draws:
+def setup_face(m: PerturbedSwing) -> Samples:
     pose = m.at("set_up")
     return heading(pose["nose"] - pose["ears"])
 

@@ -5,17 +5,17 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
-from analysis.read.geometry import Draws, distance_to_line
-from analysis.read.moments import Moments
+from analysis.read.geometry import Samples, distance_to_line
+from analysis.read.perturbed_swing import PerturbedSwing
 
 __all__ = ["CHECKPOINTS"]
 
 
-def time_to_start(m: Moments) -> Draws:
+def time_to_start(m: PerturbedSwing) -> Samples:
     return 1000.0 * m.seconds("foot_down", "swing_start")
 
 
-def elbow_line(m: Moments) -> Draws:
+def elbow_line(m: PerturbedSwing) -> Samples:
     pose = m.slot()
     off = distance_to_line(pose["rear_elbow"], pose["hands"], pose["rear_hip"])
     return 100.0 * off / pose.arm("rear")

@@ -8,11 +8,11 @@ from scipy.spatial.transform import Rotation
 
 from analysis.read.bodies import Bodies
 from analysis.read.corrections import parse_corrections
-from analysis.read.facing import Facing, axes_for, direction_for, settle
+from analysis.read.facing import Facing, axes_for, direction_for, estimate_facing
 from analysis.read.geometry import reading_axes
 from analysis.read.handedness import propose_hand
 from analysis.read.motion import clean_motion
-from analysis.read.sought import seek
+from analysis.read.swing_search import search_swings
 from tests.analysis.read import limits
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, camera_axes, film_swing
 
@@ -22,9 +22,9 @@ hands = pytest.mark.parametrize("hand", ["right", "left"])
 
 def facing_of(film: Film, hand: str | None = None, view: str | None = None) -> Facing:
     tracks = film_swing(film)
-    sought = seek(tracks, parse_corrections({"hand": hand} if hand else None, tracks.frames))
-    assert sought.hand is not None
-    return settle(sought.bodies, list(sought.swings.values()), sought.hand, sought.sure, view)
+    search = search_swings(tracks, parse_corrections({"hand": hand} if hand else None, tracks.frames))
+    assert search.hand is not None
+    return estimate_facing(search.bodies, list(search.swings.values()), search.hand, search.sure, view)
 
 
 @views

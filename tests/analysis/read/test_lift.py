@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from analysis.read.lengths import LENGTHS
+from analysis.read.apparent_lengths import LENGTHS
 from analysis.read.lift import JOINTS, SEEN, WINDOW_S, features, lift, mirrored, network
 from analysis.tracks import KEYPOINTS as K
 from tests.lift.judge import group_of
@@ -114,4 +114,4 @@ def test_the_parameters_are_small_and_say_where_they_come_from() -> None:
     path = Path(__file__).parents[3] / "analysis" / "read" / "lift.npz"
     assert path.stat().st_size < 4_000_000
     assert network().facts["clips"] > 1000
-    assert np.linalg.eigvalsh(network().shape).min() > 0
+    assert np.linalg.eigvalsh(network().correlation).min() > 0

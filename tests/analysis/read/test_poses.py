@@ -10,9 +10,9 @@ from analysis.read.bones import BONES, condition, measure_bones
 from analysis.read.geometry import bend, span
 from analysis.read.lift import JOINTS, network
 from analysis.read.motion import Motion, clean_motion
+from analysis.read.observations import JointObservation
 from analysis.read.perturbations import PERTURBATIONS, deviation, steps
-from analysis.read.placed import Placed
-from analysis.read.poses import draw_poses
+from analysis.read.poses import perturbed_poses
 from tests.analysis.read.motion import Film, film_swing, skeleton, times_of
 
 Array = np.ndarray
@@ -38,24 +38,24 @@ def true_joints() -> Array:
 def misjudged(motion: Motion, seed: int, size: float = SD) -> tuple[Bodies, Array]:
     """Bodies that are wrong as the lift says that it is wrong, and the truth."""
     rng, true, lifted = np.random.default_rng(seed), true_joints(), network()
-    root = np.linalg.cholesky(lifted.shape)
+    root = np.linalg.cholesky(lifted.correlation)
     lasts = rng.standard_normal(root.shape[0])
     times = motion.times[FRAMES]
     fresh = np.linalg.cholesky(np.exp(-np.abs(times[:, None] - times) / 0.04) + 1e-9 * np.eye(times.size))
-    errors = np.sqrt(lifted.lasting) * lasts + np.sqrt(1.0 - lifted.lasting) * (
+    errors = np.sqrt(lifted.systematic) * lasts + np.sqrt(1.0 - lifted.systematic) * (
         fresh @ rng.standard_normal((times.size, root.shape[0]))
     )
     bodies = Bodies(motion)
-    bodies.watch(FRAMES)
+    bodies.lift(FRAMES)
     bodies.places[FRAMES] = true[FRAMES] + size * (errors @ root.T).reshape(times.size, -1, 3)
     bodies.sd[FRAMES] = size
     return bodies, true
 
 
-def drawn(bodies: Bodies, placed: tuple[Placed, ...] = ()) -> Array:
+def drawn(bodies: Bodies, placed: tuple[JointObservation, ...] = ()) -> Array:
     bones = measure_bones(bodies, FRAMES, network())
     times = np.full(PERTURBATIONS, bodies.times[WHEN])
-    return draw_poses(bodies, FRAMES, {"foot_down": times}, bones, placed)["foot_down"]
+    return perturbed_poses(bodies, FRAMES, {"foot_down": times}, bones, placed)["foot_down"]
 
 
 def knee(joints: Array) -> Array:
@@ -102,7 +102,7 @@ def test_who_knows_the_bones_is_surer_and_nearer(motion: Motion) -> None:
         bodies, true = misjudged(motion, seed)
         bones = measure_bones(bodies, FRAMES, network())
         pose = condition(bodies.places[WHEN], bodies.sd[WHEN], bones, network())
-        root = SD * np.linalg.cholesky(network().shape)
+        root = SD * np.linalg.cholesky(network().correlation)
         assert np.trace(pose.root @ pose.root.T) < np.trace(root @ root.T)
         off = bodies.places[WHEN] - true[WHEN]
         bare.append(np.mean(off**2))
@@ -114,7 +114,7 @@ def test_a_joint_seen_in_place_is_there_for_sure(motion: Motion) -> None:
     bodies, _ = misjudged(motion, 1)
     place = JOINTS.index("left_knee")
     free = drawn(bodies)
-    seen = drawn(bodies, (Placed(WHEN, place, (0.03, -0.02), 0.006),))
+    seen = drawn(bodies, (JointObservation(WHEN, place, (0.03, -0.02), 0.006),))
     moved = seen[0, place, :2] - free[0, place, :2]
     np.testing.assert_allclose(moved, [0.03, -0.02], atol=0.012)
     for axis in (0, 1):
@@ -124,5 +124,5 @@ def test_a_joint_seen_in_place_is_there_for_sure(motion: Motion) -> None:
 def test_without_bodies_there_are_no_poses(motion: Motion) -> None:
     bodies = Bodies(motion)
     bones = measure_bones(*misjudged(motion, 0)[:1], FRAMES, network())
-    got = draw_poses(bodies, np.zeros(0, dtype=int), {"contact": np.zeros(PERTURBATIONS)}, bones)
+    got = perturbed_poses(bodies, np.zeros(0, dtype=int), {"contact": np.zeros(PERTURBATIONS)}, bones)
     assert np.isnan(got["contact"]).all()

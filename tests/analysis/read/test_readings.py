@@ -13,8 +13,8 @@ from analysis.read import CHECKPOINTS, checkpoint, read
 from analysis.read.checkpoint import Checkpoint
 from analysis.read.geometry import bend
 from analysis.read.lift import JOINTS
-from analysis.read.moments import Moments, Pose, Unreadable
 from analysis.read.perturbations import PERTURBATIONS, steps
+from analysis.read.perturbed_swing import PerturbedSwing, Pose, Unreadable
 from analysis.read.readings import Spread, calibrated, interval_of, read_checkpoints, spread_of
 from tests.analysis.read import limits
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, changed, film_swing, instants_of, joints_at, reading_of
@@ -155,11 +155,11 @@ def test_a_missing_instant_is_the_reason() -> None:
     assert swing.reading("down_front_knee").reason == swing.instants["foot_down"].reason
 
 
-def moments_with(spread: float) -> Moments:
+def moments_with(spread: float) -> PerturbedSwing:
     """Moments whose only pose, at foot down, is uncertain by so many standing heights in every coordinate."""
     away = steps("poses")[:, : 3 * len(JOINTS)].reshape(PERTURBATIONS, len(JOINTS), 3)
     standing = np.random.default_rng(0).normal(0.0, 0.3, (len(JOINTS), 3))
-    return Moments(poses={"foot_down": Pose(standing + spread * away, "right")}, times={})
+    return PerturbedSwing(poses={"foot_down": Pose(standing + spread * away, "right")}, times={})
 
 
 def test_an_interval_wider_than_its_band_cannot_speak_and_is_not_shown_as_a_reading() -> None:
@@ -183,13 +183,15 @@ def test_where_another_view_shows_it_that_view_is_named(monkeypatch: pytest.Monk
 def test_a_spread_is_that_of_independent_errors_together() -> None:
     values = 20.0 + 3.0 * steps("ahead")[:, 0] - 4.0 * steps("up")[:, 1]
     entry = replace(checkpoint("down_front_knee"), measure=lambda _: values)
-    assert spread_of(entry, Moments(poses={}, times={}), "chest_side") == Spread(20.0, pytest.approx(5.0 * 1.645))
+    assert spread_of(entry, PerturbedSwing(poses={}, times={}), "chest_side") == Spread(
+        20.0, pytest.approx(5.0 * 1.645)
+    )
 
 
 def test_a_direction_that_jumps_by_a_full_turn_is_no_less_sure() -> None:
     values = (179.0 + 2.0 * steps("ahead")[:, 0] + 180.0) % 360.0 - 180.0
     entry = replace(checkpoint("down_hips_square"), measure=lambda _: values)
-    assert spread_of(entry, Moments(poses={}, times={}), "chest_side").half == pytest.approx(2.0 * 1.645)
+    assert spread_of(entry, PerturbedSwing(poses={}, times={}), "chest_side").half == pytest.approx(2.0 * 1.645)
 
 
 def test_what_cannot_be_negative_is_never_said_to_be() -> None:
@@ -206,7 +208,7 @@ def test_intervals_are_made_as_wide_as_strangers_have_taught(monkeypatch: pytest
 
 
 def test_an_unreadable_time_names_the_missing_instant() -> None:
-    moments = Moments(poses={}, times={}, missing={"foot_down": "The foot was hidden."})
+    moments = PerturbedSwing(poses={}, times={}, missing={"foot_down": "The foot was hidden."})
     with pytest.raises(Unreadable, match="The foot was hidden"):
         moments.seconds("foot_down", "contact")
     with pytest.raises(Unreadable, match="Contact was not found in this swing; move it by hand"):
@@ -215,7 +217,7 @@ def test_an_unreadable_time_names_the_missing_instant() -> None:
 
 @pytest.mark.parametrize("entry", [e for e in CHECKPOINTS if e.measure], ids=lambda entry: entry.id)
 def test_a_swing_without_instants_gives_reasons_and_no_values(entry: Checkpoint) -> None:
-    empty = Moments(poses={}, times={})
+    empty = PerturbedSwing(poses={}, times={})
     got = {item.checkpoint: item for item in read_checkpoints(empty, "chest_side", "youth")}[entry.id]
     assert got.value is None
     assert got.call == "not readable"

@@ -8,7 +8,7 @@ import pytest
 from analysis.read.corrections import parse_corrections
 from analysis.read.motion import clean_motion
 from analysis.read.signals import Signals, signals_of
-from analysis.read.sought import seek
+from analysis.read.swing_search import search_swings
 from analysis.read.swings import Candidate, _furthest_turn, candidate_between, reaches_contact
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, Swing, contact_times, film_swing
 
@@ -23,7 +23,7 @@ def signals(film: Film, slowdown: float = 1.0) -> Signals:
 
 def swings_in(film: Film) -> list[Candidate]:
     tracks = film_swing(film)
-    return list(seek(tracks, parse_corrections({"hand": film.hand}, tracks.frames)).swings.values())
+    return list(search_swings(tracks, parse_corrections({"hand": film.hand}, tracks.frames)).swings.values())
 
 
 @views

@@ -30,7 +30,7 @@ class Command(BaseCommand):
         Retry.objects.all().delete()
         if everything:
             Measurement.objects.update(read_method=0, read_book=0)
-        door.load_parts()
+        door.preload_scipy()
         left = list(rereading.waiting().values_list("pk", flat=True))
         for number, pk in enumerate(left, start=1):
             ending = self._read(pk)

@@ -43,7 +43,7 @@ import django
 django.setup()
 for name in ("portal.urls", "portal.web.server", "portal.celery", "celery.bin.worker", "portal.measuring.tasks"):
     importlib.import_module(name)
-importlib.import_module("portal.measuring.door").load_parts()
+importlib.import_module("portal.measuring.door").preload_scipy()
 signal.signal(signal.SIGCHLD, signal.SIG_IGN)
 print("ready", flush=True)
 for line in sys.stdin:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from analysis.tracks import KEYPOINTS
 
-__all__ = ["LENGTHS", "lengths"]
+__all__ = ["LENGTHS", "apparent_lengths"]
 
 Array = NDArray[np.float64]
 
@@ -37,20 +37,20 @@ _SECOND: Final = [
 LENGTHS: Final = 3 * (len(_SIDED) + len(_ACROSS))
 
 
-def lengths(times: Array, flat: Array, deep: Array, slowdown: float, frames: NDArray[np.int_]) -> Array:
+def apparent_lengths(times: Array, flat: Array, deep: Array, slowdown: float, frames: NDArray[np.int_]) -> Array:
     """[N, LENGTHS] in standing heights for some frames; 0 where a part was not seen.
 
     times  [F] film time, s; flat [F, 33, 2] and deep [F, 33, 3] keypoints in standing heights; NaN where not seen
     """
     parts = len(_SIDED) + len(_ACROSS)
-    looks = np.linalg.norm(flat[:, _SECOND] - flat[:, _FIRST], axis=2).reshape(-1, parts, 2)
+    flat_lengths = np.linalg.norm(flat[:, _SECOND] - flat[:, _FIRST], axis=2).reshape(-1, parts, 2)
     solid = np.linalg.norm(deep[:, _SECOND] - deep[:, _FIRST], axis=2).reshape(-1, parts, 2)
     place = np.round((times[frames] - times[0]) / (STEP_S * slowdown)).astype(int)
     out = np.zeros((len(frames), LENGTHS))
     for step in np.unique(place):
         middle = times[0] + step * STEP_S * slowdown
         near = slice(*np.searchsorted(times, [middle - REACH_S * slowdown, middle + REACH_S * slowdown]))
-        seen, whole = (rows[near].transpose(0, 2, 1).reshape(-1, parts) for rows in (looks, solid))
+        seen, whole = (rows[near].transpose(0, 2, 1).reshape(-1, parts) for rows in (flat_lengths, solid))
         out[place == step] = np.concatenate([_best(seen), _mean(seen), _mean(whole)])
     return out
 

@@ -24,19 +24,19 @@ __all__ = [
     "DILATIONS",
     "GRID_S",
     "INPUTS",
-    "TIMED",
+    "PREDICTED",
     "Floats32",
-    "Timing",
+    "InstantNetwork",
     "convolved",
     "inputs",
-    "timing",
+    "instant_network",
 ]
 
 Array = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
 
 # Instants in the order of the network's answers. The finish is not among them: most clips that it is fitted to end before.
-TIMED: Final = ("set_up", "load", "foot_down", "swing_start", "contact", "extension")
+PREDICTED: Final = ("set_up", "load", "foot_down", "swing_start", "contact", "extension")
 # Real seconds about the hands' peak that are looked at, and from one look to the next.
 BEFORE_S: Final = 1.5
 AFTER_S: Final = 0.6
@@ -51,9 +51,9 @@ _LOOKED: Final = [JOINTS.index(name) for name in _NAMES]
 _KEYPOINTS: Final = [JOINT_KEYPOINTS[place] for place in _LOOKED]
 _OTHER: Final = [place + 1 - 2 * (place % 2) for place in range(len(_NAMES))]
 _HIPS: Final = [_NAMES.index(f"{side}_hip") for side in SIDES]
-PARTS: Final = len(_NAMES)
+JOINT_COUNT: Final = len(_NAMES)
 # In the picture, in space, how surely seen; the line's direction, and whether there is a film at that time.
-INPUTS: Final = PARTS * (2 + 3 + 1) + 3
+INPUTS: Final = JOINT_COUNT * (2 + 3 + 1) + 3
 
 
 def inputs(
@@ -81,7 +81,7 @@ def inputs(
     flat = _at(times, steady[:, _KEYPOINTS], at)
     known = np.nan_to_num(_at(times, visibility[:, _KEYPOINTS], at))
     lifted = np.flatnonzero(np.isfinite(places[:, _LOOKED]).any(axis=(1, 2)))
-    solid = np.full((at.size, PARTS, 3), np.nan)
+    solid = np.full((at.size, JOINT_COUNT, 3), np.nan)
     if lifted.size:
         solid = _at(times[lifted], places[lifted][:, _LOOKED], at)
     angle = np.radians(ahead)
@@ -100,11 +100,11 @@ def inputs(
     return np.concatenate([rows, np.tile([cos, sin], (at.size, 1)), inside[:, None]], axis=1).astype(np.float32)
 
 
-def _at(times: Array, rows: Array, moments: Array) -> Array:
+def _at(times: Array, rows: Array, instants: Array) -> Array:
     """Rows [F, ...] at moments [G] by straight lines, held at the ends."""
     if len(times) < 2:
-        return np.repeat(rows, len(moments), axis=0)
-    place = np.interp(moments, times, np.arange(len(times)))
+        return np.repeat(rows, len(instants), axis=0)
+    place = np.interp(instants, times, np.arange(len(times)))
     before = np.minimum(place.astype(int), len(times) - 2)
     share = (place - before).reshape(-1, *([1] * (rows.ndim - 1)))
     one, two = rows[before], rows[before + 1]
@@ -114,7 +114,7 @@ def _at(times: Array, rows: Array, moments: Array) -> Array:
 
 
 @dataclass(frozen=True)
-class Timing:
+class InstantNetwork:
     """The network's parameters: mean and std [INPUTS], layers as (weights [T, D, E] by tap, bias [E]) in order."""
 
     mean: Floats32
@@ -143,15 +143,15 @@ def convolved(rows: Floats32, weights: Floats32, bias: Floats32, dilation: int) 
     return np.asarray(every @ weights.reshape(-1, weights.shape[2]) + bias, dtype=np.float32)
 
 
-def of_arrays(data: Mapping[str, Floats32]) -> Timing:
+def of_arrays(data: Mapping[str, Floats32]) -> InstantNetwork:
     """The network of the arrays that a file holds."""
     count = sum(name.startswith("time_w") for name in data)
     layers = tuple((data[f"time_w{n}"].astype(np.float32), data[f"time_b{n}"].astype(np.float32)) for n in range(count))
-    return Timing(data["time_mean"].astype(np.float32), data["time_std"].astype(np.float32), layers)
+    return InstantNetwork(data["time_mean"].astype(np.float32), data["time_std"].astype(np.float32), layers)
 
 
 @lru_cache(maxsize=1)
-def timing() -> Timing:
+def instant_network() -> InstantNetwork:
     """The network committed with this package."""
     with np.load(Path(__file__).with_name("lift.npz")) as kept:
         return of_arrays({name: kept[name] for name in kept.files if name.startswith("time_")})

@@ -11,20 +11,20 @@ from numpy.typing import NDArray
 
 from analysis.read.bodies import Bodies
 from analysis.read.corrections import Corrections
-from analysis.read.deeds import deeds
-from analysis.read.facing import settle
-from analysis.read.handedness import propose_hand, watch_runs
+from analysis.read.facing import estimate_facing
+from analysis.read.handedness import lift_runs, propose_hand
 from analysis.read.hearing import hear, loud_cracks
-from analysis.read.looks import look_about
 from analysis.read.motion import Motion, clean_motion
-from analysis.read.placed import Placed, placed_joints
+from analysis.read.observations import JointObservation, joint_observations
 from analysis.read.sides import side_of
 from analysis.read.signals import Signals, signals_of
 from analysis.read.speed import tagged_factor
+from analysis.read.swing_classifier import swing_classifier
 from analysis.read.swings import Candidate, candidate_between, quick_runs, swings_among, turning_runs
+from analysis.read.window_input import window_input
 from analysis.tracks import Tracks
 
-__all__ = ["Sought", "seek"]
+__all__ = ["SwingSearch", "search_swings"]
 
 Array = NDArray[np.float64]
 
@@ -43,7 +43,7 @@ BETTER: Final = 1.0
 
 
 @dataclass(frozen=True)
-class Sought:
+class SwingSearch:
     """What was found at one speed.
 
     motion  cleaned, with what a coach moved; bodies are lifted without that
@@ -57,7 +57,7 @@ class Sought:
 
     motion: Motion
     bodies: Bodies
-    placed: tuple[Placed, ...]
+    observed: tuple[JointObservation, ...]
     signals: Signals
     slowdown: float
     hand: str | None
@@ -67,7 +67,7 @@ class Sought:
     odds: float
 
 
-def seek(tracks: Tracks, fixed: Corrections) -> Sought:
+def search_swings(tracks: Tracks, fixed: Corrections) -> SwingSearch:
     """The swings of a clip, at the speed that a coach or the maker's tag gives, or at which they look like swings."""
     given = fixed.speed_factor
     tagged = tagged_factor(tracks.clip)
@@ -82,18 +82,20 @@ def seek(tracks: Tracks, fixed: Corrections) -> Sought:
     return best
 
 
-def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> Sought:
+def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
     """What is found at one speed, for the hand that is likelier to have swung."""
     clean = clean_motion(tracks, slowdown)
     motion = clean_motion(tracks, slowdown, fixed.keypoints) if fixed.keypoints else clean
     signals, bodies = signals_of(motion), Bodies(clean, slowdown)
-    placed = placed_joints(bodies, fixed.keypoints)  # before anybody is lifted: what a coach put in place is seen
+    observed = joint_observations(
+        bodies, fixed.keypoints
+    )  # before anybody is lifted: what a coach put in place is seen
     runs = quick_runs(signals, slowdown)
     runs = [*(turning_runs(runs) or runs), *_added(signals, fixed)]
-    watch_runs(bodies, runs)
+    lift_runs(bodies, runs)
     hand, sure = (fixed.hand, 1.0) if fixed.hand else propose_hand(bodies, runs)
     cracks = loud_cracks(hear(tracks, motion, slowdown))
-    best = _of_hand(Sought(motion, bodies, placed, signals, slowdown, hand, sure, {}, 0, -np.inf), fixed, cracks)
+    best = _of_hand(SwingSearch(motion, bodies, observed, signals, slowdown, hand, sure, {}, 0, -np.inf), fixed, cracks)
     if hand is not None and not fixed.hand and best.odds < SURE:
         mirrored = replace(best, signals=signals, hand="left" if hand == "right" else "right")
         other = _of_hand(mirrored, fixed, cracks)
@@ -103,12 +105,12 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> Sought:
     return best
 
 
-def _of_hand(sought: Sought, fixed: Corrections, cracks: Array) -> Sought:
+def _of_hand(search: SwingSearch, fixed: Corrections, cracks: Array) -> SwingSearch:
     """The swings of a hitter of this hand."""
-    signals, bodies, slowdown, hand = sought.signals, sought.bodies, sought.slowdown, sought.hand
+    signals, bodies, slowdown, hand = search.signals, search.bodies, search.slowdown, search.hand
     if hand is None:
-        return sought
-    signals = signals_of(sought.motion, side_of("front", hand), slowdown)
+        return search
+    signals = signals_of(search.motion, side_of("front", hand), slowdown)
     odds = {run: _odds(signals, bodies, run, hand) for run in quick_runs(signals, slowdown)}
     best = max(odds.values(), default=-np.inf)
     least = SWING if fixed.speed_factor is None else SETTLED
@@ -116,7 +118,7 @@ def _of_hand(sought: Sought, fixed: Corrections, cracks: Array) -> Sought:
     found = swings_among(signals, likely, slowdown, cracks)
     every = [*found, *_added(signals, fixed)]
     swings = {n: swing for n, swing in enumerate(every) if n not in fixed.remove_swings}
-    return replace(sought, signals=signals, swings=swings, found=len(found), odds=best)
+    return replace(search, signals=signals, swings=swings, found=len(found), odds=best)
 
 
 def _added(signals: Signals, fixed: Corrections) -> list[Candidate]:
@@ -125,5 +127,5 @@ def _added(signals: Signals, fixed: Corrections) -> list[Candidate]:
 
 def _odds(signals: Signals, bodies: Bodies, run: Candidate, hand: str) -> float:
     """How likely a run of the hands is a swing."""
-    ahead = settle(bodies, [run], hand, 1.0).measured
-    return deeds().odds(look_about(signals, bodies, float(signals.times[run.peak]), ahead, hand))
+    ahead = estimate_facing(bodies, [run], hand, 1.0).measured
+    return swing_classifier().odds(window_input(signals, bodies, float(signals.times[run.peak]), ahead, hand))

@@ -8,9 +8,9 @@ from scipy.signal import correlate
 
 from analysis.read import read
 from analysis.read.corrections import parse_corrections
-from analysis.read.deeds import COLUMNS, DILATIONS, EVERY, MIDDLE, deeds
-from analysis.read.sought import seek
-from analysis.read.timing import GRID_S, INPUTS
+from analysis.read.instant_network import GRID_S, INPUTS
+from analysis.read.swing_classifier import COLUMNS, DILATIONS, EVERY, MIDDLE, swing_classifier
+from analysis.read.swing_search import search_swings
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, Swing, film_swing
 
 ROUGH = {"noise_px": 1.5, "depth_noise_m": 0.02}
@@ -37,7 +37,7 @@ def convolved(rows: np.ndarray, weights: np.ndarray, bias: np.ndarray, dilation:
 
 
 def test_the_network_works_out_what_scipy_does() -> None:
-    net = deeds()
+    net = swing_classifier()
     rows = np.random.default_rng(3).normal(size=(GRID_S.size, INPUTS)).astype(np.float32)
     hidden = silu(convolved(np.clip((rows[::EVERY][:, COLUMNS] - net.mean) / net.std, -6, 6), *net.layers[0], 1))
     for (weights, bias), dilation in zip(net.layers[1:], DILATIONS, strict=True):
@@ -66,5 +66,5 @@ def test_a_slowed_film_is_noticed_and_its_speed_proposed(slow: float) -> None:
 
 def test_a_coachs_speed_is_not_doubted() -> None:
     tracks = film_swing(Film(slow=4.0, noise_px=1.0))
-    assert seek(tracks, parse_corrections({"speed_factor": 4.0}, tracks.frames)).slowdown == 4.0
+    assert search_swings(tracks, parse_corrections({"speed_factor": 4.0}, tracks.frames)).slowdown == 4.0
     assert read(tracks, {"speed_factor": 4.0}).film.speed_factor == 4.0

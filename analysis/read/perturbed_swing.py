@@ -14,11 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.read.bodies import joint
-from analysis.read.geometry import Draws, bend, from_vertical, heading, span
+from analysis.read.geometry import Samples, bend, from_vertical, heading, span
 from analysis.read.sides import side_of
 from analysis.read.terms import INSTANT_NAMES
 
-__all__ = ["Moments", "Pose", "Unreadable"]
+__all__ = ["PerturbedSwing", "Pose", "Unreadable"]
 
 # Half-way between left and right.
 _MIDDLES = {"hips": "hip", "shoulders": "shoulder", "ears": "ear", "hands": "wrist"}
@@ -39,7 +39,7 @@ class Pose:
     points: NDArray[np.float64]
     hand: str
 
-    def __getitem__(self, name: str) -> Draws:
+    def __getitem__(self, name: str) -> Samples:
         """Position [S, 3] of "nose", "front_knee" and the like, or a middle: "hips", "shoulders", "ears", "hands"."""
         if name in _MIDDLES:
             left, right = (self.points[:, joint(f"{side}_{_MIDDLES[name]}")] for side in ("left", "right"))
@@ -49,30 +49,30 @@ class Pose:
             name = f"{side_of(end, self.hand)}_{part}"
         return self.points[:, joint(name)]
 
-    def knee_bend(self, end: str) -> Draws:
+    def knee_bend(self, end: str) -> Samples:
         """Bend of the front or rear knee, degrees; 0 = straight leg."""
         return bend(self[f"{end}_hip"], self[f"{end}_knee"], self[f"{end}_ankle"])
 
-    def trunk_lean(self) -> Draws:
+    def trunk_lean(self) -> Samples:
         """Trunk, from mid-hips to mid-shoulders, away from the vertical, degrees."""
         return from_vertical(self["shoulders"] - self["hips"])
 
-    def opened(self, name: str) -> Draws:
+    def opened(self, name: str) -> Samples:
         """Rear-to-front line of the "hip" or "shoulder" against the line, seen from above, degrees; + = opened."""
         return -heading(self[f"front_{name}"] - self[f"rear_{name}"])
 
-    def stride(self) -> Draws:
+    def stride(self) -> Samples:
         """Rear ankle to front ankle [S, 3]."""
         return self["front_ankle"] - self["rear_ankle"]
 
-    def arm(self, end: str) -> Draws:
+    def arm(self, end: str) -> Samples:
         """Length of the front or rear arm, shoulder to elbow to wrist, standing heights."""
         shoulder, elbow, wrist = (self[f"{end}_{part}"] for part in ("shoulder", "elbow", "wrist"))
         return span(elbow - shoulder) + span(wrist - elbow)
 
 
 @dataclass(frozen=True)
-class Moments:
+class PerturbedSwing:
     """One swing's instants, in S perturbations.
 
     poses     pose at each known instant, and at "slot" (rear elbow closest to the rear hip before contact)
@@ -84,12 +84,12 @@ class Moments:
     """
 
     poses: Mapping[str, Pose]
-    times: Mapping[str, Draws]
+    times: Mapping[str, Samples]
     missing: Mapping[str, str] = field(default_factory=dict)
     speed: float | None = 1.0
     speed_reason: str = ""
     group: str = "side"
-    bat_up: Callable[[str], Draws] | None = None
+    bat_up: Callable[[str], Samples] | None = None
 
     def at(self, instant: str) -> Pose:
         """The pose at an instant; raises Unreadable with the reason when the instant is not known."""
@@ -101,7 +101,7 @@ class Moments:
         """The pose when the rear elbow is closest to the rear hip, between swing start and contact."""
         return self.at("slot")
 
-    def seconds(self, start: str, end: str) -> Draws:
+    def seconds(self, start: str, end: str) -> Samples:
         """Real time from one instant to another, s; negative when `end` comes first."""
         if self.speed is None:
             raise Unreadable(self.speed_reason)
@@ -110,12 +110,12 @@ class Moments:
                 raise Unreadable(self._why_missing(instant))
         return (self.times[end] - self.times[start]) / self.speed
 
-    def travel(self, name: str, start: str, end: str) -> Draws:
+    def travel(self, name: str, start: str, end: str) -> Samples:
         """How far a point moves between two instants, along the line and up, in standing heights."""
         way = self.at(end)[name] - self.at(start)[name]
         return np.asarray(np.hypot(way[:, 0], way[:, 1]))
 
-    def bat_elevation(self, instant: str) -> Draws:
+    def bat_elevation(self, instant: str) -> Samples:
         """Knob to barrel above the horizontal, degrees -90..90."""
         if instant not in self.poses:
             raise Unreadable(self._why_missing(instant))

@@ -12,27 +12,27 @@ from analysis.read.bodies import Bodies
 from analysis.read.bones import measure_bones
 from analysis.read.context import Found, SwingContext
 from analysis.read.corrections import Corrections
-from analysis.read.draws import Evidence, draw_moments, frames_of
 from analysis.read.facing import Facing
 from analysis.read.hearing import hear
 from analysis.read.instants import find_instants
 from analysis.read.lift import network
-from analysis.read.line import Line, face
-from analysis.read.moments import Moments
+from analysis.read.line import Line, find_line
 from analysis.read.motion import Motion
-from analysis.read.placed import Placed
-from analysis.read.sought import Sought, seek
+from analysis.read.observations import JointObservation
+from analysis.read.perturbed_swing import PerturbedSwing
+from analysis.read.perturbing import Evidence, frames_of, perturb_swing
 from analysis.read.speed import FilmSpeed, judge_speed
+from analysis.read.swing_search import SwingSearch, search_swings
 from analysis.read.swings import Candidate, reaches_contact
 from analysis.tracks import Tracks
 
-__all__ = ["Look", "look_at"]
+__all__ = ["ClipAnalysis", "analyse_clip"]
 
 Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Look:
+class ClipAnalysis:
     """What a clip shows. By swing index, in order: the swing, its context, its instants and its drawn moments."""
 
     motion: Motion
@@ -40,53 +40,53 @@ class Look:
     speed: FilmSpeed
     swings: Mapping[int, Candidate]
     contexts: Mapping[int, SwingContext]
-    found: Mapping[int, Mapping[str, Found]]
-    moments: Mapping[int, Moments]
+    instants: Mapping[int, Mapping[str, Found]]
+    perturbed: Mapping[int, PerturbedSwing]
 
 
-def look_at(tracks: Tracks, fixed: Corrections) -> Look:
+def analyse_clip(tracks: Tracks, fixed: Corrections) -> ClipAnalysis:
     """Look at a clip's tracks, with a coach's corrections."""
-    sought = seek(tracks, fixed)
-    bodies, swings, slowdown = sought.bodies, sought.swings, sought.slowdown
-    line = face(tracks, bodies, list(swings.values()), sought.hand, sought.sure, fixed)
+    search = search_swings(tracks, fixed)
+    bodies, swings, slowdown = search.bodies, search.swings, search.slowdown
+    line = find_line(tracks, bodies, list(swings.values()), search.hand, search.sure, fixed)
     contexts = {}
     if line.facing is not None:
-        contexts = {n: _context(tracks, sought, n, line.facing, fixed) for n in sorted(swings)}
+        contexts = {n: _context(tracks, search, n, line.facing, fixed) for n in sorted(swings)}
     found = {n: find_instants(context, bodies, fixed.instants.get(n)) for n, context in contexts.items()}
     speed = judge_speed(tracks.clip, _swing_times(found.values()), slowdown, fixed.speed_factor)
-    evidence = _witness(bodies, contexts, found, sought.placed)
-    moments = {n: draw_moments(evidence, contexts[n], found[n], speed.factor, speed.reason) for n in contexts}
-    return Look(sought.motion, line, speed, swings, contexts, found, moments)
+    evidence = _evidence(bodies, contexts, found, search.observed)
+    perturbed = {n: perturb_swing(evidence, contexts[n], found[n], speed.factor, speed.reason) for n in contexts}
+    return ClipAnalysis(search.motion, line, speed, swings, contexts, found, perturbed)
 
 
-def _witness(
+def _evidence(
     bodies: Bodies,
     contexts: Mapping[int, SwingContext],
     found: Mapping[int, Mapping[str, Found]],
-    placed: tuple[Placed, ...],
+    observed: tuple[JointObservation, ...],
 ) -> Evidence:
     """The hitter's body as all swings of the clip show it together."""
     for index, context in contexts.items():
-        bodies.watch(frames_of(context, found[index]))
-    return Evidence(bodies, measure_bones(bodies, bodies.watched, network()), bodies.scale(bodies.watched), placed)
+        bodies.lift(frames_of(context, found[index]))
+    return Evidence(bodies, measure_bones(bodies, bodies.lifted, network()), bodies.scale(bodies.lifted), observed)
 
 
-def _context(tracks: Tracks, sought: Sought, index: int, facing: Facing, fixed: Corrections) -> SwingContext:
+def _context(tracks: Tracks, search: SwingSearch, index: int, facing: Facing, fixed: Corrections) -> SwingContext:
     """Lay out one swing between its neighbours."""
-    swings = sought.swings
+    swings = search.swings
     swing = swings[index]
     before = [other.end for other in swings.values() if other.peak < swing.peak]
     after = [other.start for other in swings.values() if other.peak > swing.peak]
     return SwingContext(
-        signals=sought.signals,
+        signals=search.signals,
         swing=swing,
         facing=facing,
-        bat=_bat(tracks, sought.motion, fixed),
-        sound=hear(tracks, sought.motion, sought.slowdown),
-        slowdown=sought.slowdown,
+        bat=_bat(tracks, search.motion, fixed),
+        sound=hear(tracks, search.motion, search.slowdown),
+        slowdown=search.slowdown,
         earliest=max(before, default=-1) + 1,
         latest=min(after, default=tracks.frames) - 1,
-        full=index < sought.found or reaches_contact(swing) or "contact" in fixed.instants.get(index, {}),
+        full=index < search.found or reaches_contact(swing) or "contact" in fixed.instants.get(index, {}),
     )
 
 

@@ -13,7 +13,7 @@ from analysis.read.bodies import Bodies
 from analysis.read.camera import to_steady
 from analysis.read.lift import JOINT_KEYPOINTS
 
-__all__ = ["Placed", "placed_joints"]
+__all__ = ["JointObservation", "joint_observations"]
 
 Array = NDArray[np.float64]
 
@@ -26,7 +26,7 @@ NEAR_S: Final = 0.05
 
 
 @dataclass(frozen=True)
-class Placed:
+class JointObservation:
     """One joint (its place among `JOINTS`) at one frame: shift [2] right and up from where it seemed to be, and its deviation.
 
     Lengths are standing heights.
@@ -38,7 +38,7 @@ class Placed:
     sd: float
 
 
-def placed_joints(bodies: Bodies, moves: Iterable[dict[str, Any]]) -> tuple[Placed, ...]:
+def joint_observations(bodies: Bodies, moves: Iterable[dict[str, Any]]) -> tuple[JointObservation, ...]:
     """What a coach's moves of keypoints, {"frame", "keypoint", "x", "y"} in pixels of the frame, say of the lifted joints.
 
     A keypoint sits a little beside its joint, and the lift knows how; so what counts is how far the coach moved it from where it
@@ -50,12 +50,12 @@ def placed_joints(bodies: Bodies, moves: Iterable[dict[str, Any]]) -> tuple[Plac
         close = np.abs(bodies.times - bodies.times[frame]) <= near
         bodies.seen[close, JOINT_KEYPOINTS.index(keypoint)] = True
     frames = np.array(sorted({frame for frame, _ in last}), dtype=int)
-    lifted = set(bodies.watch(frames).tolist())
-    found = [_placed(bodies, move) for (frame, _), move in last.items() if frame in lifted]
+    lifted = set(bodies.lift(frames).tolist())
+    found = [_observation(bodies, move) for (frame, _), move in last.items() if frame in lifted]
     return tuple(each for each in found if np.isfinite(each.shift).all())
 
 
-def _placed(bodies: Bodies, move: dict[str, Any]) -> Placed:
+def _observation(bodies: Bodies, move: dict[str, Any]) -> JointObservation:
     frame, keypoint = move["frame"], move["keypoint"]
     motion, joint = bodies.motion, JOINT_KEYPOINTS.index(keypoint)
     put = to_steady(np.array([[[move["x"], move["y"]]]], dtype=float), motion.camera[[frame]])[0, 0]
@@ -65,4 +65,4 @@ def _placed(bodies: Bodies, move: dict[str, Any]) -> Placed:
         flat = bodies.places[frame, :, :2] * [1.0, -1.0] * size
         was = np.nanmean(seen[list(JOINT_KEYPOINTS)] - flat, axis=0) + flat[joint]
     x, y = (put - was) / size * [1.0, -1.0]
-    return Placed(frame, joint, (float(x), float(y)), float(np.hypot(EYE_SD, HAND_SD_PX / size)))
+    return JointObservation(frame, joint, (float(x), float(y)), float(np.hypot(EYE_SD, HAND_SD_PX / size)))

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from importlib import import_module
 
-PARTS = ("linalg", "ndimage", "optimize", "signal", "spatial.transform", "special")
+SCIPY_MODULES = ("linalg", "ndimage", "optimize", "signal", "spatial.transform", "special")
 
 
-def load_parts() -> None:
+def preload_scipy() -> None:
     """Load what the first reading would load."""
-    for name in PARTS:
+    for name in SCIPY_MODULES:
         import_module(f"scipy.{name}")

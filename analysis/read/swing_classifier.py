@@ -16,13 +16,13 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read.instant_network import GRID_S, INPUTS, JOINT_COUNT, convolved
 from analysis.read.lift import silu
-from analysis.read.timing import GRID_S, INPUTS, PARTS, convolved
 
-__all__ = ["COLUMNS", "DILATIONS", "EVERY", "MIDDLE", "Deeds", "deeds"]
+__all__ = ["COLUMNS", "DILATIONS", "EVERY", "MIDDLE", "SwingClassifier", "swing_classifier"]
 
 # Of what is looked at, the joints in space, how surely each was seen, and whether there is a film: nothing that hangs on the view.
-COLUMNS: Final = np.array([*range(2 * PARTS, 6 * PARTS), INPUTS - 1])
+COLUMNS: Final = np.array([*range(2 * JOINT_COUNT, 6 * JOINT_COUNT), INPUTS - 1])
 
 EVERY: Final = 2  # of the looks are taken: 30 a real second
 MIDDLE: Final = int(np.argmin(np.abs(GRID_S[::EVERY])))
@@ -30,7 +30,7 @@ DILATIONS: Final = (1, 2, 4, 8)  # of the convolutions after the first
 
 
 @dataclass(frozen=True)
-class Deeds:
+class SwingClassifier:
     """The network's parameters: mean and std over `COLUMNS`, convolutions as (weights [T, D, E] by tap, bias [E]), and the weights
     [3 E] and bias of what is pooled over time: mean, largest, and at the middle."""
 
@@ -41,7 +41,7 @@ class Deeds:
     bias: float
 
     def odds(self, rows: NDArray[np.float32]) -> float:
-        """Logarithm of the odds that inputs [G, INPUTS] of `analysis.read.timing` show a swing."""
+        """Logarithm of the odds that inputs [G, INPUTS] of `analysis.read.instant_network` show a swing."""
         first, *blocks = self.layers
         hidden = silu(convolved(np.clip((rows[::EVERY, COLUMNS] - self.mean) / self.std, -6.0, 6.0), *first, 1))
         for (weights, bias), dilation in zip(blocks, DILATIONS, strict=True):
@@ -50,16 +50,16 @@ class Deeds:
         return float(pooled @ self.last + self.bias)
 
 
-def of_arrays(data: Mapping[str, NDArray[np.float32]]) -> Deeds:
+def of_arrays(data: Mapping[str, NDArray[np.float32]]) -> SwingClassifier:
     """The network of the arrays that a file holds."""
     count = sum(name.startswith("deed_w") for name in data)
     layers = tuple((data[f"deed_w{n}"].astype(np.float32), data[f"deed_b{n}"].astype(np.float32)) for n in range(count))
     mean, std = data["deed_mean"].astype(np.float32), data["deed_std"].astype(np.float32)
-    return Deeds(mean, std, layers, data["deed_last"].astype(np.float32), float(data["deed_bias"][0]))
+    return SwingClassifier(mean, std, layers, data["deed_last"].astype(np.float32), float(data["deed_bias"][0]))
 
 
 @lru_cache(maxsize=1)
-def deeds() -> Deeds:
+def swing_classifier() -> SwingClassifier:
     """The network committed with this package."""
     with np.load(Path(__file__).with_name("lift.npz")) as kept:
         return of_arrays({name: kept[name] for name in kept.files if name.startswith("deed_")})

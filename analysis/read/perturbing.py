@@ -10,18 +10,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.read.bat_angle import bat_reader
-from analysis.read.bodies import Bodies, at_times, joint, no_more_than_needed
+from analysis.read.bodies import Bodies, at_times, joint, thinned
 from analysis.read.bones import Bones
 from analysis.read.context import Found, SwingContext
-from analysis.read.geometry import Draws, reading_axes
+from analysis.read.geometry import Samples, reading_axes
 from analysis.read.lift import JOINT_KEYPOINTS
-from analysis.read.moments import Moments, Pose
-from analysis.read.perturbations import MOMENTS, PERTURBATIONS, steps
-from analysis.read.placed import Placed
-from analysis.read.poses import draw_poses
+from analysis.read.observations import JointObservation
+from analysis.read.perturbations import PERTURBATIONS, POSE_INSTANTS, steps
+from analysis.read.perturbed_swing import PerturbedSwing, Pose
+from analysis.read.poses import perturbed_poses
 from analysis.read.sides import SIDES, side_of
 
-__all__ = ["Evidence", "draw_moments", "frames_of"]
+__all__ = ["Evidence", "frames_of", "perturb_swing"]
 
 Array = NDArray[np.float64]
 Frames = NDArray[np.int_]
@@ -42,7 +42,7 @@ class Evidence:
     bodies: Bodies
     bones: Bones
     scale: float
-    placed: tuple[Placed, ...] = ()
+    observed: tuple[JointObservation, ...] = ()
 
 
 def frames_of(context: SwingContext, found: Mapping[str, Found]) -> Frames:
@@ -54,26 +54,26 @@ def frames_of(context: SwingContext, found: Mapping[str, Found]) -> Frames:
     first = min(instant.time - REACH * instant.sd for instant in known) - room
     last = max(instant.time + REACH * instant.sd for instant in known) + room
     inside = np.flatnonzero((context.times >= first) & (context.times <= last))
-    return no_more_than_needed(inside, context.times, context.slowdown)
+    return thinned(inside, context.times, context.slowdown)
 
 
-def draw_moments(
+def perturb_swing(
     evidence: Evidence, context: SwingContext, found: Mapping[str, Found], speed: float | None, speed_reason: str
-) -> Moments:
+) -> PerturbedSwing:
     """The moments of one swing."""
-    bodies, frames = evidence.bodies, evidence.bodies.watch(frames_of(context, found))
+    bodies, frames = evidence.bodies, evidence.bodies.lift(frames_of(context, found))
     slot = _slot_time(bodies, frames, context, found)
-    drawn = {name: _drawn(name, instant) for name, instant in found.items() if instant}
-    times = drawn | ({"slot": _drawn("slot", slot)} if slot else {})
-    times = {name: times[name] for name in MOMENTS if name in times}
-    near = _near(evidence.placed, bodies, times)
+    drawn = {name: _times_of(name, instant) for name, instant in found.items() if instant}
+    times = drawn | ({"slot": _times_of("slot", slot)} if slot else {})
+    times = {name: times[name] for name in POSE_INSTANTS if name in times}
+    near = _near(evidence.observed, bodies, times)
     up = _up(bodies, frames)
     axes = reading_axes(_ahead(context), up, context.facing.hand)
     poses = {
         name: _pose(evidence, context, axes, joints, times[name])
-        for name, joints in draw_poses(bodies, frames, times, evidence.bones, near).items()
+        for name, joints in perturbed_poses(bodies, frames, times, evidence.bones, near).items()
     }
-    return Moments(
+    return PerturbedSwing(
         poses=poses,
         times=drawn,
         missing={name: str(instant.reason) for name, instant in found.items() if not instant}
@@ -85,34 +85,36 @@ def draw_moments(
     )
 
 
-def _drawn(name: str, found: Found) -> Draws:
+def _times_of(name: str, found: Found) -> Samples:
     """Film times [S] of an instant."""
     return np.asarray(found.time + found.sd * steps(f"time of {name}")[:, 0])
 
 
-def _near(placed: Sequence[Placed], bodies: Bodies, times: Mapping[str, Draws]) -> tuple[Placed, ...]:
+def _near(
+    observed: Sequence[JointObservation], bodies: Bodies, times: Mapping[str, Samples]
+) -> tuple[JointObservation, ...]:
     """What a coach put in place between the first and the last moment of this swing."""
     if not times:
         return ()
     first, last = min(float(t.min()) for t in times.values()), max(float(t.max()) for t in times.values())
-    return tuple(each for each in placed if first <= bodies.times[each.frame] <= last)
+    return tuple(each for each in observed if first <= bodies.times[each.frame] <= last)
 
 
-def _up(bodies: Bodies, frames: Frames) -> Draws:
+def _up(bodies: Bodies, frames: Frames) -> Samples:
     """Against gravity [S, 3] on ray axes."""
     best, sd = bodies.upright(frames)
     drawn = best + sd * steps("up")
     return np.asarray(drawn / np.linalg.norm(drawn, axis=1, keepdims=True))
 
 
-def _ahead(context: SwingContext) -> Draws:
+def _ahead(context: SwingContext) -> Samples:
     """Direction of the line [S] on ray axes, degrees."""
     facing = context.facing
     best = facing.ahead if np.isfinite(facing.ahead) else 0.0
     return np.asarray(best + facing.ahead_sd * steps("ahead")[:, 0])
 
 
-def _pose(evidence: Evidence, context: SwingContext, axes: Array, joints: Array, times: Draws) -> Pose:
+def _pose(evidence: Evidence, context: SwingContext, axes: Array, joints: Array, times: Samples) -> Pose:
     """A pose on reading axes, carried to where it stands in the picture.
 
     How far along a ray the hitter goes is not seen; from a side, what goes along the picture goes along the line.
