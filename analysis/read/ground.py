@@ -25,6 +25,7 @@ Array = NDArray[np.float64]
 
 # Corners in inches: ahead, and to the right seen by the catcher; the tip first, then around by the right.
 PLATE_IN: Final = np.array([[0.0, 0.0], [8.5, 8.5], [17.0, 8.5], [17.0, -8.5], [8.5, -8.5]])
+_PLATE: Final = np.column_stack([PLATE_IN, np.ones(5)])
 
 # A misplaced corner by more than this share of the plate's width in the picture: no plate.
 LARGEST_MISS: Final = 0.12
@@ -108,7 +109,7 @@ def _start(corners: Array, size: tuple[float, float]) -> _Start | None:
     off = plate - plate.mean()
     best = None
     for tilt in TILTS:
-        turned = scipy.spatial.transform.Rotation.from_euler("x", tilt).as_matrix()
+        turned = _turn(tilt, 0.0)
         level = rays @ turned
         if level[:, 1].min() <= 1e-3:
             continue
@@ -144,7 +145,7 @@ def _upright(corners: Array, size: tuple[float, float], start: Array) -> _Fit:
 
 def _project(pose: Array, size: tuple[float, float]) -> Array:
     """The plate's corners [5, 2] in the picture, px."""
-    seen = np.column_stack([PLATE_IN, np.ones(5)]) @ _to_picture(pose, size).T
+    seen = _PLATE @ _to_picture(pose, size).T
     return np.asarray(seen[:, :2] / np.maximum(seen[:, 2:], 1e-6))
 
 
@@ -155,9 +156,21 @@ def _to_picture(pose: Array, size: tuple[float, float]) -> Array:
           the plate's tip on the camera's axes (x right, y down, z away), inches
     """
     yaw, tilt, roll, zoom = pose[:4]
-    ahead = np.array([np.cos(yaw), 0.0, np.sin(yaw)])
-    right = np.cross([0.0, 1.0, 0.0], ahead)
-    turn = scipy.spatial.transform.Rotation.from_euler("xz", [tilt, roll]).as_matrix()
+    turn, (cos, sin) = _turn(tilt, roll), (np.cos(yaw), np.sin(yaw))
+    seen = np.empty((3, 3))
+    seen[:, 0], seen[:, 1], seen[:, 2] = turn @ [cos, 0.0, sin], turn @ [sin, 0.0, -cos], pose[4:]
     focal = FOCAL_SHARE * max(size) * np.exp(zoom)
-    lens = np.array([[focal, 0.0, size[0] / 2.0], [0.0, focal, size[1] / 2.0], [0.0, 0.0, 1.0]])
-    return np.asarray(lens @ np.column_stack([turn @ ahead, turn @ right, pose[4:]]))
+    return np.asarray([[focal, 0.0, size[0] / 2.0], [0.0, focal, size[1] / 2.0], [0.0, 0.0, 1.0]] @ seen)
+
+
+def _turn(tilt: float, roll: float) -> Array:
+    """Rotation [3, 3] of a camera, radians: about its x axis by the tilt, then about z by the roll."""
+    (x, w), (z, v) = ((np.sin(half), np.cos(half)) for half in (tilt / 2.0, roll / 2.0))
+    x, y, z, w = v * x, z * x, z * w, v * w  # the quaternion of both
+    return np.array(
+        [
+            [x * x - y * y - z * z + w * w, 2.0 * (x * y - z * w), 2.0 * (x * z + y * w)],
+            [2.0 * (x * y + z * w), y * y - x * x - z * z + w * w, 2.0 * (y * z - x * w)],
+            [2.0 * (x * z - y * w), 2.0 * (y * z + x * w), z * z - x * x - y * y + w * w],
+        ]
+    )

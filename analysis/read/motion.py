@@ -43,6 +43,7 @@ BODY_CUTOFF_HZ: Final = 6.0
 FASTEST: Final[dict[str, float]] = {"wrist": 8.0, "index": 8.0, "elbow": 4.0, "ankle": 3.0, "heel": 3.0, "toe": 3.0}
 BODY_FASTEST: Final = 1.5
 LEAST_SPARE: Final = 0.02  # standing heights
+BRIDGED_S: Final = 0.12  # real seconds: longer gaps stay open
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,6 @@ class Motion:
     steady       [F, 33, 2] px of the reference frame: the camera's motion taken out
     world        [F, 33, 3] the learned body: x to the right, y down, z away from the camera; model metres
     error_px     [F, 33] deviation of the smoothed picture position, per coordinate
-    noise_px     [33] deviation of one raw keypoint
     world_error  [F, 33] deviation of the smoothed world position, model metres
     height_px    [F] the hitter's standing height in pixels
     height_m     the same in model metres
@@ -68,7 +68,6 @@ class Motion:
     steady: Array
     world: Array
     error_px: Array
-    noise_px: Array
     world_error: Array
     height_px: Array
     height_m: float
@@ -127,27 +126,26 @@ def _smoothed(
     slowdown: float,
 ) -> Motion:
     times = tracks.time_s.astype(np.float64)
-    steady = to_steady(picture, camera)
+    raw_steady = to_steady(picture, camera)
     size = float(np.nanmedian(height_px)) if np.isfinite(height_px).any() else float("nan")
-    out_steady, out_world = np.full(steady.shape, np.nan), np.full(world.shape, np.nan)
-    error, world_error = np.full(steady.shape[:2], np.nan), np.full(steady.shape[:2], np.nan)
-    noise = np.full(steady.shape[1], np.nan)
     step = float(np.median(np.diff(times))) if times.size > 1 else 1.0
-    for k in USED:
-        part = part_of(k)
-        cutoff = CUTOFF_HZ.get(part, BODY_CUTOFF_HZ) / slowdown
-        tolerance = max(0.5 * FASTEST.get(part, BODY_FASTEST) * step / slowdown, LEAST_SPARE)
-        flat = smooth(times, steady[:, k], cutoff, trust[:, k], bridge_s=0.12 * slowdown, tolerance=tolerance * size)
-        deep = smooth(times, world[:, k], cutoff, trust[:, k], bridge_s=0.12 * slowdown, tolerance=tolerance * height_m)
-        out_steady[:, k], out_world[:, k] = flat.values, deep.values
-        error[:, k], world_error[:, k], noise[k] = flat.error, deep.error, flat.noise
+    used = list(USED)
+    parts = [part_of(k) for k in used]
+    cutoffs = np.array([CUTOFF_HZ.get(part, BODY_CUTOFF_HZ) for part in parts]) / slowdown
+    spare = 0.5 * np.array([FASTEST.get(part, BODY_FASTEST) for part in parts]) * step / slowdown
+    spare = np.maximum(spare, LEAST_SPARE)
+    steady, out_world = np.full(raw_steady.shape, np.nan), np.full(world.shape, np.nan)
+    error, world_error = np.full(steady.shape[:2], np.nan), np.full(steady.shape[:2], np.nan)
+    for raw, unit, values, errors in ((raw_steady, size, steady, error), (world, height_m, out_world, world_error)):
+        paths = raw[:, used].swapaxes(0, 1)
+        got = smooth(times, paths, cutoffs, trust[:, used].T, spare * unit, BRIDGED_S * slowdown)
+        values[:, used], errors[:, used] = got.values.swapaxes(0, 1), got.error.T
     return Motion(
         times=times,
-        picture=from_steady(out_steady, camera),
-        steady=out_steady,
+        picture=from_steady(steady, camera),
+        steady=steady,
         world=out_world,
         error_px=error,
-        noise_px=noise,
         world_error=world_error,
         height_px=height_px,
         height_m=height_m,

@@ -128,7 +128,7 @@ def _pose(evidence: Evidence, context: SwingContext, axes: Array, joints: Array,
     place = np.where(seen, off, 0.0).sum(axis=1) / np.maximum(seen.sum(axis=1), 1)
     along = place[:, 0] / cos if context.from_side else np.zeros(PERTURBATIONS)
     carried = np.stack([along, place[:, 1], np.zeros(PERTURBATIONS)], axis=1)
-    return Pose(joints @ axes.swapaxes(1, 2) + carried[:, None], context.facing.hand)
+    return Pose(joints @ np.ascontiguousarray(axes.swapaxes(1, 2)) + carried[:, None], context.facing.hand)
 
 
 def _slot_time(bodies: Bodies, frames: Frames, context: SwingContext, found: Mapping[str, Found]) -> Found:

@@ -32,16 +32,16 @@ MANUAL_WEIGHT = 10.0
 
 @dataclass(frozen=True)
 class Smoothed:
-    """A smoothed row.
+    """Smoothed paths of K points over F frames.
 
-    values  [F, D] NaN outside the data and inside long gaps
-    noise   standard deviation of one raw point about the curve, per coordinate
-    error   [F] standard deviation of the smoothed values that comes from that noise
-    kept    [F] whether the raw point was used (False for missing points and outliers)
+    values  [K, F, D] NaN outside the data and inside long gaps
+    noise   [K] standard deviation of one raw point about the curve, per coordinate
+    error   [K, F] standard deviation of the smoothed values that comes from that noise
+    kept    [K, F] whether the raw point was used (False for missing points and outliers)
     """
 
     values: Array
-    noise: float
+    noise: Array
     error: Array
     kept: NDArray[np.bool_]
 
@@ -59,13 +59,9 @@ def noise_gains(cutoff: float) -> tuple[float, float]:
     return float(np.mean(response**2)), float(np.mean((1.0 - response) ** 2))
 
 
-def _penalty(times: Array) -> Array:
-    """`jerk_penalty`, remembered: all keypoints of a clip share their times."""
-    return _penalty_of(times.tobytes())
-
-
 @lru_cache(maxsize=32)
-def _penalty_of(times: bytes) -> Array:
+def _penalty(times: bytes) -> Array:
+    """`jerk_penalty`, remembered: all keypoints of a clip share their times."""
     return jerk_penalty(np.frombuffer(times))
 
 
@@ -88,86 +84,113 @@ def jerk_penalty(times: Array) -> Array:
 
 def smooth(
     times: Array,
-    rows: Array,
-    cutoff_hz: float,
-    weights: Array | None = None,
-    *,
+    paths: Array,
+    cutoffs_hz: Array,
+    weights: Array,
+    tolerances: Array,
     bridge_s: float = 0.12,
-    tolerance: float = 0.0,
 ) -> Smoothed:
-    """Smooth one point's path.
+    """Smooth the paths of K points, each by itself.
 
-    times      [F] s, increasing
-    rows       [F, D] positions; a frame with any NaN is missing
-    cutoff_hz  half of a motion at this frequency passes, slower motion passes whole
-    weights    [F] trust in each point, 1 = full
-    bridge_s   longest gap that is bridged by the curve; longer ones stay NaN
-    tolerance      a residual up to this size (in the unit of rows) is never taken for an outlier
+    times       [F] s, increasing
+    paths       [K, F, D] positions; a frame with any NaN is missing
+    cutoffs_hz  [K] half of a motion at this frequency passes, slower motion passes whole
+    weights     [K, F] trust in each position, 1 = full
+    tolerances  [K] a residual up to this size (in the unit of the path) is never taken for an outlier
+    bridge_s    longest gap that is bridged by the curve; longer ones stay NaN
     """
-    seen = np.all(np.isfinite(rows), axis=1)
-    if int(seen.sum()) < LEAST_POINTS:
-        nothing = np.full(rows.shape, np.nan)
-        return Smoothed(nothing, float("nan"), np.full(times.size, np.nan), np.zeros(times.size, bool))
+    seen = np.all(np.isfinite(paths), axis=2)
+    trust = np.where(seen, weights, 0.0)
+    count, frames = seen.shape
+    out = Smoothed(np.full(paths.shape, np.nan), np.full(count, np.nan), np.full((count, frames), np.nan), seen & False)
+    # Points that are seen in the same frames are smoothed together: it saves most of the time.
+    patterns = [(row.tobytes(), used.tobytes()) for row, used in zip(seen, trust > 0.0, strict=True)]
+    for pattern in dict.fromkeys(patterns):
+        members = np.array([n for n, other in enumerate(patterns) if other == pattern])
+        if int(seen[members[0]].sum()) >= LEAST_POINTS:
+            _smooth_alike(times, paths, cutoffs_hz, trust, tolerances, bridge_s, members, out)
+    return out
+
+
+def _smooth_alike(
+    times: Array,
+    paths: Array,
+    cutoffs_hz: Array,
+    trust: Array,
+    tolerances: Array,
+    bridge_s: float,
+    members: NDArray[np.int_],
+    out: Smoothed,
+) -> None:
+    """Smooth those of the paths that are seen in the same frames, and put what comes out into `out`."""
+    seen = np.all(np.isfinite(paths[members[0]]), axis=1)
     first, last = np.flatnonzero(seen)[[0, -1]]
     inside = slice(first, last + 1)
     step = float(np.median(np.diff(times[inside])))
-    cutoff = 2.0 * np.pi * cutoff_hz * step
-    bands = _penalty(np.ascontiguousarray(times[inside] / step)) / cutoff**6
-    trust = np.where(seen, 1.0 if weights is None else weights, 0.0)[inside]
-    filled = np.where(seen[:, None], rows, 0.0)[inside]
-    curve, trusted, noise = _robust_curve(bands, filled, trust, cutoff, tolerance)
-    values = np.full(rows.shape, np.nan)
-    values[inside] = curve
-    values[_long_gaps(times, seen, bridge_s)] = np.nan
-    kept = np.zeros(times.size, bool)
-    kept[inside] = trusted > 0.1 * np.maximum(trust, 1e-9)
-    error = np.full(times.size, np.nan)
-    error[inside] = noise * np.sqrt(_passed(trusted, cutoff))
-    return Smoothed(values, noise, error, kept & seen)
+    cutoffs = 2.0 * np.pi * cutoffs_hz[members] * step
+    penalty = _penalty(np.ascontiguousarray(times[inside] / step).tobytes())
+    bands = [penalty / cutoff**6 for cutoff in cutoffs]
+    filled = np.where(seen[:, None], paths[members], 0.0)[:, inside]
+    own = trust[members][:, inside]
+    left = np.array([noise_gains(cutoff)[1] for cutoff in cutoffs])
+    curves, weights, noise = _robust_curves(bands, filled, own, left, tolerances[members])
+    gaps = _long_gaps(times, seen, bridge_s)
+    for n, k in enumerate(members):
+        out.values[k, inside] = curves[n]
+        out.values[k, gaps] = np.nan
+        out.noise[k] = noise[n]
+        out.error[k, inside] = noise[n] * np.sqrt(_passed(weights[n], cutoffs[n]))
+    out.kept[members, inside] = weights > 0.1 * np.maximum(own, 1e-9)
+    out.kept[members] &= seen
 
 
-def _robust_curve(
-    bands: Array, rows: Array, trust: Array, cutoff: float, tolerance: float
-) -> tuple[Array, Array, float]:
-    """The curve, the weights that outliers were left with, and the noise of one coordinate."""
-    left = noise_gains(cutoff)[1]
+def _robust_curves(
+    bands: list[Array], paths: Array, trust: Array, left: Array, tolerances: Array
+) -> tuple[Array, Array, Array]:
+    """Curves [K, F, D], the weights [K, F] that outliers were left with, and the noise [K] of one coordinate.
+
+    paths  [K, F, D]; trust [K, F], 0 in the same frames for all; left and tolerances [K]
+    """
+    used = trust[0] > 0.0
     # A still picture has no noise at all; what rounding leaves of a residual must not make every point an outlier.
-    rounding = 1e-6 * float(np.max(np.abs(rows), initial=1e-6))
+    rounding = 1e-6 * np.max(np.abs(paths), axis=(1, 2), initial=1e-6)
     # A first curve through far outliers would bend so much that their neighbours look like outliers too.
-    curve = _solve(
-        bands, rows, np.where(_far_from_neighbours(rows, trust > 0.0, tolerance) & (trust < MANUAL_WEIGHT), 0.0, trust)
-    )
-    weights, noise = trust, 0.0
+    far = _far_from_neighbours(paths, used, tolerances) & (trust < MANUAL_WEIGHT)
+    curves = _solve(bands, paths, np.where(far, 0.0, trust))
+    weights, noise = trust, np.zeros(len(paths))
     for _ in range(ROBUST_ROUNDS):
-        residual = np.linalg.norm(rows - curve, axis=1)
-        used = trust > 0.0
+        residual = np.linalg.norm(paths - curves, axis=2)
         # The median length of a residual in D dimensions, turned into the deviation of one coordinate.
-        median = float(np.median(residual[used])) / (0.6745, 1.1774, 1.5382)[rows.shape[1] - 1]
-        noise = median / np.sqrt(max(left, 0.05))
-        reach = max(BIWEIGHT_REACH * noise, tolerance, rounding)
-        weights = np.where(
-            trust >= MANUAL_WEIGHT, trust, trust * np.clip(1.0 - (residual / reach) ** 2, 0.0, None) ** 2
-        )
-        curve = _solve(bands, rows, weights)
-    return curve, weights, noise
+        median = np.median(residual[:, used], axis=1) / (0.6745, 1.1774, 1.5382)[paths.shape[2] - 1]
+        noise = median / np.sqrt(np.maximum(left, 0.05))
+        reach = np.maximum(np.maximum(BIWEIGHT_REACH * noise, tolerances), rounding)
+        biweight = trust * np.clip(1.0 - (residual / reach[:, None]) ** 2, 0.0, None) ** 2
+        weights = np.where(trust >= MANUAL_WEIGHT, trust, biweight)
+        curves = _solve(bands, paths, weights)
+    return curves, weights, noise
 
 
-def _far_from_neighbours(rows: Array, seen: NDArray[np.bool_], tolerance: float) -> NDArray[np.bool_]:
-    """Points far from the median of themselves and the two seen points to each side."""
-    far = np.zeros(len(rows), bool)
-    middle = scipy.ndimage.median_filter(rows[seen], size=(5, 1), mode="nearest")
-    away = np.linalg.norm(rows[seen] - middle, axis=1)
-    usual = float(np.median(away[away > 0.0])) if np.any(away > 0.0) else 0.0
-    far[seen] = away > max(8.0 * usual, tolerance, 1e-12)
+def _far_from_neighbours(paths: Array, seen: NDArray[np.bool_], tolerances: Array) -> NDArray[np.bool_]:
+    """Points [K, F] far from the median of themselves and the two seen points to each side; seen [F]."""
+    far = np.zeros(paths.shape[:2], bool)
+    known = paths[:, seen]
+    away = np.linalg.norm(known - scipy.ndimage.median_filter(known, size=(1, 5, 1), mode="nearest"), axis=2)
+    usual = np.array([np.median(row[row > 0.0]) if np.any(row > 0.0) else 0.0 for row in away])
+    far[:, seen] = away > np.maximum(np.maximum(8.0 * usual, tolerances), 1e-12)[:, None]
     return far
 
 
-def _solve(bands: Array, rows: Array, weights: Array) -> Array:
-    """Minimiser of the weighted misfit plus the penalty."""
-    matrix = bands.copy()
-    # The small floor keeps gaps solvable: there the curve follows from its own smoothness.
-    matrix[0] += np.maximum(weights, 1e-9)
-    return np.asarray(scipy.linalg.solveh_banded(matrix, rows * weights[:, None], lower=True, check_finite=False))
+def _solve(bands: list[Array], paths: Array, weights: Array) -> Array:
+    """Minimisers [K, F, D] of the weighted misfit plus the penalty."""
+    curves = np.empty(paths.shape)
+    for n, own in enumerate(bands):
+        matrix = own.copy()
+        # The small floor keeps gaps solvable: there the curve follows from its own smoothness.
+        matrix[0] += np.maximum(weights[n], 1e-9)
+        _, curves[n], info = scipy.linalg.lapack.dpbsv(matrix, paths[n] * weights[n][:, None], lower=1)
+        if info:
+            raise np.linalg.LinAlgError("A path could not be smoothed.")
+    return curves
 
 
 def running_mean(row: Array, width: int) -> Array:

@@ -55,20 +55,16 @@ def _cheapest_history(same: Array, crossed: Array, name_cost: float) -> NDArray[
     same, crossed  [N - 1] what keeping and what exchanging the names costs from each frame to the next
     name_cost      what it costs to hold a frame's names for exchanged
     """
-    count = len(same) + 1
-    cost = np.array([0.0, name_cost])
-    came_from = np.zeros((count, 2), np.int8)
-    for n in range(1, count):
-        stay, change = same[n - 1], crossed[n - 1]
-        ways = cost[None, :] + np.array([[stay, change], [change, stay]])
-        came_from[n] = np.argmin(ways, axis=1)
-        cost = np.min(ways, axis=1) + np.array([0.0, name_cost])
-    state = int(np.argmin(cost))
-    history = np.zeros(count, bool)
-    for n in range(count - 1, -1, -1):
-        history[n] = bool(state)
-        state = int(came_from[n, state])
-    return history
+    kept, exchanged = 0.0, name_cost  # of the cheapest histories that end in either state
+    came_from = []
+    for stay, change in zip(same.tolist(), crossed.tolist(), strict=True):
+        ways = ((kept + stay, exchanged + change), (kept + change, exchanged + stay))
+        came_from.append([way[1] < way[0] for way in ways])
+        kept, exchanged = min(ways[0]), min(ways[1]) + name_cost
+    history = [exchanged < kept]
+    for before in reversed(came_from):
+        history.append(before[history[-1]])
+    return np.array(history[::-1])
 
 
 def _step_costs(both: Array, gaps: NDArray[np.int_], step_limit: float) -> tuple[Array, Array]:

@@ -9,9 +9,24 @@ from hypothesis import strategies as st
 from scipy import signal
 from scipy.ndimage import uniform_filter1d
 
-from analysis.read.smoothing import LEAST_POINTS, noise_gains, running_mean, smooth
+from analysis.read.smoothing import LEAST_POINTS, Smoothed, noise_gains, running_mean
+from analysis.read.smoothing import smooth as smooth_paths
 
 FPS = 60.0
+
+
+def smooth(
+    times: np.ndarray,
+    rows: np.ndarray,
+    cutoff_hz: float,
+    weights: np.ndarray | None = None,
+    bridge_s: float = 0.12,
+    tolerance: float = 0.0,
+) -> Smoothed:
+    """One path [F, D] smoothed, without the axis of paths."""
+    trust = np.ones(len(rows)) if weights is None else weights
+    got = smooth_paths(times, rows[None], np.array([cutoff_hz]), trust[None], np.array([tolerance]), bridge_s)
+    return Smoothed(got.values[0], got.noise[0], got.error[0], got.kept[0])
 
 
 def sweep(times: np.ndarray) -> np.ndarray:
@@ -166,3 +181,16 @@ def test_a_clip_shorter_than_the_smoother_reaches_is_smoothed_all_the_same(frame
 def test_the_running_mean_is_scipys(count: int, width: int) -> None:
     row = np.random.default_rng(count).uniform(size=count)
     np.testing.assert_allclose(running_mean(row, width), uniform_filter1d(row, width, mode="constant"), atol=1e-12)
+
+
+def test_paths_with_gaps_of_their_own_are_smoothed_as_if_alone() -> None:
+    times, rng = np.arange(120) / FPS, np.random.default_rng(5)
+    paths = np.stack([sweep(times) + rng.normal(0.0, 0.02, (120, 2)) for _ in range(4)])
+    paths[1, 40:44], paths[2, :10], paths[3, 40:44] = np.nan, np.nan, np.nan
+    cutoffs, trust = np.array([6.0, 8.0, 8.0, 12.0]), rng.uniform(0.3, 1.0, (4, 120))
+    got = smooth_paths(times, paths, cutoffs, trust, np.full(4, 0.01))
+    for k in range(4):
+        alone = smooth(times, paths[k], cutoffs[k], trust[k], tolerance=0.01)
+        np.testing.assert_array_equal(got.values[k], alone.values)
+        np.testing.assert_array_equal(got.error[k], alone.error)
+        np.testing.assert_array_equal(got.kept[k], alone.kept)
