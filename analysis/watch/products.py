@@ -1,4 +1,4 @@
-"""The files a browser shows: review copy, sample table, stills, poster, and a picture of every instant.
+"""The files for a browser: review copy, sample table, stills, sound, poster, and a picture of every instant.
 
 All are new encodings of upright pictures: nothing that the phone wrote beside them (place, device, time) is handed on.
 """
@@ -17,6 +17,8 @@ from analysis.tracks import Tracks
 from analysis.watch.copy import ReviewCopy, copy_size, sample_table
 from analysis.watch.decode import Frame, Picture, frames
 from analysis.watch.progress_protocol import Progress, silent
+from analysis.watch.sound_copy import NAME as SOUND
+from analysis.watch.sound_copy import write_sound
 from analysis.watch.stills import StillPacks, jpeg, pack_ranges
 
 PICTURE_QUALITY = 85
@@ -32,15 +34,19 @@ def write_products(
     size = copy_size(tracks.clip["width"], tracks.clip["height"])
     packs = StillPacks(folder, size, pack_ranges(tracks.frames, swing_ranges(tracks, result)))
     named = named_frames(result, tracks.frames)
+    origin_s = 0.0
     with ReviewCopy(folder / "review.mp4", size, tracks.clip["measured_fps"]) as copy:
         for frame in frames(clip):
             picture = picture_of(frame, size)
             copy.add(picture)
+            origin_s = frame.origin_s
             packs.add(frame.index, picture)
             for name in named.get(frame.index, []):
                 _write_picture(folder, name, picture)
             progress("copying", frame.index + 1, tracks.frames)
-    _write_json(folder / "review.samples.json", sample_table(folder / "review.mp4", tracks.time_s.tolist()))
+    is_heard = write_sound(clip, folder / SOUND, origin_s, tracks.clip["duration_s"])
+    table = sample_table(folder / "review.mp4", tracks.time_s.tolist())
+    _write_json(folder / "review.samples.json", {**table, "sound": is_heard})
     _write_json(folder / "stills.json", packs.index())
 
 

@@ -30,6 +30,10 @@ def messages() -> dict[str, str]:
         "play": _("Play"),
         "pause": _("Pause"),
         "times_larger": _("{n}×"),
+        "sound_on": _("Sound is on. You hear it at full speed."),
+        "sound_none": _("This clip came without sound."),
+        "sound_not_kept": _("This clip was measured before its sound was kept, so there is none to hear."),
+        "sound_fails": _("The sound could not be loaded. Turn it off and on to try once more."),
         # corrections
         "put_here": _("Put “{name}” here"),
         "is_here": _("“{name}” is here"),
@@ -181,6 +185,7 @@ def _keys() -> dict[str, str]:
         "key_whole": _("the whole picture"),
         "key_hitter": _("the hitter"),
         "key_loop": _("the swing again and again"),
+        "key_sound": _("sound on or off, at full speed"),
         "key_slower": _("slower"),
         "key_faster": _("faster"),
         "key_compare": _("this swing beside another one, or an earlier one of the player"),

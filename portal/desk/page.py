@@ -100,6 +100,7 @@ def clip_about(clip: Clip, swing: dict[str, Any] | None) -> dict[str, Any]:
         "width": about["width"],
         "height": about["height"],
         "frames": about["frames"],
+        "has_sound": about.get("has_sound", False),
         "files": reverse("clip_file", args=[clip.pk, "x"]).removesuffix("x"),
         "skeleton": reverse("clip_skeleton", args=[clip.pk]),
         "corrections": reverse("clip_correct", args=[clip.pk]),

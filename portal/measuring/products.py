@@ -21,9 +21,10 @@ KINDS = {
     ".json": "application/json",
     ".jpg": "image/jpeg",
     ".pack": "application/octet-stream",
+    ".flac": "audio/flac",
 }
 SHOWN = re.compile(
-    r"review\.mp4|review\.samples\.json|stills\.json|stills-\d{1,6}-\d{1,6}\.pack|poster\.jpg"
+    r"review\.mp4|review\.samples\.json|sound\.flac|stills\.json|stills-\d{1,6}-\d{1,6}\.pack|poster\.jpg"
     r"|(?:instant|thumb)-\d{1,3}-[a-z_]{1,20}\.jpg",
     re.ASCII,
 )
@@ -35,8 +36,8 @@ def is_shown(name: str) -> bool:
 
 
 def what_is(name: str) -> What:
-    """What of the child a file of this name shows: the moving film, frame after frame, or single pictures."""
-    if name.startswith("review."):
+    """What of the child a file of this name shows: the moving film with its sound, frame after frame, or single pictures."""
+    if name.startswith(("review.", "sound.")):
         return What.FILM
     return What.FRAMES if name.startswith("stills") else What.PICTURES
 

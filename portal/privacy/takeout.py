@@ -166,15 +166,16 @@ def _questions(sent: Submission) -> list[dict[str, Any]]:
 
 
 def _of_clip(clip: Clip, place: str) -> Iterator[Entry]:
-    """The original under the name it came with, the copy that plays everywhere, and what was measured."""
+    """The original under the name it came with, the copy that plays everywhere and its sound, and what was measured."""
     yield Entry(f"{place}/{receiving.safe_name(clip.name) or 'clip'}", stored=str(clip.original.name))
     measurement = getattr(clip, "measurement", None)
     result = measurement.result if measurement else None
     if measurement is None or not result:
         return
-    review = f"{measurement.products}/review.mp4"
-    if measurement.products and default_storage.exists(review):
-        yield Entry(f"{place}/review-copy.mp4", stored=review)
+    for made, name in (("review.mp4", "review-copy.mp4"), ("sound.flac", "review-sound.flac")):
+        stored = f"{measurement.products}/{made}"
+        if measurement.products and default_storage.exists(stored):
+            yield Entry(f"{place}/{name}", stored=stored)
     yield Entry(f"{place}/measured.json", _json(result))
     yield Entry(f"{place}/readings.csv", _csv(READING, _readings(result)))
 

@@ -111,10 +111,10 @@ def write_film(folder: Path, *, frames: int, size: tuple[int, int], fps: float, 
     return result
 
 
-def write_read_film(folder: Path, tracks: Tracks) -> tuple[Path, dict[str, Any]]:
+def write_read_film(folder: Path, tracks: Tracks, sound: Any = None) -> tuple[Path, dict[str, Any]]:
     """Products and result of tracks that hold a swing, over a clip of numbered frames; gives the folder and the result."""
     clip, size = folder / "clip.mp4", (tracks.clip["width"], tracks.clip["height"])
-    write_clip(clip, frames=tracks.frames, fps=tracks.clip["nominal_fps"], size=size)
+    write_clip(clip, frames=tracks.frames, fps=tracks.clip["nominal_fps"], size=size, sound=sound)
     result = read(tracks).to_json()
     write_products(clip, tracks, result, folder / "products")
     tracks.save(folder / "products" / "tracks.npz")

@@ -29,6 +29,7 @@ NUMBER_BITS = 16
 CHECK_BITS = 4
 CELLS = NUMBER_BITS + CHECK_BITS
 STRIP = 0.2  # share of the picture's height that the two rows of cells take
+SOUND_RATE = 48_000
 TICKS = 90_000  # per second; every common frame rate is a whole number of these
 BRIGHT, DARK = 225, 25
 LEAST_CONTRAST = 60  # between the two cells of a bit; an untouched one has 200
@@ -134,12 +135,14 @@ def write_clip(
     times: Sequence[int] | NDArray[np.int64] | None = None,
     gop: int = 30,
     b_frames: int = 0,
+    sound: NDArray[np.float64] | None = None,
 ) -> NDArray[np.float64]:
     """Write the clip and return its presentation times in seconds, float [frames].
 
     ``size`` is the upright width and height (even). ``rotation`` (0, 90, 180, 270) is how many degrees clockwise a player
     has to turn the stored picture, as a phone held upright stores it. ``times`` in ticks of 1/90000 s replaces the constant
-    rate (see ``frame_times``). ``codec``: h264 or hevc in .mp4/.mov, vp9 in .webm.
+    rate (see ``frame_times``). ``codec``: h264 or hevc in .mp4/.mov, vp9 in .webm. ``sound``: mono samples in -1..1 at
+    SOUND_RATE, which begin with the first frame.
     """
     _refuse(Path(path), size, rotation, codec)
     ticks = np.asarray(frame_times(frames, fps) if times is None else times, dtype=np.int64)
@@ -156,15 +159,27 @@ def write_clip(
         stream.options = _encoder_options(codec, b_frames)
         if codec == "hevc":
             stream.codec_context.codec_tag = "hvc1"  # the tag that Apple's players ask for
+        audio = None if sound is None else container.add_stream("aac", rate=SOUND_RATE, layout="mono")
         for number, tick in enumerate(ticks):
             turned = np.rot90(frame_picture(number, *size), rotation // 90)
             frame = av.VideoFrame.from_ndarray(np.ascontiguousarray(turned), format="rgb24")
             frame.pts, frame.time_base = int(tick), Fraction(1, TICKS)
             container.mux(stream.encode(frame))
         container.mux(stream.encode())
+        if audio is not None and sound is not None:
+            _write_sound(container, audio, sound)
     if rotation:
         _write_rotation(Path(path), rotation, stored)
     return ticks / TICKS
+
+
+def _write_sound(container: av.container.OutputContainer, stream: av.AudioStream, sound: NDArray[np.float64]) -> None:
+    loud = np.ascontiguousarray(sound, np.float32)
+    for start in range(0, len(loud), 1024):
+        frame = av.AudioFrame.from_ndarray(loud[None, start : start + 1024], format="fltp", layout="mono")
+        frame.sample_rate, frame.pts, frame.time_base = SOUND_RATE, start, Fraction(1, SOUND_RATE)
+        container.mux(stream.encode(frame))
+    container.mux(stream.encode(None))
 
 
 def _refuse(path: Path, size: tuple[int, int], rotation: int, codec: str) -> None:

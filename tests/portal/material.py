@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import av
+import numpy as np
 from PIL import Image
 
 from tests.films.numbered import frame_picture, write_clip
@@ -32,6 +33,7 @@ def write_products(folder: Path) -> None:
     """Review copy with its sample table, stills in packs, poster and the pictures of the instants."""
     times = write_clip(folder / "review.mp4", frames=FRAMES, size=(WIDTH, HEIGHT), gop=12)
     _write_samples(folder, [float(time) for time in times])
+    _write_sound(folder / "sound.flac")
     pictures = [_jpeg(number) for number in range(FRAMES)]
     packs = [_write_pack(folder, pictures, first, last) for first, last in PACKS]
     stills = {"schema": 1, "width": WIDTH, "height": HEIGHT, "packs": packs}
@@ -57,6 +59,19 @@ def _write_pack(folder: Path, pictures: list[bytes], first: int, last: int) -> d
     return {"file": name, "first": first, "last": last, "offsets": offsets}
 
 
+def _write_sound(path: Path) -> None:
+    """A hum of one second."""
+    rate = 24_000
+    hum = np.round(3000 * np.sin(2 * np.pi * 220 * np.arange(rate) / rate)).astype(np.int16)
+    with av.open(str(path), "w", format="flac") as container:
+        stream = container.add_stream("flac", rate=rate, layout="mono")
+        frame = av.AudioFrame.from_ndarray(hum[None], format="s16", layout="mono")
+        frame.sample_rate = rate
+        for piece in av.AudioResampler(format="s16", layout="mono", rate=rate, frame_size=4096).resample(frame):
+            container.mux(stream.encode(piece))
+        container.mux(stream.encode(None))
+
+
 def _write_samples(folder: Path, times: list[float]) -> None:
     with av.open(str(folder / "review.mp4")) as container:
         stream = container.streams.video[0]
@@ -64,6 +79,6 @@ def _write_samples(folder: Path, times: list[float]) -> None:
         samples = [[p.pos, p.size, int(p.is_keyframe)] for p in container.demux(stream) if p.size]
     table = {
         "schema": 1, "width": WIDTH, "height": HEIGHT, "frames": FRAMES, "codec": f"avc1.{extra[1:4].hex()}",
-        "description": base64.b64encode(extra).decode(), "time_s": times, "samples": samples,
+        "description": base64.b64encode(extra).decode(), "time_s": times, "samples": samples, "sound": True,
     }  # fmt: skip
     (folder / "review.samples.json").write_text(json.dumps(table))

@@ -71,6 +71,7 @@ function filmActs(parts) {
     play: on((film) => film.play.toggle()),
     space: on((film) => film.space.press()),
     loop: on((film) => film.toggleLoop()),
+    sound: on((film) => film.toggleSound()),
     faster: on((film) => film.stepRate(1)),
     slower: on((film) => film.stepRate(-1)),
     closer: on((film) => film.stage.zoom(1.5, film.tools.middle())),

@@ -14,6 +14,7 @@ import { lettersOf, pensOf } from "./paint.js";
 import { Play } from "./play.js";
 import { Reel } from "./reel.js";
 import { finished } from "./shapes.js";
+import { Sound } from "./sound.js";
 import { Space } from "./space.js";
 import { Stage } from "./stage.js";
 import { Tools } from "./tools.js";
@@ -54,6 +55,8 @@ export class Film extends EventTarget {
       (frame) => frames.time(frame),
       () => this.stretch(),
     );
+    this.sound = new Sound(`${clip.files}sound.flac`);
+    this.play.sound = this.sound;
     this.space = new Space(this.stage.box, () => this.play.toggle());
     this.tools.isMoving = () => this.space.take();
     this.tools.snaps = () => this.showsBody;
@@ -91,6 +94,10 @@ export class Film extends EventTarget {
     this.tools.addEventListener("noground", () => this.note("no_ground", 0));
     field("rate").addEventListener("change", () => this.takeRate());
     this.takeRate();
+    this.sound.addEventListener("failed", () => this.note("sound_fails", 0));
+    // what a coach has turned on is there before it is asked for, and after the first frame
+    this.reel.addEventListener("shown", () => this.hears && this.sound.turn(true), { once: true });
+    this.showSound();
     this.showTool();
     this.showSkeleton();
   }
@@ -221,6 +228,23 @@ export class Film extends EventTarget {
   toggleLoop() {
     this.play.isLoop = !this.play.isLoop;
     byId("loop").setAttribute("aria-pressed", String(this.play.isLoop));
+  }
+
+  /** Whether a coach wants the sound, and there is one. */
+  get hears() {
+    return this.frames.hasSound && localStorage.getItem("desk-sound") === "on";
+  }
+
+  toggleSound() {
+    if (!this.frames.hasSound) return this.note(this.clip.has_sound ? "sound_not_kept" : "sound_none", 0);
+    localStorage.setItem("desk-sound", this.hears ? "off" : "on");
+    this.sound.turn(this.hears);
+    this.showSound();
+    if (this.hears && this.play.rate !== 1) this.note("sound_on", 0);
+  }
+
+  showSound() {
+    byId("sound").setAttribute("aria-pressed", String(this.hears));
   }
 
   /** What the film's own buttons tell of the view. */

@@ -22,12 +22,14 @@ export class Frames {
    * @param {Codec|null} codec
    * @param {Way} way
    * @param {number[]} times  true time of each frame, in seconds
+   * @param {boolean} hasSound  whether the clip's sound lies beside its frames
    */
-  constructor(stills, codec, way, times) {
+  constructor(stills, codec, way, times, hasSound = false) {
     this.stills = stills;
     this.codec = codec;
     this.way = way;
     this.times = times;
+    this.hasSound = hasSound;
     /** @type {Bitmaps<ImageBitmap>} */
     this.bitmaps = new Bitmaps(ROOM);
     this.faults = 0;
@@ -47,7 +49,7 @@ export class Frames {
     const [stills, table] = await Promise.all([Stills.open(folder, fetcher), tableOf(folder, fetcher)]);
     const codec = table && way !== "stills" ? await Codec.open(table, folder, fetcher) : null;
     if (way === "copy" && !codec) throw new Error("This browser cannot decode the review copy.");
-    return new Frames(stills, codec, way, table ? table.time_s : []);
+    return new Frames(stills, codec, way, table ? table.time_s : [], table?.sound ?? false);
   }
 
   get count() {

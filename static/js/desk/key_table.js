@@ -35,6 +35,7 @@ export function keyTable(say, act) {
     { key: "End", words: say.key_last, group: film, act: () => act.toFrame("last") },
     { key: " ", shown: say.key_space, words: say.key_play, group: film, act: () => act.space() },
     { key: "j", words: say.key_loop, group: film, act: () => act.loop() },
+    { key: "S", shown: "Shift s", words: say.key_sound, group: film, act: () => act.sound() },
     { key: ",", words: say.key_slower, group: film, act: () => act.slower() },
     { key: ".", words: say.key_faster, group: film, act: () => act.faster() },
     { key: "+", words: say.key_larger, group: film, act: () => act.closer() },

@@ -1,11 +1,13 @@
 // @ts-check
 /**
  * Moving play from stills: frame by frame at the film's own times, slower by the chosen rate. A picture that is late
- * holds the play up instead of being left out of step.
+ * holds the play up instead of being left out of step. At full speed the clip's sound is told where the film stands.
  * @typedef {import("./reel.js").Reel} Reel
  */
 
 const REST = 500; // milliseconds between two rounds
+const LATE = 120; // so many behind, a picture holds the play up
+const LATE_HEARD = 30; // while its sound is heard beside it
 
 export class Play extends EventTarget {
   /**
@@ -21,6 +23,8 @@ export class Play extends EventTarget {
     this.rate = 0.25;
     this.isOn = false;
     this.isLoop = false;
+    /** @type {Pick<import("./sound.js").Sound, "isOn"|"follow"|"quiet">|null} */
+    this.sound = null;
   }
 
   toggle() {
@@ -31,6 +35,7 @@ export class Play extends EventTarget {
   stop() {
     if (!this.isOn) return;
     this.isOn = false;
+    this.sound?.quiet();
     this.dispatchEvent(new Event("change"));
   }
 
@@ -45,20 +50,44 @@ export class Play extends EventTarget {
     while (this.isOn && (at < last || this.isLoop)) {
       const now = await nextFrame();
       if (at >= last) {
+        this.sound?.quiet();
         if (due + REST > now) continue; // the last frame stands a moment before it begins anew
         due += REST;
         at = first;
         if (!this.isOn || !(await this.reel.show(at))) break;
+        due = this.held(now, due);
         continue;
       }
       let next = at;
       while (next < last && due + this.wait(next) <= now) due += this.wait(next++);
+      this.hear(next, due);
       if (next === at) continue;
       at = next;
       if (!this.isOn || !(await this.reel.show(at))) break; // somebody asked for another frame
-      if (performance.now() - now > 120) due = performance.now(); // it came late: go on from here
+      due = this.held(now, due);
     }
     this.stop();
+  }
+
+  /**
+   * When the picture that is shown now counts as due: a late one from now on.
+   * @param {number} asked  when it was asked for
+   * @param {number} due
+   */
+  held(asked, due) {
+    const now = performance.now();
+    return now - asked > (this.rate === 1 && this.sound?.isOn ? LATE_HEARD : LATE) ? now : due;
+  }
+
+  /**
+   * @param {number} frame  the one that stands
+   * @param {number} since  when it was due
+   */
+  hear(frame, since) {
+    if (!this.isOn) return; // it was stopped in this moment
+    const seconds = this.time(frame) + (performance.now() - since) / 1000;
+    if (this.rate === 1 && !Number.isNaN(seconds)) this.sound?.follow(seconds);
+    else this.sound?.quiet();
   }
 
   /**

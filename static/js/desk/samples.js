@@ -4,7 +4,7 @@
  * frame is decoded with. Frame f is sample f; there are no B-frames, so samples lie in the order of frames.
  * @typedef {[number, number, 0|1]} Sample  offset, size, whether it is a key frame
  * @typedef {{schema: number, width: number, height: number, frames: number, codec: string, description: string, time_s:
- * number[], samples: Sample[]}} Table
+ * number[], samples: Sample[], sound?: boolean}} Table  sound: whether there is a file of it
  */
 
 /**

@@ -41,6 +41,7 @@
  * @property {[number, number, number, number]|null} hitter  x0, y0, x1, y1: hitter and bat over the swing, with a
  * little room
  * @property {number[]} sound  its level over equal shares of the frames, 0 to 99; empty where it is silent
+ * @property {boolean} has_sound  whether it was sent with sound
  * @property {string} files        address before a file's name
  * @property {string} skeleton
  * @property {string} corrections

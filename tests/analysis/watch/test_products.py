@@ -22,8 +22,10 @@ from analysis.tracks import Tracks
 from analysis.watch.copy import GOP, copy_size
 from analysis.watch.decode import frames
 from analysis.watch.products import named_frames, write_products
+from analysis.watch.sound import RATE
+from analysis.watch.sound_copy import over_pictures
 from analysis.watch.stills import StillPacks, pack_ranges
-from tests.films.numbered import frame_times, read_number, write_clip
+from tests.films.numbered import SOUND_RATE, frame_times, read_number, write_clip
 
 pytestmark = pytest.mark.slow  # real video files
 
@@ -59,6 +61,18 @@ SHAPES = {
 }
 
 
+KNOCKS_S = [0.5, 1.25, 2.5]
+
+
+def knocks() -> np.ndarray:
+    """Three seconds in which a tone begins at the times of KNOCKS_S."""
+    wave = np.zeros(3 * SOUND_RATE)
+    tone = 0.8 * np.sin(2 * np.pi * 1000 * np.arange(SOUND_RATE // 20) / SOUND_RATE)
+    for at in KNOCKS_S:
+        wave[round(at * SOUND_RATE) :][: len(tone)] = tone
+    return wave
+
+
 def a_result() -> dict[str, Any]:
     """The part of a result that products look at: one swing with two instants known."""
     moments = {"foot_down": {"frame": 41}, "contact": {"frame": 50}, "finish": {"frame": None}}
@@ -70,7 +84,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Tracks]:
     """Products of a turned clip of variable rate that carries a place in its metadata."""
     folder = tmp_path_factory.mktemp("products")
     plain, clip = folder / "plain.mp4", folder / "clip.mov"
-    write_clip(plain, frames=COUNT, fps=30, size=(360, 640), rotation=90, times=frame_times(COUNT, 30, 0.6))
+    times = frame_times(COUNT, 30, 0.6)
+    write_clip(plain, frames=COUNT, fps=30, size=(360, 640), rotation=90, times=times, sound=knocks())
     data = plain.read_bytes()
     clip.write_bytes(data + len(PLACE + b"12345678").to_bytes(4, "big") + b"free" + PLACE)
     tracks = tracks_of(clip)
@@ -141,6 +156,7 @@ def test_the_table_is_what_ffprobe_sees(made: tuple[Path, Tracks]) -> None:
 
 def test_nothing_the_phone_wrote_is_handed_on(made: tuple[Path, Tracks]) -> None:
     folder, _ = made
+    assert (folder / "sound.flac").is_file()
     for path in folder.iterdir():
         data = path.read_bytes()
         for trace in (PLACE, b"ISO6709", b"\xa9xyz", b"com.apple", b"com.android", b"Exif", b"Lavf"):
@@ -148,6 +164,34 @@ def test_nothing_the_phone_wrote_is_handed_on(made: tuple[Path, Tracks]) -> None
     copy = (folder / "review.mp4").read_bytes()
     assert b"elst" not in copy  # no edit list
     assert copy.index(b"moov") < copy.index(b"mdat")  # plays while it loads
+
+
+def test_a_knock_is_heard_at_its_own_time_in_the_sound_for_the_browser(made: tuple[Path, Tracks]) -> None:
+    folder, tracks = made
+    assert json.loads((folder / "review.samples.json").read_text())["sound"] is True
+    with av.open(str(folder / "sound.flac")) as file:
+        wave = np.concatenate([frame.to_ndarray()[0] for frame in file.decode(audio=0)]).astype(float) / 32768
+        rate = file.streams.audio[0].rate
+    assert len(wave) == round(tracks.clip["duration_s"] * rate)
+    loud = np.flatnonzero(np.abs(wave) > 0.2) / rate
+    begun = loud[np.flatnonzero(np.diff(loud, prepend=-1.0) > 0.1)]
+    np.testing.assert_allclose(begun, KNOCKS_S, atol=0.003)
+
+
+def test_a_clip_without_sound_has_none_and_says_so(tmp_path: Path) -> None:
+    for name, sound in (("none", None), ("silence", np.zeros(SOUND_RATE))):
+        clip, folder = tmp_path / f"{name}.mp4", tmp_path / name
+        write_clip(clip, frames=COUNT, fps=30, size=(160, 120), sound=sound)
+        write_products(clip, tracks_of(clip), a_result(), folder)
+        assert json.loads((folder / "review.samples.json").read_text())["sound"] is False
+        assert not (folder / "sound.flac").exists()
+
+
+@pytest.mark.parametrize(("late", "first", "last"), [(0, 1, 8), (2, 0, 6), (-2, 3, 10), (9, 0, 0), (-20, 0, 0)])
+def test_sound_is_laid_over_the_pictures_by_its_own_time(late: int, first: int, last: int) -> None:
+    laid = over_pictures(np.arange(1, 13) / 32767, late / RATE, 8 / RATE)
+    assert len(laid) == 8
+    assert (laid[0], laid[-1]) == (first, last)
 
 
 def test_pictures_of_the_instants_and_a_poster_are_there(made: tuple[Path, Tracks]) -> None:

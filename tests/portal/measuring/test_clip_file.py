@@ -35,7 +35,8 @@ def test_a_stranger_does_not(measured_clip, stranger):
 
 @pytest.mark.parametrize(
     ("name", "what"),
-    [("review.mp4", "film"), ("review.samples.json", "film"), ("stills.json", "frames"), ("stills-0-19.pack", "frames"),
+    [("review.mp4", "film"), ("review.samples.json", "film"), ("sound.flac", "film"),
+     ("stills.json", "frames"), ("stills-0-19.pack", "frames"),
      ("poster.jpg", "pictures"), ("thumb-0-contact.jpg", "pictures")],
 )  # fmt: skip
 def test_whatever_is_looked_at_is_noted_once(name, what, measured_clip, coach, sign_in):
@@ -98,7 +99,7 @@ def test_the_original_and_the_tracks_are_handed_to_nobody(name, measured_clip, o
 @pytest.mark.parametrize(
     "name",
     ["review.mp4", "review.samples.json", "stills.json", "stills-0-149.pack", "poster.jpg", "instant-0-foot_down.jpg",
-     "thumb-12-set_up.jpg"],
+     "thumb-12-set_up.jpg", "sound.flac"],
 )  # fmt: skip
 def test_the_names_of_products_are_known(name):
     assert products.is_shown(name)
