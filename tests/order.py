@@ -21,6 +21,7 @@ LONGEST = (
     "tests/browser/test_real_site.py",
     "tests/browser/test_desk_swings.py",
     "tests/browser/test_desk_kept.py",
+    "tests/browser/test_desk_going.py",
     "tests/browser/test_desk_keys.py",
     "tests/browser/test_look.py",
     "tests/browser/test_whole_way.py",

@@ -1,14 +1,17 @@
-"""Changes to the draft. Each raises the version by one conditional update, so that of two windows only one can win and
-the other is told; a change whose answer was lost on the way is recognised by its token and not made twice.
+"""Changes to the draft. Each raises the version, under a lock of its row, so that of two windows only one can win and the
+other is told; a change that arrives twice is recognised by its token and not made again.
+
+Nobody is told of their own change as of somebody else's: a window may be behind by what it has made itself, or what the
+window did that it follows (the same one before it was loaded again), whose last words came later than the page.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
-from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from portal.desk.models import Assignment, MarkUp, Rate, Rating, Review
@@ -20,6 +23,23 @@ from portal.measuring.models import Measurement, Stage
 from portal.people.models import User
 
 Change = Callable[[Review], None]
+MOST_MADE = 100  # changes that are remembered: more than a window sends at once when it goes (MOST_AT_ONCE in forms.py)
+
+
+@dataclass(frozen=True)
+class Sender:
+    """Who sends a change: the window's name ("" where it has none), those it follows, and the version it knows."""
+
+    base: int
+    window: str = ""
+    follows: tuple[str, ...] = ()
+
+    def knows(self, review: Review) -> bool:
+        """Whether it has seen or made all that the draft holds."""
+        if self.base == review.version:
+            return True
+        is_own = review.window != "" and review.window in (self.window, *self.follows)
+        return is_own and review.alone_since <= self.base < review.version
 
 
 class Stale(Exception):
@@ -65,30 +85,28 @@ def _choose_clip(review: Review) -> bool:
     return bool(clips)
 
 
-def change(review: Review, user: User, base: int, token: str, make: Change) -> int:
-    """Make one change on top of version `base` and give the new version.
+def change(review: Review, user: User, sender: Sender, token: str, make: Change) -> int:
+    """Make one change on top of what the sender knows and give the version that it made.
 
-    Raises Stale when the draft has moved on without this window, Closed when the submission is no longer this person's
-    to review.
+    Raises Stale when somebody else changed the draft since, Closed when the submission is no longer this person's to review.
     """
     with transaction.atomic():
-        raised = Review.objects.filter(
-            pk=review.pk, version=base, submission__state=State.IN_REVIEW, submission__reviewer=user
-        ).update(version=base + 1, last_change=token, saved_at=timezone.now())
-        if raised != 1:
-            return _made_before(review, user, base, token)
-        make(review)
-    return base + 1
-
-
-def _made_before(review: Review, user: User, base: int, token: str) -> int:
-    review.refresh_from_db()
-    submission = Submission.objects.get(pk=review.submission_id)
-    if submission.state != State.IN_REVIEW or submission.reviewer_id != user.pk:
-        raise Closed
-    if token and review.version == base + 1 and review.last_change == token:
-        return review.version
-    raise Stale
+        held = Review.objects.select_for_update().get(pk=review.pk)
+        submission = Submission.objects.get(pk=held.submission_id)
+        if submission.state != State.IN_REVIEW or submission.reviewer_id != user.pk:
+            raise Closed
+        if token and (version := dict(held.made).get(token)):
+            return version  # not the newest: what others made since, this window has not seen
+        if not sender.knows(held):
+            raise Stale
+        if not held.window or held.window not in (sender.window, *sender.follows):
+            held.alone_since = held.version
+        held.version += 1
+        held.window = sender.window
+        held.made = [*held.made, (token, held.version)][-MOST_MADE:] if token else held.made
+        held.save(update_fields=["version", "window", "alone_since", "made", "saved_at"])
+        make(held)
+    return held.version
 
 
 def set_fields(**fields: Any) -> Change:

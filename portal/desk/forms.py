@@ -11,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.http import QueryDict
 from django.utils.translation import gettext_lazy as _
 
+from portal.desk.drafts import Sender
 from portal.desk.models import PRONOUNS, Rate
 from portal.desk.shapes import clean_shapes
 from portal.desk.swings import frames_of, result_of
@@ -25,16 +26,43 @@ MAX_GOOD = 12
 MAX_VERSION = 2**31 - 2  # the column holds one more
 MAX_SENTENCE = 400
 MOST_AT_ONCE = 100  # lines of the queue in one post
+MOST_CHANGES = 50  # in one post of a window that goes: fewer than the draft remembers (drafts.py)
+MOST_FOLLOWED = 20
 
 
 class Version(forms.Form):
-    """On top of which version the change was made, and its token.
+    """On top of which version the change was made, its token, and the window that made it with those it follows.
 
     What a form takes as `forms.Field` was JSON in the body (portal/json_body.py) and is looked at by its `clean_` method.
     """
 
     version = forms.IntegerField(min_value=0, max_value=MAX_VERSION)
     change = forms.CharField(max_length=36, required=False)
+    window = forms.CharField(max_length=36, required=False)
+    follows = forms.Field(required=False)
+
+    def clean_follows(self) -> tuple[str, ...]:
+        named = self.cleaned_data["follows"] or []
+        if not isinstance(named, list) or not all(isinstance(one, str) for one in named):
+            raise ValidationError(_("The windows before this one are a list of names."))
+        return tuple(named[:MOST_FOLLOWED])
+
+    def sender(self) -> Sender:
+        return Sender(self.cleaned_data["version"], self.cleaned_data["window"], self.cleaned_data["follows"])
+
+
+class ChangesForm(Version):
+    """Several changes, in the order in which they were made, each with its `kind` and `change` beside its own fields."""
+
+    changes = forms.Field()
+
+    def clean_changes(self) -> list[dict[str, Any]]:
+        given = self.cleaned_data["changes"]
+        if not isinstance(given, list) or not all(isinstance(one, dict) for one in given):
+            raise ValidationError(_("The changes are a list of objects."))
+        if len(given) > MOST_CHANGES:
+            raise ValidationError(_("That is too much at once. Load the page anew and try once more."))
+        return given
 
 
 class DraftForm(Version):

@@ -47,11 +47,16 @@ class Review(models.Model):
     version = models.PositiveIntegerField(
         default=0, help_text=_("Raised with every change; a stale window is told so.")
     )
-    last_change = models.CharField(
-        max_length=36,
+    made: models.JSONField[list[tuple[str, int]], list[tuple[str, int]]] = models.JSONField(
+        default=list,
         blank=True,
-        default="",
-        help_text=_("Token of the newest change; one sent again is not made twice."),
+        help_text=_("The newest changes: token and the version it made; one sent again is not made twice."),
+    )
+    window = models.CharField(
+        max_length=36, blank=True, default="", help_text=_("The browser window that made the newest change.")
+    )
+    alone_since = models.PositiveIntegerField(
+        default=0, help_text=_("The version since which nobody but that window changed the draft.")
     )
     saved_at = models.DateTimeField(auto_now=True)
 

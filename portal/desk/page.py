@@ -70,6 +70,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "plate_fits": plate_fits(clip.measurement) if clip else None,
         "news": news_of(clip.pk) if clip else "",
         "draft": _draft(review),
+        "made": [token for token, _version in review.made],
         "ratings": {r.checkpoint: {"rate": r.rate, "words": r.words} for r in review.ratings.all()},
         "marks": MARKS,
         "markups": [_markup(m) for m in review.markups.filter(clip=clip)] if clip else [],
@@ -83,7 +84,19 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
 
 def _urls(review: Review) -> dict[str, str]:
     pk = review.submission_id
-    names = ("draft", "rating", "counting", "markup", "assignment", "cards", "preview", "swing", "wanted", "compare")
+    names = (
+        "draft",
+        "rating",
+        "counting",
+        "markup",
+        "assignment",
+        "changes",
+        "cards",
+        "preview",
+        "swing",
+        "wanted",
+        "compare",
+    )
     return {
         **{name: reverse(f"desk_{name}", args=[pk]) for name in names},
         "desk": reverse("desk", args=[pk]),

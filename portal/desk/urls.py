@@ -21,6 +21,7 @@ urlpatterns = [
     path(DESK + "counting/", views.counting, name="desk_counting"),
     path(DESK + "markup/", views.markup, name="desk_markup"),
     path(DESK + "assignment/", views.assignment, name="desk_assignment"),
+    path(DESK + "changes/", views.changes, name="desk_changes"),
     path(DESK + "wanted/", views.wanted, name="desk_wanted"),
     path(DESK + "compare/", views.compare, name="desk_compare"),
     path(DESK + "cards/", views.cards, name="desk_cards"),

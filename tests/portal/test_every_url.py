@@ -152,6 +152,7 @@ ROWS: dict[str, Row] = {
     ),
     "desk_reread_seen": post("302 404 404 404 302 404 302", pk("submission"), stamp="", stop="load"),
     "desk_draft": post("401 404 404 404 400 404 400", pk("submission")),
+    "desk_changes": post("401 404 404 404 400 404 400", pk("submission")),
     "desk_counting": post("401 404 404 404 400 404 400", pk("submission")),
     "desk_rating": post("401 404 404 404 400 404 400", pk("submission")),
     "desk_markup": post("401 404 404 404 400 404 400", pk("submission")),

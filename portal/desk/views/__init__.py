@@ -1,6 +1,6 @@
 """The desk's views, one module per thing that a coach does."""
 
-from portal.desk.views.changes import assignment, counting, draft, markup, rating
+from portal.desk.views.changes import assignment, changes, counting, draft, markup, rating
 from portal.desk.views.compare import compare
 from portal.desk.views.desk import cards, desk, preview, skeleton
 from portal.desk.views.ending import film_again, publish
@@ -13,6 +13,7 @@ from portal.desk.views.wanted import wanted
 __all__ = [
     "assignment",
     "cards",
+    "changes",
     "claim",
     "compare",
     "counting",

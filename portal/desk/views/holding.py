@@ -73,7 +73,8 @@ def swing(request: HttpRequest, pk: UUID) -> HttpResponse:
     if f"{clip_pk}:{index}" not in chosen:
         raise Http404
     try:
-        drafts.change(review, request.user, review.version, "", drafts.set_fields(clip_id=clip_pk, swing=index))
+        looked_at = drafts.set_fields(clip_id=clip_pk, swing=index)
+        drafts.change(review, request.user, drafts.Sender(review.version), "", looked_at)
     except (drafts.Stale, drafts.Closed):
         messages.warning(
             request, _("The swing was not changed: the draft was just changed elsewhere. Please choose again.")

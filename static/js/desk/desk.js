@@ -31,18 +31,18 @@ import { notice, status } from "./status.js";
 import { SwingBar } from "./swing_bar.js";
 import { Undoing } from "./undoing.js";
 import { Walk } from "./walk.js";
-import { ownKey } from "./windows.js";
+import { ownKey, wasReloaded } from "./windows.js";
 import { WriteUp } from "./write_up.js";
 
 export class Desk {
   /**
    * @param {DeskData} data
-   * @param {string} key  under which this window keeps in the browser what is not sent
+   * @param {import("./windows.js").Own|null} own  this window, which keeps in the browser what is not sent
    */
-  constructor(data, key) {
+  constructor(data, own) {
     this.data = data;
     this.messages = data.messages;
-    const { saving, correcting } = left(data, key);
+    const { saving, correcting } = left(data, own);
     this.saving = saving;
     this.correcting = correcting;
     this.walk = new Walk(data.stops, data.stop, data.urls.desk);
@@ -159,11 +159,16 @@ export class Desk {
     this.reviewing.show();
   }
 
+  /** @type {Map<number, unknown>} the drawings as they were last put to be saved */
+  drawn = new Map();
+
   /** @param {number} frame */
   saveMarks(frame) {
     const clip = this.data.clip?.id ?? "";
     const markup = { ...this.film?.marks.at(frame), instant: this.film?.instantAt(frame) ?? "" };
-    this.saving.put(`markup:${clip}:${frame}`, "markup", { clip, ...markup }, undefined);
+    const was = this.drawn.get(frame) ?? this.data.markups.find((one) => one.frame === frame);
+    this.drawn.set(frame, markup);
+    this.saving.put(`markup:${clip}:${frame}`, "markup", { clip, ...markup }, was);
   }
 }
 
@@ -173,7 +178,9 @@ async function start() {
   if (isBehind(data, sessionStorage)) return location.reload();
   const desk = new Desk(
     data,
-    data.editable ? await ownKey(`desk:${data.submission}`, localStorage, sessionStorage, navigator.locks) : "",
+    data.editable
+      ? await ownKey(`desk:${data.submission}`, localStorage, sessionStorage, navigator.locks, wasReloaded(performance))
+      : null,
   );
   desk.enable();
   if (!data.clip) return;

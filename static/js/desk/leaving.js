@@ -29,8 +29,8 @@ export class Leaving {
     addEventListener("beforeunload", (event) => {
       if (!this.isLeaving && !this.isSafe) event.preventDefault();
     });
-    addEventListener("pagehide", () => this.flush());
-    document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && this.flush());
+    addEventListener("pagehide", () => this.part());
+    document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && this.part());
     const swing = document.getElementById("swing-choice");
     swing?.addEventListener("change", () => void this.with(/** @type {HTMLFormElement} */ (byId("swing-form"))));
     this.wirePublish();
@@ -44,6 +44,12 @@ export class Leaving {
 
   flush() {
     this.parts.saving.go();
+    this.parts.correcting?.go();
+  }
+
+  /** The page may not come back: all goes out now, whatever is under way. */
+  part() {
+    this.parts.saving.part();
     this.parts.correcting?.go();
   }
 

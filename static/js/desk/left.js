@@ -22,14 +22,21 @@ export function isBehind(data, session) {
 
 /**
  * @param {import("./types.js").DeskData} data
- * @param {string} key  "" where nothing may be changed
+ * @param {import("./windows.js").Own|null} own  null where nothing may be changed
  */
-export function left(data, key) {
-  const store = key ? localStorage : null;
+export function left(data, own) {
+  const key = own?.key ?? "";
+  const store = own ? localStorage : null;
   const pending = new Pending(store, key, () => Math.random().toString(36).slice(2) + Date.now().toString(36));
-  const items = store ? putIn(data, pending.leftOver()) : [];
-  const saving = new Saving(pending, data.urls, data.draft.version);
-  if (items.length) pending.takeOver(items);
+  const made = new Set(data.made); // the site has it, though nobody was there to hear so
+  const items = store
+    ? putIn(
+        data,
+        pending.leftOver().filter((item) => !made.has(item.token)),
+      )
+    : [];
+  const saving = new Saving(pending, data.urls, data.draft.version, own ?? undefined);
+  pending.takeOver(items);
   saving.addEventListener("said", () =>
     sessionStorage.setItem(`desk-version:${data.submission}`, String(saving.version)),
   );

@@ -11,7 +11,15 @@
  */
 
 const WAITS_MS = [1000, 2000, 4000, 8000, 15000];
-const MOST_KEPT_ALIVE = 60000; // what a browser still sends when the page goes, in bytes
+const MOST_KEPT_ALIVE = 60000; // bytes under way together that a browser still sends when the page goes (64 KiB)
+
+let keptAlive = 0;
+
+/** How many bytes can go out now with the promise that they arrive though the page goes. */
+export const roomToPart = () => MOST_KEPT_ALIVE - keptAlive;
+
+/** @param {string} text */
+export const bytesOf = (text) => new TextEncoder().encode(text).length;
 
 export class Line extends EventTarget {
   /**
@@ -30,6 +38,8 @@ export class Line extends EventTarget {
     this.failures = 0;
     /** @type {Promise<void>|null} */
     this.sending = null;
+    /** @type {Promise<void>|null} what went out beside the order when the page seemed to go; nothing overtakes it */
+    this.parting = null;
     /** @type {ReturnType<typeof setTimeout>|undefined} */
     this.timer = undefined;
     this.isOn = true;
@@ -98,8 +108,22 @@ export class Line extends EventTarget {
     }
   }
 
+  /**
+   * This goes out beside the order; nothing more goes out in order before all such is answered.
+   * @param {Promise<void>} letter
+   */
+  beside(letter) {
+    const parting = Promise.all([this.parting, letter]).then(() => {
+      if (this.parting === parting) this.parting = null;
+    });
+    this.parting = parting;
+  }
+
   async send() {
-    for (let letter = this.next(); letter; letter = this.next()) {
+    for (;;) {
+      if (this.parting) await this.parting;
+      const letter = this.next();
+      if (!letter) break;
       this.turn("saving");
       const answer = await this.post(letter);
       if (!answer) return this.later("trying");
@@ -125,16 +149,21 @@ export class Line extends EventTarget {
   async post({ url, body: given }) {
     const body = JSON.stringify(given);
     const headers = { "Content-Type": "application/json", "X-CSRFToken": this.csrf() };
+    const size = bytesOf(body);
+    const keepalive = size <= roomToPart(); // beyond that the browser refuses all of it
+    if (keepalive) keptAlive += size;
     try {
       return await this.fetcher(url, {
         method: "POST",
         body,
         headers,
         credentials: "same-origin",
-        keepalive: body.length < MOST_KEPT_ALIVE,
+        keepalive,
       });
     } catch {
       return null;
+    } finally {
+      if (keepalive) keptAlive -= size;
     }
   }
 

@@ -27,7 +27,12 @@ export class Pending {
   }
 
   get count() {
-    return this.items.length + (this.flying ? 1 : 0);
+    return this.all.length;
+  }
+
+  /** All that is not acknowledged, in order. */
+  get all() {
+    return this.flying ? [this.flying, ...this.items] : this.items;
   }
 
   /**
@@ -64,8 +69,17 @@ export class Pending {
     this.keep();
   }
 
+  /**
+   * These are acknowledged, though they still waited.
+   * @param {Set<string>} tokens
+   */
+  drop(tokens) {
+    this.items = this.items.filter((item) => !tokens.has(item.token));
+    this.keep();
+  }
+
   keep() {
-    this.isKept = keepList(this.store, this.key, this.flying ? [this.flying, ...this.items] : this.items);
+    this.isKept = keepList(this.store, this.key, this.all);
   }
 
   /**

@@ -3,24 +3,37 @@
  * Save as you go: changes of the draft, each on top of the version that the last answer named; kept in the browser
  * until acknowledged. Every keystroke is kept at once; while somebody writes, it is sent when they pause.
  * @typedef {import("./pending.js").Pending} Pending
+ * @typedef {import("./pending.js").Item} Item
  */
-import { csrfToken, Line } from "./line.js";
+import { bytesOf, csrfToken, Line, roomToPart } from "./line.js";
 
 const TYPING_MS = 600;
+const MOST_AT_ONCE = 50; // as portal/desk/forms.py takes them
 
 export class Saving extends Line {
   /**
    * @param {Pending} pending
    * @param {Record<string, string>} urls  by kind of change
    * @param {number} version
+   * @param {{name: string, follows: string[]}} [own]  this window, and those that it goes on for
    * @param {typeof fetch} [fetcher]
    * @param {() => string} [csrf]
    */
-  constructor(pending, urls, version, fetcher = (...given) => fetch(...given), csrf = csrfToken) {
+  constructor(
+    pending,
+    urls,
+    version,
+    own = { name: "", follows: [] },
+    fetcher = (...given) => fetch(...given),
+    csrf = csrfToken,
+  ) {
     super(fetcher, csrf);
     this.pending = pending;
     this.urls = urls;
     this.version = version;
+    this.own = own;
+    /** @type {Item[]} what went out beside the order and is not answered */
+    this.parted = [];
     /** @type {Map<string, number>} when each thing was last changed */
     this.changedAt = new Map();
   }
@@ -45,7 +58,51 @@ export class Saving extends Line {
 
   next() {
     const item = this.pending.take();
-    return item && { url: this.urls[item.kind], body: { ...item.body, version: this.version, change: item.token } };
+    return item && { url: this.urls[item.kind], body: { ...item.body, ...this.sender, change: item.token } };
+  }
+
+  /** What the site goes by to tell a stale window from one that is behind by its own changes alone. */
+  get sender() {
+    return { version: this.version, window: this.own.name, follows: this.own.follows };
+  }
+
+  /**
+   * The page may go at any moment. All that is not acknowledged goes out in one letter, beside what is under way and
+   * with it, for nobody knows which of them arrives first: the site makes each of them once, in this order.
+   */
+  part() {
+    if (!this.isOn || this.state === "stopped") return;
+    const all = [...(this.parting ? this.parted : []), ...this.pending.all];
+    const once = all.filter((item, i) => all.findIndex((one) => one.token === item.token) === i);
+    const letter = this.fitting(once).map((item) => ({ ...item })); // as it is now: what waits can still change
+    if (letter.length > 1) {
+      if (this.state === "saved") this.turn("saving");
+      this.parted = letter;
+      this.beside(this.partWith(letter));
+    }
+    this.go();
+  }
+
+  /**
+   * As many of them, from the first, as a browser still sends when the page goes. The rest it keeps.
+   * @param {Item[]} items
+   */
+  fitting(items) {
+    let room = roomToPart() - bytesOf(JSON.stringify({ ...this.sender, changes: [] }));
+    const firstTooMuch = items.findIndex((item) => (room -= bytesOf(JSON.stringify(inLetter(item))) + 1) < 0);
+    return items.slice(0, Math.min(MOST_AT_ONCE, firstTooMuch < 0 ? items.length : firstTooMuch));
+  }
+
+  /** @param {Item[]} items */
+  async partWith(items) {
+    const answer = await this.post({
+      url: this.urls.changes,
+      body: { ...this.sender, changes: items.map(inLetter) },
+    });
+    const said = answer?.ok ? await answer.json().catch(() => null) : null;
+    if (!said) return; // each goes out again by itself
+    this.take(said);
+    this.pending.drop(new Set(items.map((item) => item.token).filter((token) => !said.refused.includes(token))));
   }
 
   done() {
@@ -67,3 +124,6 @@ export class Saving extends Line {
     super.stop(words, code);
   }
 }
+
+/** @param {Item} item */
+const inLetter = ({ kind, body, token }) => ({ ...body, kind, change: token });

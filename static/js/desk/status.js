@@ -49,7 +49,7 @@ function state(line, savedAt, messages) {
     trying: messages.not_saved,
     full: line.words || messages.not_saved,
     signed_out: messages.signed_out,
-    stopped: messages.stale,
+    stopped: (line.code === "closed" && line.words) || messages.stale,
   }[line.state];
 }
 

@@ -96,6 +96,7 @@
  * @property {Corrections} corrections
  * @property {number} corrections_version
  * @property {Draft} draft
+ * @property {string[]} made  tokens of the newest changes that the draft holds
  * @property {Record<string, Rating>} ratings
  * @property {MarkUp[]} markups
  * @property {Record<string, any>} marks  static/marks.json

@@ -7,26 +7,51 @@
  */
 import { keepList, keptList } from "./pending.js";
 
-const FORMER = "desk-window"; // in the session's store: which one this window was before it was loaded again
+const FORMER = "desk-window"; // in the session's store: what this window was before it was loaded again, newest first
 const UNLOADING_MS = 1000;
+const RELOADED_MS = 5000; // after a reload it is surely on its way out, on a busy machine too
+const MOST_FOLLOWED = 10;
 
 /**
- * The key of this window; all that others left behind stands under it. Parts of a window's key follow it after a colon.
+ * @typedef {object} Own
+ * @property {string} key  all that others left behind stands under it; parts of a window's key follow it after a colon
+ * @property {string} name  of this window, as the site hears it
+ * @property {string[]} follows  windows that are surely gone, whose last changes may come to the site after this page
+ */
+
+/**
+ * The key of this window, and the windows that it goes on for: those whose lock is free, for they have ended.
  * @param {string} desk  what all windows of this desk begin with
  * @param {Storage} store
  * @param {Storage} session
  * @param {Locks|undefined} locks  missing where the site has no TLS
+ * @param {boolean} [isReload]
+ * @returns {Promise<Own>}
  */
-export async function ownKey(desk, store, session, locks) {
+export async function ownKey(desk, store, session, locks, isReload = false) {
   const own = `${desk}:${Math.random().toString(36).slice(2)}`;
-  void locks?.request(own, () => new Promise(() => {})); // until the window goes
-  for (const owner of new Set(keysOf(desk, store).map((key) => ownerOf(desk, key)))) {
-    const patience = owner === session.getItem(FORMER) ? UNLOADING_MS : 0; // it may be on its way out
-    await whenFree(locks, owner, patience, () => takeOver(desk, owner, own, store));
+  void locks?.request(own, () => untilGone());
+  const [former, ...formers] = (session.getItem(FORMER) ?? "").split(" ").filter((one) => one.startsWith(`${desk}:`));
+  const owners = new Set(keysOf(desk, store).map((key) => ownerOf(desk, key)));
+  /** @type {string[]} */
+  const follows = [];
+  for (const owner of former ? new Set([former, ...owners]) : owners) {
+    const patience = owner !== former ? 0 : isReload ? RELOADED_MS : UNLOADING_MS; // it may be on its way out
+    const isFree = await whenFree(locks, owner, patience, () => takeOver(desk, owner, own, store));
+    const isGone = locks ? isFree : isReload && owner === former; // without locks the others may live
+    if (isGone) follows.push(owner, ...(owner === former ? formers : []));
   }
-  session.setItem(FORMER, own);
-  return own;
+  session.setItem(FORMER, [own, ...follows].slice(0, MOST_FOLLOWED).join(" "));
+  const name = (/** @type {string} */ key) => key.slice(desk.length + 1);
+  return { key: own, name: name(own), follows: follows.map(name).filter(Boolean).slice(0, MOST_FOLLOWED) };
 }
+
+/** The lock is given back at once when the window goes, not when the browser has cleared it away. */
+const untilGone = () => new Promise((go) => globalThis.addEventListener?.("pagehide", go));
+
+/** @param {Performance} clock */
+export const wasReloaded = (clock) =>
+  clock.getEntriesByType("navigation").some((one) => /** @type {any} */ (one).type === "reload");
 
 /**
  * @param {string} desk
@@ -46,13 +71,14 @@ const ownerOf = (desk, key) => desk + (key.slice(desk.length).match(/^:[^:]*/)?.
  * @param {string} owner
  * @param {number} patience
  * @param {() => void} act
+ * @returns {Promise<boolean>}
  */
 async function whenFree(locks, owner, patience, act) {
-  if (!locks) return act();
+  if (!locks) return (act(), true);
   const giveUp = Date.now() + patience;
   for (;;) {
     const isFree = await locks.request(owner, { ifAvailable: true }, (lock) => (lock && act(), Boolean(lock)));
-    if (isFree || Date.now() >= giveUp) return;
+    if (isFree || Date.now() >= giveUp) return Boolean(isFree);
     await new Promise((go) => setTimeout(go, 50));
   }
 }

@@ -26,7 +26,7 @@ def work(pks: list[int]) -> None:
         coach = review.submission.reviewer
         claims.claim(review.submission, coach)  # an edition that is out is reviewed anew
         words = f"{os.getpid()}-{n}"
-        version = drafts.change(review, coach, review.version, words, drafts.set_fields(closing=words))
+        version = drafts.change(review, coach, drafts.Sender(review.version), words, drafts.set_fields(closing=words))
         say("draft", pk, version, words)
         made = publish(Review.objects.get(pk=pk), coach)
         say("edition", made.pk, made.edition)

@@ -9,7 +9,7 @@ from portal.desk.models import Review
 from portal.drills.models import Drill
 from portal.intake.states import State
 
-KINDS = ["draft", "rating", "markup", "assignment"]
+KINDS = ["draft", "rating", "markup", "assignment", "counting", "changes"]
 
 
 def test_fields_of_the_write_up_are_saved(post_change, review):
@@ -109,3 +109,61 @@ def test_other_methods_and_other_bodies_are_refused(desk_client, review, kind):
     for body in ("no json", json.dumps([1]), json.dumps({})):
         assert desk_client.post(url, body, content_type="application/json").status_code == 400
     assert Review.objects.get(pk=review.pk).version == 0
+
+
+HELLO = {"kind": "draft", "change": "one", "greeting": "Hel"}
+HELLO_THERE = {"kind": "draft", "change": "two", "greeting": "Hello there"}
+SOFTER = {"kind": "rating", "change": "three", "checkpoint": "down_front_knee", "rate": "work_on", "words": "softer"}
+
+
+def test_all_that_waits_is_made_at_once_in_its_order(post_change, review):
+    answer = post_change("changes", window="a", changes=[HELLO, SOFTER, HELLO_THERE])
+    assert answer.json() == {"version": 3, "refused": [], "news": ""}
+    review.refresh_from_db()
+    assert (review.greeting, review.ratings.get().words) == ("Hello there", "softer")
+
+
+def test_what_arrives_before_and_after_the_rest_is_made_once(post_change, review):
+    """The save that was under way when its window went, which may come first or last."""
+    hello = {name: value for name, value in HELLO.items() if name != "kind"}
+    post_change("draft", version=0, window="a", **hello)
+    assert post_change("changes", version=0, window="a", changes=[HELLO, HELLO_THERE]).json()["version"] == 2
+    assert post_change("draft", version=0, window="a", **hello).json()["version"] == 1
+    review.refresh_from_db()
+    assert (review.greeting, review.version) == ("Hello there", 2)
+
+
+def test_what_cannot_be_taken_holds_up_nothing_else(post_change, review):
+    odd = [
+        {"kind": "wish"},
+        {"kind": [1]},
+        {**SOFTER, "checkpoint": "wrist_snap"},
+        {"kind": "counting", "change": "four"},
+    ]
+    answer = post_change("changes", window="a", changes=[odd[0], HELLO, *odd[1:], HELLO_THERE])
+    assert (answer.json()["version"], answer.json()["refused"]) == (2, [None, None, "three", "four"])
+    review.refresh_from_db()
+    assert review.greeting == "Hello there"
+
+
+def test_all_that_waits_is_refused_where_somebody_else_was_quicker(post_change, review):
+    post_change("draft", greeting="theirs", window="b", change="theirs")
+    assert post_change("changes", version=0, window="a", changes=[HELLO, SOFTER]).status_code == 409
+    review.refresh_from_db()
+    assert (review.greeting, review.ratings.count()) == ("theirs", 0)
+
+
+@pytest.mark.parametrize("follows", [["a"], []])
+def test_a_window_that_was_loaded_again_goes_on_over_its_own_late_words(post_change, review, follows):
+    post_change("draft", version=0, greeting="late", window="a")
+    answer = post_change("draft", version=0, greeting="late, and more", window="a2", follows=follows)
+    assert answer.status_code == (200 if follows else 409)
+
+
+@pytest.mark.parametrize(
+    "odd", [{"changes": "x"}, {"changes": [1]}, {"changes": [HELLO] * 51}, {"follows": [1]}, {"follows": "a"}]
+)
+def test_changes_of_another_form_are_refused_with_words(post_change, odd):
+    answer = post_change("changes", **{"changes": [HELLO], **odd})
+    assert answer.status_code == 400
+    assert answer.json()["words"]

@@ -3,13 +3,15 @@
 import pytest
 
 from portal.desk import drafts
+from portal.desk.forms import MOST_CHANGES
 from portal.desk.models import Review
 from portal.drills.models import Drill
 from portal.intake.states import State
 
 
-def make(review, coach, change, *, version=None, token="t"):
-    return drafts.change(review, coach, review.version if version is None else version, token, change)
+def make(review, coach, change, *, version=None, token="t", window="", follows=()):
+    sender = drafts.Sender(review.version if version is None else version, window, follows)
+    return drafts.change(review, coach, sender, token, change)
 
 
 def test_a_change_raises_the_version_and_saves_its_fields_alone(review, coach):
@@ -120,3 +122,76 @@ def test_what_is_missing_is_said_as_what_to_do(review):
     assert drafts.missing(review) == ["Choose the one thing to work on first."]
     review.thing_title = "A quieter head"
     assert "Say in a sentence why the one thing matters." in drafts.missing(review)
+
+
+# Who is behind, and by whose changes: the window of the newest change and those before it, the window that sends (with
+# the version it knows and the windows it follows), and whether it is taken. "-" is a window without a name.
+A, B, C, NOBODY = "a", "b", "c", ""
+TOLD_HONESTLY = [
+    # made by  base  sent by  follows  taken
+    ([A], 1, A, (), True),  # up to date
+    ([A], 0, A, (), True),  # its own answer did not come yet
+    ([A, A, A], 1, A, (), True),
+    ([A], 0, B, (), False),  # another window
+    ([A], 0, B, (A,), True),  # the same one, loaded again
+    ([A, A, B], 0, C, (B,), False),  # follows the newest, but has not seen who came before
+    ([A, A, B], 2, C, (B,), True),
+    ([A, A, B], 0, C, (A, B), False),  # two windows side by side, both gone: what the first wrote was not seen
+    ([A, B, A], 1, A, (), False),  # another one in between
+    ([A, B, A], 2, A, (), True),
+    ([A, NOBODY], 1, A, (), False),  # another swing was chosen
+    ([NOBODY], 0, NOBODY, (), False),  # who has no name follows nobody
+    ([NOBODY], 0, A, (NOBODY,), False),
+    ([A], 2, A, (), False),  # a version that is not there (yet): the site went back to an older state
+]
+
+
+@pytest.mark.parametrize(("made_by", "base", "window", "follows", "taken"), TOLD_HONESTLY)
+def test_who_is_behind_by_own_changes_alone_is_told_of_nobody_elses(
+    review, coach, made_by, base, window, follows, taken
+):
+    for version, maker in enumerate(made_by):
+        make(review, coach, drafts.set_fields(greeting=str(version)), version=version, token=str(version), window=maker)
+    sent = {"version": base, "token": "new", "window": window, "follows": follows}
+    if taken:
+        assert make(review, coach, drafts.set_fields(greeting="mine"), **sent) == len(made_by) + 1
+    else:
+        with pytest.raises(drafts.Stale):
+            make(review, coach, drafts.set_fields(greeting="mine"), **sent)
+    review.refresh_from_db()
+    assert review.greeting == ("mine" if taken else str(len(made_by) - 1))
+
+
+def test_the_next_window_of_a_chain_goes_on_being_alone(review, coach):
+    """Loaded again and again on a slow line: each window follows the one before."""
+    for version, (window, follows) in enumerate([(A, ()), (B, (A,)), (C, (B, A))]):
+        make(review, coach, drafts.set_fields(closing=window), version=0, token=window, window=window, follows=follows)
+        review.refresh_from_db()
+        assert (review.version, review.alone_since) == (version + 1, 0)
+
+
+def test_a_late_twin_of_a_change_undoes_none_that_came_after_it(review, coach):
+    """All that waited arrives before the one that was under way: what comes late must not bring back the older word."""
+    one, two = drafts.set_fields(greeting="Hel"), drafts.set_fields(greeting="Hello")
+    make(review, coach, one, version=0, token="one", window=A)
+    make(review, coach, two, version=1, token="two", window=A)
+    assert make(review, coach, one, version=0, token="one", window=A) == 1
+    review.refresh_from_db()
+    assert (review.greeting, review.version) == ("Hello", 2)
+
+
+def test_a_twin_is_answered_with_its_own_version_so_that_others_words_stay_unseen(review, coach):
+    make(review, coach, drafts.set_fields(greeting="mine"), version=0, token="one", window=A)
+    make(review, coach, drafts.set_fields(greeting="theirs"), version=1, token="two", window=B)
+    heard = make(review, coach, drafts.set_fields(greeting="mine"), version=0, token="one", window=A)
+    with pytest.raises(drafts.Stale):
+        make(review, coach, drafts.set_fields(greeting="over it"), version=heard, token="three", window=A)
+
+
+def test_as_many_changes_are_remembered_as_a_window_can_send_at_once(review, coach):
+    assert MOST_CHANGES < drafts.MOST_MADE
+    for n in range(drafts.MOST_MADE + 5):
+        make(review, coach, drafts.set_fields(greeting=str(n)), version=n, token=str(n), window=A)
+    review.refresh_from_db()
+    assert len(review.made) == drafts.MOST_MADE
+    assert review.made[-1] == [str(n), n + 1]

@@ -111,8 +111,13 @@ def samples_of(world: World) -> dict[str, list[Any]]:
         "thing_title": "t",
         "closing": "c",
     }
+    several = [
+        {"kind": "draft", "change": "a", **draft},
+        {"kind": "rating", "checkpoint": "down_front_knee", "rate": "good"},
+    ]
     return {
         "desk_draft": [{**head, **draft}],
+        "desk_changes": [{**head, "window": "w", "follows": ["v"], "changes": several}],
         "desk_rating": [{**head, "checkpoint": "down_front_knee", "rate": "good", "words": "w"}],
         "desk_markup": [{**head, "clip": clip, "frame": 3, "shapes": [shape], "caption": "c", "show_skeleton": True}],
         "desk_assignment": [{**head, "drill": "tee-ladder", "set_up": {"ball": "tee", "rounds": 3}, "goal": "g"}],

@@ -11,22 +11,35 @@ class Shelf {
   removeItem = (key) => void this.held.delete(key);
 }
 
-/** A server with a version guard and a memory of the last token, as portal/desk/drafts.py has it. */
+/**
+ * A server with a version guard and a memory of tokens, as portal/desk/drafts.py has it. A promise among `it.fail` is
+ * waited for before the change is made.
+ */
 function server() {
-  const it = { version: 5, last: "", made: [], fail: [], sent: [] };
-  it.fetcher = async (url, { body }) => {
+  const it = { version: 5, tokens: new Map(), made: [], fail: [], sent: [], alive: [] };
+  const make = (url, said) => {
+    if (it.tokens.has(said.change)) return;
+    it.version++;
+    it.tokens.set(said.change, it.version);
+    it.made.push([url, said]);
+  };
+  it.fetcher = async (url, { body, keepalive }) => {
     const said = JSON.parse(body);
     it.sent.push(said);
+    it.alive.push(keepalive);
     const failure = it.fail.shift();
     if (failure === "before") throw new TypeError("line broken");
     if (typeof failure === "number") return Response.json({ words: "no" }, { status: failure });
-    if (said.version === it.version - 1 && said.change === it.last) return Response.json({ version: it.version });
-    if (said.version !== it.version) return Response.json({ words: "elsewhere", code: "stale" }, { status: 409 });
-    it.version++;
-    it.last = said.change;
-    it.made.push([url, said]);
+    if (failure instanceof Promise) await failure;
+    const isTwin = it.tokens.has(said.change);
+    const isOwn = said.window === it.window && said.version <= it.version;
+    if (!isTwin && !isOwn && said.version !== it.version)
+      return Response.json({ words: "elsewhere", code: "stale" }, { status: 409 });
+    for (const one of said.changes ?? [said]) if (!it.refuses?.(one)) make(url, one);
+    it.window = said.window;
     if (failure === "after") throw new TypeError("answer lost");
-    return Response.json({ version: it.version });
+    const refused = said.changes?.filter((one) => it.refuses?.(one)).map((one) => one.change);
+    return Response.json({ version: it.tokens.get(said.change) ?? it.version, refused });
   };
   return it;
 }
@@ -35,8 +48,9 @@ let tokens = 0;
 const desk = (it, shelf = new Shelf()) => {
   const saving = new Saving(
     new Pending(shelf, "k", () => `t${++tokens}`),
-    { draft: "/draft", rating: "/rating" },
+    { draft: "/draft", rating: "/rating", changes: "/changes" },
     5,
+    { name: "w", follows: ["v"] },
     it.fetcher,
     () => "csrf",
   );
@@ -178,4 +192,122 @@ test("a full or forbidden store does not stop the saving", () => {
   const pending = new Pending(shelf, "k", () => "t");
   pending.put("a", "draft", {}, null);
   assert.equal(pending.count, 1);
+});
+
+/** A promise, and how it is kept. */
+function gate() {
+  let open = () => {};
+  const closed = new Promise((go) => (open = go));
+  return { closed, open };
+}
+
+const soon = () => new Promise((go) => setTimeout(go, 5));
+const greetings = (it) => it.made.map(([, said]) => said.greeting);
+
+test("every change says which window it is, and which it goes on for", async () => {
+  const it = server();
+  const { saving } = desk(it);
+  saving.put("a", "draft", { greeting: "Hi" });
+  await saving.settled();
+  assert.deepEqual([it.sent[0].window, it.sent[0].follows], ["w", ["v"]]);
+});
+
+test("a window that goes while a save is under way sends all, in order, whichever arrives first", async () => {
+  const it = server();
+  const { saving, shelf } = desk(it);
+  const line = gate();
+  it.fail = [line.closed];
+  saving.put("a", "draft", { greeting: "Hel" });
+  saving.put("a", "draft", { greeting: "Hello" });
+  saving.put("b", "draft", { greeting: "more" });
+  saving.part();
+  await soon();
+  assert.deepEqual(greetings(it), ["Hel", "Hello", "more"], "the one under way is late");
+  line.open();
+  assert.equal(await saving.settled(), true);
+  assert.deepEqual(greetings(it), ["Hel", "Hello", "more"], "and is not made again");
+  assert.deepEqual([it.sent.length, shelf.getItem("k")], [2, null]);
+  assert.ok(it.alive.every(Boolean));
+});
+
+test("what is typed after the page came back overtakes nothing that went out when it seemed to go", async () => {
+  const it = server();
+  const { saving } = desk(it);
+  const [line, slow] = [gate(), gate()];
+  it.fail = [line.closed, slow.closed];
+  saving.put("a", "draft", { greeting: "1" });
+  saving.put("a", "draft", { greeting: "1 2" });
+  saving.part();
+  saving.put("a", "draft", { greeting: "1 2 3" });
+  line.open();
+  await soon();
+  assert.equal(it.sent.length, 2, "it waits");
+  slow.open();
+  await saving.settled();
+  assert.deepEqual(greetings(it), ["1", "1 2", "1 2 3"]);
+});
+
+test("a window that seems to go twice sends what it sent the first time as well", async () => {
+  const it = server();
+  const { saving } = desk(it);
+  const slow = [gate(), gate()];
+  it.fail = slow.map((one) => one.closed);
+  saving.put("a", "draft", { greeting: "1" });
+  saving.put("a", "draft", { greeting: "1 2" });
+  saving.part();
+  saving.put("a", "draft", { greeting: "1 2 3" });
+  saving.part();
+  await soon();
+  slow[1].open();
+  await soon();
+  assert.deepEqual(greetings(it), ["1", "1 2", "1 2 3"]);
+  slow[0].open();
+  await saving.settled();
+  assert.deepEqual(greetings(it), ["1", "1 2", "1 2 3"]);
+});
+
+test("what is refused among all is sent again by itself and told", async () => {
+  const it = server();
+  it.refuses = (one) => one.greeting === "odd";
+  const { saving } = desk(it);
+  const line = gate();
+  it.fail = [line.closed, undefined, 400];
+  saving.put("a", "draft", { greeting: "1" });
+  saving.put("b", "draft", { greeting: "odd" });
+  saving.put("c", "draft", { greeting: "3" });
+  let told = "";
+  saving.addEventListener("refused", ({ detail }) => (told = detail));
+  saving.part();
+  await soon();
+  line.open();
+  await saving.settled();
+  assert.deepEqual([greetings(it), told], [["1", "3"], "no"]);
+});
+
+test("all that goes at once stays below what a browser sends for a page that goes; the rest is kept", async () => {
+  const it = server();
+  const { saving, shelf } = desk(it);
+  const line = gate();
+  it.fail = [line.closed];
+  const long = "ñ".repeat(12_000); // two bytes each
+  for (const name of ["a", "b", "c", "d"]) saving.put(name, "draft", { greeting: name + long });
+  saving.part();
+  await soon();
+  const bytes = it.sent.map((said) => new TextEncoder().encode(JSON.stringify(said)).length);
+  assert.ok(bytes[0] + (bytes[1] ?? 0) < 64 * 1024, `${bytes}`);
+  assert.match(shelf.getItem("k"), /dñ/);
+  line.open();
+  await saving.settled();
+  assert.deepEqual(
+    greetings(it).map((words) => words[0]),
+    ["a", "b", "c", "d"],
+  );
+});
+
+test("more than a browser promises to send is sent all the same while the page stays", async () => {
+  const it = server();
+  const { saving } = desk(it);
+  saving.put("a", "draft", { greeting: "ñ".repeat(40_000) });
+  assert.equal(await saving.settled(), true);
+  assert.deepEqual(it.alive, [false]);
 });

@@ -28,7 +28,7 @@ test("what a dead window left is under the new key, and only there", async () =>
     theme: "dark",
   });
   const living = new Set();
-  const key = await ownKey("desk:s", store, shelf(), locks(living));
+  const { key } = await ownKey("desk:s", store, shelf(), locks(living));
   assert.deepEqual(Object.keys(store).sort(), [key, `${key}:clip`, "desk:other:x", "theme"].sort());
   assert.equal(store[key], '[{"name":"a"}]');
   assert.ok(living.has(key));
@@ -36,7 +36,7 @@ test("what a dead window left is under the new key, and only there", async () =>
 
 test("a living window keeps its own", async () => {
   const store = shelf({ "desk:s:lives": "[1]", "desk:s:dead": "[2]", "desk:s": "[3]" });
-  const key = await ownKey("desk:s", store, shelf(), locks(new Set(["desk:s:lives"])));
+  const { key } = await ownKey("desk:s", store, shelf(), locks(new Set(["desk:s:lives"])));
   assert.equal(store["desk:s:lives"], "[1]");
   assert.deepEqual(JSON.parse(store[key]).sort(), [2, 3], "and what was kept before windows had keys of their own");
 });
@@ -45,13 +45,13 @@ test("a window that is loaded again waits for the one it was", async () => {
   const living = new Set(["desk:s:former"]);
   const store = shelf({ "desk:s:former": "[1]" });
   setTimeout(() => living.delete("desk:s:former"), 120);
-  const key = await ownKey("desk:s", store, shelf({ "desk-window": "desk:s:former" }), locks(living));
+  const { key } = await ownKey("desk:s", store, shelf({ "desk-window": "desk:s:former" }), locks(living));
   assert.equal(store[key], "[1]");
 });
 
 test("where the browser has no locks, nothing is left behind", async () => {
   const store = shelf({ "desk:s:dead": "[1]" });
-  const key = await ownKey("desk:s", store, shelf(), undefined);
+  const { key } = await ownKey("desk:s", store, shelf(), undefined);
   assert.equal(store[key], "[1]");
 });
 
@@ -64,4 +64,26 @@ test("a full store takes nothing away from the window before", async () => {
   });
   await ownKey("desk:s", store, shelf(), locks(new Set()));
   assert.equal(store["desk:s:dead"], "[1]");
+});
+
+test("a window goes on for those that are gone, and for what they went on for; never for one that lives", async () => {
+  const store = shelf({ "desk:s:gone": "[1]", "desk:s:lives": "[2]" });
+  const session = shelf({ "desk-window": "desk:s:former desk:s:first desk:other:x" });
+  const { key, name, follows } = await ownKey("desk:s", store, session, locks(new Set(["desk:s:lives"])));
+  assert.equal(key, `desk:s:${name}`);
+  assert.deepEqual(follows, ["former", "first", "gone"]);
+  assert.deepEqual(session["desk-window"].split(" "), [key, "desk:s:former", "desk:s:first", "desk:s:gone"]);
+});
+
+test("a copy of a tab goes on for nobody while the tab lives", async () => {
+  const session = shelf({ "desk-window": "desk:s:lives desk:s:first" });
+  const { follows } = await ownKey("desk:s", shelf(), session, locks(new Set(["desk:s:lives"])));
+  assert.deepEqual(follows, []);
+});
+
+test("without locks a window goes on for the one it was before a reload alone", async () => {
+  const store = shelf({ "desk:s:other": "[1]" });
+  const session = () => shelf({ "desk-window": "desk:s:former" });
+  assert.deepEqual((await ownKey("desk:s", store, session(), undefined, true)).follows, ["former"]);
+  assert.deepEqual((await ownKey("desk:s", store, session(), undefined, false)).follows, []);
 });
