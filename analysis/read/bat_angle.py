@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Final
 
 import numpy as np
 import scipy
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.context import SwingContext
 from analysis.read.geometry import Samples
 from analysis.read.perturbations import steps
@@ -17,14 +17,6 @@ from analysis.read.perturbed_swing import Unreadable
 __all__ = ["bat_reader"]
 
 Array = NDArray[np.float64]
-
-# Standing heights, from a child's short bat to a tall one's long bat.
-BAT_LENGTHS: Final = (0.4, 0.65)
-SEEN_THROUGH: Final = 8  # frames with the bat: a swing rather than a moment
-# Of the lengths surely seen, this percentile is the longest: the bat at full speed, in the picture's plane, is seen in few frames.
-LONGEST: Final = 98
-# How far an end sits beside itself, upward, in standing heights, and how wrong the length is, as a share (rendered films).
-END_SD, LENGTH_SD = 0.03, 0.06
 
 
 def bat_reader(context: SwingContext, up: Samples, times: Mapping[str, Samples]) -> Callable[[str], Samples] | None:
@@ -42,7 +34,7 @@ def bat_reader(context: SwingContext, up: Samples, times: Mapping[str, Samples])
         if np.abs(frame_times[seen] - times[instant][0]).min() > 1.5 * context.step:
             raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
         way = [np.interp(times[instant], frame_times[seen], bat[seen, axis]) for axis in (0, 1)]
-        off = END_SD * steps(f"bat at {instant}")[:, 0]
+        off = C.BAT_END_SD * steps(f"bat at {instant}")[:, 0]
         return np.asarray((way[0] * up[:, 0] + way[1] * up[:, 1] + off) / length)
 
     return rise
@@ -55,9 +47,9 @@ def _bat_length(seen: Array) -> Samples:
     two, put there by hand, it may point out of that plane, anywhere up to where it would have to be longer than bats are:
     every angle is as likely.
     """
-    longest = float(np.clip(np.percentile(seen, LONGEST), *BAT_LENGTHS))
+    longest = float(np.clip(np.percentile(seen, C.BAT_PERCENTILE), *C.BAT_LENGTHS))
     own, out = steps("bat length").T
     out_of_plane: Samples | float = 0.0
-    if seen.size < SEEN_THROUGH:
-        out_of_plane = np.arccos(longest / BAT_LENGTHS[1]) * scipy.special.ndtr(out)
-    return np.asarray(longest / np.cos(out_of_plane) * (1.0 + LENGTH_SD * own))
+    if seen.size < C.BAT_SEEN_FRAMES:
+        out_of_plane = np.arccos(longest / C.BAT_LENGTHS[1]) * scipy.special.ndtr(out)
+    return np.asarray(longest / np.cos(out_of_plane) * (1.0 + C.BAT_LENGTH_SD * own))

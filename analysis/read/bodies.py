@@ -10,6 +10,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, features, lift
 from analysis.read.motion import Motion
 
@@ -18,10 +19,6 @@ __all__ = ["Bodies", "at_times", "joint", "thinned"]
 Array = NDArray[np.float64]
 Frames = NDArray[np.int_]
 
-# Frames a second of real time that are worth lifting: the cleaned motion holds nothing quicker.
-LIFTED_FPS: Final = 60.0
-# With fewer joints than this share of them in the picture there is no body to lift.
-LEAST_SEEN: Final = 0.5
 
 _PLACES: Final = {name: place for place, name in enumerate(JOINTS)}
 
@@ -40,7 +37,7 @@ def thinned(frames: Frames, times: Array, slowdown: float) -> Frames:
     if frames.size < 3:
         return frames
     step = float(np.median(np.diff(times[frames]))) / slowdown
-    every = max(round(1.0 / (LIFTED_FPS * max(step, 1e-6))), 1)
+    every = max(round(1.0 / (C.LIFTED_FPS * max(step, 1e-6))), 1)
     return np.union1d(frames[::every], frames[-1:])
 
 
@@ -64,7 +61,7 @@ class Bodies:
 
     def lift(self, frames: Frames) -> Frames:
         """Lift the bodies of these frames, those done before left as they are; gives the frames in which there is one."""
-        new = frames[~self._lifted[frames] & (self.seen[frames].mean(axis=1) >= LEAST_SEEN)]
+        new = frames[~self._lifted[frames] & (self.seen[frames].mean(axis=1) >= C.LEAST_SEEN_SHARE)]
         if new.size and np.isfinite(self.motion.height_m):
             m = self.motion
             rows = features(m.times, m.steady, m.world, m.visibility, m.height_px, m.height_m, self.slowdown, new)

@@ -14,6 +14,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.bodies import Bodies, joint
 from analysis.read.lift import JOINTS, Network
 from analysis.read.sides import SIDES
@@ -33,8 +34,6 @@ BONES: Final = (
 )
 _FIRST, _SECOND = (np.array(ends) for ends in zip(*BONES, strict=True))
 _KIND: Final = np.append(np.arange(len(_LINKS)).repeat(len(SIDES)), len(_LINKS))
-# Joints slide: a bone is this much longer or shorter from pose to pose (share; common practice, no source).
-SLIDE: Final = 0.02
 
 
 @dataclass(frozen=True)
@@ -69,7 +68,7 @@ def measure_bones(bodies: Bodies, frames: Frames, network: Network) -> Bones:
         mean = _of_its_kind(np.sum(trust * np.where(known, square, 0.0), axis=0)) / total
         # Of the frames' errors one share stays through the clip, and of the rest neighbours have much in common.
         left = network.systematic + (1.0 - network.systematic) / np.sqrt(count)
-        return Bones(mean, count / total * left + (2.0 * mean * SLIDE) ** 2)
+        return Bones(mean, count / total * left + (2.0 * mean * C.BONE_SLIDE) ** 2)
 
 
 def _of_its_kind(row: Array) -> Array:

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["FOCAL_SHARE", "from_steady", "ray_yaw", "to_steady", "usable_camera"]
+from analysis.read import constants as C
+
+__all__ = ["from_steady", "ray_yaw", "to_steady", "usable_camera"]
 
 Array = NDArray[np.float64]
-
-# A phone's focal length in longer sides of the picture (from memory), with and without a little zoom.
-FOCAL_SHARE: Final = 0.9
 
 
 def ray_yaw(x_px: float, size: tuple[float, float]) -> float:
@@ -21,7 +18,7 @@ def ray_yaw(x_px: float, size: tuple[float, float]) -> float:
     >>> round(ray_yaw(960.0, (1920.0, 1080.0)), 1)
     0.0
     """
-    return float(np.degrees(np.arctan2(x_px - size[0] / 2.0, FOCAL_SHARE * max(size))))
+    return float(np.degrees(np.arctan2(x_px - size[0] / 2.0, C.FOCAL_SHARE * max(size))))
 
 
 def usable_camera(camera: NDArray[np.floating]) -> Array:

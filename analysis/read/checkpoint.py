@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 if TYPE_CHECKING:
     from analysis.read.perturbed_swing import PerturbedSwing
 
-__all__ = ["ANY_VIEW", "COMMON_PRACTICE", "SIDE", "Band", "Checkpoint", "Measure", "same_band"]
+__all__ = ["COMMON_PRACTICE", "Band", "Checkpoint", "Measure", "same_band"]
 
 # (lowest, highest) wanted value; None leaves that end open, (None, None) wants nothing.
 Band = tuple[float | None, float | None]
@@ -22,9 +22,6 @@ Band = tuple[float | None, float | None]
 Measure = Callable[["PerturbedSwing"], NDArray[np.float64]]
 
 COMMON_PRACTICE = "common practice among coaches, no source"
-
-SIDE = ("chest_side", "back_side")
-ANY_VIEW = ("chest_side", "back_side", "catcher_side", "pitcher_side", "unknown")
 
 
 def same_band(low: float | None, high: float | None) -> dict[str, Band]:

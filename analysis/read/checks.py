@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.motion import Motion
 from analysis.read.result import FilmCheck
 from analysis.read.swings import Candidate
@@ -18,11 +19,6 @@ __all__ = ["check_film"]
 
 Array = NDArray[np.float64]
 
-GOOD_FPS: Final = 50.0
-GOOD_HEIGHT_PX: Final = 220.0
-GOOD_SHARE: Final = 0.9  # of a swing's frames in which something has to be seen
-EDGE_SHARE: Final = 0.01  # of the picture's size: closer to the edge counts as cut off
-STEADY_SHARE: Final = 0.25  # of the hitter's height: how far the picture may wander during a swing
 FEET: Final = tuple(K[f"{side}_{part}"] for side in ("left", "right") for part in ("ankle", "heel", "toe"))
 BODY: Final = tuple(K[f"{side}_{part}"] for side in ("left", "right") for part in ("shoulder", "hip", "knee", "wrist"))
 
@@ -55,7 +51,7 @@ def _swings(swings: Sequence[Candidate], contacts: int) -> FilmCheck:
 
 def _fps(tracks: Tracks) -> FilmCheck:
     rate = tracks.clip["measured_fps"] or tracks.clip["nominal_fps"] or 0.0
-    if rate >= GOOD_FPS:
+    if rate >= C.GOOD_FPS:
         return FilmCheck("fps", True, f"{rate:.0f} frames a second: quick enough for a swing.")
     return FilmCheck(
         "fps",
@@ -67,7 +63,7 @@ def _fps(tracks: Tracks) -> FilmCheck:
 
 def _size(motion: Motion, frames: NDArray[np.int_]) -> FilmCheck:
     height = _median(motion.height_px[frames])
-    if height >= GOOD_HEIGHT_PX:
+    if height >= C.GOOD_HEIGHT_PX:
         return FilmCheck("size", True, "The hitter is large enough in the picture.")
     return FilmCheck(
         "size", False, "The hitter is small in the picture. Go closer, until the whole body nearly fills its height."
@@ -75,7 +71,7 @@ def _size(motion: Motion, frames: NDArray[np.int_]) -> FilmCheck:
 
 
 def _whole_body(tracks: Tracks, frames: NDArray[np.int_]) -> FilmCheck:
-    if _share_inside(tracks, frames, BODY) >= GOOD_SHARE:
+    if _share_inside(tracks, frames, BODY) >= C.GOOD_SHARE:
         return FilmCheck("whole_body", True, "The whole body stays in the picture.")
     return FilmCheck(
         "whole_body", False, "Part of the body leaves the picture or is hidden. Leave some room on every side."
@@ -83,7 +79,7 @@ def _whole_body(tracks: Tracks, frames: NDArray[np.int_]) -> FilmCheck:
 
 
 def _feet(tracks: Tracks, frames: NDArray[np.int_]) -> FilmCheck:
-    if _share_inside(tracks, frames, FEET) >= GOOD_SHARE:
+    if _share_inside(tracks, frames, FEET) >= C.GOOD_SHARE:
         return FilmCheck("feet", True, "Both feet stay in the picture.")
     return FilmCheck(
         "feet", False, "The feet are cut off or hidden. Tilt the phone down until some ground shows below them."
@@ -94,7 +90,7 @@ def _steady(motion: Motion, frames: NDArray[np.int_]) -> FilmCheck:
     # Where the middle of the first frame's picture goes is how far the camera turned.
     shift = motion.camera[frames][:, :2, 2]
     wander = float(np.max(np.ptp(shift, axis=0), initial=0.0)) if len(shift) else 0.0
-    if wander <= STEADY_SHARE * _median(motion.height_px[frames]) or not np.isfinite(wander):
+    if wander <= C.STEADY_SHARE * _median(motion.height_px[frames]) or not np.isfinite(wander):
         return FilmCheck("steady", True, "The camera is steady.")
     return FilmCheck(
         "steady", False, "The camera moves during the swing. Lean the phone on something, or use a tripod."
@@ -134,7 +130,7 @@ def _share_inside(tracks: Tracks, frames: NDArray[np.int_], keypoints: tuple[int
     """Share of frames in which all these keypoints are seen and inside the picture."""
     size = np.array([tracks.clip["width"], tracks.clip["height"]], dtype=float)
     places = tracks.keypoints_px[frames][:, list(keypoints)] / size
-    inside = np.all((places > EDGE_SHARE) & (places < 1.0 - EDGE_SHARE), axis=(1, 2))
+    inside = np.all((places > C.EDGE_SHARE) & (places < 1.0 - C.EDGE_SHARE), axis=(1, 2))
     return float(inside.mean()) if inside.size else 0.0
 
 

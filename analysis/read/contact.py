@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.context import Found, SwingContext
 
 __all__ = ["fuse_contact"]
 
 Array = NDArray[np.float64]
-
-LONGEST_GAP_S: Final = 0.07  # between the two sightings of the bat around contact
-AGREE: Final = 3.0  # deviations
-# Nobody's picture of contact is believed beyond this, real seconds: shutters and the moment of a frame differ from phone to phone.
-LEAST_PICTURE_SD_S: Final = 0.008
 
 
 def fuse_contact(context: SwingContext, seen: Found) -> Found:
@@ -30,7 +25,7 @@ def _fused(bat: Found, body: Found) -> Found:
     """What bat and body say together; the bat alone where they cannot both be right, for it is what meets the ball."""
     if not bat:
         return body
-    if abs(bat.time - body.time) > AGREE * np.hypot(bat.sd, body.sd):
+    if abs(bat.time - body.time) > C.AGREEING_SDS * np.hypot(bat.sd, body.sd):
         return bat
     return _weighted_mean(bat, body, "measured")
 
@@ -53,7 +48,7 @@ def square_bat(context: SwingContext) -> Found:
     lead = (context.bat[:, 0] - mirror * z * 0.5) * np.sign(x)
     for before, after in pairwise(seen.tolist()):
         gap = float(context.times[after] - context.times[before])
-        if lead[before] < 0.0 <= lead[after] and gap <= max(LONGEST_GAP_S * context.slowdown, 1.5 * context.step):
+        if lead[before] < 0.0 <= lead[after] and gap <= max(C.BAT_GAP_S * context.slowdown, 1.5 * context.step):
             share = -lead[before] / (lead[after] - lead[before])
             sd = float(np.hypot(0.2 * gap, 0.004 * context.slowdown))
             return Found(float(context.times[before] + share * gap), sd)
@@ -75,5 +70,5 @@ def find_by_sound(context: SwingContext, seen: Found) -> Found:
     beyond = max(float(off[best]) - 2.0 * seen.sd, 0.0)
     # How far the sound had to come is not known well, so the picture has its word.
     heard = Found(float(context.sound.times[best]), float(np.hypot(context.sound.sd, beyond / 2.0)))
-    both = _weighted_mean(heard, Found(seen.time, max(seen.sd, LEAST_PICTURE_SD_S * context.slowdown)), "sound")
+    both = _weighted_mean(heard, Found(seen.time, max(seen.sd, C.LEAST_PICTURE_SD_S * context.slowdown)), "sound")
     return Found(both.time, max(both.sd, context.frame_sd, beyond / 2.0), "sound")

@@ -3,27 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.facing import Facing
 from analysis.read.groups import group_of
 from analysis.read.sides import side_of
 from analysis.read.signals import Signals, rate
 from analysis.read.swings import Candidate
 
-__all__ = ["Z_90", "Found", "Sound", "SwingContext"]
+__all__ = ["Found", "Sound", "SwingContext"]
 
 Array = NDArray[np.float64]
-
-# A deviation of a moment that lies anywhere in one frame's time.
-FRAME_SHARE: Final = 1.0 / np.sqrt(12.0)
-# Cosine of how far off square a camera may stand and still see the line in its picture.
-SQUARE_ENOUGH: Final = 0.7
-# Half of a 90 % interval in deviations of a normal distribution.
-Z_90: Final = 1.645
 
 
 @dataclass(frozen=True)
@@ -86,12 +79,12 @@ class SwingContext:
     @property
     def frame_sd(self) -> float:
         """Deviation of a moment that is only known to lie within a frame, s."""
-        return float(self.step * FRAME_SHARE)
+        return float(self.step * C.FRAME_SHARE)
 
     @property
     def from_side(self) -> bool:
         """Whether the line lies in the picture rather than in depth."""
-        return bool(abs(np.cos(np.radians(self.facing.ahead))) > SQUARE_ENOUGH)
+        return bool(abs(np.cos(np.radians(self.facing.ahead))) > C.SQUARE_ENOUGH)
 
     @property
     def group(self) -> str:

@@ -18,14 +18,11 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 
+from analysis.read import constants as C
 from analysis.read.terms import HANDS, INSTANTS, VIEWS
 from analysis.tracks import KEYPOINT_COUNT
 
 __all__ = ["CorrectionError", "Corrections", "parse_corrections"]
-
-SPEED_LIMITS: Final = (0.1, 50.0)
-FARTHEST: Final = 100_000  # pixels, far outside of any clip
-MOST_SWINGS: Final = 100  # each costs a reading
 
 
 class CorrectionError(ValueError):
@@ -84,7 +81,7 @@ def _faults(key: str, value: Any, frames: int) -> Iterator[str]:
 
 def _most(key: str, frames: int) -> int:
     """How many entries there can be: each frame has so many keypoints and one bat, and every swing costs a reading."""
-    return {"keypoints": KEYPOINT_COUNT * frames, "bat": frames}.get(key, MOST_SWINGS)
+    return {"keypoints": KEYPOINT_COUNT * frames, "bat": frames}.get(key, C.MOST_SWINGS)
 
 
 def _short(value: Any) -> str:
@@ -102,7 +99,7 @@ def _one_of(choices: tuple[str, ...]) -> Callable[[Any, int], Iterator[str]]:
 
 
 def _speed(value: Any, frames: int) -> Iterator[str]:
-    low, high = SPEED_LIMITS
+    low, high = C.SPEED_LIMITS
     if not isinstance(value, int | float) or isinstance(value, bool) or not (low <= value <= high):
         yield f"speed_factor must lie between {low:g} and {high:g}, got {_short(value)}"
 
@@ -169,8 +166,8 @@ def _frame(frame: Any, frames: int, what: str) -> Iterator[str]:
 
 def _place(place: Any, what: str) -> Iterator[str]:
     x, y = place
-    if not (abs(x) < FARTHEST and abs(y) < FARTHEST):  # written so that NaN is refused as well
-        yield f"{what} must lie within {FARTHEST} pixels, got {_short(place)}"
+    if not (abs(x) < C.FARTHEST_PX and abs(y) < C.FARTHEST_PX):  # written so that NaN is refused as well
+        yield f"{what} must lie within {C.FARTHEST_PX} pixels, got {_short(place)}"
 
 
 def _whole(value: Any) -> bool:

@@ -13,6 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.bodies import Bodies, joint
 from analysis.read.geometry import reading_axes, turn_between
 from analysis.read.sides import side_of
@@ -22,17 +23,6 @@ __all__ = ["Facing", "axes_for", "corrected_by_plate", "direction_for", "estimat
 
 Array = NDArray[np.float64]
 
-# Degrees: how far the line through a hitter's ankles, as lifted, runs from the line to the pitcher (5 in 578 tuning swings, whose
-# stances are open or closed by 4; real ones differ more); how near to one of the four sides parents stand, the share of them
-# that do, the others standing anywhere (common practice, no source); and what is known where a coach says that the view is none
-# of the four.
-LINE_SD: Final = 7.0
-STANDING_SD: Final = 14.0
-SQUARE_SHARE: Final = 0.5
-UNKNOWN_SD: Final = 30.0
-LARGEST_CONTRADICTION: Final = 60.0
-# The ankles are looked at from the stance to the hands' peak: so long before it, real seconds.
-LOOK_BACK_S: Final = 1.2
 
 # Directions of "ahead" for a right-handed hitter; a left-handed one is seen mirrored.
 _RIGHT_HANDED: Final = {"chest_side": 0.0, "back_side": 180.0, "catcher_side": 90.0, "pitcher_side": -90.0}
@@ -71,7 +61,7 @@ def estimate_facing(
     """The facing for a known hand and, where a coach gave one, a known view."""
     measured = _line(bodies, swings, hand)
     if view == "unknown":
-        return Facing(hand, hand_confidence, view, 1.0, measured, UNKNOWN_SD, measured)
+        return Facing(hand, hand_confidence, view, 1.0, measured, C.UNKNOWN_SD, measured)
     if view in _RIGHT_HANDED:
         home, sure = direction_for(view, hand), 1.0
     elif np.isfinite(measured):
@@ -81,10 +71,10 @@ def estimate_facing(
     else:
         return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), 90.0, float("nan"))
     off = turn_between(home, measured) if np.isfinite(measured) else 0.0
-    if abs(off) > LARGEST_CONTRADICTION or not np.isfinite(measured):  # the coach's view is all that is known
-        return Facing(hand, hand_confidence, str(view), sure, home, STANDING_SD, measured)
+    if abs(off) > C.LARGEST_CONTRADICTION or not np.isfinite(measured):  # the coach's view is all that is known
+        return Facing(hand, hand_confidence, str(view), sure, home, C.STANDING_SD, measured)
     kept = _kept(off)
-    return Facing(hand, hand_confidence, str(view), sure, home + kept * off, LINE_SD * float(np.sqrt(kept)), measured)
+    return Facing(hand, hand_confidence, str(view), sure, home + kept * off, C.LINE_SD * float(np.sqrt(kept)), measured)
 
 
 def _kept(off: float) -> float:
@@ -92,10 +82,10 @@ def _kept(off: float) -> float:
 
     The mean of what the angle may be, where half of the cameras stand about a side and half of them anywhere.
     """
-    wide = float(np.hypot(STANDING_SD, LINE_SD))
-    about = SQUARE_SHARE / 4.0 * np.exp(-0.5 * (off / wide) ** 2) / (wide * np.sqrt(2.0 * np.pi))
-    anywhere = (1.0 - SQUARE_SHARE) / 360.0
-    share = STANDING_SD**2 / wide**2
+    wide = float(np.hypot(C.STANDING_SD, C.LINE_SD))
+    about = C.SQUARE_SHARE / 4.0 * np.exp(-0.5 * (off / wide) ** 2) / (wide * np.sqrt(2.0 * np.pi))
+    anywhere = (1.0 - C.SQUARE_SHARE) / 360.0
+    share = C.STANDING_SD**2 / wide**2
     return float((about * share + anywhere) / (about + anywhere))
 
 
@@ -105,7 +95,7 @@ def corrected_by_plate(facing: Facing, ahead: float, sd: float) -> Facing:
     Where the plate contradicts the view, the facing as it was.
     """
     off = turn_between(facing.ahead, ahead)
-    if not abs(off) <= LARGEST_CONTRADICTION:
+    if not abs(off) <= C.LARGEST_CONTRADICTION:
         return facing
     share = facing.ahead_sd**2 / (facing.ahead_sd**2 + sd**2)
     return replace(facing, ahead=facing.ahead + share * off, ahead_sd=float(np.sqrt(share) * sd))
@@ -130,7 +120,7 @@ def _span(bodies: Bodies, swing: Candidate) -> NDArray[np.int_]:
     """The frames, of those lifted, from the stance to the hands' peak."""
     times, frames = bodies.times, bodies.lifted
     until = times[swing.peak]
-    near = (times[frames] >= until - LOOK_BACK_S * bodies.slowdown) & (times[frames] <= until)
+    near = (times[frames] >= until - C.STANCE_S * bodies.slowdown) & (times[frames] <= until)
     return np.asarray(frames[near])
 
 

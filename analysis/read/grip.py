@@ -2,26 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 import numpy as np
 import scipy
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.tracks import KEYPOINTS as K
 
 __all__ = ["hands_of", "lead_share", "parted"]
 
 Array = NDArray[np.float64]
-
-# Wrists on one bat are about 0.07 standing heights apart; beyond the second distance they cannot be.
-GRIP_APART: Final = (0.13, 0.22)
-# The other hand is followed where it is seen better than the lead hand by more than this; near it the two are mixed.
-LEAD_BONUS, LEAD_SOFTNESS = 0.4, 0.08
-CALM_FRAMES: Final = 5
-# While the shoulders turn faster than this, degrees per second of real time, blurred wrists are seen anywhere with any
-# confidence, and the lead hand is followed; between the two rates the rules are mixed.
-TURNING: Final = (130.0, 190.0)
 
 
 def hands_of(points: Array, lead: str | None, lead_share: Array | float = 1.0) -> Array:
@@ -45,7 +35,7 @@ def hands_of(points: Array, lead: str | None, lead_share: Array | float = 1.0) -
 def parted(points: Array) -> Array:
     """How far the wrists are apart [...], 0 = on one bat, 1 = further than they can be on one; points as in `hands_of`."""
     apart = np.linalg.norm((points[..., K["left_wrist"], :] - points[..., K["right_wrist"], :])[..., :2], axis=-1)
-    return np.asarray(np.clip((apart - GRIP_APART[0]) / (GRIP_APART[1] - GRIP_APART[0]), 0.0, 1.0))
+    return np.asarray(np.clip((apart - C.GRIP_APART[0]) / (C.GRIP_APART[1] - C.GRIP_APART[0]), 0.0, 1.0))
 
 
 def lead_share(visibility: Array, turn_rate: Array, lead: str) -> Array:
@@ -55,14 +45,16 @@ def lead_share(visibility: Array, turn_rate: Array, lead: str) -> Array:
     time.
     """
     seen = np.nan_to_num(visibility[:, [K["left_wrist"], K["right_wrist"]]])
-    calm = scipy.ndimage.median_filter(seen, size=(CALM_FRAMES, 1), mode="nearest")
+    calm = scipy.ndimage.median_filter(seen, size=(C.GRIP_CALM_FRAMES, 1), mode="nearest")
     first, other = calm.T if lead == "left" else calm.T[::-1]
-    share = 1.0 / (1.0 + np.exp(-(first - other + LEAD_BONUS) / LEAD_SOFTNESS))
+    share = 1.0 / (1.0 + np.exp(-(first - other + C.LEAD_BONUS) / C.LEAD_SOFTNESS))
     return np.asarray(np.maximum(share, _turning(turn_rate)))
 
 
 def _turning(rate: Array) -> Array:
     """How much the body is in its fast turn in each frame [F], 0..1."""
     calm = scipy.ndimage.median_filter(np.abs(np.nan_to_num(rate)), size=3, mode="nearest")
-    fastest = scipy.ndimage.maximum_filter1d(calm, CALM_FRAMES, mode="nearest")
-    return np.asarray(np.clip((fastest - TURNING[0]) / (TURNING[1] - TURNING[0]), 0.0, 1.0))
+    fastest = scipy.ndimage.maximum_filter1d(calm, C.GRIP_CALM_FRAMES, mode="nearest")
+    return np.asarray(
+        np.clip((fastest - C.GRIP_TURN_RATES[0]) / (C.GRIP_TURN_RATES[1] - C.GRIP_TURN_RATES[0]), 0.0, 1.0)
+    )

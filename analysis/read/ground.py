@@ -16,7 +16,7 @@ import numpy as np
 import scipy
 from numpy.typing import NDArray
 
-from analysis.read.camera import FOCAL_SHARE
+from analysis.read import constants as C
 from analysis.read.geometry import turn_between
 
 __all__ = ["PLATE_IN", "Ground", "read_plate"]
@@ -27,16 +27,7 @@ Array = NDArray[np.float64]
 PLATE_IN: Final = np.array([[0.0, 0.0], [8.5, 8.5], [17.0, 8.5], [17.0, -8.5], [8.5, -8.5]])
 _PLATE: Final = np.column_stack([PLATE_IN, np.ones(5)])
 
-# A misplaced corner by more than this share of the plate's width in the picture: no plate.
-LARGEST_MISS: Final = 0.12
-# A corner placed by hand sits about so many pixels beside the true one.
-CORNER_SD_PX: Final = 1.5
-# How much a phone's focal length differs (natural logarithm) and how far it is held from upright, degrees.
-FOCAL_SD, ROLL_SD = 0.2, 2.0
 TILTS: Final = np.radians([2.0, 5.0, 8.0, 11.0, 15.0, 20.0, 26.0, 33.0, 42.0])  # a phone looks down a little
-BEST: Final = 3  # ways around the plate that are worth a closer fit
-NEAR_SD: Final = 25.0  # degrees: how well the line is known without the plate
-LEAST_SD: Final = 2.0  # degrees: mats are not laid out better
 
 
 @dataclass(frozen=True)
@@ -63,15 +54,17 @@ def read_plate(corners: Array, size: tuple[float, float], near: float | None = N
     starts = sorted(
         (start for order in _orders(corners) if (start := _start(order, size))), key=lambda start: start.cost
     )
-    fits = [_upright(start.corners, size, start.pose) for start in starts[:BEST]]
+    fits = [_upright(start.corners, size, start.pose) for start in starts[: C.PLATE_FITS]]
     if not fits:
         return None
     best = min(
         fits,
-        key=lambda fit: fit.cost + (0.0 if near is None else (turn_between(near, fit.ground.ahead) / NEAR_SD) ** 2),
+        key=lambda fit: (
+            fit.cost + (0.0 if near is None else (turn_between(near, fit.ground.ahead) / C.PLATE_NEAR_SD) ** 2)
+        ),
     )
     width = float(np.max(np.ptp(corners, axis=0)))
-    return best.ground if best.miss <= LARGEST_MISS * width else None
+    return best.ground if best.miss <= C.PLATE_MISS * width else None
 
 
 @dataclass(frozen=True)
@@ -103,7 +96,7 @@ def _start(corners: Array, size: tuple[float, float]) -> _Start | None:
     With the tilt given, every corner's place on the ground follows but for one scale, and the plate is turned, sized and
     moved onto them; ground positions are complex numbers, x + i z.
     """
-    focal = FOCAL_SHARE * max(size)
+    focal = C.FOCAL_SHARE * max(size)
     rays = np.column_stack([(corners - np.array(size) / 2.0) / focal, np.ones(5)])
     plate = PLATE_IN[:, 0] - 1j * PLATE_IN[:, 1]
     off = plate - plate.mean()
@@ -128,8 +121,8 @@ def _upright(corners: Array, size: tuple[float, float], start: Array) -> _Fit:
     """The line by a camera fitted to the corners, in the order of PLATE_IN, from a first pose on."""
 
     def misses(pose: Array) -> Array:
-        off = (_project(pose, size) - corners) / CORNER_SD_PX
-        return np.concatenate([off.ravel(), pose[2:4] / [np.radians(ROLL_SD), FOCAL_SD]])
+        off = (_project(pose, size) - corners) / C.HAND_SD_PX
+        return np.concatenate([off.ravel(), pose[2:4] / [np.radians(C.ROLL_SD), C.FOCAL_SD]])
 
     far = max(abs(float(start[6])), 1.0)
     fit = scipy.optimize.least_squares(misses, start, x_scale=[1.0, 1.0, 0.1, 0.1, far, far, far], max_nfev=60)
@@ -138,7 +131,7 @@ def _upright(corners: Array, size: tuple[float, float], start: Array) -> _Fit:
     worse = max(float(np.sqrt(2.0 * fit.cost / (len(fit.fun) - len(fit.x)))), 1.0)
     sd = min(float(np.degrees(np.sqrt(spread[0, 0]))) * worse, 90.0)
     plane = np.linalg.pinv(_to_picture(fit.x, size))
-    ground = Ground(float(np.degrees(fit.x[0])), float(np.hypot(sd, LEAST_SD)), plane / np.abs(plane).max())
+    ground = Ground(float(np.degrees(fit.x[0])), float(np.hypot(sd, C.PLATE_LEAST_SD)), plane / np.abs(plane).max())
     miss = float(np.max(np.linalg.norm(_project(fit.x, size) - corners, axis=1)))
     return _Fit(ground, miss, 2.0 * float(fit.cost))
 
@@ -159,7 +152,7 @@ def _to_picture(pose: Array, size: tuple[float, float]) -> Array:
     turn, (cos, sin) = _turn(tilt, roll), (np.cos(yaw), np.sin(yaw))
     seen = np.empty((3, 3))
     seen[:, 0], seen[:, 1], seen[:, 2] = turn @ [cos, 0.0, sin], turn @ [sin, 0.0, -cos], pose[4:]
-    focal = FOCAL_SHARE * max(size) * np.exp(zoom)
+    focal = C.FOCAL_SHARE * max(size) * np.exp(zoom)
     return np.asarray([[focal, 0.0, size[0] / 2.0], [0.0, focal, size[1] / 2.0], [0.0, 0.0, 1.0]] @ seen)
 
 

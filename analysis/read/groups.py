@@ -6,17 +6,16 @@ from typing import Final
 
 import numpy as np
 
+from analysis.read import constants as C
+
 __all__ = ["GROUPS", "group_of"]
 
 GROUPS: Final = ("side", "between", "along")
-# A camera is between the sides and the line where it stands further than this from both, degrees: parents stand about one of
-# the four sides, give or take a dozen degrees (common practice, no source).
-BETWEEN: Final = 35.0
 
 
 def group_of(ahead: float) -> str:
     """The group of a film in which the line to the pitcher runs in a direction on ray axes, degrees; NaN counts as from a side."""
     off = np.degrees(np.arccos(np.clip(abs(np.cos(np.radians(ahead))), 0.0, 1.0)))
-    if np.isnan(off) or off <= BETWEEN:
+    if np.isnan(off) or off <= C.BETWEEN_VIEWS:
         return "side"
-    return "along" if off >= 90.0 - BETWEEN else "between"
+    return "along" if off >= 90.0 - C.BETWEEN_VIEWS else "between"

@@ -3,27 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.bodies import Bodies, joint, thinned
 from analysis.read.swings import Candidate
 
 __all__ = ["lift_runs", "propose_hand"]
 
 Array = NDArray[np.float64]
-
-# Real seconds about a run's peak in which the body tells its hand: the stance, the stride and the swing.
-LOOK_BACK_S, LOOK_ON_S = 1.2, 0.5
-# Runs slower than this share of the quickest are not looked at.
-LEAST_SHARE: Final = 0.4
-LEAST_TURN: Final = 35.0  # degrees of the shoulders: a run in which they turn less is no swing either way
-# Weights of what is seen, in logarithms of odds, and the size at which each has said nearly all it can, standing heights.
-QUICKER: Final = 3.0
-FACE, FACE_FULL = 2.0, 0.02
-HANDS, HANDS_FULL = 1.5, 0.05
 
 
 def lift_runs(bodies: Bodies, runs: Sequence[Candidate]) -> None:
@@ -44,28 +34,28 @@ def propose_hand(bodies: Bodies, runs: Sequence[Candidate]) -> tuple[str | None,
     quickest = {1.0: 0.0, -1.0: 0.0}
     for run in worth:
         turn = _turn(bodies, run)
-        if abs(turn) >= LEAST_TURN:
+        if abs(turn) >= C.LEAST_TURN:
             sense = float(np.sign(turn))
             quickest[sense] = max(quickest[sense], run.speed)
-    odds = QUICKER * float(np.clip(np.log((quickest[1.0] + 0.1) / (quickest[-1.0] + 0.1)), -1.5, 1.5))
+    odds = C.HAND_SPEED_WEIGHT * float(np.clip(np.log((quickest[1.0] + 0.1) / (quickest[-1.0] + 0.1)), -1.5, 1.5))
     seen = bodies.places[np.unique(np.concatenate([_about(bodies, run) for run in worth]))]
     across = seen[:, joint("left_shoulder")] - seen[:, joint("right_shoulder")]
     across = across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-9)
     face = seen[:, joint("nose")] - _middle(seen, "ear")
     hands = _middle(seen, "wrist") - _middle(seen, "shoulder")
-    odds += FACE * np.tanh(_usual(np.sum(face * across, axis=1)) / FACE_FULL)
-    odds -= HANDS * np.tanh(_usual(np.sum(hands * across, axis=1)) / HANDS_FULL)
+    odds += C.HAND_FACE_WEIGHT * np.tanh(_usual(np.sum(face * across, axis=1)) / C.HAND_FACE_FULL)
+    odds -= C.HAND_SIDE_WEIGHT * np.tanh(_usual(np.sum(hands * across, axis=1)) / C.HAND_SIDE_FULL)
     return ("right" if odds >= 0.0 else "left"), float(1.0 / (1.0 + np.exp(-abs(odds))))
 
 
 def _quick_enough(runs: Sequence[Candidate]) -> list[Candidate]:
     fastest = max((run.speed for run in runs), default=0.0)
-    return [run for run in runs if run.speed >= LEAST_SHARE * fastest]
+    return [run for run in runs if run.speed >= C.HAND_RUN_SHARE * fastest]
 
 
 def _about(bodies: Bodies, run: Candidate) -> NDArray[np.int_]:
     peak, slowdown = bodies.times[run.peak], bodies.slowdown
-    inside = (bodies.times >= peak - LOOK_BACK_S * slowdown) & (bodies.times <= peak + LOOK_ON_S * slowdown)
+    inside = (bodies.times >= peak - C.STANCE_S * slowdown) & (bodies.times <= peak + C.AFTER_PEAK_S * slowdown)
     return thinned(np.flatnonzero(inside), bodies.times, slowdown)
 
 

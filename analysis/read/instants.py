@@ -8,9 +8,10 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.bodies import Bodies
 from analysis.read.contact import fuse_contact
-from analysis.read.context import Z_90, Found, SwingContext
+from analysis.read.context import Found, SwingContext
 from analysis.read.finish import find_finish
 from analysis.read.instant_network import GRID_S, PREDICTED, STEP_S, instant_network
 from analysis.read.lift import network
@@ -31,19 +32,6 @@ _ORDER: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
     "set_up": ((), ("load", "foot_down", "swing_start", "contact", "extension", "finish")),
     "extension": (("contact", "swing_start", "foot_down", "load", "set_up"), ("finish",)),
 }
-# The network was fitted to looks about a time so long before contact, give or take 0.07 s (CENTRE_S of tests/lift/time_fit.py).
-PEAK_TO_CONTACT_S: Final = 0.03
-# So near to an end of the film, in looks, an instant is taken to lie beyond it.
-EDGE: Final = 1.5
-LIKELY: Final = 0.5  # with more chance than this beyond the film, an instant lies there
-# With less than this chance within what the neighbours and a coach leave, nothing can be said.
-LEAST_CHANCE: Final = 0.02
-# A stride takes the foot at least so far, standing heights, within so long before it is down, real seconds.
-LEAST_STRIDE: Final = 0.02
-STRIDE_S: Final = 0.7
-# No hitter's hands come from rest to the ball in less than this (common practice: 130 to 200 ms).
-LEAST_SWING_S: Final = 0.05
-SEEN_S: Final = 0.1  # a body seen so near shows the instant
 _OUTSIDE: Final = {
     "set_up": "The film starts too late: the stance before the load is not in it.",
     "load": "The film starts too late: the load is not in it.",
@@ -76,7 +64,9 @@ def find_instants(context: SwingContext, bodies: Bodies, given: Mapping[str, int
 def _centre(context: SwingContext) -> float:
     """The film time about which the network looks: the hands' peak, or where it is when contact is known."""
     contact = context.found.get("contact")
-    return contact.time - PEAK_TO_CONTACT_S * context.slowdown if contact else float(context.times[context.swing.peak])
+    return (
+        contact.time - C.PEAK_TO_CONTACT_S * context.slowdown if contact else float(context.times[context.swing.peak])
+    )
 
 
 def _chances(context: SwingContext, bodies: Bodies, centre: float) -> Array:
@@ -92,23 +82,23 @@ def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, cen
     if never is not None:
         return Found.no(never)
     at = centre + GRID_S * context.slowdown
-    if chances[(at < context.times[0]) | (at > context.times[-1])].sum() > LIKELY:
+    if chances[(at < context.times[0]) | (at > context.times[-1])].sum() > C.OUTSIDE_CHANCE:
         return Found.no(_OUTSIDE[name])
     low, high = _room(context, name)
     left = np.where(
         (at >= low - STEP_S * context.slowdown / 2) & (at <= high + STEP_S * context.slowdown / 2), chances, 0.0
     )
-    if left.sum() < LEAST_CHANCE:
+    if left.sum() < C.LEAST_CHANCE:
         return Found.no(f"{INSTANT_NAMES[name]} could not be told in this swing; move it by hand to read this.")
     early, middle, late = np.interp((0.05, 0.5, 0.95), np.cumsum(left) / left.sum(), at + STEP_S * context.slowdown / 2)
-    room = EDGE * STEP_S * context.slowdown
+    room = C.FILM_EDGE_STEPS * STEP_S * context.slowdown
     if middle < context.times[0] + room or middle > context.times[-1] - room:
         return Found.no(_OUTSIDE[name])
     if not _is_seen(bodies, middle):
         return Found.no(f"{INSTANT_NAMES[name]} falls where the hitter was not seen; move it by hand to read this.")
     if name == "foot_down" and not _strides(context, middle):
         return Found.no("The front foot was not seen to lift or move before this swing.")
-    seen = _calibrated(context, name, Found(float(middle), float((late - early) / (2.0 * Z_90))))
+    seen = _calibrated(context, name, Found(float(middle), float((late - early) / (2.0 * C.Z_90))))
     return fuse_contact(context, seen) if name == "contact" else seen
 
 
@@ -138,20 +128,20 @@ def _room(context: SwingContext, name: str) -> tuple[float, float]:
         if found and other in before:
             low = max(low, found.time)
         if found and other in after:
-            high = min(high, found.time - (LEAST_SWING_S * context.slowdown if name == "swing_start" else 0.0))
+            high = min(high, found.time - (C.LEAST_SWING_S * context.slowdown if name == "swing_start" else 0.0))
     return low, high
 
 
 def _strides(context: SwingContext, down: float) -> bool:
     """Whether the front foot was elsewhere shortly before it is said to be down; also where it was not seen."""
-    foot = context.front_foot()[context.span(down - STRIDE_S * context.slowdown, down)]
+    foot = context.front_foot()[context.span(down - C.STRIDE_S * context.slowdown, down)]
     foot = foot[np.isfinite(foot).all(axis=1)]
-    return foot.shape[0] < 3 or bool(np.linalg.norm(foot - foot[-1], axis=1).max() >= LEAST_STRIDE)
+    return foot.shape[0] < 3 or bool(np.linalg.norm(foot - foot[-1], axis=1).max() >= C.LEAST_STRIDE)
 
 
 def _is_seen(bodies: Bodies, time: float) -> bool:
     frames = bodies.lifted
-    return bool(frames.size and np.abs(bodies.times[frames] - time).min() <= SEEN_S * bodies.slowdown)
+    return bool(frames.size and np.abs(bodies.times[frames] - time).min() <= C.BODY_NEAR_S * bodies.slowdown)
 
 
 def _fitted(what: str, name: str, context: SwingContext, usual: float) -> float:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Final
 
 import numpy as np
 
+from analysis.read import constants as C
 from analysis.read.bodies import Bodies
 from analysis.read.camera import ray_yaw
 from analysis.read.corrections import Corrections
@@ -17,10 +17,6 @@ from analysis.read.swings import Candidate
 from analysis.tracks import KEYPOINTS, Tracks
 
 __all__ = ["Line", "find_line"]
-
-# Of plates found on rendered films, those with this confidence show the line to 2 degrees; below it half of them are something else.
-PLATE_CONFIDENCE: Final = 0.8
-SEEN_PLATE_SD: Final = 2.0  # degrees, beyond what a coach's corners may err
 
 
 @dataclass(frozen=True)
@@ -54,7 +50,7 @@ def find_line(
 def _ground(tracks: Tracks, bodies: Bodies, facing: Facing | None, fixed: Corrections) -> Ground | None:
     """Home plate where a coach placed its corners, or else where watching was sure of it; its line on ray axes."""
     size = (tracks.clip["width"], tracks.clip["height"])
-    sure = tracks.plate_confidence >= PLATE_CONFIDENCE and np.isfinite(tracks.plate_px).all()
+    sure = tracks.plate_confidence >= C.PLATE_CONFIDENCE and np.isfinite(tracks.plate_px).all()
     if not fixed.plate and not sure:
         return None
     corners = np.array(fixed.plate) if fixed.plate else tracks.plate_px.astype(np.float64)
@@ -62,7 +58,7 @@ def _ground(tracks: Tracks, bodies: Bodies, facing: Facing | None, fixed: Correc
     ground = read_plate(corners, size, facing.ahead - yaw if facing else None)
     if ground is None:
         return None
-    sd = ground.sd if fixed.plate else float(np.hypot(ground.sd, SEEN_PLATE_SD))
+    sd = ground.sd if fixed.plate else float(np.hypot(ground.sd, C.SEEN_PLATE_SD))
     return replace(ground, ahead=ground.ahead + yaw, sd=sd)
 
 

@@ -6,44 +6,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.body import picture_scale, standing_height
 from analysis.read.camera import from_steady, to_steady, usable_camera
-from analysis.read.smoothing import MANUAL_WEIGHT, smooth
+from analysis.read.lift import SEEN
+from analysis.read.smoothing import smooth
 from analysis.read.swaps import LIMBS, find_swaps, undo_swaps
 from analysis.tracks import KEYPOINTS, Tracks
 
-__all__ = ["USED", "Motion", "clean_motion", "part_of"]
+__all__ = ["Motion", "clean_motion", "part_of"]
 
 Array = NDArray[np.float64]
-
-# The keypoints that reading uses; the rest stay NaN.
-USED: Final = tuple(sorted(KEYPOINTS.values()))
-
-# Hz in real time: what is faster than this in each part of a swinging body is taken for noise. Common practice
-# in the study of fast sports motion is 6 to 12 Hz for body points (from memory).
-CUTOFF_HZ: Final[dict[str, float]] = {
-    "wrist": 12.0,
-    "index": 12.0,
-    "elbow": 10.0,
-    "knee": 8.0,
-    "ankle": 8.0,
-    "heel": 8.0,
-    "toe": 8.0,
-}
-BODY_CUTOFF_HZ: Final = 6.0
-
-# Standing heights per second of real time that a part may reach in a swing: between two frames it may leave a
-# smooth path by half of that way without being an outlier (from memory of published hand and foot speeds,
-# rounded up).
-FASTEST: Final[dict[str, float]] = {"wrist": 8.0, "index": 8.0, "elbow": 4.0, "ankle": 3.0, "heel": 3.0, "toe": 3.0}
-BODY_FASTEST: Final = 1.5
-LEAST_SPARE: Final = 0.02  # standing heights
-BRIDGED_S: Final = 0.12  # real seconds: longer gaps stay open
 
 
 @dataclass(frozen=True)
@@ -107,7 +85,7 @@ def clean_motion(tracks: Tracks, slowdown: float = 1.0, moved: Iterable[dict[str
         picture, world, visibility = undo_swaps([picture, world, visibility], swapped[limb], pairs)
     for move in moved:
         picture[move["frame"], move["keypoint"]] = (move["x"], move["y"])
-        trust[move["frame"], move["keypoint"]] = 5.0 * MANUAL_WEIGHT
+        trust[move["frame"], move["keypoint"]] = 5.0 * C.MANUAL_WEIGHT
     height_m = standing_height(world)
     height_px = _calm(picture_scale(picture, world) * height_m)
     return _smoothed(tracks, camera, picture, world, trust, height_px, height_m, visibility, swapped, slowdown)
@@ -129,16 +107,16 @@ def _smoothed(
     raw_steady = to_steady(picture, camera)
     size = float(np.nanmedian(height_px)) if np.isfinite(height_px).any() else float("nan")
     step = float(np.median(np.diff(times))) if times.size > 1 else 1.0
-    used = list(USED)
+    used = list(SEEN)
     parts = [part_of(k) for k in used]
-    cutoffs = np.array([CUTOFF_HZ.get(part, BODY_CUTOFF_HZ) for part in parts]) / slowdown
-    spare = 0.5 * np.array([FASTEST.get(part, BODY_FASTEST) for part in parts]) * step / slowdown
-    spare = np.maximum(spare, LEAST_SPARE)
+    cutoffs = np.array([C.CUTOFF_HZ.get(part, C.CUTOFF_HZ["body"]) for part in parts]) / slowdown
+    spare = 0.5 * np.array([C.FASTEST.get(part, C.FASTEST["body"]) for part in parts]) * step / slowdown
+    spare = np.maximum(spare, C.LEAST_SPARE)
     steady, out_world = np.full(raw_steady.shape, np.nan), np.full(world.shape, np.nan)
     error, world_error = np.full(steady.shape[:2], np.nan), np.full(steady.shape[:2], np.nan)
     for raw, unit, values, errors in ((raw_steady, size, steady, error), (world, height_m, out_world, world_error)):
         paths = raw[:, used].swapaxes(0, 1)
-        got = smooth(times, paths, cutoffs, trust[:, used].T, spare * unit, BRIDGED_S * slowdown)
+        got = smooth(times, paths, cutoffs, trust[:, used].T, spare * unit, C.BRIDGED_S * slowdown)
         values[:, used], errors[:, used] = got.values.swapaxes(0, 1), got.error.T
     return Motion(
         times=times,

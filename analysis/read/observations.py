@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.bodies import Bodies
 from analysis.read.camera import to_steady
 from analysis.read.lift import JOINT_KEYPOINTS
@@ -16,13 +17,6 @@ from analysis.read.lift import JOINT_KEYPOINTS
 __all__ = ["JointObservation", "joint_observations"]
 
 Array = NDArray[np.float64]
-
-# How far beside the joint an eye puts it, standing heights, and how far beside that a hand lets go of it, pixels (common practice,
-# no source).
-EYE_SD: Final = 0.006
-HAND_SD_PX: Final = 1.5
-# A joint that was not seen is believed to be where it was put so long before and after, real seconds.
-NEAR_S: Final = 0.05
 
 
 @dataclass(frozen=True)
@@ -45,7 +39,7 @@ def joint_observations(bodies: Bodies, moves: Iterable[dict[str, Any]]) -> tuple
     was seen (cleaned of jitter), and a keypoint left where it was says that it was right.
     """
     last = {(move["frame"], move["keypoint"]): move for move in moves if move["keypoint"] in JOINT_KEYPOINTS}
-    near = NEAR_S * bodies.slowdown
+    near = C.OBSERVED_S * bodies.slowdown
     for frame, keypoint in last:
         close = np.abs(bodies.times - bodies.times[frame]) <= near
         bodies.seen[close, JOINT_KEYPOINTS.index(keypoint)] = True
@@ -65,4 +59,4 @@ def _observation(bodies: Bodies, move: dict[str, Any]) -> JointObservation:
         flat = bodies.places[frame, :, :2] * [1.0, -1.0] * size
         was = np.nanmean(seen[list(JOINT_KEYPOINTS)] - flat, axis=0) + flat[joint]
     x, y = (put - was) / size * [1.0, -1.0]
-    return JointObservation(frame, joint, (float(x), float(y)), float(np.hypot(EYE_SD, HAND_SD_PX / size)))
+    return JointObservation(frame, joint, (float(x), float(y)), float(np.hypot(C.EYE_SD, C.HAND_SD_PX / size)))

@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.bat_angle import bat_reader
 from analysis.read.bodies import Bodies, at_times, joint, thinned
 from analysis.read.bones import Bones
@@ -28,8 +29,6 @@ Frames = NDArray[np.int_]
 
 # Joints by which a lifted body is laid over the picture: large and hardly ever hidden.
 ANCHORS: Final = [joint(f"{side}_{name}") for name in ("hip", "knee", "ankle", "shoulder", "ear") for side in SIDES]
-# How far beyond its best time a pose is looked at, deviations of the instant.
-REACH: Final = 1.5
 
 
 @dataclass(frozen=True)
@@ -51,8 +50,8 @@ def frames_of(context: SwingContext, found: Mapping[str, Found]) -> Frames:
     if not known:
         return np.zeros(0, dtype=int)
     room = 2.0 * context.step
-    first = min(instant.time - REACH * instant.sd for instant in known) - room
-    last = max(instant.time + REACH * instant.sd for instant in known) + room
+    first = min(instant.time - C.POSE_REACH * instant.sd for instant in known) - room
+    last = max(instant.time + C.POSE_REACH * instant.sd for instant in known) + room
     inside = np.flatnonzero((context.times >= first) & (context.times <= last))
     return thinned(inside, context.times, context.slowdown)
 

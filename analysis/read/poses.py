@@ -10,11 +10,11 @@ S is the number of perturbations (see `analysis.read.perturbations`); J joints o
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.bodies import Bodies, at_times
 from analysis.read.bones import Bones, Conditioned, condition
 from analysis.read.geometry import Samples
@@ -26,9 +26,6 @@ __all__ = ["perturbed_poses"]
 
 Array = NDArray[np.float64]
 Frames = NDArray[np.int_]
-
-# What does not last through the clip is forgotten with this time constant, real seconds: a few frames.
-RANDOM_ERROR_S: Final = 0.04
 
 
 def perturbed_poses(
@@ -87,7 +84,7 @@ def _error_correlation(first: Array, second: Array, slowdown: float) -> Array:
 
 def _random_correlation(first: Array, second: Array, slowdown: float) -> Array:
     """What is left of an error from one film time to another, [A, B]: 1 at once, then ever less."""
-    return np.asarray(np.exp(-np.abs(first[:, None] - second[None, :]) / (RANDOM_ERROR_S * slowdown)))
+    return np.asarray(np.exp(-np.abs(first[:, None] - second[None, :]) / (C.RANDOM_ERROR_S * slowdown)))
 
 
 def _observing(

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 
+from analysis.read import constants as C
 from analysis.read.book import CHECKPOINTS
 from analysis.read.checkpoint import Band
 from analysis.read.checks import check_film
-from analysis.read.context import Z_90, Found, SwingContext
+from analysis.read.context import Found, SwingContext
 from analysis.read.corrections import Corrections, parse_corrections
 from analysis.read.perturbed_swing import PerturbedSwing, Unreadable
 from analysis.read.pipeline import ClipAnalysis, analyse_clip
@@ -21,8 +22,6 @@ from analysis.read.traces import traces_of
 from analysis.tracks import Tracks
 
 __all__ = ["read", "spreads"]
-
-EDGE_ROOM_S: Final = 0.15
 
 
 def read(
@@ -97,7 +96,7 @@ def _edges(context: SwingContext, found: Mapping[str, Found]) -> tuple[int, int]
     """First and last frame of a swing: its instants with a little room, inside the clip and its neighbours."""
     times = [instant.time for instant in found.values() if instant]
     times += [float(context.times[context.swing.start]), float(context.times[context.swing.end])]
-    room = EDGE_ROOM_S * context.slowdown
+    room = C.SWING_ROOM_S * context.slowdown
     frames = context.span(min(times) - room, max(times) + room)
     return int(frames[0]), int(frames[-1])
 
@@ -105,7 +104,7 @@ def _edges(context: SwingContext, found: Mapping[str, Found]) -> tuple[int, int]
 def _instant(context: SwingContext, found: Found) -> Instant:
     if not found:
         return Instant.unknown(str(found.reason))
-    half = Z_90 * found.sd
+    half = C.Z_90 * found.sd
     frame = int(np.argmin(np.abs(context.times - found.time)))
     return Instant(frame, found.time, (found.time - half, found.time + half), found.source)
 

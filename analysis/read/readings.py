@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 
+from analysis.read import constants as C
 from analysis.read.book import CHECKPOINTS, band_for
 from analysis.read.calls import call_for
 from analysis.read.checkpoint import Band, Checkpoint
-from analysis.read.context import Z_90
 from analysis.read.lift import network
 from analysis.read.perturbations import deviation
 from analysis.read.perturbed_swing import PerturbedSwing, Unreadable
@@ -19,9 +18,6 @@ from analysis.read.result import Reading
 from analysis.read.terms import SIDE_VIEWS, VIEW_NAMES
 
 __all__ = ["Spread", "calibrated", "interval_of", "read_checkpoints", "spread_of"]
-
-# Where nothing is wanted, an interval wider than this share of the reading strip tells nothing.
-WIDEST_SHARE: Final = 0.8
 
 
 @dataclass(frozen=True)
@@ -69,7 +65,7 @@ def spread_of(entry: Checkpoint, swing: PerturbedSwing, view: str) -> Spread:
         samples = entry.measure(swing)
     if not np.isfinite(samples[0]):
         raise Unreadable("The parts of the body that this needs were not seen at this moment.")
-    return Spread(float(samples[0]), Z_90 * deviation(samples, 360.0 if entry.unit == "°" else None))
+    return Spread(float(samples[0]), C.Z_90 * deviation(samples, 360.0 if entry.unit == "°" else None))
 
 
 def calibrated(entry: Checkpoint, spread: Spread, group: str) -> Spread:
@@ -119,7 +115,7 @@ def _room(entry: Checkpoint, band: Band) -> float:
     """How wide an interval can be and still lie in the band, as far as the reading strip goes."""
     low, high = entry.scale
     if band == (None, None):
-        return WIDEST_SHARE * (high - low)
+        return C.WIDEST_SHARE * (high - low)
     return (high if band[1] is None else band[1]) - (low if band[0] is None else band[0])
 
 

@@ -21,21 +21,17 @@ import json
 from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read.context import Z_90
+from analysis.read import constants as C
 from analysis.read.terms import SIDE_VIEWS
 
-__all__ = ["WHOLE", "common_share", "median_of", "stir"]
+__all__ = ["common_share", "median_of", "stir"]
 
 Array = NDArray[np.float64]
 Interval = tuple[float, float]
-
-WHOLE: Final = 1.0  # of an error of which nothing is known
-TRIES: Final = 512
 
 
 def median_of(values: Sequence[float], intervals: Sequence[Interval], common: float) -> tuple[float, Interval]:
@@ -64,7 +60,7 @@ def median_of(values: Sequence[float], intervals: Sequence[Interval], common: fl
     halves = np.array([max(value - low, high - value) for value, (low, high) in zip(each, intervals, strict=True)])
     middle = float(np.median(each))
     stays = np.sqrt(common) * float(halves.mean())
-    goes = Z_90 * stir(each, np.sqrt(1.0 - common) * halves / Z_90)
+    goes = C.Z_90 * stir(each, np.sqrt(1.0 - common) * halves / C.Z_90)
     half = float(np.hypot(stays, goes))
     return middle, (middle - half, middle + half)
 
@@ -88,8 +84,8 @@ def stir(values: Array, errors: Array) -> float:
 @lru_cache(maxsize=16)
 def _tries(count: int) -> Array:
     """Normal errors of one deviation each [2 * TRIES, count], every try with its opposite, columns without correlation."""
-    half = np.random.default_rng(count).standard_normal((TRIES, count))
-    half = half @ np.linalg.inv(np.linalg.cholesky(half.T @ half / TRIES)).T
+    half = np.random.default_rng(count).standard_normal((C.MEDIAN_TRIES, count))
+    half = half @ np.linalg.inv(np.linalg.cholesky(half.T @ half / C.MEDIAN_TRIES)).T
     return np.concatenate([half, -half])
 
 
@@ -97,8 +93,8 @@ def common_share(checkpoint: str, view: str) -> float:
     """What share of the variance of a checkpoint's error stays from swing to swing when seen from a view."""
     known = _known().get(checkpoint, {})
     if view == "unknown":
-        return max((known.get(kind, WHOLE) for kind in ("side", "along")), default=WHOLE)
-    return known.get("side" if view in SIDE_VIEWS else "along", WHOLE)
+        return max((known.get(kind, C.WHOLE) for kind in ("side", "along")), default=C.WHOLE)
+    return known.get("side" if view in SIDE_VIEWS else "along", C.WHOLE)
 
 
 @lru_cache(maxsize=1)

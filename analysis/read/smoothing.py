@@ -17,17 +17,11 @@ import numpy as np
 import scipy
 from numpy.typing import NDArray
 
-__all__ = ["MANUAL_WEIGHT", "Smoothed", "noise_gains", "running_mean", "smooth"]
+from analysis.read import constants as C
+
+__all__ = ["Smoothed", "noise_gains", "running_mean", "smooth"]
 
 Array = NDArray[np.float64]
-
-ROBUST_ROUNDS = 3
-# Residuals beyond this many standard deviations count for nothing (Tukey's biweight keeps 95 % efficiency at 4.685).
-BIWEIGHT_REACH = 4.685
-# With fewer points there is no telling noise from motion.
-LEAST_POINTS = 5
-# A point trusted this much was put in place by a person: it is never taken for an outlier.
-MANUAL_WEIGHT = 10.0
 
 
 @dataclass(frozen=True)
@@ -107,7 +101,7 @@ def smooth(
     patterns = [(row.tobytes(), used.tobytes()) for row, used in zip(seen, trust > 0.0, strict=True)]
     for pattern in dict.fromkeys(patterns):
         members = np.array([n for n, other in enumerate(patterns) if other == pattern])
-        if int(seen[members[0]].sum()) >= LEAST_POINTS:
+        if int(seen[members[0]].sum()) >= C.LEAST_POINTS:
             _smooth_alike(times, paths, cutoffs_hz, trust, tolerances, bridge_s, members, out)
     return out
 
@@ -155,17 +149,17 @@ def _robust_curves(
     # A still picture has no noise at all; what rounding leaves of a residual must not make every point an outlier.
     rounding = 1e-6 * np.max(np.abs(paths), axis=(1, 2), initial=1e-6)
     # A first curve through far outliers would bend so much that their neighbours look like outliers too.
-    far = _far_from_neighbours(paths, used, tolerances) & (trust < MANUAL_WEIGHT)
+    far = _far_from_neighbours(paths, used, tolerances) & (trust < C.MANUAL_WEIGHT)
     curves = _solve(bands, paths, np.where(far, 0.0, trust))
     weights, noise = trust, np.zeros(len(paths))
-    for _ in range(ROBUST_ROUNDS):
+    for _ in range(C.ROBUST_ROUNDS):
         residual = np.linalg.norm(paths - curves, axis=2)
         # The median length of a residual in D dimensions, turned into the deviation of one coordinate.
         median = np.median(residual[:, used], axis=1) / (0.6745, 1.1774, 1.5382)[paths.shape[2] - 1]
         noise = median / np.sqrt(np.maximum(left, 0.05))
-        reach = np.maximum(np.maximum(BIWEIGHT_REACH * noise, tolerances), rounding)
+        reach = np.maximum(np.maximum(C.BIWEIGHT_REACH * noise, tolerances), rounding)
         biweight = trust * np.clip(1.0 - (residual / reach[:, None]) ** 2, 0.0, None) ** 2
-        weights = np.where(trust >= MANUAL_WEIGHT, trust, biweight)
+        weights = np.where(trust >= C.MANUAL_WEIGHT, trust, biweight)
         curves = _solve(bands, paths, weights)
     return curves, weights, noise
 

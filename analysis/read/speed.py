@@ -11,9 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from analysis.read import constants as C
+
 __all__ = ["FilmSpeed", "judge_speed", "tagged_factor"]
 
-LONGEST_SWING_S: Final = 0.4
 SUSPECT_WORDS: Final = (
     "The film seems to run slower than life, so times cannot be told yet. Set the film speed, and all times are read."
 )
@@ -60,7 +61,7 @@ def judge_speed(clip: dict[str, Any], swing_times: Sequence[float], slowdown: fl
     swing_times  film time from swing start to contact of each swing, s
     slowdown         how many times slower than life the swings were found (1 = as life)
     """
-    slow = bool(swing_times) and sorted(swing_times)[len(swing_times) // 2] > LONGEST_SWING_S
+    slow = bool(swing_times) and sorted(swing_times)[len(swing_times) // 2] > C.LONGEST_SWING_S
     suspect = slow or slowdown > 1.0 or tagged_factor(clip) > 1.0
     if given is not None:
         return FilmSpeed(given, "coach", suspect)

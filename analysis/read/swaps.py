@@ -12,6 +12,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.tracks import KEYPOINTS as K
 
 __all__ = ["LIMBS", "find_swaps", "undo_swaps"]
@@ -24,12 +25,6 @@ LIMBS: Final[dict[str, tuple[tuple[int, int], ...]]] = {
     "arms": tuple((K[f"left_{j}"], K[f"right_{j}"]) for j in ("elbow", "wrist", "index")),
 }
 
-# In units of the usual frame-to-frame step of a joint: what an exchange costs per frame, and the most that one
-# joint can cost, so that one misplaced joint does not outvote the rest of its limb. Legs stand apart and may be
-# named wrongly for the rest of a film; hands hold one bat and cross in every swing, so arms are believed unless
-# much speaks against it.
-COSTS: Final[dict[str, tuple[float, float]]] = {"legs": (0.03, 40.0), "arms": (0.5, 8.0)}
-
 
 def find_swaps(points: Array, limb: str) -> NDArray[np.bool_]:
     """Frames [F] in which the names left and right are exchanged.
@@ -38,7 +33,7 @@ def find_swaps(points: Array, limb: str) -> NDArray[np.bool_]:
     points  [F, 33, D] in any unit; NaN frames are bridged with the last frame seen
     """
     places = np.array(LIMBS[limb])
-    name_cost, step_limit = COSTS[limb]
+    name_cost, step_limit = C.SWAP_COSTS[limb]
     left, right = points[:, places[:, 0]], points[:, places[:, 1]]
     seen = np.flatnonzero(np.isfinite(left).all(axis=(1, 2)) & np.isfinite(right).all(axis=(1, 2)))
     swapped = np.zeros(len(points), bool)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.bodies import Bodies
 from analysis.read.corrections import Corrections
 from analysis.read.facing import estimate_facing
@@ -27,19 +27,6 @@ from analysis.tracks import Tracks
 __all__ = ["SwingSearch", "search_swings"]
 
 Array = NDArray[np.float64]
-
-# How many times slower than life phones and editors let films run.
-SLOWED: Final = (2.0, 4.0, 8.0)
-# Logarithms of odds: from here on a run is a swing; here it is so surely one that no other speed is tried; and so much more
-# likely must it look at another speed.
-SWING: Final = -0.5  # of 218 tuning clips without a swing 3 were above, of 579 swings one below
-SETTLED: Final = -3.0  # who settles a film's speed has seen a swing in it
-FAINTER: Final = (
-    4.0  # a run so much less likely than the likeliest of the clip is the way back after a swing, or the like
-)
-SLOWED_SWING: Final = 2.0  # at another speed than the film's own: films that were slowed down are rare
-SURE: Final = 3.0
-BETTER: Final = 1.0
 
 
 @dataclass(frozen=True)
@@ -72,12 +59,12 @@ def search_swings(tracks: Tracks, fixed: Corrections) -> SwingSearch:
     given = fixed.speed_factor
     tagged = tagged_factor(tracks.clip)
     best = _at(tracks, fixed, given or tagged)
-    if given is not None or best.odds >= SURE or not np.isfinite(best.motion.height_m):
+    if given is not None or best.odds >= C.SURE_ODDS or not np.isfinite(best.motion.height_m):
         return best
-    for slowdown in (1.0, *SLOWED):
+    for slowdown in (1.0, *C.SLOWED):
         if slowdown != tagged:
             other = _at(tracks, fixed, slowdown)
-            if other.odds > max(SLOWED_SWING, best.odds + (BETTER if best.odds > SWING else 0.0)):
+            if other.odds > max(C.SLOWED_ODDS, best.odds + (C.BETTER_ODDS if best.odds > C.SWING_ODDS else 0.0)):
                 best = other
     return best
 
@@ -96,11 +83,11 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
     hand, sure = (fixed.hand, 1.0) if fixed.hand else propose_hand(bodies, runs)
     cracks = loud_cracks(hear(tracks, motion, slowdown))
     best = _of_hand(SwingSearch(motion, bodies, observed, signals, slowdown, hand, sure, {}, 0, -np.inf), fixed, cracks)
-    if hand is not None and not fixed.hand and best.odds < SURE:
+    if hand is not None and not fixed.hand and best.odds < C.SURE_ODDS:
         mirrored = replace(best, signals=signals, hand="left" if hand == "right" else "right")
         other = _of_hand(mirrored, fixed, cracks)
-        gain = other.odds - max(best.odds, SWING - BETTER)
-        if gain > BETTER:
+        gain = other.odds - max(best.odds, C.SWING_ODDS - C.BETTER_ODDS)
+        if gain > C.BETTER_ODDS:
             best = replace(other, sure=float(1.0 / (1.0 + np.exp(-gain))))
     return best
 
@@ -113,8 +100,8 @@ def _of_hand(search: SwingSearch, fixed: Corrections, cracks: Array) -> SwingSea
     signals = signals_of(search.motion, side_of("front", hand), slowdown)
     odds = {run: _odds(signals, bodies, run, hand) for run in quick_runs(signals, slowdown)}
     best = max(odds.values(), default=-np.inf)
-    least = SWING if fixed.speed_factor is None else SETTLED
-    likely = {run: value for run, value in odds.items() if value > max(least, best - FAINTER)}
+    least = C.SWING_ODDS if fixed.speed_factor is None else C.GIVEN_SPEED_ODDS
+    likely = {run: value for run, value in odds.items() if value > max(least, best - C.FAINTER_ODDS)}
     found = swings_among(signals, likely, slowdown, cracks)
     every = [*found, *_added(signals, fixed)]
     swings = {n: swing for n, swing in enumerate(every) if n not in fixed.remove_swings}

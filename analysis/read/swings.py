@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 import scipy
 from numpy.typing import NDArray
 
+from analysis.read import constants as C
 from analysis.read.signals import Signals
 from analysis.read.smoothing import running_mean
 
@@ -20,27 +20,12 @@ __all__ = ["Candidate", "candidate_between", "quick_runs", "reaches_contact", "s
 
 Array = NDArray[np.float64]
 
-STEADY_S: Final = 0.1  # a run is judged by its mean speed over this time: one misplaced wrist makes no run
-BEFORE_S, AFTER_S = 0.3, 0.4  # from a run's peak to where the shoulders have not begun and have ended to turn
-APART_S: Final = 1.0  # from one swing to the next there is a follow-through and a new stance
-LEAST_SHARE: Final = 0.35  # of the fastest run: slower runs are not swings
-LEAST_TURN: Final = 35.0  # degrees of the shoulders
-MOST_TURN: Final = 230.0  # further than a body turns in a swing: front and back were mistaken for each other
-LEAST_WAY: Final = 0.15  # standing heights between the outermost places of the hands
-# So much less likely than the likeliest may a run be that comes first, or one that is heard: logarithms of odds.
-NEARLY: Final = 1.0
-HEARD: Final = 2.0
-# The ball is met so long after the hands' peak, real seconds, give or take (125 swings drawn to tune by).
-CRACK_S: Final = 0.03
-CRACK_REACH_S: Final = 0.06
-CONTACT_TURN: Final = 55.0  # a swing that reaches contact has turned the shoulders further than this
-
 
 @dataclass(frozen=True)
 class Candidate:
     """One quick run of the hands, frames inclusive.
 
-    speed  mean over `STEADY_S` at the peak, standing heights per film second
+    speed  mean over `RUN_MEAN_S` at the peak, standing heights per film second
     turn   of the shoulders within the run, degrees; + = to the body's left
     way    between the outermost places of the hands, standing heights
     """
@@ -55,14 +40,14 @@ class Candidate:
 
 def quick_runs(signals: Signals, slowdown: float = 1.0) -> list[Candidate]:
     """The quicker runs of the hands: what swings are among."""
-    runs = [run for run in _runs(signals, slowdown) if run.way >= LEAST_WAY]
+    runs = [run for run in _runs(signals, slowdown) if run.way >= C.LEAST_RUN_TRAVEL]
     fastest = max((run.speed for run in runs), default=0.0)
-    return [run for run in runs if run.speed >= LEAST_SHARE * fastest]
+    return [run for run in runs if run.speed >= C.LEAST_RUN_SHARE * fastest]
 
 
 def turning_runs(runs: Iterable[Candidate]) -> list[Candidate]:
     """Those in which the shoulders turn, either way."""
-    return [run for run in runs if abs(run.turn) >= LEAST_TURN]
+    return [run for run in runs if abs(run.turn) >= C.LEAST_TURN]
 
 
 def swings_among(signals: Signals, odds: Mapping[Candidate, float], slowdown: float, cracks: Array) -> list[Candidate]:
@@ -77,11 +62,11 @@ def swings_among(signals: Signals, odds: Mapping[Candidate, float], slowdown: fl
     """
     kept: list[Candidate] = []
     for best in sorted(odds, key=lambda run: odds[run], reverse=True):
-        if any(_gap(signals, best, other) < APART_S * slowdown for other in kept):
+        if any(_gap(signals, best, other) < C.SWINGS_APART_S * slowdown for other in kept):
             continue
-        about = [run for run in odds if _gap(signals, best, run) < APART_S * slowdown]
-        first = [run for run in about if run.peak <= best.peak and odds[run] >= odds[best] - NEARLY]
-        loud = [run for run in about if odds[run] >= odds[best] - HEARD]
+        about = [run for run in odds if _gap(signals, best, run) < C.SWINGS_APART_S * slowdown]
+        first = [run for run in about if run.peak <= best.peak and odds[run] >= odds[best] - C.FIRST_RUN_ODDS]
+        loud = [run for run in about if odds[run] >= odds[best] - C.HEARD_RUN_ODDS]
         kept.append(_heard(signals, loud, slowdown, cracks) or min(first, key=lambda run: run.peak))
     return sorted(kept, key=lambda run: run.peak)
 
@@ -92,16 +77,16 @@ def _gap(signals: Signals, one: Candidate, other: Candidate) -> float:
 
 def _heard(signals: Signals, runs: list[Candidate], slowdown: float, cracks: Array) -> Candidate | None:
     """Of some runs, that at whose peak a bat would meet a ball that is heard; None where none is."""
-    late = {run: cracks - signals.times[run.peak] - CRACK_S * slowdown for run in runs}
+    late = {run: cracks - signals.times[run.peak] - C.PEAK_TO_CONTACT_S * slowdown for run in runs}
     off = {run: float(np.min(np.abs(gaps), initial=np.inf)) for run, gaps in late.items()}
-    heard = [run for run in runs if off[run] <= CRACK_REACH_S * slowdown]
+    heard = [run for run in runs if off[run] <= C.CRACK_REACH_S * slowdown]
     return min(heard, key=lambda run: off[run], default=None)
 
 
 def _steady_speed(signals: Signals, slowdown: float) -> Array:
-    """Speed of the hands, averaged over `STEADY_S`; 0 where they were not seen."""
+    """Speed of the hands, averaged over `RUN_MEAN_S`; 0 where they were not seen."""
     speed = np.nan_to_num(signals.hands_speed)
-    width = max(round(STEADY_S * slowdown / _step(signals)), 1) | 1
+    width = max(round(C.RUN_MEAN_S * slowdown / _step(signals)), 1) | 1
     return running_mean(speed, width)
 
 
@@ -112,7 +97,7 @@ def _step(signals: Signals) -> float:
 def _runs(signals: Signals, slowdown: float) -> list[Candidate]:
     speed = _steady_speed(signals, slowdown)
     peaks, _ = scipy.signal.find_peaks(np.r_[0.0, speed, 0.0], height=0.25 * float(speed.max(initial=0.0)))
-    before, after = (max(round(span * slowdown / _step(signals)), 2) for span in (BEFORE_S, AFTER_S))
+    before, after = (max(round(span * slowdown / _step(signals)), 2) for span in (C.TURN_BEFORE_S, C.TURN_AFTER_S))
     last = speed.size - 1
     return [_run(signals, speed, peak, max(peak - before, 0), min(peak + after, last)) for peak in (peaks - 1).tolist()]
 
@@ -147,7 +132,7 @@ def _furthest_turn(turn: Array, peak: int) -> tuple[int, int, float]:
         end = int(after[int(np.argmax(sense * turn[after]))])
         start = int(before[int(np.argmin(sense * turn[before]))])
         ways.append((start, end, float(turn[end] - turn[start])))
-    return max(ways, key=lambda way: (abs(way[2]) <= MOST_TURN, abs(way[2])))
+    return max(ways, key=lambda way: (abs(way[2]) <= C.MOST_TURN, abs(way[2])))
 
 
 def candidate_between(signals: Signals, start: int, end: int) -> Candidate:
@@ -159,4 +144,4 @@ def candidate_between(signals: Signals, start: int, end: int) -> Candidate:
 
 def reaches_contact(swing: Candidate) -> bool:
     """False for a swing that was checked: the shoulders stopped before they had turned to the ball."""
-    return abs(swing.turn) >= CONTACT_TURN
+    return abs(swing.turn) >= C.CONTACT_TURN

@@ -20,7 +20,7 @@ from math import sqrt
 from pathlib import Path
 from typing import Any
 
-from analysis.read.context import Z_90
+from analysis.read.constants import Z_90
 from analysis.read.terms import SIDE_VIEWS
 
 CHANGED, NOT_SEEN, NOT_COMPARABLE = "changed", "no change we can see", "not comparable"

@@ -20,7 +20,7 @@ from pathlib import Path
 import numpy as np
 
 from analysis.read import read
-from analysis.read.context import Z_90
+from analysis.read.constants import Z_90
 from analysis.read.corrections import parse_corrections
 from analysis.read.groups import GROUPS
 from analysis.read.groups import group_of as group_by_line

@@ -20,11 +20,12 @@ from typing import Any
 import numpy as np
 
 from analysis.read.book import CHECKPOINTS
+from analysis.read.constants import WHOLE
 from analysis.read.corrections import parse_corrections
 from analysis.read.perturbed_swing import Unreadable
 from analysis.read.pipeline import analyse_clip
 from analysis.read.readings import calibrated, spread_of
-from analysis.read.several import WHOLE, median_of
+from analysis.read.several import median_of
 from analysis.tracks import Tracks
 
 from .samples import tracks_of

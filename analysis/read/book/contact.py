@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples
 from analysis.read.perturbed_swing import PerturbedSwing
+from analysis.read.terms import SIDE_VIEWS, VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -34,7 +35,7 @@ CHECKPOINTS: Final = (
         name="Swing start to contact",
         unit="ms",
         definition="Time from swing start to contact.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands={"child": (None, 270.0), "youth": (None, 240.0), "adult": (None, 210.0)},
         scale=(80.0, 450.0),
         good_words="The swing is short and quick to the ball.",
@@ -50,7 +51,7 @@ CHECKPOINTS: Final = (
         name="Foot down to contact",
         unit="ms",
         definition="Time from foot down to contact.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(150.0, 450.0),
         scale=(50.0, 700.0),
         good_words="The foot is down in good time before the ball is there.",
@@ -66,7 +67,7 @@ CHECKPOINTS: Final = (
         name="Front leg at contact",
         unit="°",
         definition="Bend of the front knee at contact; 0 = straight leg.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands={"child": (None, 35.0), "youth": (None, 30.0), "adult": (None, 28.0)},
         scale=(0.0, 90.0),
         good_words="The front leg is firm at contact.",
@@ -82,7 +83,7 @@ CHECKPOINTS: Final = (
         name="Head travel in the swing",
         unit="%",
         definition="How far the head moves from foot down to contact.",
-        views=SIDE,
+        views=SIDE_VIEWS,
         bands={"child": (None, 10.0), "youth": (None, 9.0), "adult": (None, 8.0)},
         scale=(0.0, 30.0),
         good_words="The head stays still from foot down to contact.",
@@ -98,7 +99,7 @@ CHECKPOINTS: Final = (
         name="Palms at contact",
         unit="",
         definition="At contact one palm looks up and the other looks down.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(None, None),
         scale=(0.0, 1.0),
         good_words="At contact one palm looks up and one looks down.",

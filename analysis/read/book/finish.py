@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples
 from analysis.read.perturbed_swing import PerturbedSwing
+from analysis.read.terms import SIDE_VIEWS, VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -28,7 +29,7 @@ CHECKPOINTS: Final = (
         name="Height of the hands",
         unit="%",
         definition="Hands above the shoulders at the finish; negative = below them.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(-6.0, None),
         scale=(-30.0, 30.0),
         good_words="The swing finishes high and long.",
@@ -44,7 +45,7 @@ CHECKPOINTS: Final = (
         name="Balance at the finish",
         unit="%",
         definition=("Mid-hips between the feet, along the line; 0 = over the rear foot, 100 = over the front foot."),
-        views=SIDE,
+        views=SIDE_VIEWS,
         bands=same_band(25.0, 85.0),
         scale=(-20.0, 120.0),
         good_words="The swing ends in balance, between the feet.",
@@ -60,7 +61,7 @@ CHECKPOINTS: Final = (
         name="Through the ball",
         unit="",
         definition=("The bat goes on through the ball toward the pitcher instead of being pulled across the body."),
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(None, None),
         scale=(0.0, 1.0),
         good_words="The swing goes through the ball.",

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples, flat_distance, heading
 from analysis.read.perturbed_swing import PerturbedSwing
+from analysis.read.terms import SIDE_VIEWS, VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -69,7 +70,7 @@ CHECKPOINTS: Final = (
         name="Front knee bend",
         unit="°",
         definition="Bend of the front knee when the foot comes down; 0 = straight leg.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(15.0, 50.0),
         scale=(0.0, 90.0),
         good_words="The front knee lands softly bent.",
@@ -85,7 +86,7 @@ CHECKPOINTS: Final = (
         name="Rear knee bend",
         unit="°",
         definition="Bend of the rear knee when the foot comes down; 0 = straight leg.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(18.0, 55.0),
         scale=(0.0, 90.0),
         good_words="The rear knee stays loaded when the foot lands.",
@@ -101,7 +102,7 @@ CHECKPOINTS: Final = (
         name="Even knee bend",
         unit="°",
         definition="Bend of the front knee minus bend of the rear knee; 0 = both alike.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(-15.0, 15.0),
         scale=(-60.0, 60.0),
         good_words="Both knees share the work when the foot lands.",
@@ -117,7 +118,7 @@ CHECKPOINTS: Final = (
         name="Front knee inside its foot",
         unit="% of foot spacing",
         definition="How far the front knee is inside (+) or outside (−) its own foot, along the line.",
-        views=SIDE,
+        views=SIDE_VIEWS,
         bands=same_band(0.0, 35.0),
         scale=(-30.0, 60.0),
         good_words="The front knee stays inside the front foot.",
@@ -133,7 +134,7 @@ CHECKPOINTS: Final = (
         name="Rear knee inside its foot",
         unit="% of foot spacing",
         definition="How far the rear knee is inside (+) or outside (−) its own foot, along the line.",
-        views=SIDE,
+        views=SIDE_VIEWS,
         bands=same_band(0.0, 40.0),
         scale=(-30.0, 60.0),
         good_words="The rear knee stays inside the rear foot.",
@@ -151,7 +152,7 @@ CHECKPOINTS: Final = (
         definition=(
             "Rear-to-front hip line against the line, seen from above; 0 = parallel, + = opened toward the pitcher."
         ),
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(-10.0, 25.0),
         scale=(-60.0, 90.0),
         good_words="The hips are still closed when the foot lands.",
@@ -170,7 +171,7 @@ CHECKPOINTS: Final = (
             "Rear-to-front shoulder line against the line, seen from above; 0 = parallel, + = opened toward"
             " the pitcher."
         ),
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(-30.0, 12.0),
         scale=(-75.0, 75.0),
         good_words="The front shoulder still points at the pitcher when the foot lands.",
@@ -186,7 +187,7 @@ CHECKPOINTS: Final = (
         name="Head over the middle",
         unit="%",
         definition="Middle of the ears ahead of mid-hips, along the line; 0 = straight above.",
-        views=SIDE,
+        views=SIDE_VIEWS,
         bands=same_band(-8.0, 5.0),
         scale=(-25.0, 25.0),
         good_words="The head stays over the middle of the hips.",
@@ -206,7 +207,7 @@ CHECKPOINTS: Final = (
             "toes at the pitcher. "
             "Read only while the foot is flat."
         ),
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(None, 45.0),
         scale=(-30.0, 110.0),
         good_words="The front foot lands closed enough to hold the hips.",
@@ -222,7 +223,7 @@ CHECKPOINTS: Final = (
         name="Length of the stride",
         unit="%",
         definition="Distance between the ankles on the ground when the foot comes down.",
-        views=SIDE,
+        views=SIDE_VIEWS,
         bands={"child": (28.0, 58.0), "youth": (30.0, 60.0), "adult": (32.0, 62.0)},
         scale=(10.0, 90.0),
         good_words="The stride has a good length: balanced, with room to turn.",
@@ -238,7 +239,7 @@ CHECKPOINTS: Final = (
         name="Angle of the bat",
         unit="°",
         definition="Knob to barrel above the horizontal; 0 = flat, 90 = straight up.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(20.0, 80.0),
         scale=(-60.0, 90.0),
         good_words="The barrel is still up when the foot lands.",

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from analysis.read.checkpoint import SIDE, Checkpoint, same_band
+from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples
 from analysis.read.perturbed_swing import PerturbedSwing
+from analysis.read.terms import SIDE_VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -30,7 +31,7 @@ CHECKPOINTS: Final = (
         name="Hands going back",
         unit="%",
         definition="How far the hands go back from set-up to load, relative to the hips, along the line.",
-        views=SIDE,
+        views=SIDE_VIEWS,
         bands=same_band(1.0, 15.0),
         scale=(-5.0, 30.0),
         good_words="The hands go back a little and calmly, like drawing a bow.",
@@ -46,7 +47,7 @@ CHECKPOINTS: Final = (
         name="Head travel in the stride",
         unit="%",
         definition="How far the head moves from set-up to foot down.",
-        views=SIDE,
+        views=SIDE_VIEWS,
         bands={"child": (None, 14.0), "youth": (None, 12.0), "adult": (None, 10.0)},
         scale=(0.0, 35.0),
         good_words="The head stays quiet while the foot steps.",

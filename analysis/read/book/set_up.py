@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples, heading, span
 from analysis.read.perturbed_swing import PerturbedSwing
+from analysis.read.terms import SIDE_VIEWS, VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -40,7 +41,7 @@ CHECKPOINTS: Final = (
         name="Width of the stance",
         unit="× shoulder width",
         definition="Distance between the ankles, in widths of the shoulders.",
-        views=SIDE,
+        views=SIDE_VIEWS,
         bands=same_band(1.3, 2.4),
         scale=(0.5, 3.5),
         good_words="The feet stand wide enough to stay balanced and still free to move.",
@@ -56,7 +57,7 @@ CHECKPOINTS: Final = (
         name="Front knee bend",
         unit="°",
         definition="Bend of the front knee; 0 = straight leg.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(12.0, 45.0),
         scale=(0.0, 90.0),
         good_words="The front knee is soft, ready to move.",
@@ -72,7 +73,7 @@ CHECKPOINTS: Final = (
         name="Rear knee bend",
         unit="°",
         definition="Bend of the rear knee; 0 = straight leg.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(12.0, 50.0),
         scale=(0.0, 90.0),
         good_words="The rear knee is soft, ready to load.",
@@ -88,7 +89,7 @@ CHECKPOINTS: Final = (
         name="Trunk tilt",
         unit="°",
         definition="Trunk, from mid-hips to mid-shoulders, away from the vertical.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(8.0, 40.0),
         scale=(0.0, 70.0),
         good_words="The trunk leans a little from the hips, athletic and relaxed.",

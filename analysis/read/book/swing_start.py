@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from analysis.read.checkpoint import ANY_VIEW, SIDE, Checkpoint, same_band
+from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples, distance_to_line
 from analysis.read.perturbed_swing import PerturbedSwing
+from analysis.read.terms import SIDE_VIEWS, VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -28,7 +29,7 @@ CHECKPOINTS: Final = (
         name="Foot down to swing start",
         unit="ms",
         definition="Time from foot down to swing start; negative where the hands go first.",
-        views=ANY_VIEW,
+        views=VIEWS,
         bands=same_band(0.0, None),
         scale=(-200.0, 400.0),
         good_words="The foot is down early enough to see the pitch before the swing starts.",
@@ -48,7 +49,7 @@ CHECKPOINTS: Final = (
             "moment between swing start "
             "and contact when the elbow is closest to the rear hip."
         ),
-        views=(*SIDE, "catcher_side"),
+        views=(*SIDE_VIEWS, "catcher_side"),
         bands=same_band(None, 30.0),
         scale=(0.0, 80.0),
         good_words="The rear elbow drops in line with the hands and the rear hip.",

@@ -12,7 +12,7 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from analysis.read import read
-from analysis.read.camera import FOCAL_SHARE
+from analysis.read.constants import FOCAL_SHARE
 from analysis.read.corrections import parse_corrections
 from analysis.read.geometry import turn_between
 from analysis.read.ground import PLATE_IN, read_plate

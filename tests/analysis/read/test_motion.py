@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from analysis.read.motion import USED, clean_motion
+from analysis.read.lift import SEEN
+from analysis.read.motion import clean_motion
 from analysis.tracks import KEYPOINTS as K
 from tests.analysis.read.motion import Film, changed, film_swing
 
@@ -15,7 +16,7 @@ SPOILED = Film(noise_px=2.0, depth_noise_m=0.02, swaps=((30, 36), (95, 96)), out
 
 def test_a_spoiled_film_is_cleaned_to_the_true_motion() -> None:
     got, true = clean_motion(film_swing(SPOILED)), film_swing(CLEAN).keypoints_px
-    miss = np.linalg.norm(got.steady[:, USED] - true[:, USED], axis=2)
+    miss = np.linalg.norm(got.steady[:, SEEN] - true[:, SEEN], axis=2)
     assert np.median(miss) < 1.5
     assert np.percentile(miss, 99) < 6.0
 

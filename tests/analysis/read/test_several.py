@@ -12,7 +12,8 @@ import pytest
 from scipy import integrate, stats
 
 from analysis.read.book import CHECKPOINTS
-from analysis.read.several import WHOLE, common_share, median_of, stir
+from analysis.read.constants import WHOLE
+from analysis.read.several import common_share, median_of, stir
 from tests.lift.shares import held, shares_of
 
 KEPT = Path(__file__).parents[2] / "lift" / "data"

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from scipy import signal
 from scipy.ndimage import uniform_filter1d
 
-from analysis.read.smoothing import LEAST_POINTS, Smoothed, noise_gains, running_mean
+from analysis.read.constants import LEAST_POINTS
+from analysis.read.smoothing import Smoothed, noise_gains, running_mean
 from analysis.read.smoothing import smooth as smooth_paths
 
 FPS = 60.0

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from analysis.read import read
-from analysis.read.hearing import SPEED_OF_SOUND, distance_m, hear
+from analysis.read.constants import SPEED_OF_SOUND
+from analysis.read.hearing import distance_m, hear
 from analysis.read.motion import clean_motion
 from analysis.tracks import Tracks
 from tests.analysis.read.motion import Film, changed, contact_times, film_swing

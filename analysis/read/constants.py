@@ -1,0 +1,152 @@
+"""The numbers of reading that nothing fits anew by itself: name, value, unit, source, and what each is.
+
+Units: heights are standing heights of the hitter; s are seconds of real time; sd are deviations of an error; odds are natural
+logarithms of odds; a share is 0..1. Sources: "fitted" to tuning clips, which neither train nor judge (tests/lift/README.md);
+"measured" on clips named there; "practice", common practice without a source; "memory", published but not looked up again; "choice",
+what we settled on. Lengths of the body as shares of its height are in `analysis.proportions`, what a network looks at stands with that
+network, and what hitters taught about intervals is in the facts of ``lift.npz``.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+# Intervals
+Z_90: Final = 1.645  # sd, exact: half of a 90 % interval of a normal distribution
+FRAME_SHARE: Final = 1.0 / 12.0**0.5  # frames, exact: deviation of a moment that lies anywhere in one frame's time
+WIDEST_SHARE: Final = 0.8  # share, choice: where no band is set, an interval wider than this of the strip tells nothing
+WHOLE: Final = 1.0  # share, choice: of an error of which nothing is known, what stays from swing to swing
+MEDIAN_TRIES: Final = 512  # number, choice: pairs of tries of how far the median of several swings goes
+
+# The camera and the microphone
+FOCAL_SHARE: Final = 0.9  # longer sides, memory: a phone's focal length, with and without a little zoom
+FOCAL_SD: Final = 0.2  # natural logarithm, choice: how much phones differ in that
+ROLL_SD: Final = 2.0  # degrees, choice: how far a phone is held from upright
+SPEED_OF_SOUND: Final = 343.0  # m/s, memory: in air of 20 °C, 2.9 ms for each metre
+USUAL_HEIGHT_M: Final = 1.5  # m, choice: a hitter's height, for a rough distance
+DISTANCE_LIMITS_M: Final = (2.0, 25.0)  # m, choice: from where clips are filmed
+DISTANCE_SHARE: Final = 0.7  # share, fitted: how wrong the distance may be (125 swings drawn to tune by)
+LOUD_SHARE: Final = 0.5  # share, choice: of the strongest crack; a bat on a ball is one of the loudest
+DEVICE_SD_S: Final = 0.006  # s, memory: by which sound and picture of one phone are offset
+
+# Good films
+GOOD_FPS: Final = 50.0  # frames a second, choice
+GOOD_HEIGHT_PX: Final = 220.0  # px, choice: of the hitter
+GOOD_SHARE: Final = 0.9  # share, choice: of a swing's frames in which something has to be seen
+EDGE_SHARE: Final = 0.01  # share, choice: of the picture's size; closer to the edge counts as cut off
+STEADY_SHARE: Final = 0.25  # heights, choice: how far the picture may wander during a swing
+LONGEST_SWING_S: Final = 0.4  # s, practice: from start to contact (0.13 to 0.3); slower ones were slowed down
+
+# Corrections that can be
+SPEED_LIMITS: Final = (0.1, 50.0)  # times slower than life, choice
+FARTHEST_PX: Final = 100_000  # px, choice: far outside of any clip
+MOST_SWINGS: Final = 100  # number, choice: each costs a reading
+EYE_SD: Final = 0.006  # heights, practice: how far beside a joint an eye puts it
+HAND_SD_PX: Final = 1.5  # px, practice: how far beside that a hand lets go of it, or of a corner of the plate
+OBSERVED_S: Final = 0.05  # s, choice: a hidden joint is where it was put so long before and after
+
+# Cleaning
+CUTOFF_HZ: Final = {  # Hz, memory: 6 to 12 for body points in the study of fast sports motion
+    "wrist": 12.0, "index": 12.0, "elbow": 10.0, "knee": 8.0, "ankle": 8.0, "heel": 8.0, "toe": 8.0, "body": 6.0,
+}  # fmt: skip
+FASTEST: Final = {  # heights a second, memory: hand and foot speeds of swings, rounded up
+    "wrist": 8.0, "index": 8.0, "elbow": 4.0, "ankle": 3.0, "heel": 3.0, "toe": 3.0, "body": 1.5,
+}  # fmt: skip
+LEAST_SPARE: Final = 0.02  # heights, choice: so near the curve nothing is an outlier
+BRIDGED_S: Final = 0.12  # s, choice: longer gaps stay open
+ROBUST_ROUNDS: Final = 3  # number, choice: by then the weights stand
+BIWEIGHT_REACH: Final = 4.685  # sd, memory: Tukey's biweight keeps 95 % efficiency
+LEAST_POINTS: Final = 5  # number, choice: with fewer there is no telling noise from motion
+MANUAL_WEIGHT: Final = 10.0  # times full trust, choice: put in place by a person, never taken for an outlier
+# Usual steps of a joint, choice: what exchanged names cost per frame, and the most that one joint can cost. Legs may be named wrongly
+# for the rest of a film; hands hold one bat and cross in every swing, so arms are believed unless much speaks against it.
+SWAP_COSTS: Final = {"legs": (0.03, 40.0), "arms": (0.5, 8.0)}
+
+# Where the hands are
+GRIP_APART: Final = (0.13, 0.22)  # heights, choice: wrists on one bat are 0.07 apart, and never the second
+LEAD_BONUS: Final = 0.4  # visibility, choice: by so much better the other hand must be seen to be followed
+LEAD_SOFTNESS: Final = 0.08  # visibility, choice: near that the two are mixed
+GRIP_CALM_FRAMES: Final = 5  # frames, choice
+GRIP_TURN_RATES: Final = (130.0, 190.0)  # degrees/s, choice: turning faster, the lead hand alone is followed
+
+# Lifting
+LIFTED_FPS: Final = 60.0  # frames a second, choice: the cleaned motion holds nothing quicker
+LEAST_SEEN_SHARE: Final = 0.5  # share, choice: with fewer joints in the picture there is no body to lift
+RANDOM_ERROR_S: Final = 0.04  # s, measured: the time constant of errors that do not last through the clip
+BONE_SLIDE: Final = 0.02  # share, practice: joints slide, so a bone's length differs from pose to pose
+POSE_REACH: Final = 1.5  # sd, choice: how far beyond its best time a pose is looked at
+
+# Runs of the hands
+RUN_MEAN_S: Final = 0.1  # s, choice: over which speed is averaged; one misplaced wrist makes no run
+TURN_BEFORE_S: Final = 0.3  # s, practice: before a run's peak the shoulders have not begun to turn
+TURN_AFTER_S: Final = 0.4  # s, practice: after it they have ended
+LEAST_RUN_SHARE: Final = 0.35  # share, choice: of the fastest run; slower ones are not swings
+LEAST_RUN_TRAVEL: Final = 0.15  # heights, choice: between the outermost places of the hands
+LEAST_TURN: Final = 35.0  # degrees, choice: of the shoulders; a run in which they turn less is no swing
+MOST_TURN: Final = 230.0  # degrees, practice: further no body turns; front and back were mistaken for each other
+CONTACT_TURN: Final = 55.0  # degrees, choice: a swing that reaches contact has turned the shoulders further
+SWINGS_APART_S: Final = 1.0  # s, practice: between two swings there is a follow-through and a new stance
+STANCE_S: Final = 1.2  # s, practice: so long before the hands' peak a hitter stands and strides
+AFTER_PEAK_S: Final = 0.5  # s, practice: so long after it the swing goes on
+PEAK_TO_CONTACT_S: Final = 0.03  # s, fitted: the ball is met so long after the hands' peak (125 swings)
+CRACK_REACH_S: Final = 0.06  # s, fitted: give or take (125 swings)
+
+# Which runs are swings
+SWING_ODDS: Final = -0.5  # odds, fitted: of 218 clips without a swing 3 lie above, of 579 swings 1 below
+GIVEN_SPEED_ODDS: Final = -3.0  # odds, choice: who settles a film's speed has seen a swing in it
+FAINTER_ODDS: Final = 4.0  # odds, choice: so much fainter than the likeliest it is the way back, or the like
+FIRST_RUN_ODDS: Final = 1.0  # odds, choice: so much less likely may the run be that comes first
+HEARD_RUN_ODDS: Final = 2.0  # odds, choice: or one that is heard to meet the ball
+SURE_ODDS: Final = 3.0  # odds, choice: so surely a swing that no other hand or speed is tried
+BETTER_ODDS: Final = 1.0  # odds, choice: by so much another hand or speed must be likelier
+SLOWED_ODDS: Final = 2.0  # odds, choice: of a swing at another speed than the film's own; such films are rare
+SLOWED: Final = (2.0, 4.0, 8.0)  # times, practice: by which phones and editors slow films down
+
+# The hand
+HAND_RUN_SHARE: Final = 0.4  # share, choice: of the quickest run; slower ones do not tell the hand
+HAND_SPEED_WEIGHT: Final = 3.0  # odds, choice: for the bat that comes quicker than it is taken back
+HAND_FACE_WEIGHT: Final = 2.0  # odds, choice: for a face to the pitcher
+HAND_FACE_FULL: Final = 0.02  # heights, choice: by which that has said nearly all it can
+HAND_SIDE_WEIGHT: Final = 1.5  # odds, choice: for hands on the catcher's side
+HAND_SIDE_FULL: Final = 0.05  # heights, choice: by which that has said nearly all it can
+
+# The line to the pitcher
+LINE_SD: Final = 7.0  # degrees, measured: of the lifted ankles' line; 5 in 578 tuning swings, more in life
+STANDING_SD: Final = 14.0  # degrees, practice: how near to one of the four sides parents stand
+SQUARE_SHARE: Final = 0.5  # share, practice: of them that do, the others standing anywhere
+UNKNOWN_SD: Final = 30.0  # degrees, choice: where a coach says that the view is none of the four
+LARGEST_CONTRADICTION: Final = 60.0  # degrees, choice: beyond it the coach's view, or the feet, are believed
+BETWEEN_VIEWS: Final = 35.0  # degrees, practice: further from both sides and line a camera is between them
+SQUARE_ENOUGH: Final = 0.7  # cosine, choice: how far off square a camera still sees the line in its picture
+PLATE_CONFIDENCE: Final = 0.8  # share, measured: plates found on rendered films show the line from here on
+SEEN_PLATE_SD: Final = 2.0  # degrees, measured: of these, beyond what a coach's corners may err
+PLATE_MISS: Final = 0.12  # plate's widths, choice: a corner missed by more, and it is no plate
+PLATE_FITS: Final = 3  # number, choice: ways around the plate that are worth a closer fit
+PLATE_NEAR_SD: Final = 25.0  # degrees, choice: how well the line is known without the plate
+PLATE_LEAST_SD: Final = 2.0  # degrees, choice: mats are not laid out better
+
+# Instants
+FILM_EDGE_STEPS: Final = 1.5  # steps of the grid, choice: so near to the film's end an instant lies beyond it
+OUTSIDE_CHANCE: Final = 0.5  # share, choice: with more chance than this beyond the film, it lies there
+LEAST_CHANCE: Final = 0.02  # share, choice: with less between its neighbours, nothing can be said
+LEAST_STRIDE: Final = 0.02  # heights, choice: a stride takes the foot at least so far
+STRIDE_S: Final = 0.7  # s, practice: within so long before it is down
+LEAST_SWING_S: Final = 0.05  # s, practice: no hands come from rest to the ball in less (130 to 200 ms)
+BODY_NEAR_S: Final = 0.1  # s, choice: a body seen so near shows the instant
+SWING_ROOM_S: Final = 0.15  # s, choice: shown before a swing's first instant and after its last
+BAT_GAP_S: Final = 0.07  # s, choice: between the two sightings of the bat around contact
+AGREEING_SDS: Final = 3.0  # sd, choice: further apart, bat and body cannot both be right about contact
+LEAST_PICTURE_SD_S: Final = 0.008  # s, choice: shutters and the moment of a frame differ from phone to phone
+FINISH_SHARE: Final = 0.2  # share, choice: of the swing's top speed; slower hands are at rest
+FINISH_SPEED: Final = 0.08  # heights a second, choice: quicker hands may still come to rest
+FINISH_CALM_S: Final = 0.1  # s, choice: over which that speed is taken
+FINISH_WITHIN_S: Final = 1.0  # s, practice: after extension
+FINISH_BAT_S: Final = 0.05  # s, choice: the bat swings on a little when the hands have stopped
+FINISH_SD_S: Final = 0.07  # s, choice: where a finish is, is a matter of taste
+
+# The bat
+BAT_LENGTHS: Final = (0.4, 0.65)  # heights, practice: from a child's short bat to a tall one's long bat
+BAT_SEEN_FRAMES: Final = 8  # frames, choice: with the bat; a swing rather than a moment
+BAT_PERCENTILE: Final = 98  # percent, fitted: of lengths surely seen; few frames show the bat in the picture's plane
+BAT_END_SD: Final = 0.03  # heights, fitted: how far an end sits beside itself, upward (rendered films)
+BAT_LENGTH_SD: Final = 0.06  # share, fitted: how wrong the length is (rendered films)
