@@ -9,13 +9,12 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from analysis.read.arrays import Array, Frames
 from analysis.tracks import KEYPOINTS
 
 __all__ = ["LENGTHS", "apparent_lengths"]
 
-Array = NDArray[np.float64]
 
 # Real seconds to either side that are looked at, and from one look to the next.
 REACH_S: Final = 0.45
@@ -37,7 +36,7 @@ _SECOND: Final = [
 LENGTHS: Final = 3 * (len(_SIDED) + len(_ACROSS))
 
 
-def apparent_lengths(times: Array, flat: Array, deep: Array, slowdown: float, frames: NDArray[np.int_]) -> Array:
+def apparent_lengths(times: Array, flat: Array, deep: Array, slowdown: float, frames: Frames) -> Array:
     """[N, LENGTHS] in standing heights for some frames; 0 where a part was not seen.
 
     times  [F] film time, s; flat [F, 33, 2] and deep [F, 33, 3] keypoints in standing heights; NaN where not seen

@@ -6,17 +6,15 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 import scipy
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array
 from analysis.read.context import SwingContext
 from analysis.read.geometry import Samples
 from analysis.read.perturbations import steps
 from analysis.read.perturbed_swing import Unreadable
 
 __all__ = ["bat_reader"]
-
-Array = NDArray[np.float64]
 
 
 def bat_reader(context: SwingContext, up: Samples, times: Mapping[str, Samples]) -> Callable[[str], Samples] | None:

@@ -8,16 +8,13 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array, Flags, Frames, interpolated
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, features, lift
 from analysis.read.motion import Motion
 
 __all__ = ["Bodies", "at_times", "joint", "thinned"]
-
-Array = NDArray[np.float64]
-Frames = NDArray[np.int_]
 
 
 _PLACES: Final = {name: place for place, name in enumerate(JOINTS)}
@@ -56,7 +53,7 @@ class Bodies:
         self.places = np.full((count, len(JOINTS), 3), np.nan)
         self.sd = np.full((count, len(JOINTS), 3), np.nan)
         self.up, self.up_sd = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
-        self.seen: NDArray[np.bool_] = np.asarray(np.isfinite(motion.steady[:, JOINT_KEYPOINTS]).all(axis=2))
+        self.seen: Flags = np.asarray(np.isfinite(motion.steady[:, JOINT_KEYPOINTS]).all(axis=2))
         self._lifted = np.zeros(count, bool)
 
     def lift(self, frames: Frames) -> Frames:
@@ -110,8 +107,4 @@ def at_times(rows: Array, frames: Frames, times: Array, wanted: Array) -> Array:
     frames  increasing, at least one; times [F] film time of every frame of the clip
     """
     distinct, back = np.unique(wanted, return_inverse=True)  # most ways of a swing agree on the time
-    place = np.interp(distinct, times[frames], np.arange(frames.size))
-    before = np.minimum(place.astype(int), max(frames.size - 2, 0))
-    after = np.minimum(before + 1, frames.size - 1)
-    share = (place - before).reshape(-1, *([1] * (rows.ndim - 1)))
-    return np.asarray(((1.0 - share) * rows[frames[before]] + share * rows[frames[after]])[back])
+    return interpolated(rows[frames], times[frames], distinct)[back]

@@ -10,14 +10,13 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.proportions import NECK_TO_EYES, SHANK, THIGH, TRUNK
+from analysis.read.arrays import Array
 from analysis.tracks import KEYPOINTS as K
 
 __all__ = ["BODY_POINTS", "picture_scale", "standing_height"]
 
-Array = NDArray[np.float64]
 
 MEASURED_SHARE: Final = SHANK + THIGH + TRUNK + NECK_TO_EYES
 

@@ -12,17 +12,15 @@ from itertools import pairwise
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array, Frames
 from analysis.read.bodies import Bodies, joint
 from analysis.read.lift import JOINTS, Network
 from analysis.read.sides import SIDES
 
 __all__ = ["BONES", "Bones", "Conditioned", "condition", "measure_bones"]
 
-Array = NDArray[np.float64]
-Frames = NDArray[np.int_]
 
 # Chains of joints of one side; each neighbouring pair is a bone. The pelvis is one more.
 CHAINS: Final = (("hip", "knee", "ankle", "heel", "toe", "ankle"), ("shoulder", "elbow", "wrist"))

@@ -6,10 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array
 
 __all__ = ["from_steady", "ray_yaw", "to_steady", "usable_camera"]
-
-Array = NDArray[np.float64]
 
 
 def ray_yaw(x_px: float, size: tuple[float, float]) -> float:

@@ -6,11 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
-from numpy.typing import NDArray
-
 if TYPE_CHECKING:
     from analysis.read.perturbed_swing import PerturbedSwing
+
+from analysis.read.arrays import Array
 
 __all__ = ["COMMON_PRACTICE", "Band", "Checkpoint", "Measure", "same_band"]
 
@@ -19,7 +18,7 @@ Band = tuple[float | None, float | None]
 
 # Takes the moments of one swing, drawn many times over, and gives one value per draw: [S], NaN where it has
 # none.
-Measure = Callable[["PerturbedSwing"], NDArray[np.float64]]
+Measure = Callable[["PerturbedSwing"], Array]
 
 COMMON_PRACTICE = "common practice among coaches, no source"
 

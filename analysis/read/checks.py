@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array, Frames
 from analysis.read.motion import Motion
 from analysis.read.result import FilmCheck
 from analysis.read.swings import Candidate
@@ -17,7 +17,6 @@ from analysis.tracks import Tracks
 
 __all__ = ["check_film"]
 
-Array = NDArray[np.float64]
 
 FEET: Final = tuple(K[f"{side}_{part}"] for side in ("left", "right") for part in ("ankle", "heel", "toe"))
 BODY: Final = tuple(K[f"{side}_{part}"] for side in ("left", "right") for part in ("shoulder", "hip", "knee", "wrist"))
@@ -61,7 +60,7 @@ def _fps(tracks: Tracks) -> FilmCheck:
     )
 
 
-def _size(motion: Motion, frames: NDArray[np.int_]) -> FilmCheck:
+def _size(motion: Motion, frames: Frames) -> FilmCheck:
     height = _median(motion.height_px[frames])
     if height >= C.GOOD_HEIGHT_PX:
         return FilmCheck("size", True, "The hitter is large enough in the picture.")
@@ -70,7 +69,7 @@ def _size(motion: Motion, frames: NDArray[np.int_]) -> FilmCheck:
     )
 
 
-def _whole_body(tracks: Tracks, frames: NDArray[np.int_]) -> FilmCheck:
+def _whole_body(tracks: Tracks, frames: Frames) -> FilmCheck:
     if _share_inside(tracks, frames, BODY) >= C.GOOD_SHARE:
         return FilmCheck("whole_body", True, "The whole body stays in the picture.")
     return FilmCheck(
@@ -78,7 +77,7 @@ def _whole_body(tracks: Tracks, frames: NDArray[np.int_]) -> FilmCheck:
     )
 
 
-def _feet(tracks: Tracks, frames: NDArray[np.int_]) -> FilmCheck:
+def _feet(tracks: Tracks, frames: Frames) -> FilmCheck:
     if _share_inside(tracks, frames, FEET) >= C.GOOD_SHARE:
         return FilmCheck("feet", True, "Both feet stay in the picture.")
     return FilmCheck(
@@ -86,7 +85,7 @@ def _feet(tracks: Tracks, frames: NDArray[np.int_]) -> FilmCheck:
     )
 
 
-def _steady(motion: Motion, frames: NDArray[np.int_]) -> FilmCheck:
+def _steady(motion: Motion, frames: Frames) -> FilmCheck:
     # Where the middle of the first frame's picture goes is how far the camera turned.
     shift = motion.camera[frames][:, :2, 2]
     wander = float(np.max(np.ptp(shift, axis=0), initial=0.0)) if len(shift) else 0.0
@@ -119,14 +118,14 @@ def _times(tracks: Tracks) -> tuple[FilmCheck, ...]:
     )
 
 
-def _swing_frames(swings: Sequence[Candidate], count: int) -> NDArray[np.int_]:
+def _swing_frames(swings: Sequence[Candidate], count: int) -> Frames:
     """Frames of all swings, or of the whole clip where there is none."""
     if not swings:
         return np.arange(count)
     return np.unique(np.concatenate([np.arange(swing.start, swing.end + 1) for swing in swings]))
 
 
-def _share_inside(tracks: Tracks, frames: NDArray[np.int_], keypoints: tuple[int, ...]) -> float:
+def _share_inside(tracks: Tracks, frames: Frames, keypoints: tuple[int, ...]) -> float:
     """Share of frames in which all these keypoints are seen and inside the picture."""
     size = np.array([tracks.clip["width"], tracks.clip["height"]], dtype=float)
     places = tracks.keypoints_px[frames][:, list(keypoints)] / size

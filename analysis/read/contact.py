@@ -5,14 +5,11 @@ from __future__ import annotations
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
 from analysis.read.context import Found, SwingContext
 
 __all__ = ["fuse_contact"]
-
-Array = NDArray[np.float64]
 
 
 def fuse_contact(context: SwingContext, seen: Found) -> Found:

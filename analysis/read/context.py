@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array, Frames
 from analysis.read.facing import Facing
 from analysis.read.groups import group_of
 from analysis.read.sides import side_of
@@ -15,8 +15,6 @@ from analysis.read.signals import Signals, rate
 from analysis.read.swings import Candidate
 
 __all__ = ["Found", "Sound", "SwingContext"]
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -100,7 +98,7 @@ class SwingContext:
         """Speed [F] of a path in standing heights per real second."""
         return rate(self.times, path) * self.slowdown
 
-    def span(self, start: float, end: float) -> NDArray[np.int_]:
+    def span(self, start: float, end: float) -> Frames:
         """Frames of this swing between two film times, inclusive."""
         inside = (self.times >= start - 1e-9) & (self.times <= end + 1e-9)
         inside[: self.earliest], inside[self.latest + 1 :] = False, False

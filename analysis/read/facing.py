@@ -11,17 +11,15 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array, Frames
 from analysis.read.bodies import Bodies, joint
 from analysis.read.geometry import reading_axes, turn_between
 from analysis.read.sides import side_of
 from analysis.read.swings import Candidate
 
 __all__ = ["Facing", "axes_for", "corrected_by_plate", "direction_for", "estimate_facing"]
-
-Array = NDArray[np.float64]
 
 
 # Directions of "ahead" for a right-handed hitter; a left-handed one is seen mirrored.
@@ -116,7 +114,7 @@ def _line(bodies: Bodies, swings: Sequence[Candidate], hand: str) -> float:
     return float(np.degrees(np.arctan2(z, x)))
 
 
-def _span(bodies: Bodies, swing: Candidate) -> NDArray[np.int_]:
+def _span(bodies: Bodies, swing: Candidate) -> Frames:
     """The frames, of those lifted, from the stance to the hands' peak."""
     times, frames = bodies.times, bodies.lifted
     until = times[swing.peak]

@@ -8,7 +8,8 @@ are mirrored, so that one formula serves both hands. Results are [S]; NaN in, Na
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
+
+from analysis.read.arrays import Array
 
 __all__ = [
     "Samples",
@@ -22,7 +23,7 @@ __all__ = [
     "turn_between",
 ]
 
-Samples = NDArray[np.float64]
+Samples = Array
 
 
 def reading_axes(ahead: Samples, up: Samples, hand: str) -> Samples:

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import scipy
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array
 from analysis.tracks import KEYPOINTS as K
 
 __all__ = ["hands_of", "lead_share", "parted"]
-
-Array = NDArray[np.float64]
 
 
 def hands_of(points: Array, lead: str | None, lead_share: Array | float = 1.0) -> Array:

@@ -14,14 +14,13 @@ from typing import Final
 
 import numpy as np
 import scipy
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array
 from analysis.read.geometry import turn_between
 
 __all__ = ["PLATE_IN", "Ground", "read_plate"]
 
-Array = NDArray[np.float64]
 
 # Corners in inches: ahead, and to the right seen by the catcher; the tip first, then around by the right.
 PLATE_IN: Final = np.array([[0.0, 0.0], [8.5, 8.5], [17.0, 8.5], [17.0, -8.5], [8.5, -8.5]])

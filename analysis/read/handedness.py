@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array, Frames
 from analysis.read.bodies import Bodies, joint, thinned
 from analysis.read.swings import Candidate
 
 __all__ = ["lift_runs", "propose_hand"]
-
-Array = NDArray[np.float64]
 
 
 def lift_runs(bodies: Bodies, runs: Sequence[Candidate]) -> None:
@@ -53,7 +51,7 @@ def _quick_enough(runs: Sequence[Candidate]) -> list[Candidate]:
     return [run for run in runs if run.speed >= C.HAND_RUN_SHARE * fastest]
 
 
-def _about(bodies: Bodies, run: Candidate) -> NDArray[np.int_]:
+def _about(bodies: Bodies, run: Candidate) -> Frames:
     peak, slowdown = bodies.times[run.peak], bodies.slowdown
     inside = (bodies.times >= peak - C.STANCE_S * slowdown) & (bodies.times <= peak + C.AFTER_PEAK_S * slowdown)
     return thinned(np.flatnonzero(inside), bodies.times, slowdown)

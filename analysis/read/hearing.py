@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array
 from analysis.read.context import Sound
 from analysis.read.motion import Motion
 from analysis.tracks import Tracks
@@ -36,7 +36,7 @@ def hear(tracks: Tracks, motion: Motion, slowdown: float) -> Sound | None:
     )
 
 
-def loud_cracks(sound: Sound | None) -> NDArray[np.float64]:
+def loud_cracks(sound: Sound | None) -> Array:
     """Film times of the loudest cracks, s."""
     if sound is None or not sound.times.size:
         return np.zeros(0)

@@ -13,8 +13,8 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from analysis.read.arrays import Array, Floats32, neighbours
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, silu
 from analysis.read.sides import SIDES
 
@@ -25,15 +25,12 @@ __all__ = [
     "GRID_S",
     "INPUTS",
     "PREDICTED",
-    "Floats32",
     "InstantNetwork",
     "convolved",
     "inputs",
     "instant_network",
 ]
 
-Array = NDArray[np.float64]
-Floats32 = NDArray[np.float32]
 
 # Instants in the order of the network's answers. The finish is not among them: most clips that it is fitted to end before.
 PREDICTED: Final = ("set_up", "load", "foot_down", "swing_start", "contact", "extension")
@@ -78,12 +75,12 @@ def inputs(
     """
     at: Array = np.asarray(centre + GRID_S * slowdown, dtype=np.float64)
     inside = (at >= times[0] - STEP_S * slowdown / 2) & (at <= times[-1] + STEP_S * slowdown / 2)
-    flat = _at(times, steady[:, _KEYPOINTS], at)
-    known = np.nan_to_num(_at(times, visibility[:, _KEYPOINTS], at))
+    flat = _near_gaps(steady[:, _KEYPOINTS], times, at)
+    known = np.nan_to_num(_near_gaps(visibility[:, _KEYPOINTS], times, at))
     lifted = np.flatnonzero(np.isfinite(places[:, _LOOKED]).any(axis=(1, 2)))
     solid = np.full((at.size, JOINT_COUNT, 3), np.nan)
     if lifted.size:
-        solid = _at(times[lifted], places[lifted][:, _LOOKED], at)
+        solid = _near_gaps(places[lifted][:, _LOOKED], times[lifted], at)
     angle = np.radians(ahead)
     if hand == "left":
         flat, solid, known = flat[:, _OTHER] * [-1, 1], solid[:, _OTHER] * [-1, 1, 1], known[:, _OTHER]
@@ -100,17 +97,11 @@ def inputs(
     return np.concatenate([rows, np.tile([cos, sin], (at.size, 1)), inside[:, None]], axis=1).astype(np.float32)
 
 
-def _at(times: Array, rows: Array, instants: Array) -> Array:
-    """Rows [F, ...] at moments [G] by straight lines, held at the ends."""
-    if len(times) < 2:
-        return np.repeat(rows, len(instants), axis=0)
-    place = np.interp(instants, times, np.arange(len(times)))
-    before = np.minimum(place.astype(int), len(times) - 2)
-    share = (place - before).reshape(-1, *([1] * (rows.ndim - 1)))
-    one, two = rows[before], rows[before + 1]
-    # Next to a gap, the frame that is known stands for both while it is the nearer one.
-    between = (1.0 - share) * one + share * two
-    return np.asarray(np.where(np.isfinite(between), between, np.where(share > 0.5, two, one)))
+def _near_gaps(rows: Array, times: Array, wanted: Array) -> Array:
+    """`interpolated`, but next to a gap the row that is known stands for both while it is the nearer one."""
+    before, after, share = neighbours(rows, times, wanted)
+    between = (1.0 - share) * before + share * after
+    return np.where(np.isfinite(between), between, np.where(share > 0.5, after, before))
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array
 from analysis.read.bodies import Bodies
 from analysis.read.contact import fuse_contact
 from analysis.read.context import Found, SwingContext
@@ -20,7 +20,6 @@ from analysis.read.window_input import window_input
 
 __all__ = ["find_instants"]
 
-Array = NDArray[np.float64]
 
 CHECKED: Final = "This swing was checked: it stops before contact."
 # For each instant, in the order of the search, those that come before it and those that come after it in every swing.

@@ -21,9 +21,9 @@ from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read.apparent_lengths import apparent_lengths
+from analysis.read.arrays import Array, Floats32, Frames, interpolated
 from analysis.tracks import KEYPOINTS
 
 __all__ = [
@@ -41,7 +41,6 @@ __all__ = [
     "silu",
 ]
 
-Array = NDArray[np.float64]
 
 # The keypoints that go in, by their place among the 33.
 SEEN: Final = tuple(sorted(KEYPOINTS.values()))
@@ -84,14 +83,14 @@ class Network:
                 of an interval is multiplied, "usual" half of an interval as it then is (see `analysis.read.readings`)
     """
 
-    mean: NDArray[np.float32]
-    std: NDArray[np.float32]
-    layers: tuple[tuple[NDArray[np.float32], NDArray[np.float32]], ...]
+    mean: Floats32
+    std: Floats32
+    layers: tuple[tuple[Floats32, Floats32], ...]
     correlation: Array
     systematic: float
     facts: dict[str, Any]
 
-    def run(self, rows: NDArray[np.float32]) -> tuple[Array, Array]:
+    def run(self, rows: Floats32) -> tuple[Array, Array]:
         """Means and deviations, [N, OUTPUTS] each, for features [N, D]."""
         hidden = np.clip((rows - self.mean) / self.std, -8.0, 8.0)
         first, *blocks, last = self.layers
@@ -102,7 +101,7 @@ class Network:
         return out[:, :OUTPUTS], np.exp(np.clip(out[:, OUTPUTS:], -7.0, 1.0))
 
 
-def silu(values: NDArray[np.float32]) -> NDArray[np.float32]:
+def silu(values: Floats32) -> Floats32:
     return np.asarray(values / (1.0 + np.exp(-np.clip(values, -30.0, 30.0))), dtype=np.float32)
 
 
@@ -132,8 +131,8 @@ def features(
     height_px: Array,
     height_m: float,
     slowdown: float = 1.0,
-    frames: NDArray[np.int_] | None = None,
-) -> NDArray[np.float32]:
+    frames: Frames | None = None,
+) -> Floats32:
     """What the network looks at, [F, D], from a cleaned motion (see `analysis.read.motion.Motion`).
 
     Where `frames` [N] are named, only for those, [N, D].
@@ -151,24 +150,14 @@ def features(
     parts = []
     for offset in WINDOW_S:
         moved = times[here] + offset * slowdown
-        places = (_at(moved, times, flat) - hips[:, None]) / height_px[here, None, None]
-        parts += [places.reshape(len(here), -1), _at(moved, times, deep).reshape(len(here), -1)]
+        places = (interpolated(flat, times, moved) - hips[:, None]) / height_px[here, None, None]
+        parts += [places.reshape(len(here), -1), interpolated(deep, times, moved).reshape(len(here), -1)]
     size = height_px[:, None, None]
     long = apparent_lengths(times, steady / size, world / height_m, slowdown, here)
     return np.asarray(np.nan_to_num(np.concatenate([*parts, known, long], axis=1)), dtype=np.float32)
 
 
-def _at(moved: Array, times: Array, rows: Array) -> Array:
-    """Rows [F, ...] at other times [N], by straight lines between frames, held at the ends of the clip."""
-    if len(times) < 2:
-        return np.repeat(rows, len(moved), axis=0)
-    place = np.interp(moved, times, np.arange(len(times)))
-    before = np.minimum(place.astype(int), len(times) - 2)
-    share = (place - before).reshape(-1, *([1] * (rows.ndim - 1)))
-    return np.asarray((1.0 - share) * rows[before] + share * rows[before + 1])
-
-
-def lift(rows: NDArray[np.float32]) -> Lifted:
+def lift(rows: Floats32) -> Lifted:
     """The bodies for features [F, D].
 
     What the network says of the mirror image, mirrored back, is as good a look; the two are averaged.
@@ -188,7 +177,7 @@ def lift(rows: NDArray[np.float32]) -> Lifted:
     )
 
 
-def mirrored(rows: NDArray[np.float32]) -> NDArray[np.float32]:
+def mirrored(rows: Floats32) -> Floats32:
     """Features [F, D] of the picture's mirror image: left and right change names, and x its sign."""
     frames, seen, offsets = len(rows), len(SEEN), len(WINDOW_S)
     body = rows[:, : offsets * seen * 5].reshape(frames, offsets, seen * 5)

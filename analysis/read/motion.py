@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array, Flags
 from analysis.read.body import picture_scale, standing_height
 from analysis.read.camera import from_steady, to_steady, usable_camera
 from analysis.read.lift import SEEN
@@ -20,8 +20,6 @@ from analysis.read.swaps import LIMBS, find_swaps, undo_swaps
 from analysis.tracks import KEYPOINTS, Tracks
 
 __all__ = ["Motion", "clean_motion", "part_of"]
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -50,7 +48,7 @@ class Motion:
     height_px: Array
     height_m: float
     visibility: Array
-    swapped: dict[str, NDArray[np.bool_]]
+    swapped: dict[str, Flags]
     camera: Array
 
     def spatial(self) -> Array:
@@ -100,7 +98,7 @@ def _smoothed(
     height_px: Array,
     height_m: float,
     visibility: Array,
-    swapped: dict[str, NDArray[np.bool_]],
+    swapped: dict[str, Flags],
     slowdown: float,
 ) -> Motion:
     times = tracks.time_s.astype(np.float64)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
 from analysis.read.bodies import Bodies
@@ -15,8 +14,6 @@ from analysis.read.camera import to_steady
 from analysis.read.lift import JOINT_KEYPOINTS
 
 __all__ = ["JointObservation", "joint_observations"]
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

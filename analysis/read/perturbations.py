@@ -11,14 +11,13 @@ from itertools import accumulate
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from analysis.read.arrays import Array
 from analysis.read.lift import JOINTS
 from analysis.read.terms import INSTANTS
 
 __all__ = ["PERTURBATIONS", "POSE", "POSE_INSTANTS", "deviation", "spread_over", "steps"]
 
-Array = NDArray[np.float64]
 
 # The instants, and where the rear elbow is closest to the rear hip.
 POSE_INSTANTS: Final = (*INSTANTS, "slot")

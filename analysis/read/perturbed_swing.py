@@ -11,8 +11,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
+from analysis.read.arrays import Array
 from analysis.read.bodies import joint
 from analysis.read.geometry import Samples, bend, from_vertical, heading, span
 from analysis.read.sides import side_of
@@ -36,7 +36,7 @@ class Pose:
     hand    which hand he or she bats with
     """
 
-    points: NDArray[np.float64]
+    points: Array
     hand: str
 
     def __getitem__(self, name: str) -> Samples:

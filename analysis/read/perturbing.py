@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array, Frames
 from analysis.read.bat_angle import bat_reader
 from analysis.read.bodies import Bodies, at_times, joint, thinned
 from analysis.read.bones import Bones
@@ -24,8 +24,6 @@ from analysis.read.sides import SIDES, side_of
 
 __all__ = ["Evidence", "frames_of", "perturb_swing"]
 
-Array = NDArray[np.float64]
-Frames = NDArray[np.int_]
 
 # Joints by which a lifted body is laid over the picture: large and hardly ever hidden.
 ANCHORS: Final = [joint(f"{side}_{name}") for name in ("hip", "knee", "ankle", "shoulder", "ear") for side in SIDES]

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from analysis.read.arrays import Array
 from analysis.read.bodies import Bodies
 from analysis.read.bones import measure_bones
 from analysis.read.context import Found, SwingContext
@@ -27,8 +27,6 @@ from analysis.read.swings import Candidate, reaches_contact
 from analysis.tracks import Tracks
 
 __all__ = ["ClipAnalysis", "analyse_clip"]
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

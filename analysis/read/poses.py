@@ -12,9 +12,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array, Frames
 from analysis.read.bodies import Bodies, at_times
 from analysis.read.bones import Bones, Conditioned, condition
 from analysis.read.geometry import Samples
@@ -23,9 +23,6 @@ from analysis.read.observations import JointObservation
 from analysis.read.perturbations import PERTURBATIONS, POSE, spread_over
 
 __all__ = ["perturbed_poses"]
-
-Array = NDArray[np.float64]
-Frames = NDArray[np.int_]
 
 
 def perturbed_poses(

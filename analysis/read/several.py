@@ -23,14 +23,13 @@ from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array
 from analysis.read.terms import SIDE_VIEWS
 
 __all__ = ["common_share", "median_of", "stir"]
 
-Array = NDArray[np.float64]
 Interval = tuple[float, float]
 
 

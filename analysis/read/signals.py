@@ -6,15 +6,14 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from analysis.read.arrays import Array
 from analysis.read.grip import hands_of, lead_share
 from analysis.read.motion import Motion
 from analysis.tracks import KEYPOINTS as K
 
 __all__ = ["Signals", "middle", "rate", "signals_of"]
 
-Array = NDArray[np.float64]
 
 FOOT: Final = ("ankle", "heel", "toe")
 

@@ -15,13 +15,11 @@ from itertools import pairwise
 
 import numpy as np
 import scipy
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array, Flags, Frames
 
 __all__ = ["Smoothed", "noise_gains", "running_mean", "smooth"]
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -37,7 +35,7 @@ class Smoothed:
     values: Array
     noise: Array
     error: Array
-    kept: NDArray[np.bool_]
+    kept: Flags
 
 
 @lru_cache(maxsize=64)
@@ -113,7 +111,7 @@ def _smooth_alike(
     trust: Array,
     tolerances: Array,
     bridge_s: float,
-    members: NDArray[np.int_],
+    members: Frames,
     out: Smoothed,
 ) -> None:
     """Smooth those of the paths that are seen in the same frames, and put what comes out into `out`."""
@@ -164,7 +162,7 @@ def _robust_curves(
     return curves, weights, noise
 
 
-def _far_from_neighbours(paths: Array, seen: NDArray[np.bool_], tolerances: Array) -> NDArray[np.bool_]:
+def _far_from_neighbours(paths: Array, seen: Flags, tolerances: Array) -> Flags:
     """Points [K, F] far from the median of themselves and the two seen points to each side; seen [F]."""
     far = np.zeros(paths.shape[:2], bool)
     known = paths[:, seen]
@@ -205,7 +203,7 @@ def _passed(weights: Array, cutoff: float) -> Array:
     return np.minimum(passed / np.maximum(around, 0.02), 4.0)
 
 
-def _long_gaps(times: Array, seen: NDArray[np.bool_], bridge_s: float) -> NDArray[np.bool_]:
+def _long_gaps(times: Array, seen: Flags, bridge_s: float) -> Flags:
     """Frames inside gaps longer than `bridge_s`."""
     places = np.flatnonzero(seen)
     gaps = np.zeros(times.size, bool)

@@ -10,14 +10,13 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array, Flags, Frames
 from analysis.tracks import KEYPOINTS as K
 
 __all__ = ["LIMBS", "find_swaps", "undo_swaps"]
 
-Array = NDArray[np.float64]
 
 # Pairs (left, right) that change names together.
 LIMBS: Final[dict[str, tuple[tuple[int, int], ...]]] = {
@@ -26,7 +25,7 @@ LIMBS: Final[dict[str, tuple[tuple[int, int], ...]]] = {
 }
 
 
-def find_swaps(points: Array, limb: str) -> NDArray[np.bool_]:
+def find_swaps(points: Array, limb: str) -> Flags:
     """Frames [F] in which the names left and right are exchanged.
 
     limb    a key of LIMBS
@@ -44,7 +43,7 @@ def find_swaps(points: Array, limb: str) -> NDArray[np.bool_]:
     return swapped
 
 
-def _cheapest_history(same: Array, crossed: Array, name_cost: float) -> NDArray[np.bool_]:
+def _cheapest_history(same: Array, crossed: Array, name_cost: float) -> Flags:
     """Viterbi over "named right" and "exchanged".
 
     same, crossed  [N - 1] what keeping and what exchanging the names costs from each frame to the next
@@ -62,7 +61,7 @@ def _cheapest_history(same: Array, crossed: Array, name_cost: float) -> NDArray[
     return np.array(history[::-1])
 
 
-def _step_costs(both: Array, gaps: NDArray[np.int_], step_limit: float) -> tuple[Array, Array]:
+def _step_costs(both: Array, gaps: Frames, step_limit: float) -> tuple[Array, Array]:
     """Cost of keeping and of exchanging the names from each frame to the next, in usual steps.
 
     both [N, 2, J, D], gaps [N - 1] in frames
@@ -76,7 +75,7 @@ def _step_costs(both: Array, gaps: NDArray[np.int_], step_limit: float) -> tuple
     return costs[0], costs[1]
 
 
-def undo_swaps(arrays: list[Array], swapped: NDArray[np.bool_], pairs: tuple[tuple[int, int], ...]) -> list[Array]:
+def undo_swaps(arrays: list[Array], swapped: Flags, pairs: tuple[tuple[int, int], ...]) -> list[Array]:
     """Copies of arrays [F, 33, ...] with the names put right in the swapped frames."""
     put_right = [array.copy() for array in arrays]
     for array in put_right:

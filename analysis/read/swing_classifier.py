@@ -14,8 +14,8 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
+from analysis.read.arrays import Floats32
 from analysis.read.instant_network import GRID_S, INPUTS, JOINT_COUNT, convolved
 from analysis.read.lift import silu
 
@@ -34,13 +34,13 @@ class SwingClassifier:
     """The network's parameters: mean and std over `COLUMNS`, convolutions as (weights [T, D, E] by tap, bias [E]), and the weights
     [3 E] and bias of what is pooled over time: mean, largest, and at the middle."""
 
-    mean: NDArray[np.float32]
-    std: NDArray[np.float32]
-    layers: tuple[tuple[NDArray[np.float32], NDArray[np.float32]], ...]
-    last: NDArray[np.float32]
+    mean: Floats32
+    std: Floats32
+    layers: tuple[tuple[Floats32, Floats32], ...]
+    last: Floats32
     bias: float
 
-    def odds(self, rows: NDArray[np.float32]) -> float:
+    def odds(self, rows: Floats32) -> float:
         """Logarithm of the odds that inputs [G, INPUTS] of `analysis.read.instant_network` show a swing."""
         first, *blocks = self.layers
         hidden = silu(convolved(np.clip((rows[::EVERY, COLUMNS] - self.mean) / self.std, -6.0, 6.0), *first, 1))
@@ -50,7 +50,7 @@ class SwingClassifier:
         return float(pooled @ self.last + self.bias)
 
 
-def of_arrays(data: Mapping[str, NDArray[np.float32]]) -> SwingClassifier:
+def of_arrays(data: Mapping[str, Floats32]) -> SwingClassifier:
     """The network of the arrays that a file holds."""
     count = sum(name.startswith("deed_w") for name in data)
     layers = tuple((data[f"deed_w{n}"].astype(np.float32), data[f"deed_b{n}"].astype(np.float32)) for n in range(count))

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array
 from analysis.read.bodies import Bodies
 from analysis.read.corrections import Corrections
 from analysis.read.facing import estimate_facing
@@ -25,8 +25,6 @@ from analysis.read.window_input import window_input
 from analysis.tracks import Tracks
 
 __all__ = ["SwingSearch", "search_swings"]
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

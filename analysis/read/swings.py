@@ -10,15 +10,13 @@ from dataclasses import dataclass
 
 import numpy as np
 import scipy
-from numpy.typing import NDArray
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array
 from analysis.read.signals import Signals
 from analysis.read.smoothing import running_mean
 
 __all__ = ["Candidate", "candidate_between", "quick_runs", "reaches_contact", "swings_among", "turning_runs"]
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import itertools
 
 import numpy as np
-from numpy.typing import NDArray
 
+from analysis.read.arrays import Array
 from analysis.read.context import SwingContext
 
 __all__ = ["traces_of"]
@@ -24,7 +24,7 @@ def traces_of(context: SwingContext, first: int, last: int) -> dict[str, list[fl
     }
 
 
-def _loudness(context: SwingContext, first: int, last: int) -> NDArray[np.float64]:
+def _loudness(context: SwingContext, first: int, last: int) -> Array:
     """The loudest onset within each frame's time, as a share of the swing's loudest; NaN without sound."""
     times = context.times[first : last + 1]
     sound = context.sound
@@ -38,5 +38,5 @@ def _loudness(context: SwingContext, first: int, last: int) -> NDArray[np.float6
     return np.asarray(loud / max(float(loud.max()), 1e-12))
 
 
-def _row(values: NDArray[np.float64]) -> list[float | None]:
+def _row(values: Array) -> list[float | None]:
     return [float(value) if np.isfinite(value) else None for value in values]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from analysis.read.arrays import Floats32
 from analysis.read.bodies import Bodies, thinned
-from analysis.read.instant_network import AFTER_S, BEFORE_S, Floats32, inputs
+from analysis.read.instant_network import AFTER_S, BEFORE_S, inputs
 from analysis.read.signals import Signals
 
 __all__ = ["window_input"]
