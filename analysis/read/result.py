@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Any
 
 from analysis.read.checkpoint import Band
@@ -33,21 +33,10 @@ class Instant:
         """An instant that could not be found, with the reason."""
         return cls(None, None, None, "measured", reason)
 
-    def to_json(self) -> dict[str, Any]:
-        """As a JSON object."""
-        return {
-            "frame": self.frame,
-            "time_s": number(self.time_s),
-            "interval_s": pair(self.interval_s),
-            "source": self.source,
-            "reason": self.reason,
-        }
-
 
 @dataclass(frozen=True)
 class Reading:
-    """The value of one checkpoint with its 90 % interval and the call, or the reason why it cannot " "be
-    read."""
+    """The value of one checkpoint with its 90 % interval and the call, or the reason why it cannot be read."""
 
     checkpoint: str
     instant: str
@@ -59,20 +48,6 @@ class Reading:
     call: str
     reason: str | None = None
 
-    def to_json(self) -> dict[str, Any]:
-        """As a JSON object."""
-        return {
-            "checkpoint": self.checkpoint,
-            "instant": self.instant,
-            "value": number(self.value),
-            "unit": self.unit,
-            "interval": pair(self.interval),
-            "band": list(self.band),
-            "scale": list(self.scale),
-            "call": self.call,
-            "reason": self.reason,
-        }
-
 
 @dataclass(frozen=True)
 class FilmCheck:
@@ -81,10 +56,6 @@ class FilmCheck:
     id: str
     ok: bool
     words: str
-
-    def to_json(self) -> dict[str, Any]:
-        """As a JSON object."""
-        return {"id": self.id, "ok": self.ok, "words": self.words}
 
 
 @dataclass(frozen=True)
@@ -115,23 +86,9 @@ class Film:
     speed_proposed: float | None = None
 
     def to_json(self) -> dict[str, Any]:
-        """As a JSON object."""
-        return {
-            "view": self.view,
-            "view_confidence": number(self.view_confidence),
-            "view_source": self.view_source,
-            "hand": self.hand,
-            "hand_confidence": number(self.hand_confidence),
-            "hand_source": self.hand_source,
-            "line_source": self.line_source,
-            "ground": [float(f"{value:.9g}") for value in self.ground] if self.ground else None,
-            "speed_factor": number(self.speed_factor),
-            "speed_source": self.speed_source,
-            "speed_suspect": self.speed_suspect,
-            "speed_proposed": number(self.speed_proposed),
-            "fps": number(self.fps),
-            "checks": [check.to_json() for check in self.checks],
-        }
+        """As a JSON object; a homography's numbers keep nine digits, for they are of very different sizes."""
+        ground = [float(f"{value:.9g}") for value in self.ground] if self.ground else None
+        return {**as_json(self), "ground": ground}
 
 
 @dataclass(frozen=True)
@@ -153,18 +110,6 @@ class Swing:
                 return reading
         raise KeyError(checkpoint_id)
 
-    def to_json(self) -> dict[str, Any]:
-        """As a JSON object."""
-        return {
-            "index": self.index,
-            "start_frame": self.start_frame,
-            "end_frame": self.end_frame,
-            "reaches_contact": self.reaches_contact,
-            "instants": {name: instant.to_json() for name, instant in self.instants.items()},
-            "readings": [reading.to_json() for reading in self.readings],
-            "traces": {name: [number(value) for value in row] for name, row in self.traces.items()},
-        }
-
 
 @dataclass(frozen=True)
 class Result:
@@ -180,19 +125,21 @@ class Result:
             "schema": RESULT_SCHEMA,
             "clip": dict(self.clip),
             "film": self.film.to_json(),
-            "swings": [swing.to_json() for swing in self.swings],
+            "swings": as_json(self.swings),
         }
 
 
-def number(value: float | None) -> float | int | None:
+def as_json(value: Any) -> Any:
+    """Dataclasses as objects by the names of their fields, tuples as lists, numbers finite or None."""
+    if is_dataclass(value):
+        return {each.name: as_json(getattr(value, each.name)) for each in fields(value)}
+    if isinstance(value, dict):
+        return {name: as_json(each) for name, each in value.items()}
+    if isinstance(value, tuple | list):
+        return [as_json(each) for each in value]
+    return number(value) if isinstance(value, float) else value
+
+
+def number(value: float) -> float | None:
     """A finite number, rounded to what anyone can read out of it, or None."""
-    if value is None or not math.isfinite(value):
-        return None
-    if isinstance(value, int):
-        return value
-    return round(float(value), 5)
-
-
-def pair(interval: Interval | None) -> list[float | int | None] | None:
-    """An interval as a list, or None."""
-    return None if interval is None else [number(interval[0]), number(interval[1])]
+    return round(float(value), 5) if math.isfinite(value) else None
