@@ -1,4 +1,4 @@
-"""The camera: positions in the pixels of the reference frame and back, and where a pixel's ray goes."""
+"""The camera: positions in the pixels of the reference frame, and where a pixel's ray goes."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from analysis.read import constants as C
 from analysis.read.arrays import Array
 
-__all__ = ["from_steady", "ray_yaw", "to_steady", "usable_camera"]
+__all__ = ["ray_yaw", "to_steady", "usable_camera"]
 
 
 def ray_yaw(x_px: float, size: tuple[float, float]) -> float:
@@ -37,15 +37,6 @@ def usable_camera(camera: NDArray[np.floating]) -> Array:
 
 def to_steady(points: Array, camera: Array) -> Array:
     """Points [F, N, 2] of each frame in reference-frame pixels; NaN stays NaN."""
-    return _apply(points, camera)
-
-
-def from_steady(points: Array, camera: Array) -> Array:
-    """The inverse of `to_steady`."""
-    return _apply(points, np.asarray(np.linalg.inv(camera), dtype=np.float64))
-
-
-def _apply(points: Array, camera: Array) -> Array:
-    lifted = np.concatenate([points, np.ones((*points.shape[:-1], 1))], axis=-1)
-    mapped = np.einsum("fij,fnj->fni", camera, lifted)
+    homogeneous = np.concatenate([points, np.ones((*points.shape[:-1], 1))], axis=-1)
+    mapped = np.einsum("fij,fnj->fni", camera, homogeneous)
     return np.asarray(mapped[..., :2] / mapped[..., 2:])

@@ -11,9 +11,9 @@ from typing import Any
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array, Flags
+from analysis.read.arrays import Array
 from analysis.read.body import picture_scale, standing_height
-from analysis.read.camera import from_steady, to_steady, usable_camera
+from analysis.read.camera import to_steady, usable_camera
 from analysis.read.lift import SEEN
 from analysis.read.smoothing import smooth
 from analysis.read.swaps import LIMBS, find_swaps, undo_swaps
@@ -27,7 +27,6 @@ class Motion:
     """A cleaned clip; F frames, NaN where the hitter was not seen.
 
     times        [F] film time, s
-    picture      [F, 33, 2] px of each frame
     steady       [F, 33, 2] px of the reference frame: the camera's motion taken out
     world        [F, 33, 3] the learned body: x to the right, y down, z away from the camera; model metres
     error_px     [F, 33] deviation of the smoothed picture position, per coordinate
@@ -35,12 +34,10 @@ class Motion:
     height_px    [F] the hitter's standing height in pixels
     height_m     the same in model metres
     visibility   [F, 33] 0..1, as the pose model gave it; NaN where it gave none
-    swapped      by limb: frames whose names were put right
     camera       [F, 3, 3] to the reference frame
     """
 
     times: Array
-    picture: Array
     steady: Array
     world: Array
     error_px: Array
@@ -48,7 +45,6 @@ class Motion:
     height_px: Array
     height_m: float
     visibility: Array
-    swapped: dict[str, Flags]
     camera: Array
 
     def spatial(self) -> Array:
@@ -70,65 +66,42 @@ def part_of(keypoint: int) -> str:
 def clean_motion(tracks: Tracks, slowdown: float = 1.0, moved: Iterable[dict[str, Any]] = ()) -> Motion:
     """Clean the hitter's keypoints.
 
-    slowdown   how many times slower than life the film runs; the cut-offs slow down with it
-    moved  keypoints put in place by a coach: {"frame", "keypoint", "x", "y"}; these are trusted fully
+    slowdown  how many times slower than life the film runs; the cut-offs slow down with it
+    moved     keypoints put in place by a coach: {"frame", "keypoint", "x", "y"}; these are trusted fully
     """
     camera = usable_camera(tracks.camera)
     picture, world = tracks.keypoints_px.astype(np.float64), tracks.world_m.astype(np.float64)
     visibility = np.clip(tracks.visibility.astype(np.float64), 0.0, 1.0)
     trust = np.where(np.isfinite(visibility), 0.25 + 0.75 * visibility, 1.0)
-    swapped = {}
     for limb, pairs in LIMBS.items():
-        swapped[limb] = find_swaps(_features(picture, world, camera), limb)
-        picture, world, visibility = undo_swaps([picture, world, visibility], swapped[limb], pairs)
+        swapped = find_swaps(_features(picture, world, camera), limb)
+        picture, world, visibility = undo_swaps([picture, world, visibility], swapped, pairs)
     for move in moved:
         picture[move["frame"], move["keypoint"]] = (move["x"], move["y"])
         trust[move["frame"], move["keypoint"]] = 5.0 * C.MANUAL_WEIGHT
     height_m = standing_height(world)
     height_px = _calm(picture_scale(picture, world) * height_m)
-    return _smoothed(tracks, camera, picture, world, trust, height_px, height_m, visibility, swapped, slowdown)
-
-
-def _smoothed(
-    tracks: Tracks,
-    camera: Array,
-    picture: Array,
-    world: Array,
-    trust: Array,
-    height_px: Array,
-    height_m: float,
-    visibility: Array,
-    swapped: dict[str, Flags],
-    slowdown: float,
-) -> Motion:
-    times = tracks.time_s.astype(np.float64)
-    raw_steady = to_steady(picture, camera)
     size = float(np.nanmedian(height_px)) if np.isfinite(height_px).any() else float("nan")
-    step = float(np.median(np.diff(times))) if times.size > 1 else 1.0
+    times = tracks.time_s.astype(np.float64)
+    steady, error_px = _smoothed(times, to_steady(picture, camera), trust, size, slowdown)
+    world, world_error = _smoothed(times, world, trust, height_m, slowdown)
+    return Motion(times, steady, world, error_px, world_error, height_px, height_m, visibility, camera)
+
+
+def _smoothed(times: Array, raw: Array, trust: Array, height: float, slowdown: float) -> tuple[Array, Array]:
+    """Curves [F, 33, D] through raw positions, and their deviation [F, 33]; height is that of the hitter in the same unit."""
     used = list(SEEN)
     parts = [part_of(k) for k in used]
     cutoffs = np.array([C.CUTOFF_HZ.get(part, C.CUTOFF_HZ["body"]) for part in parts]) / slowdown
-    spare = 0.5 * np.array([C.FASTEST.get(part, C.FASTEST["body"]) for part in parts]) * step / slowdown
-    spare = np.maximum(spare, C.LEAST_SPARE)
-    steady, out_world = np.full(raw_steady.shape, np.nan), np.full(world.shape, np.nan)
-    error, world_error = np.full(steady.shape[:2], np.nan), np.full(steady.shape[:2], np.nan)
-    for raw, unit, values, errors in ((raw_steady, size, steady, error), (world, height_m, out_world, world_error)):
-        paths = raw[:, used].swapaxes(0, 1)
-        got = smooth(times, paths, cutoffs, trust[:, used].T, spare * unit, C.BRIDGED_S * slowdown)
-        values[:, used], errors[:, used] = got.values.swapaxes(0, 1), got.error.T
-    return Motion(
-        times=times,
-        picture=from_steady(steady, camera),
-        steady=steady,
-        world=out_world,
-        error_px=error,
-        world_error=world_error,
-        height_px=height_px,
-        height_m=height_m,
-        visibility=visibility,
-        swapped=swapped,
-        camera=camera,
-    )
+    fastest = np.array([C.FASTEST.get(part, C.FASTEST["body"]) for part in parts])
+    step = float(np.median(np.diff(times))) if times.size > 1 else 1.0
+    # Between two frames a part may leave a smooth path by half of the way that it can go.
+    spare = np.maximum(0.5 * fastest * step / slowdown, C.LEAST_SPARE) * height
+    paths = raw[:, used].swapaxes(0, 1)
+    got = smooth(times, paths, cutoffs, trust[:, used].T, spare, C.BRIDGED_S * slowdown)
+    curves, error = np.full(raw.shape, np.nan), np.full(raw.shape[:2], np.nan)
+    curves[:, used], error[:, used] = got.values.swapaxes(0, 1), got.error.T
+    return curves, error
 
 
 def _features(picture: Array, world: Array, camera: Array) -> Array:

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from analysis.read import CHECKPOINTS, Reading, read
+from analysis.read.camera import to_steady
 from analysis.read.motion import clean_motion
 from analysis.tracks import KEYPOINTS as K
 from analysis.tracks import Tracks, load
@@ -34,9 +35,15 @@ def frame_of(name: str) -> int:
     return frame
 
 
+def seen_in_picture(name: str) -> np.ndarray:
+    """Where the cleaned keypoints lie in each frame's own pixels, [F, 33, 2]."""
+    motion = clean_motion(tracks_of(name))
+    return to_steady(motion.steady, np.linalg.inv(motion.camera))
+
+
 def shown(name: str, keypoint: int) -> tuple[float, float]:
     """Where a keypoint is seen when the foot is down, px."""
-    x, y = clean_motion(tracks_of(name)).picture[frame_of(name), keypoint]
+    x, y = seen_in_picture(name)[frame_of(name), keypoint]
     return float(x), float(y)
 
 
@@ -102,7 +109,7 @@ def test_neighbouring_frames_learn_from_it_and_far_ones_hardly() -> None:
     moves = []
     for later in (0, 2, 40):
         move = knee(name, -0.05 * size)
-        x, y = clean_motion(tracks_of(name)).picture[frame_of(name) + later, K["left_knee"]]
+        x, y = seen_in_picture(name)[frame_of(name) + later, K["left_knee"]]
         moves.append(move | {"frame": frame_of(name) + later, "x": float(x) - 0.05 * size, "y": float(y)})
     here, near, far = (readings(name, move)["down_front_knee_inside"].value - before for move in moves)
     assert here > near > far > -0.5
