@@ -11,11 +11,12 @@ import numpy as np
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array, Flags, Frames, interpolated
-from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, features, lift
+from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, Lifted, features, lift
 from analysis.read.motion import Motion
 
 __all__ = ["Bodies", "at_times", "joint", "thinned"]
 
+MOST_KNOWN: Final = 64  # sets of frames whose bodies are kept
 
 _PLACES: Final = {name: place for place, name in enumerate(JOINTS)}
 
@@ -45,10 +46,13 @@ class Bodies:
     places  [F, J, 3] joints; a joint whose keypoint was not seen is NaN
     sd      [F, J, 3] deviation of each coordinate
     up      [F, 3] unit vector against gravity; up_sd [F, 3] its deviation
+
+    known   what was lifted from this motion before, by the bytes of the frames asked for together; new ones are put in
     """
 
-    def __init__(self, motion: Motion, slowdown: float = 1.0) -> None:
+    def __init__(self, motion: Motion, slowdown: float = 1.0, known: dict[bytes, Lifted] | None = None) -> None:
         self.motion, self.slowdown, self.times = motion, slowdown, motion.times
+        self._known = {} if known is None else known
         count = len(motion.times)
         self.places = np.full((count, len(JOINTS), 3), np.nan)
         self.sd = np.full((count, len(JOINTS), 3), np.nan)
@@ -60,14 +64,24 @@ class Bodies:
         """Lift the bodies of these frames, those done before left as they are; gives the frames in which there is one."""
         new = frames[~self._lifted[frames] & (self.seen[frames].mean(axis=1) >= C.LEAST_SEEN_SHARE)]
         if new.size and np.isfinite(self.motion.height_m):
-            m = self.motion
-            rows = features(m.times, m.steady, m.world, m.visibility, m.height_px, m.height_m, self.slowdown, new)
-            lifted = lift(rows)
+            lifted = self._lift(new)
             self.places[new] = np.where(self.seen[new][..., None], lifted.places, np.nan)
-            self.sd[new] = np.hypot(lifted.sd, _jitter(m, new))
+            self.sd[new] = np.hypot(lifted.sd, _jitter(self.motion, new))
             self.up[new], self.up_sd[new] = lifted.up, lifted.up_sd
             self._lifted[new] = True
         return frames[self._lifted[frames]]
+
+    def _lift(self, frames: Frames) -> Lifted:
+        """Asked for the same frames together, it gives the same; in other company the last digit may differ."""
+        key = frames.tobytes()
+        lifted = self._known.get(key)
+        if lifted is None:
+            m = self.motion
+            rows = features(m.times, m.steady, m.world, m.visibility, m.height_px, m.height_m, self.slowdown, frames)
+            if len(self._known) >= MOST_KNOWN:
+                self._known.clear()
+            lifted = self._known[key] = lift(rows)  # another thread may clear it in this moment
+        return lifted
 
     @property
     def lifted(self) -> Frames:

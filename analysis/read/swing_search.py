@@ -21,6 +21,7 @@ from analysis.read.signals import Signals, signals_of
 from analysis.read.speed import tagged_factor
 from analysis.read.swing_classifier import swing_classifier
 from analysis.read.swings import Candidate, candidate_between, quick_runs, swings_among, turning_runs
+from analysis.read.uncorrected import uncorrected
 from analysis.read.window_input import window_input
 from analysis.tracks import Tracks
 
@@ -69,9 +70,9 @@ def search_swings(tracks: Tracks, fixed: Corrections) -> SwingSearch:
 
 def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
     """What is found at one speed, for the hand that is likelier to have swung."""
-    clean = clean_motion(tracks, slowdown)
-    motion = clean_motion(tracks, slowdown, fixed.keypoints) if fixed.keypoints else clean
-    signals, bodies = signals_of(motion), Bodies(clean, slowdown)
+    clean = uncorrected(tracks, slowdown)
+    motion = clean_motion(tracks, slowdown, fixed.keypoints) if fixed.keypoints else clean.motion
+    signals, bodies = signals_of(motion), Bodies(clean.motion, slowdown, clean.lifted)
     observed = joint_observations(
         bodies, fixed.keypoints
     )  # before anybody is lifted: what a coach put in place is seen

@@ -1,0 +1,56 @@
+"""What reading makes of a clip before a coach moves anything: cleaned once, and lifted once for the same frames.
+
+Every correction reads the clip again, and the most of that work does not depend on it. What is kept here is what would be made
+again, bit for bit; so the same input gives the same result, whatever was read before.
+"""
+
+from __future__ import annotations
+
+import weakref
+from collections import OrderedDict
+from dataclasses import dataclass, field, fields
+from typing import Final
+
+import numpy as np
+
+from analysis.read.lift import Lifted
+from analysis.read.motion import Motion, clean_motion
+from analysis.tracks import Tracks
+
+__all__ = ["Uncorrected", "uncorrected"]
+
+MOST_KEPT: Final = 8  # clips at the speeds they were read at
+MOST_FRAMES: Final = 6_000  # 15 MB; longer clips are made anew each time
+
+
+@dataclass(frozen=True)
+class Uncorrected:
+    """A clip's cleaned motion, its arrays not to be written, and bodies lifted from it by their frames' bytes."""
+
+    motion: Motion
+    lifted: dict[bytes, Lifted] = field(default_factory=dict)
+
+
+_kept: OrderedDict[tuple[int, float], tuple[weakref.ref[Tracks], Uncorrected]] = OrderedDict()
+
+
+def uncorrected(tracks: Tracks, slowdown: float) -> Uncorrected:
+    """The same object for the same tracks while it is kept: the newest few, by the tracks' own identity."""
+    key = (id(tracks), slowdown)
+    found = _kept.get(key)
+    if found is not None and found[0]() is tracks:
+        return found[1]
+    made = Uncorrected(_sealed(clean_motion(tracks, slowdown)))
+    if tracks.frames <= MOST_FRAMES:
+        _kept[key] = (weakref.ref(tracks, lambda _gone: _kept.pop(key, None)), made)
+        while len(_kept) > MOST_KEPT:
+            _kept.popitem(last=False)
+    return made
+
+
+def _sealed(motion: Motion) -> Motion:
+    for one in fields(motion):
+        value = getattr(motion, one.name)
+        if isinstance(value, np.ndarray):
+            value.setflags(write=False)
+    return motion
