@@ -262,3 +262,15 @@ def test_the_desk_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
     page.locator("a[data-stop=preview]").click()
     page.locator("#letter article").wait_for()
     axe(page)
+
+
+def test_where_the_frames_lie_is_fetched_once_and_before_the_scripts_run(open_desk):
+    page = open_desk("contact")
+    asked = []
+    page.on("request", lambda one: asked.append(one.url.rpartition("/")[2]))
+    page.reload()
+    ready(page)
+    for name in ("stills.json", "review.samples.json"):
+        assert asked.count(name) == 1
+        began = "performance.getEntriesByType('resource').find((one) => one.name.endsWith('%s')).startTime" % name
+        assert page.evaluate(began + " < performance.getEntriesByType('navigation')[0].domInteractive")
