@@ -11,7 +11,7 @@ from portal.intake.models import Submission
 from portal.measuring.models import Measurement
 from tests.browser.conftest import DESKTOP, PHONE
 from tests.browser.desk_film import until
-from tests.browser.desk_pages import frame_of
+from tests.browser.desk_pages import frame_of, ready
 from tests.browser.width import fits
 from tests.portal import conftest as people
 from tests.servers import wait_until
@@ -272,5 +272,5 @@ def test_where_the_frames_lie_is_fetched_once_and_before_the_scripts_run(open_de
     ready(page)
     for name in ("stills.json", "review.samples.json"):
         assert asked.count(name) == 1
-        began = "performance.getEntriesByType('resource').find((one) => one.name.endsWith('%s')).startTime" % name
+        began = f"performance.getEntriesByType('resource').find((one) => one.name.endsWith('{name}')).startTime"
         assert page.evaluate(began + " < performance.getEntriesByType('navigation')[0].domInteractive")
