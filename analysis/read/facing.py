@@ -13,13 +13,13 @@ from typing import Final
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array, Frames
+from analysis.read.arrays import Frames
 from analysis.read.bodies import Bodies, joint
-from analysis.read.geometry import reading_axes, turn_between
+from analysis.read.geometry import turn_between
 from analysis.read.sides import side_of
 from analysis.read.swings import Candidate
 
-__all__ = ["Facing", "axes_for", "corrected_by_plate", "direction_for", "estimate_facing"]
+__all__ = ["Facing", "corrected_by_plate", "direction_for", "estimate_facing"]
 
 
 # Directions of "ahead" for a right-handed hitter; a left-handed one is seen mirrored.
@@ -46,11 +46,6 @@ def direction_for(view: str, hand: str) -> float:
     """Direction of the line, degrees, for a camera exactly at one of the four sides."""
     angle = _RIGHT_HANDED[view]
     return angle if hand == "right" or view in ("catcher_side", "pitcher_side") else 180.0 - angle
-
-
-def axes_for(ahead: float, hand: str) -> Array:
-    """Matrix [3, 3] taking level ray axes (x right, y up, z away) to reading axes (ahead, up, toward the plate)."""
-    return np.asarray(reading_axes(np.array([ahead]), np.array([[0.0, 1.0, 0.0]]), hand)[0])
 
 
 def estimate_facing(

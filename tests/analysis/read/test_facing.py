@@ -8,7 +8,7 @@ from scipy.spatial.transform import Rotation
 
 from analysis.read.bodies import Bodies
 from analysis.read.corrections import parse_corrections
-from analysis.read.facing import Facing, axes_for, direction_for, estimate_facing
+from analysis.read.facing import Facing, direction_for, estimate_facing
 from analysis.read.geometry import reading_axes
 from analysis.read.handedness import propose_hand
 from analysis.read.motion import clean_motion
@@ -18,6 +18,11 @@ from tests.analysis.read.motion import TOWARD_CAMERA, Film, camera_axes, film_sw
 
 views = pytest.mark.parametrize("view", TOWARD_CAMERA)
 hands = pytest.mark.parametrize("hand", ["right", "left"])
+
+
+def axes_for(ahead: float, hand: str) -> np.ndarray:
+    """Matrix [3, 3] taking level ray axes (x right, y up, z away) to reading axes (ahead, up, toward the plate)."""
+    return reading_axes(np.array([ahead]), np.array([[0.0, 1.0, 0.0]]), hand)[0]
 
 
 def facing_of(film: Film, hand: str | None = None, view: str | None = None) -> Facing:
