@@ -14,7 +14,7 @@ from datetime import datetime, timedelta
 from django.db import DatabaseError, transaction
 from django.utils import timezone
 
-from portal.evaluations.models import SeenAs, Sight, What
+from portal.evaluations.models import AccessLogEntry, SeenAs, What
 from portal.intake.models import Submission
 from portal.people.models import Player, User
 
@@ -36,10 +36,10 @@ def note(
     """
     at = at or timezone.now()
     thing = submission.pk if submission else player.pk
-    if Sight.objects.filter(user=user, thing=thing, what=what, at__gt=at - HOUR).exists():
+    if AccessLogEntry.objects.filter(user=user, thing=thing, what=what, at__gt=at - HOUR).exists():
         return
     seen_as = _seen_as(user, player)
-    row = Sight(
+    row = AccessLogEntry(
         user=user,
         name="" if seen_as == SeenAs.FAMILY else str(user),
         seen_as=seen_as,
@@ -53,7 +53,7 @@ def note(
 
 
 def times(at: datetime) -> dict[str, datetime | int]:
-    """The fields of a sight that follow from its moment.
+    """The fields of a entry that follow from its moment.
 
     Who asks for thirty stills at once is noted once: moments less than half an hour apart have the same `hour` or the same
     `half`, and the database takes neither twice. (Moments further apart find the row by its `at`.)
@@ -70,10 +70,10 @@ def _seen_as(user: User, player: Player) -> SeenAs:
     return SeenAs.OWNER
 
 
-def _write(row: Sight) -> None:
+def _write(row: AccessLogEntry) -> None:
     try:
         with transaction.atomic():
-            Sight.objects.bulk_create([row], ignore_conflicts=True)
+            AccessLogEntry.objects.bulk_create([row], ignore_conflicts=True)
     except DatabaseError as error:
         if row.seen_as != SeenAs.FAMILY:
             log.error("A look could not be noted, so nothing was shown: %s", error)

@@ -2,7 +2,7 @@
 
 from django.contrib import admin
 
-from portal.evaluations.models import Evaluation, Sight
+from portal.evaluations.models import AccessLogEntry, Evaluation
 from portal.people.readonly_admin import ReadOnly
 
 
@@ -12,7 +12,7 @@ class EvaluationAdmin(ReadOnly):
     list_filter = ["published_at"]
 
 
-@admin.register(Sight)
-class SightAdmin(ReadOnly):
+@admin.register(AccessLogEntry)
+class AccessLogEntryAdmin(ReadOnly):
     list_display = ["who", "seen_as", "what", "player", "submission", "at"]
     list_filter = ["what", "seen_as", "at"]

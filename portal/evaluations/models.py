@@ -116,7 +116,7 @@ class SeenAs(models.TextChoices):
     FAMILY = "family", _("the family")
 
 
-class Sight(models.Model):
+class AccessLogEntry(models.Model):
     """The log of who saw what: one row for each look of a person at a thing, none within an hour of the one before.
 
     `portal/evaluations/access_log.py` writes it. `thing` is the submission, or the player where it was at no single one;
@@ -126,8 +126,8 @@ class Sight(models.Model):
     user = models.ForeignKey(User, null=True, on_delete=models.SET_NULL, related_name="+")
     name = models.CharField(max_length=254, blank=True, help_text=_("Of a coach or owner, for when the account goes."))
     seen_as = models.CharField(max_length=6, choices=SeenAs)
-    player = models.ForeignKey(Player, on_delete=models.CASCADE, related_name="sights")
-    submission = models.ForeignKey(Submission, null=True, on_delete=models.CASCADE, related_name="sights")
+    player = models.ForeignKey(Player, on_delete=models.CASCADE, related_name="access_log")
+    submission = models.ForeignKey(Submission, null=True, on_delete=models.CASCADE, related_name="access_log")
     what = models.CharField(max_length=12, choices=What)
     at = models.DateTimeField(default=timezone.now)
     thing = models.UUIDField()
@@ -135,9 +135,10 @@ class Sight(models.Model):
     half = models.PositiveIntegerField()
 
     class Meta:
+        verbose_name_plural = _("access log entries")
         constraints = [
-            models.UniqueConstraint(fields=["user", "thing", "what", "hour"], name="one_sight_an_hour"),
-            models.UniqueConstraint(fields=["user", "thing", "what", "half"], name="one_sight_an_hour_from_half"),
+            models.UniqueConstraint(fields=["user", "thing", "what", "hour"], name="one_entry_an_hour"),
+            models.UniqueConstraint(fields=["user", "thing", "what", "half"], name="one_entry_an_hour_from_half"),
         ]
 
     def __str__(self) -> str:

@@ -15,7 +15,7 @@ from django.utils import formats, timezone
 from django.utils.text import get_text_list
 from django.utils.translation import gettext as _
 
-from portal.evaluations.models import SeenAs, Sight, What
+from portal.evaluations.models import AccessLogEntry, SeenAs, What
 from portal.intake.models import Submission
 from portal.people.models import Player
 
@@ -51,26 +51,26 @@ class Looks:
 
 def seen_by(submission: Submission) -> list[Looks]:
     """Who but the family looked at this submission, newest first."""
-    return _told(Sight.objects.filter(submission=submission))
+    return _told(AccessLogEntry.objects.filter(submission=submission))
 
 
 def seen_of(player: Player) -> list[Looks]:
     """Who but the family looked at anything of this player, newest first."""
-    return _told(Sight.objects.filter(player=player))
+    return _told(AccessLogEntry.objects.filter(player=player))
 
 
-def _told(rows: QuerySet[Sight]) -> list[Looks]:
+def _told(rows: QuerySet[AccessLogEntry]) -> list[Looks]:
     rows = rows.exclude(seen_as=SeenAs.FAMILY).select_related("user").order_by("-at")[:MOST]
     by_day = sorted(rows, key=_key, reverse=True)
     told = [_looks(list(group)) for _key_, group in groupby(by_day, key=_key)]
     return sorted(told, key=lambda looks: looks.last, reverse=True)
 
 
-def _key(sight: Sight) -> tuple[date, str, str]:
-    return timezone.localtime(sight.at).date(), sight.who, sight.seen_as
+def _key(entry: AccessLogEntry) -> tuple[date, str, str]:
+    return timezone.localtime(entry.at).date(), entry.who, entry.seen_as
 
 
-def _looks(rows: list[Sight]) -> Looks:
+def _looks(rows: list[AccessLogEntry]) -> Looks:
     moments = [timezone.localtime(row.at) for row in rows]
     return Looks(
         who=rows[0].who,

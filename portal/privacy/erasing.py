@@ -18,7 +18,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from portal.after_commit import after_commit
-from portal.evaluations.models import Evaluation, Sight
+from portal.evaluations.models import AccessLogEntry, Evaluation
 from portal.intake import erase
 from portal.intake.models import Clip, Consent, Submission, Upload
 from portal.intake.states import State
@@ -192,7 +192,7 @@ def _take_name_off(user: User) -> list[str]:
     _empty_sign_in(user)
     user.camps.clear()
     user.email, user.name = f"former-{user.pk}@cagenote.invalid", _("A former coach")
-    Sight.objects.filter(user=user).exclude(name="").update(name=user.name)
+    AccessLogEntry.objects.filter(user=user).exclude(name="").update(name=user.name)
     user.is_active = user.is_coach = user.is_staff = user.is_superuser = False
     user.last_login = None
     user.set_unusable_password()

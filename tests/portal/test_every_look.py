@@ -9,7 +9,7 @@ from django.contrib import admin
 from django.db import transaction
 from django.urls import reverse
 
-from portal.evaluations.models import Sight
+from portal.evaluations.models import AccessLogEntry
 from tests.portal import world as worlds
 from tests.portal.test_every_url import OURS, ROWS
 
@@ -63,7 +63,7 @@ def visit(name, world, role):
     with transaction.atomic():
         answer = getattr(world.client(role), row.method)(reverse(name, args=args), data)
         body = b"".join(answer) if answer.streaming else answer.content
-        noted = list(Sight.objects.filter(user=world.people[role]).values_list("what", "player__first_name"))
+        noted = list(AccessLogEntry.objects.filter(user=world.people[role]).values_list("what", "player__first_name"))
         transaction.set_rollback(True)
     return answer, body, noted
 
@@ -122,6 +122,6 @@ def test_the_owners_tables_note_each_row_about_a_child(world):
         for page in ("change", "history"):
             with transaction.atomic():
                 world.client("owner").get(reverse(f"{name}_{page}", args=[row.pk]))
-                noted = set(Sight.objects.filter(user=world.people["owner"]).values_list("what", flat=True))
+                noted = set(AccessLogEntry.objects.filter(user=world.people["owner"]).values_list("what", flat=True))
                 transaction.set_rollback(True)
             assert noted == {"letter" if name.endswith("_letter") else "row"}, (name, page)

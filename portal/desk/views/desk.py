@@ -75,7 +75,7 @@ def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
 @never_cache
 @require_GET
 def preview(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """The letter as the player will see it, made from the draft as it stands."""
+    """The evaluation as the player will see it, made from the draft as it stands."""
     submission = access.get_desk_submission(request.user, pk, shows=What.PREVIEW)
     review = drafts.draft_to_show(submission)
     context = {

@@ -8,7 +8,7 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 
-from portal.evaluations.models import Sight
+from portal.evaluations.models import AccessLogEntry
 from portal.intake.models import Clip
 from portal.intake.states import State
 from portal.measuring.models import Measurement
@@ -107,9 +107,11 @@ def test_what_is_not_a_swing_is_not_there(ask, earlier, which):
 
 def test_the_look_at_the_other_clip_is_noted(ask, coach, earlier):
     ask()
-    assert not Sight.objects.filter(submission=earlier.submission).exists()  # a line of a list
+    assert not AccessLogEntry.objects.filter(submission=earlier.submission).exists()  # a line of a list
     ask(f"{earlier.pk}:0")
-    assert [sight.what for sight in Sight.objects.filter(submission=earlier.submission, user=coach)] == ["numbers"]
+    assert [entry.what for entry in AccessLogEntry.objects.filter(submission=earlier.submission, user=coach)] == [
+        "numbers"
+    ]
 
 
 def test_families_and_coaches_of_other_camps_find_nothing(ask, sign_in, guardian, other_coach):

@@ -9,7 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from portal.desk.models import Rating, Review
-from portal.evaluations.models import Sight
+from portal.evaluations.models import AccessLogEntry
 from portal.intake.states import State
 from tests.portal.conftest import make_measured_clip
 
@@ -48,7 +48,7 @@ def test_looking_at_the_desk_writes_no_row_but_the_look(desk_client, submission,
     fine = {200} if with_clip else {200, 404}
     assert (told["desk"], told["desk_cards"], told["desk_preview"]) == (200, 200, 200)
     assert set(told.values()) <= fine, told
-    assert [sql for sql in writing if Sight._meta.db_table not in sql] == []
+    assert [sql for sql in writing if AccessLogEntry._meta.db_table not in sql] == []
     assert writing, "not even the look was noted"
 
 
@@ -68,7 +68,7 @@ def test_looking_is_noted_and_changes_no_state(desk_client, measured_clip, coach
     assert not data_of(answer)["editable"]
     submission.refresh_from_db()
     assert submission.state == State.READY
-    assert (Sight.objects.get().user, Sight.objects.get().what) == (coach, "draft")
+    assert (AccessLogEntry.objects.get().user, AccessLogEntry.objects.get().what) == (coach, "draft")
 
 
 def test_a_stop_that_is_none_is_not_there(desk_client, review):

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from portal.evaluations import access_log
-from portal.evaluations.models import Sight, What
+from portal.evaluations.models import AccessLogEntry, What
 from portal.intake.models import Submission
 from portal.intake.states import State
 
@@ -29,13 +29,13 @@ def sent(submission):
 def test_looks_within_an_hour_are_one(coach, sent, start):
     for minutes in (0, 0.01, 1, 29, 31, 59, 59.99):
         look(coach, sent, start + minutes)
-    assert Sight.objects.get().at == NOON + timedelta(minutes=start)
+    assert AccessLogEntry.objects.get().at == NOON + timedelta(minutes=start)
 
 
 def test_after_an_hour_it_is_another_look(coach, sent):
     for minutes in (0, 30, 60, 90, 120.5):
         look(coach, sent, minutes)
-    assert [sight.at.hour for sight in Sight.objects.order_by("at")] == [12, 13, 14]
+    assert [entry.at.hour for entry in AccessLogEntry.objects.order_by("at")] == [12, 13, 14]
 
 
 def test_each_person_thing_and_kind_is_a_look_of_its_own(coach, owner, sent, submission):
@@ -44,13 +44,13 @@ def test_each_person_thing_and_kind_is_a_look_of_its_own(coach, owner, sent, sub
     look(coach, sent, what=What.NUMBERS)
     look(coach, submission(State.READY))
     access_log.note(coach, sent.player, What.PLAYER, at=NOON)
-    assert Sight.objects.count() == 5
+    assert AccessLogEntry.objects.count() == 5
 
 
 def test_it_says_what_they_were_to_the_child(coach, other_coach, owner, guardian, player_user, sent):
     for user in (coach, owner, guardian, player_user):
         look(user, sent)
-    assert dict(Sight.objects.values_list("user__name", "seen_as")) == {
+    assert dict(AccessLogEntry.objects.values_list("user__name", "seen_as")) == {
         "Maren Oduya": "coach", "Oda Verne": "owner", "Lea Sandvall": "family", "Ida Sandvall": "family",
     }  # fmt: skip
 
@@ -59,14 +59,14 @@ def test_a_look_stays_when_the_coachs_account_goes(coach, sent):
     look(coach, sent)
     sent.camp.coaches.clear()
     coach.delete()
-    sight = Sight.objects.get()
-    assert (sight.user, sight.who, sight.seen_as) == (None, "Maren Oduya", "coach")
+    entry = AccessLogEntry.objects.get()
+    assert (entry.user, entry.who, entry.seen_as) == (None, "Maren Oduya", "coach")
 
 
 def test_a_look_goes_with_the_child(coach, sent):
     look(coach, sent)
     sent.player.delete()
-    assert not Sight.objects.exists()
+    assert not AccessLogEntry.objects.exists()
 
 
 def test_thirty_more_looks_write_nothing(coach, sent, django_assert_num_queries):
@@ -86,7 +86,7 @@ def test_thirty_stills_asked_for_at_once_are_one_look(coach, sent):
 
     with ThreadPoolExecutor(8) as pool:
         list(pool.map(ask, range(30)))
-    assert Sight.objects.count() == 1
+    assert AccessLogEntry.objects.count() == 1
 
 
 class TestWhenItCannotBeWritten:
@@ -95,7 +95,7 @@ class TestWhenItCannotBeWritten:
         def refuse(*_rows, **_options):
             raise DatabaseError("attempt to write a readonly database")
 
-        monkeypatch.setattr(Sight.objects, "bulk_create", refuse)
+        monkeypatch.setattr(AccessLogEntry.objects, "bulk_create", refuse)
         self.url = reverse("submission", args=[sent.pk])
 
     def test_nothing_is_shown_and_the_reader_is_asked_to_come_again(self, sign_in, coach):
@@ -111,7 +111,7 @@ class TestWhenItCannotBeWritten:
         monkeypatch.undo()
         client = sign_in(coach)
         client.get(self.url)
-        monkeypatch.setattr(Sight.objects, "bulk_create", None)
+        monkeypatch.setattr(AccessLogEntry.objects, "bulk_create", None)
         assert client.get(self.url).status_code == 200
 
 
@@ -120,4 +120,4 @@ def test_the_log_survives_a_withdrawal(coach, sent):
 
     look(coach, sent)
     erase.withdraw(Submission.objects.get(pk=sent.pk))
-    assert Sight.objects.filter(at__lt=timezone.now()).count() == 1
+    assert AccessLogEntry.objects.filter(at__lt=timezone.now()).count() == 1

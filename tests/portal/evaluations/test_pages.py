@@ -6,7 +6,7 @@ import pytest
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 
-from portal.evaluations.models import Sight
+from portal.evaluations.models import AccessLogEntry
 from portal.evaluations.publish import publish
 from portal.intake.states import State
 
@@ -123,7 +123,7 @@ def test_who_read_it_is_noted_once(sign_in, coach, guardian, url):
     for _again in range(2):
         sign_in(coach).get(url)
     sign_in(guardian).get(url)
-    assert sorted(Sight.objects.values_list("user__name", "what")) == [
+    assert sorted(AccessLogEntry.objects.values_list("user__name", "what")) == [
         ("Lea Sandvall", "evaluation"), ("Maren Oduya", "evaluation"),
     ]  # fmt: skip
 

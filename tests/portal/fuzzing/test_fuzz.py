@@ -45,7 +45,7 @@ HIDDEN = {
 }  # fmt: skip
 # A look is written down; the session notes what was seen; a desk that is opened has a draft, a site its one row.
 CHANGES = re.compile(r'(?:INSERT (?:OR \w+ )?INTO|UPDATE|DELETE FROM) "?(\w+)')
-NOTED_BY_LOOKING = ("evaluations_sight", "django_session", "desk_review", "owner_site")
+NOTED_BY_LOOKING = ("evaluations_accesslogentry", "django_session", "desk_review", "owner_site")
 
 pytestmark = [pytest.mark.slow, pytest.mark.django_db]
 

@@ -15,7 +15,7 @@ from django.utils import timezone
 
 from portal.desk.models import MarkUp, Review
 from portal.evaluations import access_log
-from portal.evaluations.models import Evaluation, Sight, What
+from portal.evaluations.models import AccessLogEntry, Evaluation, What
 from portal.intake import consent, erase, tasks
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
@@ -63,7 +63,7 @@ def test_withdrawing_deletes_all_that_was_made_from_the_clips(
 
 def test_the_log_of_who_saw_it_stays(published):
     erase.withdraw(published)
-    assert Sight.objects.filter(submission=published).count() == 1
+    assert AccessLogEntry.objects.filter(submission=published).count() == 1
 
 
 def test_words_that_tell_of_the_player_go_too(submission):

@@ -5,7 +5,7 @@ import uuid
 import pytest
 from django.urls import reverse
 
-from portal.evaluations.models import Sight
+from portal.evaluations.models import AccessLogEntry
 from portal.measuring import products
 from portal.measuring.models import Measurement, Stage
 
@@ -43,22 +43,22 @@ def test_whatever_is_looked_at_is_noted_once(name, what, measured_clip, coach, s
     client = sign_in(coach)
     for _again in range(3):
         client.get(address(measured_clip, name))
-    sight = Sight.objects.get()
-    assert (sight.user, sight.seen_as, sight.what) == (coach, "coach", what)
-    assert (sight.player, sight.submission) == (measured_clip.submission.player, measured_clip.submission)
+    entry = AccessLogEntry.objects.get()
+    assert (entry.user, entry.seen_as, entry.what) == (coach, "coach", what)
+    assert (entry.player, entry.submission) == (measured_clip.submission.player, measured_clip.submission)
 
 
 def test_a_picture_that_the_browser_has_already_is_looked_at_all_the_same(measured_clip, coach, owner, sign_in):
     mark = sign_in(owner).get(address(measured_clip, "poster.jpg"))["ETag"]
     answer = sign_in(coach).get(address(measured_clip, "poster.jpg"), headers={"If-None-Match": mark})
     assert answer.status_code == 304
-    assert Sight.objects.filter(user=coach, what="pictures").count() == 1
+    assert AccessLogEntry.objects.filter(user=coach, what="pictures").count() == 1
 
 
 def test_what_the_front_sends_is_noted_too(measured_clip, coach, sign_in, settings):
     settings.MEDIA_ACCEL = True
     assert "X-Accel-Redirect" in sign_in(coach).get(address(measured_clip, "review.mp4"))
-    assert Sight.objects.get().what == "film"
+    assert AccessLogEntry.objects.get().what == "film"
 
 
 def test_where_nothing_is_shown_nothing_is_noted(measured_clip, coach, other_coach, sign_in):
@@ -66,7 +66,7 @@ def test_where_nothing_is_shown_nothing_is_noted(measured_clip, coach, other_coa
     sign_in(coach).get(address(measured_clip, "tracks.npz"))
     Measurement.objects.update(stage=Stage.WATCHING)
     sign_in(coach).get(address(measured_clip))
-    assert not Sight.objects.exists()
+    assert not AccessLogEntry.objects.exists()
 
 
 def test_ranges_go_through(measured_clip, coach, sign_in):

@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from portal.desk.models import Review
-from portal.evaluations.models import Evaluation, Sight
+from portal.evaluations.models import AccessLogEntry, Evaluation
 from portal.intake import consent, mails
 from portal.intake.models import Clip, Consent, Submission
 from portal.intake.states import State
@@ -77,7 +77,7 @@ class TestAChild:
         with django_capture_on_commit_callbacks(execute=True):
             page = sign_in(guardian).post(url(player), YES)
         assert page.url == reverse("home")
-        for model in (Player, Submission, Clip, Review, Evaluation, Consent, Sight):
+        for model in (Player, Submission, Clip, Review, Evaluation, Consent, AccessLogEntry):
             assert not model.objects.exists(), model
         assert files(settings) == []
         assert not User.objects.filter(email="ida@example.org").exists()

@@ -12,7 +12,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.urls import reverse
 
-from portal.evaluations.models import Sight, What
+from portal.evaluations.models import AccessLogEntry, What
 from portal.intake import mails
 from portal.intake.states import State
 from portal.privacy import takeout
@@ -88,7 +88,7 @@ def test_another_guardians_letters_are_left_out(sign_in, guardian, other_guardia
 
 def test_it_is_noted_as_a_look(sign_in, guardian, player):
     taken(sign_in(guardian))
-    assert Sight.objects.get(what=What.EXPORT).user == guardian
+    assert AccessLogEntry.objects.get(what=What.EXPORT).user == guardian
 
 
 def test_many_in_an_hour_are_refused_kindly(sign_in, guardian, player):

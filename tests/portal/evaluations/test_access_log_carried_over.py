@@ -3,9 +3,11 @@
 from datetime import UTC, date, datetime
 
 import pytest
-from django.db import connection
+from django.db import IntegrityError, connection
 from django.db.migrations.executor import MigrationExecutor
+from django.db.transaction import atomic
 
+NAMED = [("evaluations", "0009_access_log_entries")]
 BEFORE = [("evaluations", "0003_pdf_attempts"), ("people", "0001_initial"), ("camps", "0002_initial")]
 AFTER = [("evaluations", "0006_one_look_an_hour")]
 EVENING = datetime(2026, 11, 12, 18, 40, tzinfo=UTC)
@@ -59,3 +61,23 @@ def test_days_become_hours_and_nothing_is_lost_but_doubles(moved_back):
     assert set(Sight.objects.values_list("player", "submission", "thing")) == {
         (player.pk, submission.pk, submission.pk)
     }
+
+
+@pytest.mark.slow
+def test_every_entry_is_there_under_the_logs_new_name(moved_back):
+    executor = MigrationExecutor(connection)
+    executor.migrate(AFTER)
+    old = executor.loader.project_state([*AFTER, ("intake", "0003_same_file_kept_once")]).apps
+    player = old.get_model("people", "Player").objects.create(first_name="Ida", birth_year=2015)
+    coach = old.get_model("people", "User").objects.create(email="maren@example.org", name="Maren Oduya")
+    row = {"name": "Maren Oduya", "seen_as": "coach", "what": "film", "at": EVENING, "hour": 7, "half": 8}
+    old.get_model("evaluations", "Sight").objects.create(**row, user=coach, player=player, thing=player.pk)
+
+    executor = MigrationExecutor(connection)
+    executor.migrate(NAMED)
+    entries = executor.loader.project_state(NAMED).apps.get_model("evaluations", "AccessLogEntry").objects
+    assert entries.values("user", "thing", *row).get() == {"user": coach.pk, "thing": player.pk, **row}
+    again = entries.get()
+    again.pk = None
+    with pytest.raises(IntegrityError), atomic():  # one an hour still
+        again.save(force_insert=True)
