@@ -16,7 +16,7 @@ from analysis.tracks import KEYPOINTS
 __all__ = ["LENGTHS", "apparent_lengths"]
 
 
-# Real seconds to either side that are looked at, and from one look to the next.
+# Real seconds to either side that are looked at, and from one step to the next.
 REACH_S: Final = 0.45
 STEP_S: Final = 0.1
 # The parts, left and right alike, and the lines across the body.

@@ -1,4 +1,4 @@
-"""The lifted bodies of a clip: where the joints are in space, frame by frame, worked out only where somebody looks.
+"""The lifted bodies of a clip: where the joints are in space, frame by frame, worked out only where it is asked for.
 
 Positions are in standing heights on ray axes (see `analysis.read.lift`): x right, y up, z away, from mid-hips.
 """
@@ -40,7 +40,7 @@ def thinned(frames: Frames, times: Array, slowdown: float) -> Frames:
 
 
 class Bodies:
-    """Lifted bodies by frame; F frames, J joints. NaN where nobody was seen or `watch` was not asked to look.
+    """Lifted bodies by frame; F frames, J joints. NaN where nobody was seen or `lift` was not asked.
 
     times   [F] film time, s
     places  [F, J, 3] joints; a joint whose keypoint was not seen is NaN

@@ -4,7 +4,7 @@ Units: heights are standing heights of the hitter; s are seconds of real time; s
 logarithms of odds; a share is 0..1. Sources: "fitted" to tuning clips, which neither train nor judge (tests/lift/README.md);
 "measured" on clips named there; "practice", common practice without a source; "memory", published but not looked up again; "choice",
 what we settled on. Lengths of the body as shares of its height are in `analysis.proportions`, what a network looks at stands with that
-network, and what hitters taught about intervals is in the facts of ``lift.npz``.
+network, and what calibration gave is in the facts of ``lift.npz``.
 """
 
 from __future__ import annotations

@@ -34,7 +34,7 @@ __all__ = [
 
 # Instants in the order of the network's answers. The finish is not among them: most clips that it is fitted to end before.
 PREDICTED: Final = ("set_up", "load", "foot_down", "swing_start", "contact", "extension")
-# Real seconds about the hands' peak that are looked at, and from one look to the next.
+# Real seconds about the hands' peak that go in, and from one step to the next.
 BEFORE_S: Final = 1.5
 AFTER_S: Final = 0.6
 STEP_S: Final = 1.0 / 60.0
@@ -63,7 +63,7 @@ def inputs(
     ahead: float,
     hand: str,
 ) -> Floats32:
-    """What the network looks at, [G, INPUTS] over `GRID_S` about a film time `centre`, s.
+    """The network's inputs, [G, INPUTS] over `GRID_S` about a film time `centre`, s.
 
     times       [F] film time, s
     steady      [F, 33, 2] keypoints in the steadied picture, x right, y up, standing heights
@@ -71,7 +71,7 @@ def inputs(
     visibility  [F, 33]
     slowdown        how many times slower than life the film runs
     ahead       direction of the line on ray axes, degrees
-    hand        a left-handed hitter is looked at in a mirror
+    hand        a left-handed hitter is mirrored
     """
     at: Array = np.asarray(centre + GRID_S * slowdown, dtype=np.float64)
     inside = (at >= times[0] - STEP_S * slowdown / 2) & (at <= times[-1] + STEP_S * slowdown / 2)

@@ -111,7 +111,7 @@ def _never(context: SwingContext, name: str) -> str | None:
 
 
 def _calibrated(context: SwingContext, name: str, found: Found) -> Found:
-    """An instant put as far off, and its deviation made as wide, as hitters that nothing was fitted to have taught."""
+    """An instant with the offset and the factor of its deviation that calibration gave (hitters that nothing was fitted to)."""
     if not found:
         return found
     low, high = _room(context, name)
@@ -144,6 +144,6 @@ def _is_seen(bodies: Bodies, time: float) -> bool:
 
 
 def _fitted(what: str, name: str, context: SwingContext, usual: float) -> float:
-    """A factor of the deviation, or an offset in real seconds, as hitters not fitted to have taught."""
+    """A factor of the deviation, or an offset in real seconds, as calibration gave it (hitters not fitted to)."""
     facts: dict[str, Any] = network().facts.get("instants", {}).get(what, {})
     return float(facts.get(name, {}).get(context.group, usual))

@@ -78,7 +78,7 @@ class Network:
                 outputs are the `OUTPUTS` means and the natural logarithms of as many deviations
     correlation [3 J, 3 J] correlation of the joints' errors in deviations
     systematic  share of the errors' variance that stays the same through a clip
-    facts       where the parameters come from ("made" and the like), and what hitters taught that the network was not fitted to, by
+    facts       where the parameters come from ("made" and the like), and what calibration gave (hitters that it was not fitted to), by
                 checkpoint id and group of views (`analysis.read.groups`): "offsets" to be added to a value, "calibration" by which half
                 of an interval is multiplied, "usual" half of an interval as it then is (see `analysis.read.readings`)
     """
@@ -133,7 +133,7 @@ def features(
     slowdown: float = 1.0,
     frames: Frames | None = None,
 ) -> Floats32:
-    """What the network looks at, [F, D], from a cleaned motion (see `analysis.read.motion.Motion`).
+    """The network's input, [F, D], from a cleaned motion (see `analysis.read.motion.Motion`).
 
     Where `frames` [N] are named, only for those, [N, D].
 

@@ -45,7 +45,7 @@ def perturbed_poses(
     roots = np.stack([each.root for each in known])
     spread = _covariance(roots, best, bodies.slowdown)
     if observed:
-        shift, spread = _observing(bodies, frames, bones, observed, (best, roots, shift, spread))
+        shift, spread = _with_observations(bodies, frames, bones, observed, (best, roots, shift, spread))
     errors = spread_over("poses", _root(spread))
     poses = {}
     for n, (name, drawn) in enumerate(times.items()):
@@ -84,7 +84,7 @@ def _random_correlation(first: Array, second: Array, slowdown: float) -> Array:
     return np.asarray(np.exp(-np.abs(first[:, None] - second[None, :]) / (C.RANDOM_ERROR_S * slowdown)))
 
 
-def _observing(
+def _with_observations(
     bodies: Bodies,
     frames: Frames,
     bones: Bones,

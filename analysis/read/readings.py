@@ -69,7 +69,7 @@ def spread_of(entry: Checkpoint, swing: PerturbedSwing, view: str) -> Spread:
 
 
 def calibrated(entry: Checkpoint, spread: Spread, group: str) -> Spread:
-    """A spread made as wide, and a value put as far off, as hitters that the lift was not fitted to have taught."""
+    """A spread with the factor, and a value with the offset, that calibration gave (hitters that the lift was not fitted to)."""
     value = spread.value + (_fitted("offsets", entry, group) or 0.0)
     if entry.scale[0] >= 0.0:
         value = max(value, 0.0)
@@ -84,8 +84,8 @@ def interval_of(entry: Checkpoint, spread: Spread) -> tuple[float, float]:
 
 def _fitted(what: str, entry: Checkpoint, group: str) -> float | None:
     """What the facts of the lift hold about a checkpoint seen from a group of views."""
-    taught: dict[str, float] = network().facts.get(what, {}).get(entry.id, {})
-    return taught.get(group)
+    factors: dict[str, float] = network().facts.get(what, {}).get(entry.id, {})
+    return factors.get(group)
 
 
 def _refuse_too_wide(entry: Checkpoint, view: str, group: str, interval: tuple[float, float], band: Band) -> None:

@@ -21,10 +21,10 @@ from analysis.read.lift import silu
 
 __all__ = ["COLUMNS", "DILATIONS", "EVERY", "MIDDLE", "SwingClassifier", "swing_classifier"]
 
-# Of what is looked at, the joints in space, how surely each was seen, and whether there is a film: nothing that hangs on the view.
+# Of the inputs, the joints in space, how surely each was seen, and whether there is a film: nothing that hangs on the view.
 COLUMNS: Final = np.array([*range(2 * JOINT_COUNT, 6 * JOINT_COUNT), INPUTS - 1])
 
-EVERY: Final = 2  # of the looks are taken: 30 a real second
+EVERY: Final = 2  # steps of the grid: 30 inputs a real second
 MIDDLE: Final = int(np.argmin(np.abs(GRID_S[::EVERY])))
 DILATIONS: Final = (1, 2, 4, 8)  # of the convolutions after the first
 

@@ -1,4 +1,4 @@
-"""What the networks of deeds and of instants look at in a clip."""
+"""The input of the two networks over time, of swings and of instants, from a clip."""
 
 from __future__ import annotations
 
