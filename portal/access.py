@@ -11,6 +11,7 @@ a camp for that camp; a guardian sees their own players' things; a player sees t
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from uuid import UUID
 
 from django.contrib.auth.models import AnonymousUser
@@ -90,11 +91,17 @@ def submissions_seen_by(user: Viewer) -> QuerySet[Submission]:
     return Submission.objects.filter(allowed).distinct()
 
 
-def submissions_reviewed_by(user: Viewer) -> QuerySet[Submission]:
-    """Submissions that this person may take to the desk."""
+def submissions_reviewed_by(user: Viewer, camps: Collection[Camp] | None = None) -> QuerySet[Submission]:
+    """Submissions that this person may take to the desk.
+
+    `camps` are those that `camps_seen_by` has just given, where they are at hand: who coaches them is not asked for each
+    submission anew.
+    """
     if not isinstance(user, User) or not is_coach(user):
         return Submission.objects.none()
-    return Submission.objects.all() if user.is_owner else Submission.objects.filter(camp__coaches=user)
+    if user.is_owner:
+        return Submission.objects.all()
+    return Submission.objects.filter(Q(camp__coaches=user) if camps is None else Q(camp__in=[one.pk for one in camps]))
 
 
 def coaches_beside(user: Viewer) -> QuerySet[User]:

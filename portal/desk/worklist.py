@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date
+from functools import cache, partial
 from uuid import UUID
 
-from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery, UUIDField
+from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery, UUIDField, prefetch_related_objects
 from django.urls import reverse
 from django.utils import formats, timezone
 from django.utils.text import Truncator
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from portal.camps.models import Camp
 from portal.desk import film_check, lists
 from portal.desk.models import HandOver
 from portal.evaluations.models import Question
@@ -52,11 +55,13 @@ class Line:
     question: str = ""
 
 
+CLIPS = Prefetch("clips", film_check.with_facts(Clip.objects.all()))
+HANDED = Prefetch("hand_overs", HandOver.objects.select_related("by"))
+
+
 def with_film(kept: QuerySet[Submission]) -> QuerySet[Submission]:
     """With all that a line tells at hand, but for the question that waits."""
-    handed = Prefetch("hand_overs", HandOver.objects.select_related("by"))
-    clips = Prefetch("clips", film_check.with_facts(Clip.objects.all()))
-    return kept.select_related("player", "camp", "reviewer").prefetch_related(clips, handed)
+    return kept.select_related("player", "camp", "reviewer").prefetch_related(CLIPS, HANDED)
 
 
 def with_question(kept: QuerySet[Submission]) -> QuerySet[Submission]:
@@ -65,38 +70,71 @@ def with_question(kept: QuerySet[Submission]) -> QuerySet[Submission]:
     return kept.annotate(asked_about=Subquery(open_ones.values("evaluation")[:1], output_field=UUIDField()))
 
 
-def shown(seen: QuerySet[Submission], keys: list[UUID], user: User, name: str) -> list[Line]:
+class Known:
+    """Camps and coaches that are at hand already, so that no line brings its own."""
+
+    def __init__(self, camps: Iterable[Camp], coaches: Iterable[User]) -> None:
+        self._camps = {camp.pk: camp for camp in camps}
+        self._coaches = {coach.pk: coach for coach in coaches}
+
+    def put_in(self, submissions: Collection[Submission]) -> None:
+        """Who reviews without being among the coaches (they left the camp) is looked up, all of them at once."""
+        reviewers = {one.reviewer_id for one in submissions if one.reviewer_id is not None}
+        if strangers := reviewers - self._coaches.keys():
+            self._coaches |= User.objects.in_bulk(strangers)
+        for one in submissions:
+            if one.camp_id in self._camps:
+                one.camp = self._camps[one.camp_id]
+            if one.reviewer_id is not None:
+                one.reviewer = self._coaches.get(one.reviewer_id)
+
+
+def shown(seen: QuerySet[Submission], keys: list[UUID], user: User, name: str, known: Known) -> list[Line]:
     """The lines of these submissions, in this order."""
-    found, today = with_film(seen).in_bulk(keys), timezone.localdate()
-    return [line(found[key], user, today, name) for key in keys if key in found]
+    found, today = seen.order_by().select_related("player").in_bulk(keys), timezone.localdate()
+    known.put_in(found.values())
+    prefetch_related_objects(list(found.values()), CLIPS)
+    prefetch_related_objects([one for one in found.values() if one.state == State.IN_REVIEW], HANDED)
+    days = Days(today)
+    return [line(found[key], user, days, name) for key in keys if key in found]
 
 
 def first_open(seen: QuerySet[Submission], user: User, today: date) -> Line | None:
     """Who waits longest of those that this coach can take to the desk now."""
     free = seen.filter(Q(state=State.READY) | Q(state=State.IN_REVIEW, reviewer=user))
-    lines = (line(submission, user, today) for submission in with_film(lists.in_order(free, lists.FIRST))[:5])
+    lines = (line(submission, user, Days(today)) for submission in with_film(lists.in_order(free, lists.FIRST))[:5])
     return next((one for one in lines if one.is_reviewable), None)
 
 
-def line(submission: Submission, user: User, today: date | None = None, name: str = lists.FIRST) -> Line:
+class Days:
+    """Days in words, as one says them on the day `today`. Lines beside each other mostly name the same ones."""
+
+    def __init__(self, today: date) -> None:
+        self.due = cache(partial(due_words, today=today))
+        self.late = cache(partial(late_words, today=today))
+        self.waits = cache(partial(waits_words, today=today))
+        self.on = cache(partial(formats.date_format, format="j M"))
+
+
+def line(submission: Submission, user: User, days: Days | None = None, name: str = lists.FIRST) -> Line:
     """What a list says of one submission."""
-    today = today or timezone.localdate()
+    days = days or Days(timezone.localdate())
     clips = list(submission.clips.all())
     measured = film_check.newest_measured(clips)
     is_open = submission.state not in (State.PUBLISHED, State.WITHDRAWN)
     player = str(submission.player)
     is_reviewable = submission.state in REVIEWABLE and measured is not None
     may_go_on = is_reviewable and submission.state in TO_HAND_OVER
-    since = getattr(submission, lists.since_field(name)) or submission.created_at
+    since = timezone.localdate(getattr(submission, lists.since_field(name)) or submission.created_at)
     return Line(
         submission=submission,
         player=player,
         about=about_words(submission),
         note=short(submission.note),
-        due=due_words(submission.promised_by, today) if is_open else "",
-        late=late_words(submission.promised_by, today) if is_open else "",
-        since=formats.date_format(timezone.localtime(since), "j M"),
-        waits=waits_words(timezone.localdate(since), today),
+        due=days.due(submission.promised_by) if is_open else "",
+        late=days.late(submission.promised_by) if is_open else "",
+        since=days.on(since),
+        waits=days.waits(since),
         film=film_words(film_check.facts_of(measured), len(clips)) or str(STATES[submission.state]),
         check=film_check.short_words(clips),
         poster=reverse("clip_file", args=[measured.pk, "poster.jpg"]) if measured else "",
@@ -129,9 +167,11 @@ def question_address(submission: Submission) -> str:
 
 def handed_words(submission: Submission) -> str:
     """Who gave it to the coach who holds it, and their word with it."""
+    if submission.state != State.IN_REVIEW:
+        return ""
     newest = next(iter(submission.hand_overs.all()), None)
     is_held = newest is not None and newest.to_coach_id == submission.reviewer_id
-    if newest is None or not is_held or submission.state != State.IN_REVIEW or newest.by_id == newest.to_coach_id:
+    if newest is None or not is_held or newest.by_id == newest.to_coach_id:
         return ""
     by = newest.by.get_short_name() if newest.by else _("a coach who has left")
     said = _("from %(name)s") % {"name": by}

@@ -6,6 +6,7 @@ from django.contrib.auth.decorators import login_required
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.template.backends.utils import csrf_input
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
@@ -33,7 +34,7 @@ def queue(request: HttpRequest) -> HttpResponse:
     coaches = list(access.coaches_beside(coach))
     form = FilterForm(request.GET, camps=camps, coaches=coaches)
     said = form.said()
-    allowed = access.submissions_reviewed_by(coach)
+    allowed = access.submissions_reviewed_by(coach, camps)
     seen = filters.narrow(allowed, said)
     counts = lists.counts(seen, coach)
     chosen = said["list"]
@@ -41,7 +42,7 @@ def queue(request: HttpRequest) -> HttpResponse:
     keys = lists.in_order(lists.stands_in(seen, chosen, coach), chosen, said["sort"]).values_list("pk", flat=True)
     page = Counted(keys, LINES_A_PAGE, count=counts[chosen]).get_page(request.GET.get("page"))
     told = worklist.with_question(allowed) if counts[lists.ASKED] else allowed
-    lines = worklist.shown(told, list(page), coach, chosen)
+    lines = worklist.shown(told, list(page), coach, chosen, worklist.Known(camps, coaches))
     others = [one for one in coaches if one != coach]
     context = {
         "page": page,
@@ -53,6 +54,7 @@ def queue(request: HttpRequest) -> HttpResponse:
         "narrowed": filters.narrowed(said),
         "all_of_it": filters.address({"list": chosen}),
         "here": request.GET.urlencode(),
+        "csrf_input": csrf_input(request),  # made once: each is masked anew, and every line has a form
         "with_ticks": bool(others) and any(line.hand_over for line in lines),
         "givable": [*others, *(one for one in coaches if one == coach)],
     }

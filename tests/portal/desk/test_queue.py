@@ -4,9 +4,11 @@ import re
 
 import pytest
 from django.db import connection
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from portal import access
 from portal.intake.states import State
 
 
@@ -119,3 +121,31 @@ def test_the_page_stands_in_the_order_asked_for_on_every_page(page, submission):
         submission(State.READY, promised_by=day)
     found = [str(line.submission.promised_by) for n in (1, 2) for line in page(list="free", page=n).context["lines"]]
     assert found == days
+
+
+def test_who_reviews_is_named_even_where_they_coach_the_camp_no_more(page, measured_clip, other_coach, camp):
+    measured_clip.submission.move(State.IN_REVIEW, reviewer=other_coach)
+    assert other_coach not in camp.coaches.all()
+    assert "Tibor Quist is reviewing since" in page(list="others").content.decode()
+
+
+@pytest.mark.parametrize("who", ["coach", "other_coach", "owner", "guardian"])
+def test_camps_at_hand_give_the_same_submissions(request, who, measured_clip, submission, camp, other_camp):
+    submission(State.READY)
+    user = request.getfixturevalue(who)
+    camps = list(access.camps_seen_by(user))
+    asked, at_hand = access.submissions_reviewed_by(user), access.submissions_reviewed_by(user, camps)
+    assert set(at_hand) == set(asked)
+    assert at_hand.exists() == (who in ("coach", "owner"))
+
+
+def test_every_form_of_the_page_can_be_sent(measured_clip, coach, settings):
+    """The token is made once for all lines, and is one that the site takes."""
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(coach, backend=settings.AUTHENTICATION_BACKENDS[0])
+    body = client.get(reverse("queue")).content.decode()
+    claim = reverse("desk_claim", args=[measured_clip.submission_id])
+    token = re.search(rf'action="{claim}">\s*<input type="hidden" name="csrfmiddlewaretoken" value="(\w+)"', body)
+    assert token
+    assert client.post(claim, {"csrfmiddlewaretoken": token[1]}).status_code == 302
+    assert client.post(claim, {}).status_code == 403

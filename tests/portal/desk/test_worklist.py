@@ -30,7 +30,7 @@ def test_the_promised_day_is_said_as_people_say_it(due, words, late):
 
 
 def test_a_line_tells_the_film_and_its_check_in_a_few_words(measured_clip, coach):
-    line = worklist.line(measured_clip.submission, coach, WEDNESDAY)
+    line = worklist.line(measured_clip.submission, coach, worklist.Days(WEDNESDAY))
     assert line.film == "from the chest side, 60 fps, 1 swing"
     assert line.check == "camera moves"
     assert line.poster.endswith(f"/clips/{measured_clip.pk}/poster.jpg")
