@@ -12,7 +12,7 @@ import numpy as np
 from .body import Body
 from .measures import Measures
 from .stance import FootPose, Posed, Stance
-from .turning import UP, about, blend, frame_of, shortest, turn, two_bones, unit
+from .turning import UP, about, blend, cross, frame_of, shortest, turn, two_bones, unit
 
 __all__ = ["Skeleton"]
 
@@ -26,6 +26,11 @@ class Skeleton(Measures):
         super().__init__(body, bat_length, sole)
         self._lean = np.zeros(2)
         self._rows: dict[tuple[str, ...], list[int]] = {}
+        # Which bones [B, B] lie between the root and each one: their steps add up to its place.
+        self._above = np.zeros((len(body.bones), len(body.bones)))
+        for k in range(1, len(body.bones)):
+            self._above[k] = self._above[body.parents[k]]
+            self._above[k, k] = 1.0
 
     def pose(self, wish: Stance) -> Posed:
         """Every bone for one moment."""
@@ -68,10 +73,9 @@ class Skeleton(Measures):
     def _places(self, rotations: np.ndarray, pelvis: np.ndarray) -> np.ndarray:
         """Place of every bone, so that the middle of the two hip joints lies at ``pelvis``."""
         heads, parents = self.body.heads, self.body.parents
-        places = np.zeros_like(heads)
-        steps = np.einsum("bij,bj->bi", rotations[parents[1:]], heads[1:] - heads[parents[1:]])
-        for k in range(1, len(heads)):
-            places[k] = places[parents[k]] + steps[k - 1]
+        steps = np.zeros_like(heads)
+        steps[1:] = np.einsum("bij,bj->bi", rotations[parents[1:]], heads[1:] - heads[parents[1:]])
+        places = self._above @ steps
         left, right = self.body.index("upperleg01.L"), self.body.index("upperleg01.R")
         return places + pelvis - (places[left] + places[right]) / 2
 
@@ -172,7 +176,7 @@ class Skeleton(Measures):
         now, want = unit(tip - root), unit(target - root)
         angle = np.degrees(np.arccos(np.clip(now @ want, -1, 1)))
         part = min(18.0, 0.28 * angle)
-        axis = np.cross(now, want)
+        axis = cross(now, want)
         if np.linalg.norm(axis) > 1e-6:
             step = about(unit(axis) * np.radians(part))
             rotations[k] = step @ rotations[k]
@@ -278,6 +282,6 @@ def _lead(bat: np.ndarray) -> np.ndarray:
     azimuth = np.degrees(np.arctan2(bat[0], bat[2]))
     share = float(np.clip((azimuth + 100) / 50, 0, 1) * np.clip((172 - azimuth) / 110, 0, 1))
     share = share * share * (3 - 2 * share)
-    onward = np.cross(UP, bat)
-    over = np.cross(bat, onward)
+    onward = cross(UP, bat)
+    over = cross(bat, onward)
     return share * (0.55 * onward + 0.45 * over)

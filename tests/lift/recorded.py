@@ -15,7 +15,7 @@ from pathlib import Path
 
 import numpy as np
 from scipy.ndimage import gaussian_filter1d
-from scipy.spatial.transform import Rotation, Slerp
+from scipy.spatial.transform import Rotation
 
 __all__ = ["FITTED", "JUDGING", "TUNING", "Trial", "names", "trial"]
 
@@ -47,9 +47,11 @@ class Trial:
         kept = {key.partition("/")[2]: value for key, value in _kept().items() if key.startswith(f"{name}/")}
         self._hips = kept["hips"].astype(float)
         self.seconds = len(self._hips) / KEPT_RATE
-        times = np.arange(len(self._hips)) / KEPT_RATE
-        turns = kept["turns"].astype(float) / 32767
-        self._turns = {part: Slerp(times, Rotation.from_quat(turns[:, k])) for k, part in enumerate(PARTS)}
+        # Turns [T, P, 3, 3] of all parts, and on from each frame to the next as rotation vectors [T - 1, P, 3].
+        count = len(self._hips)
+        self._turns = Rotation.from_quat(kept["turns"].reshape(-1, 4)).as_matrix().reshape(count, len(PARTS), 3, 3)
+        steps = np.einsum("tpji,tpjk->tpik", self._turns[:-1], self._turns[1:])
+        self._steps = Rotation.from_matrix(steps.reshape(-1, 3, 3)).as_rotvec().reshape(count - 1, len(PARTS), 3)
         self.leg_length = float(kept["leg_length"])
         self.rest_ways = dict(zip(LIMBS, kept["rest_ways"].astype(float), strict=True))
 
@@ -61,8 +63,10 @@ class Trial:
 
     def turns(self, time: float) -> dict[str, np.ndarray]:
         """World rotation of each part away from the zero pose."""
-        time = float(np.clip(time, 0, self.seconds - 2 / KEPT_RATE))
-        return {name: way(time).as_matrix() for name, way in self._turns.items()}
+        place = float(np.clip(time, 0, self.seconds - 2 / KEPT_RATE)) * KEPT_RATE
+        k = min(int(place), len(self._steps) - 1)
+        on = Rotation.from_rotvec(self._steps[k] * (place - k)).as_matrix()
+        return dict(zip(PARTS, self._turns[k] @ on, strict=True))
 
 
 def _extract(path: Path) -> dict[str, np.ndarray]:
