@@ -12,6 +12,7 @@ from __future__ import annotations
 import argparse
 import json
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -24,7 +25,7 @@ from analysis.read.swing_classifier import COLUMNS, DILATIONS, EVERY, MIDDLE
 
 from .moves import Moves, open_moves
 from .time_fit import CENTRE_S
-from .training import Course, Fitted, InTime, arrays_of, put_into, spans_of, train
+from .training import Course, Fitted, InTime, arrays_of, in_parts, put_into, spans_of, train
 
 LOOKS = 10
 FACING_SD = 12.0  # degrees
@@ -125,14 +126,21 @@ def looks(move: Moves, count: int, rng: np.random.Generator) -> tuple[list[np.nd
 
 def gathered(moves: list[Moves], count: int, seed: int) -> tuple[torch.Tensor, torch.Tensor, np.ndarray]:
     """Looks at all clips, whether each is one at a swing, and of which clip it is."""
-    rng = np.random.default_rng(seed)
+    parts = in_parts(list(enumerate(moves)), partial(_part, count=count), seed)
+    rows, goals, of = (np.concatenate(part) for part in zip(*parts, strict=True))
+    return torch.tensor(rows), torch.tensor(goals, dtype=torch.float32), of
+
+
+def _part(
+    moves: list[tuple[int, Moves]], rng: np.random.Generator, count: int
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     rows, goals, of = [], [], []
-    for k, move in enumerate(moves):
+    for k, move in moves:
         own, told = looks(move, count, rng)
         rows += own
         goals += told
         of += [k] * len(own)
-    return torch.tensor(np.array(rows)), torch.tensor(goals, dtype=torch.float32), np.array(of)
+    return np.array(rows), np.array(goals), np.array(of)
 
 
 def changed(rows: torch.Tensor, goals: torch.Tensor) -> torch.Tensor:
@@ -219,7 +227,7 @@ def main() -> None:
     moves = [move for path in wish.moves for move in open_moves(path)]
     own, other = [m for m in moves if m.use == "fit"], [m for m in moves if m.use == "tune"]
     fitted = fit(own, wish.wide, wish.drop, wish.epochs, wish.seed, device)
-    scores = told(fitted, other, device)
+    scores = told(fitted, other, device) if other else {}
     print(json.dumps(scores, indent=1))
     net = fitted.net
     arrays = arrays_of(fitted, "deed_", [net.first, *net.blocks])

@@ -13,6 +13,7 @@ from __future__ import annotations
 import argparse
 import json
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -22,7 +23,7 @@ from torch import nn
 from analysis.read.instant_network import BEFORE_S, DILATIONS, GRID_S, INPUTS, PREDICTED, STEP_S, inputs
 
 from .moves import Moves, open_moves
-from .training import Course, Fitted, InTime, arrays_of, put_into, spans_of, train
+from .training import Course, Fitted, InTime, arrays_of, in_parts, put_into, spans_of, train
 
 LOOKS = 10  # at each swing, each a little later, slower or turned
 # Looks are about a time so long before contact, give or take: the hands' peak was 0.00 s before it, give or take 0.07, in 209
@@ -56,8 +57,13 @@ class Net(InTime):
         return self.last(self.hidden(rows))
 
 
-def _rows(moves: list[Moves], looks: int, rng: np.random.Generator) -> tuple[torch.Tensor, torch.Tensor]:
+def _rows(moves: list[Moves], looks: int, seed: int) -> tuple[torch.Tensor, torch.Tensor]:
     """Inputs [N, INPUTS, G] and instants [N, I] in real seconds from the centre, also those that the film does not show."""
+    rows, goals = zip(*in_parts(moves, partial(_part, looks=looks), seed), strict=True)
+    return torch.tensor(np.concatenate(rows)), torch.tensor(np.concatenate(goals), dtype=torch.float32)
+
+
+def _part(moves: list[Moves], rng: np.random.Generator, looks: int) -> tuple[np.ndarray, np.ndarray]:
     rows, goals = [], []
     for each in moves:
         for _ in range(looks):
@@ -67,7 +73,7 @@ def _rows(moves: list[Moves], looks: int, rng: np.random.Generator) -> tuple[tor
             look = inputs(each.times, each.steady, each.places, each.visibility, centre, slowdown, ahead, each.hand)
             goals.append((np.array([each.instants[name] for name in PREDICTED]) - centre) / slowdown)
             rows.append(look.T.astype(np.float16))
-    return torch.tensor(np.array(rows)), torch.tensor(np.array(goals), dtype=torch.float32)
+    return np.array(rows), np.array(goals)
 
 
 def _changed(rows: torch.Tensor, parts: int) -> torch.Tensor:
@@ -114,11 +120,11 @@ def fit(
     the hands are quick.
     """
     torch.manual_seed(seed)
-    rows, goals = (each.to(device) for each in _rows(moves, LOOKS, np.random.default_rng(seed)))
+    rows, goals = (each.to(device) for each in _rows(moves, LOOKS, seed))
     fitted = Fitted(Net(wide, drop).to(device), *spans_of(rows))
     fitted = train(fitted, rows, _loss_of(fitted, goals, lost=False), Course(epochs))
     if end:
-        rows, goals = (each.to(device) for each in _rows(drawn, LOOKS, np.random.default_rng(seed)))
+        rows, goals = (each.to(device) for each in _rows(drawn, LOOKS, seed))
         fitted = train(fitted, rows, _loss_of(fitted, goals, lost=True), Course(end, rate=6e-4, lasting=0.99))
     return fitted
 
@@ -140,7 +146,7 @@ def _loss_of(fitted: Fitted, goals: torch.Tensor, lost: bool) -> Callable[[torch
 
 def _off(fitted: Fitted, moves: list[Moves], device: str) -> dict[tuple[str, str], np.ndarray]:
     """How far the middle of each answer is off on other swings, in frames of 60 a second, by instant and view."""
-    rows, goals = _rows(moves, 1, np.random.default_rng(0))
+    rows, goals = _rows(moves, 1, 0)
     fitted.net.eval()
     with torch.no_grad():
         chances = torch.softmax(fitted.scores(rows.float().to(device)), -1).cpu().numpy()
