@@ -62,7 +62,7 @@ def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy
         raise ClipError(
             "nobody",
             "We can't find a hitter in this clip. Please film from the side with the whole body in the picture, "
-            "about 5 to 8 metres away.",
+            "about 16 to 26 feet (5 to 8 meters) away.",
         )
     plan_ = plan(hitter, hands_of(hitter, found.time_s), found.time_s)
     closer = Closer(plan_, Landmarker(fine), found.time_s, hitter, found.camera, found.background)

@@ -47,7 +47,7 @@ def _words(clip: Clip, swing: Swing, review: Review) -> str:
         return _("this clip, swing %(n)d") % number
     if clip.submission_id == review.submission_id:
         return _("another clip of today’s, swing %(n)d") % number
-    day = date_format(timezone.localtime(clip.created_at).date(), "j F Y")
+    day = date_format(timezone.localtime(clip.created_at).date(), "F j, Y")
     return _("%(day)s, swing %(n)d") % {"day": day, **number}
 
 

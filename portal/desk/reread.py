@@ -134,7 +134,7 @@ def read_words(measurement: Measurement | None) -> str:
     if not measurement.read_method:
         said = _("Read by a method from before its number was kept")
     if measurement.read_at:
-        said += ", " + formats.date_format(timezone.localtime(measurement.read_at), "j F Y")
+        said += ", " + formats.date_format(timezone.localtime(measurement.read_at), "F j, Y")
     retry = getattr(measurement, "retry", None)
     if retry and retry.trouble:
         said += ". " + _("A newer method can’t read it: %(why)s") % {"why": retry.get_trouble_display()}

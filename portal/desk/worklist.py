@@ -113,7 +113,7 @@ class Days:
         self.due = cache(partial(due_words, today=today))
         self.late = cache(partial(late_words, today=today))
         self.waits = cache(partial(waits_words, today=today))
-        self.on = cache(partial(formats.date_format, format="j M"))
+        self.on = cache(partial(formats.date_format, format="M j"))
 
 
 def line(submission: Submission, user: User, days: Days | None = None, name: str = lists.FIRST) -> Line:
@@ -185,7 +185,7 @@ def due_words(due: date | None, today: date) -> str:
     days = (due - today).days
     if near := NEAR.get(days):
         return str(near)
-    return formats.date_format(due, "l" if 1 < days < 7 else "j F")
+    return formats.date_format(due, "l" if 1 < days < 7 else "F j")
 
 
 def late_words(due: date | None, today: date) -> str:

@@ -40,9 +40,9 @@ class Looks:
 
     @property
     def when(self) -> str:
-        """12 November, 18:40 to 19:52; with the year when it is another."""
+        """November 12, 18:40 to 19:52; with the year when it is another."""
         this_year = self.first.year == timezone.localdate().year
-        day = formats.date_format(self.first, "j F" if this_year else "j F Y")
+        day = formats.date_format(self.first, "F j" if this_year else "F j, Y")
         first, last = (formats.time_format(at, "H:i") for at in (self.first, self.last))
         if first == last:
             return f"{day}, {first}"

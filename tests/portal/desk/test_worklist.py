@@ -15,12 +15,12 @@ WEDNESDAY = date(2026, 11, 25)
 @pytest.mark.parametrize(
     ("due", "words", "late"),
     [
-        (date(2026, 11, 22), "22 November", "3 days late"),
+        (date(2026, 11, 22), "November 22", "3 days late"),
         (date(2026, 11, 24), "yesterday", "1 day late"),
         (date(2026, 11, 25), "today", ""),
         (date(2026, 11, 26), "tomorrow", ""),
         (date(2026, 11, 27), "Friday", ""),
-        (date(2026, 12, 2), "2 December", ""),
+        (date(2026, 12, 2), "December 2", ""),
         (None, "no day yet", ""),
     ],
 )

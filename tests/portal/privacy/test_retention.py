@@ -93,7 +93,7 @@ class TestFilm:
     def test_is_never_deleted_without_a_week_of_notice(self, sent):
         late = self.DUE + timedelta(days=300)
         assert run(late, late + timedelta(days=6), late + timedelta(days=7)) == [0, 0, 1]
-        assert "deleted on 22 August 2028" in Letter.objects.filter(subject__contains="Film").first().body
+        assert "deleted on August 22, 2028" in Letter.objects.filter(subject__contains="Film").first().body
 
     def test_that_was_never_published_ends_with_its_submission(self, submission, camp):
         left = submission(State.READY)
@@ -162,5 +162,5 @@ class TestTheForm:
     def test_families_read_it_before_they_agree_and_on_their_page(self, sign_in, guardian, sent, player, camp):
         client = sign_in(guardian)
         assert "12 months" in client.get(reverse("join_who", args=[camp.invite_token])).text
-        assert "20 October 2027" in client.get(reverse("player", args=[player.pk])).text
-        assert "20 October 2027" in client.get(reverse("family")).text
+        assert "October 20, 2027" in client.get(reverse("player", args=[player.pk])).text
+        assert "October 20, 2027" in client.get(reverse("family")).text
