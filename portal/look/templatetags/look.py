@@ -59,7 +59,8 @@ def strip(
 @register.inclusion_tag("components/call.html")
 def call(word: str, reason: str = "") -> dict[str, Any]:
     """What the reading says against the band, in words with a small shape: `{% call r.call r.reason %}`."""
-    return {"shape": words.CALL_SHAPES.get(word, "unread"), "words": words.call_words(word), "reason": reason or ""}
+    said = "" if word == "coach's eye" else reason or ""  # its words are the reason already
+    return {"shape": words.CALL_SHAPES.get(word, "unread"), "words": words.call_words(word), "reason": said}
 
 
 @register.inclusion_tag("components/rate.html")

@@ -59,6 +59,12 @@ def test_an_unreadable_call_gives_its_reason():
     assert "not readable: the feet are cut off" in draw("{% call 'not readable' 'the feet are cut off' %}")
 
 
+def test_what_only_the_eye_rates_says_so_once():
+    html = draw("{% call word reason %}", word="coach's eye", reason="Only a coach's eye can rate this.")
+    assert "the coach’s eye decides" in html
+    assert "Only a coach" not in html
+
+
 def test_a_rate_has_three_words_and_one_chosen():
     html = draw("{% rate 'r' 'watch' 'Front knee bend' %}")
     assert re.findall(r'value="(\w+)"', html) == ["good", "watch", "work_on"]
