@@ -56,7 +56,7 @@ bench: setup-test  ## how long measuring takes, the way in among slow lines, key
 	@$(PYTHON) -m tests.bench
 	@MOST_WAITING_S=2 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_stopwatch.py
 	@CAGENOTE_ALL_KILLS=1 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_desk_presses.py -k two_hundred
-	@DESK_ROUNDS=4 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_desk_times.py
+	@DESK_ROUNDS=4 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_desk_times.py tests/browser/test_desk_sound.py
 	@$(PYTHON) -m tests.bench.queue_page
 
 frames: setup-test  ## 10,000 steps and jumps over a numbered film, each way, in Chromium and Firefox (FRAME_STEPS=…)

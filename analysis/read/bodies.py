@@ -16,7 +16,6 @@ from analysis.read.motion import Motion
 
 __all__ = ["Bodies", "at_times", "joint", "thinned"]
 
-MOST_KNOWN: Final = 64  # sets of frames whose bodies are kept
 
 _PLACES: Final = {name: place for place, name in enumerate(JOINTS)}
 
@@ -78,7 +77,7 @@ class Bodies:
         if lifted is None:
             m = self.motion
             rows = features(m.times, m.steady, m.world, m.visibility, m.height_px, m.height_m, self.slowdown, frames)
-            if len(self._known) >= MOST_KNOWN:
+            if len(self._known) >= C.MOST_KEPT_SETS:
                 self._known.clear()
             lifted = self._known[key] = lift(rows)  # another thread may clear it in this moment
         return lifted

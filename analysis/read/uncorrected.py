@@ -9,18 +9,15 @@ from __future__ import annotations
 import weakref
 from collections import OrderedDict
 from dataclasses import dataclass, field, fields
-from typing import Final
 
 import numpy as np
 
+from analysis.read import constants as C
 from analysis.read.lift import Lifted
 from analysis.read.motion import Motion, clean_motion
 from analysis.tracks import Tracks
 
 __all__ = ["Uncorrected", "uncorrected"]
-
-MOST_KEPT: Final = 8  # clips at the speeds they were read at
-MOST_FRAMES: Final = 6_000  # 15 MB; longer clips are made anew each time
 
 
 @dataclass(frozen=True)
@@ -41,9 +38,9 @@ def uncorrected(tracks: Tracks, slowdown: float) -> Uncorrected:
     if found is not None and found[0]() is tracks:
         return found[1]
     made = Uncorrected(_sealed(clean_motion(tracks, slowdown)))
-    if tracks.frames <= MOST_FRAMES:
+    if tracks.frames <= C.MOST_KEPT_FRAMES:
         _kept[key] = (weakref.ref(tracks, lambda _gone: _kept.pop(key, None)), made)
-        while len(_kept) > MOST_KEPT:
+        while len(_kept) > C.MOST_KEPT_CLIPS:
             _kept.popitem(last=False)
     return made
 

@@ -8,6 +8,7 @@ import gc
 import numpy as np
 import pytest
 
+from analysis.read import constants as C
 from analysis.read import read
 from analysis.read import uncorrected as module
 from analysis.read.uncorrected import uncorrected
@@ -59,11 +60,11 @@ def test_what_is_kept_cannot_be_written_and_goes_with_its_clip() -> None:
 
 
 def test_only_the_newest_few_are_kept_and_no_very_long_clip(monkeypatch: pytest.MonkeyPatch) -> None:
-    films = [film_swing(Film()) for _ in range(module.MOST_KEPT + 2)]
+    films = [film_swing(Film()) for _ in range(C.MOST_KEPT_CLIPS + 2)]
     for film in films:
         uncorrected(film, 1.0)
-    assert len(module._kept) == module.MOST_KEPT
-    monkeypatch.setattr(module, "MOST_FRAMES", 10)
+    assert len(module._kept) == C.MOST_KEPT_CLIPS
+    monkeypatch.setattr(C, "MOST_KEPT_FRAMES", 10)
     module._kept.clear()
     uncorrected(films[0], 1.0)
     assert not module._kept
