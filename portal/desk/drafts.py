@@ -23,7 +23,7 @@ from portal.measuring.models import Measurement, Stage
 from portal.people.models import User
 
 Change = Callable[[Review], None]
-MOST_MADE = 100  # changes that are remembered: more than a window sends at once when it goes (MOST_AT_ONCE in forms.py)
+MOST_MADE = 100  # changes that are remembered: more than a window sends at once when it goes (MOST_CHANGES in forms.py)
 
 
 @dataclass(frozen=True)

@@ -22,14 +22,21 @@ from tests.films.numbered import SOUND_RATE
 pytest_plugins = ["tests.browser.desk_pages"]
 EVERY = 20  # frames between two tones
 TONE_S = 0.03
-# Two frames at 60 a second, and one at 30. Held by `make bench` alone: on a machine that does much else, pictures come late.
-OUT_OF_STEP_MS = 34 if os.environ.get("DESK_ROUNDS") else 1e9
-FEWEST_TONES = 5 if os.environ.get("DESK_ROUNDS") else 2
+APART_S = 0.025  # as static/js/desk/sound.js lets the sound stand from where it is told that the film stands
+# What is heard and seen is held to the clock by `make bench` alone: on a machine that does much else, pictures come late.
+IS_BENCH = bool(os.environ.get("DESK_ROUNDS"))
+OUT_OF_STEP_MS = 34  # two frames at 60 a second, and one at 30
+FEWEST_TONES = 5 if IS_BENCH else 2
 EAR_MS = 400  # in which the ear has noticed what was heard before
 
 # In the page: an ear at the context's end, which notes when a tone begins there, and when each frame was drawn.
 LISTEN = """
-window.tones = [], window.drawn = [];
+window.tones = [], window.drawn = [], window.apart = [];
+const { sound } = desk.film, follow = sound.follow.bind(sound);
+sound.follow = (seconds) => {
+  follow(seconds);
+  if (sound.heard) apart.push(sound.position(sound.context.currentTime) - seconds);
+};
 desk.film.reel.addEventListener("shown", () => drawn.push([desk.film.frame, performance.now()]));
 const connect = AudioNode.prototype.connect;
 AudioNode.prototype.connect = function (to, ...more) {
@@ -132,13 +139,20 @@ def test_it_is_heard_in_step_at_full_speed_also_after_jumps_and_in_the_loop(open
     apart = apart_ms(page)
     print("tones and frames apart, ms:", sorted(round(one) for one in apart))
     assert len(apart) >= FEWEST_TONES
-    # the median: a picture that comes late, on a machine that does other things, holds film and sound up only then
-    assert np.median(np.abs(apart)) <= OUT_OF_STEP_MS, apart
-    page.evaluate("tones.length = 0, drawn.length = 0, void desk.film.goTo(desk.film.stretch()[0] + 13)")
+    told = page.evaluate("window.apart")
+    assert len(told) > 60
+    assert np.abs(told).max() <= APART_S
+    if IS_BENCH:  # the median: a picture that comes late holds film and sound up only then
+        assert np.median(np.abs(apart)) <= OUT_OF_STEP_MS, apart
+    page.evaluate(
+        "tones.length = 0, drawn.length = 0, apart.length = 0, void desk.film.goTo(desk.film.stretch()[0] + 13)"
+    )
     page.keyboard.press(" ")
     page.wait_for_timeout(1500)
     until(page, "tones.length > 0 && drawn.length > 0")
-    assert np.median(np.abs(apart_ms(page))) <= OUT_OF_STEP_MS
+    assert np.abs(page.evaluate("window.apart")).max() <= APART_S
+    if IS_BENCH:
+        assert np.median(np.abs(apart_ms(page))) <= OUT_OF_STEP_MS
 
 
 def test_it_is_silent_when_slowed_stepped_scrubbed_and_while_the_film_waits(open_desk):
