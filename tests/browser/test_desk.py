@@ -138,8 +138,8 @@ def test_an_instant_is_put_where_the_coach_sees_it_and_taken_back(open_desk):
 
 def test_a_broken_line_loses_nothing(open_desk):
     page = open_desk("foot_down")
-    page.context.set_offline(True)
     with page.watch.allowing("ERR_INTERNET_DISCONNECTED"):
+        page.context.set_offline(True)
         page.keyboard.press("g")
         page.keyboard.press("w")
         until(page, "desk.saving.state === 'trying'")
@@ -153,8 +153,8 @@ def test_a_broken_line_loses_nothing(open_desk):
 
 def test_what_was_not_saved_when_the_window_closed_is_put_in_by_the_next(open_desk, desk_of):
     page = open_desk("foot_down")
-    page.context.set_offline(True)
     with page.watch.allowing("ERR_INTERNET_DISCONNECTED"):
+        page.context.set_offline(True)
         page.keyboard.press("g")
         until(page, "desk.saving.state === 'trying'")
         page.on("dialog", lambda dialog: dialog.accept())  # leaving warns

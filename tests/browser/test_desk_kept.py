@@ -101,8 +101,8 @@ def test_words_and_corrections_of_minutes_without_a_line_are_put_in(open_desk):
     page = open_desk("foot_down")
     frame = frame_of("foot_down") + 1
     go(page, frame)
-    page.context.set_offline(True)
     with page.watch.allowing(OFFLINE):
+        page.context.set_offline(True)
         move_by_hand(page)
         write_everywhere(page)
         until(page, "desk.saving.state === 'trying' && desk.correcting.state === 'trying'")
@@ -122,8 +122,8 @@ def test_ten_minutes_without_a_line_lose_nothing_and_are_told(open_desk):
     frame = frame_of("foot_down") + 1
     go(page, frame)
     page.clock.install()
-    page.context.set_offline(True)
     with page.watch.allowing(OFFLINE):
+        page.context.set_offline(True)
         move_by_hand(page)
         write_everywhere(page)
         for _minutes in range(5):
@@ -145,8 +145,8 @@ def test_what_was_moved_without_a_line_comes_with_the_next_window(open_desk):
     page = open_desk("foot_down")
     frame = frame_of("foot_down") + 1
     go(page, frame)
-    page.context.set_offline(True)
     with page.watch.allowing(OFFLINE):
+        page.context.set_offline(True)
         move_by_hand(page)
         until(page, "desk.correcting.state === 'trying'")
         page.on("dialog", lambda dialog: dialog.accept())  # leaving warns
@@ -164,8 +164,8 @@ def test_two_windows_without_a_line_keep_their_own_and_both_are_put_in(open_desk
     other = page.context.new_page()
     other.goto(f"/submissions/{review.submission_id}/desk/foot_down/")
     ready(other)
-    page.context.set_offline(True)
     with page.watch.allowing(OFFLINE):
+        page.context.set_offline(True)
         page.locator("#write-up-toggle").click()
         page.locator("#greeting").fill("Hi from the first window")
         other.locator("#write-up-toggle").click()
@@ -252,8 +252,8 @@ def test_a_killed_server_is_told_and_all_goes_on_with_the_next(open_page, sign_i
 
 def test_leaving_for_another_swing_without_a_line_says_so_and_stays(open_desk):
     page = open_desk("foot_down")
-    page.context.set_offline(True)
     with page.watch.allowing(OFFLINE):
+        page.context.set_offline(True)
         page.evaluate("desk.correcting.make(desk.moves.instantAt(0, 'load', 3))")
         page.evaluate("desk.leaving.toSwing(0)")
         page.get_by_text("your last change is not saved yet").wait_for()

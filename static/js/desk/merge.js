@@ -63,7 +63,8 @@ function joined(data, { kind, body, was }) {
 function text(field, theirs, mine, was) {
   if (field === "good") return union(theirs, mine, Array.isArray(was) ? was : []);
   const isRunning = ["greeting", "thing_words", "closing"].includes(field);
-  if (!isRunning || !theirs || theirs === was || mine.includes(theirs)) return mine;
+  if (!isRunning || !theirs || theirs === (typeof was === "string" ? was.trim() : was) || mine.includes(theirs))
+    return mine;
   return theirs.includes(mine) ? theirs : `${theirs}\n\n${mine}`;
 }
 
@@ -76,6 +77,20 @@ function text(field, theirs, mine, was) {
  * @returns {T[]}
  */
 function union(theirs, mine, was) {
-  const keys = new Set([...mine, ...was].map((one) => JSON.stringify(one)));
-  return [...mine, ...theirs.filter((one) => !keys.has(JSON.stringify(one)))];
+  const keys = new Set([...mine, ...was].map(keyOf));
+  return [...mine, ...theirs.filter((one) => !keys.has(keyOf(one)))];
+}
+
+/**
+ * What the site gives back of a thing that this browser sent it has the same key: the site orders a shape's fields in
+ * its own way and trims what is written.
+ * @param {unknown} one
+ * @returns {string}
+ */
+function keyOf(one) {
+  return JSON.stringify(one, (_name, value) => {
+    if (typeof value === "string") return value.trim();
+    if (!value || typeof value !== "object" || Array.isArray(value)) return value;
+    return Object.fromEntries(Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)));
+  });
 }

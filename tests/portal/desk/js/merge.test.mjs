@@ -44,6 +44,22 @@ test("drawings of one frame are joined", () => {
   );
 });
 
+test("a stroke that came back from the site in its own order of fields, trimmed, is no other stroke", () => {
+  const now = data();
+  now.markups = [{ frame: 3, shapes: [{ text: "stay", kind: "words", tone: "seen", points: [[1, 2.5]] }] }];
+  const was = { shapes: [{ kind: "words", tone: "seen", points: [[1, 2.5]], text: "stay " }] };
+  const shapes = [{ kind: "words", tone: "seen", points: [[1, 2.5]], text: "stay closed" }];
+  const [sent] = putIn(now, [item("markup", { clip: "c", frame: 3, shapes }, was)]);
+  assert.deepEqual(sent.body.shapes, shapes);
+});
+
+test("words that came back from the site trimmed are not somebody else's", () => {
+  const now = data();
+  now.draft.greeting = "Hi there";
+  putIn(now, [item("draft", { greeting: "Hi" }, "Hi there ")]);
+  assert.equal(now.draft.greeting, "Hi");
+});
+
 test("ratings and drills are the newer choice", () => {
   const now = data();
   putIn(now, [
