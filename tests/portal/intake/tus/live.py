@@ -101,10 +101,19 @@ class Process:
         self.pid = self.nest.hatch(self.words, self.log)
 
     def kill(self) -> None:
+        """Gives back once it is gone: while a thread of it waits for the disk, its port is still taken."""
         with suppress(ProcessLookupError):
             os.kill(self.pid, signal.SIGKILL)
         with suppress(ProcessLookupError):
             os.killpg(self.pid, signal.SIGKILL)
+        assert wait_until(self._is_gone, 60), f"{self.words[0]} outlives its kill"
+
+    def _is_gone(self) -> bool:
+        try:
+            os.kill(self.pid, 0)  # itself alone: whether its orphans are ever reaped is the machine's business
+        except ProcessLookupError:
+            return True
+        return False
 
 
 class Web(Process):

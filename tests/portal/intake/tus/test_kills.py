@@ -91,7 +91,7 @@ def test_kills_at_random_moments_lose_no_film(environment, guardian, player, cam
         over.set()
         for sender in senders:
             sender.join(120)
-        assert [sender.trouble for sender in senders] == [None] * FAMILIES
+        assert [sender.trouble for sender in senders] == [None] * FAMILIES, web.log.read_text()[-2000:]
         measure_all()
     finally:
         over.set()
