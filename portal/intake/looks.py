@@ -40,10 +40,10 @@ class Looks:
 
     @property
     def when(self) -> str:
-        """November 12, 18:40 to 19:52; with the year when it is another."""
+        """November 12, 6:40 PM to 7:52 PM; with the year when it is another."""
         this_year = self.first.year == timezone.localdate().year
         day = formats.date_format(self.first, "F j" if this_year else "F j, Y")
-        first, last = (formats.time_format(at, "H:i") for at in (self.first, self.last))
+        first, last = (formats.time_format(at, "g:i A") for at in (self.first, self.last))
         if first == last:
             return f"{day}, {first}"
         return _("%(day)s, %(first)s to %(last)s") % {"day": day, "first": first, "last": last}

@@ -118,4 +118,4 @@ def _upper(words: str) -> str:
 
 
 def day_and_time(moment: datetime | None) -> str:
-    return date_format(timezone.localtime(moment), "l, F j, H:i") if moment else ""
+    return date_format(timezone.localtime(moment), "l, F j, g:i A") if moment else ""

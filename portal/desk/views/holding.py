@@ -98,5 +98,5 @@ def held_words(held: claims.HeldByAnother) -> str:
     """Maren is reviewing this since 18:40."""
     since = timezone.localtime(held.since)
     is_today = since.date() == timezone.localdate()
-    when = formats.time_format(since, "H:i") if is_today else formats.date_format(since, "F j, H:i")
+    when = formats.time_format(since, "g:i A") if is_today else formats.date_format(since, "F j, g:i A")
     return _("%(name)s is reviewing this since %(when)s.") % {"name": held.reviewer, "when": when}

@@ -31,7 +31,7 @@ def test_a_look_is_told_in_words(look, coach, sent, monkeypatch):
     look(coach, What.FILM)
     told = looks.seen_by(sent)[0]
     words = f"{told.seen_as}, {told.who}, {told.words}, {told.when}"
-    assert words == "a coach of the camp, Maren Oduya, looked at the film, November 12, 18:40"
+    assert words == "a coach of the camp, Maren Oduya, looked at the film, November 12, 6:40 PM"
 
 
 def test_a_day_of_one_person_is_one_line(look, coach, sent, monkeypatch):
@@ -41,7 +41,7 @@ def test_a_day_of_one_person_is_one_line(look, coach, sent, monkeypatch):
     look(coach, What.NUMBERS, 72)
     told = looks.seen_by(sent)
     assert [(line.words, line.when) for line in told] == [
-        ("looked at the film, the numbers and the draft of the evaluation", "November 12, 18:40 to 19:52")
+        ("looked at the film, the numbers and the draft of the evaluation", "November 12, 6:40 PM to 7:52 PM")
     ]
 
 
@@ -51,9 +51,9 @@ def test_the_newest_comes_first_and_another_year_is_named(look, coach, owner, se
     look(owner, What.FILM, 24 * 60)
     look(coach, What.FILM, 48 * 60)
     assert [(line.who, line.when) for line in looks.seen_by(sent)] == [
-        ("Maren Oduya", "November 14, 2026, 18:40"),
-        ("Oda Verne", "November 13, 2026, 18:40"),
-        ("Maren Oduya", "November 12, 2026, 18:40"),
+        ("Maren Oduya", "November 14, 2026, 6:40 PM"),
+        ("Oda Verne", "November 13, 2026, 6:40 PM"),
+        ("Maren Oduya", "November 12, 2026, 6:40 PM"),
     ]
 
 

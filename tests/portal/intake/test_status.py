@@ -182,4 +182,4 @@ def test_time_is_told_in_local_words(settings, submission):
     settings.TIME_ZONE = "Europe/Oslo"
     with timezone.override("Europe/Oslo"):
         moment = timezone.datetime(2026, 10, 5, 16, 42, tzinfo=timezone.get_fixed_timezone(0))
-        assert progress.day_and_time(moment) == "Monday, October 5, 18:42"
+        assert progress.day_and_time(moment) == "Monday, October 5, 6:42 PM"
