@@ -89,7 +89,7 @@ class DraftForm(Version):
         kept = [sentence.strip() for sentence in sentences if sentence.strip()]
         if len(kept) > MAX_GOOD or any(len(sentence) > MAX_SENTENCE for sentence in kept):
             raise ValidationError(
-                _("At most twelve good things, each shorter than 400 letters, so that a child reads them.")
+                _("At most twelve good things, each shorter than 400 characters, so that a child reads them.")
             )
         return kept
 

@@ -42,7 +42,7 @@ class AskForm(forms.Form):
     words = forms.CharField(
         label=_("Your question"),
         help_text=_(
-            "Your coach gets a mail that a question waits. Everybody who may read this page reads question and answer."
+            "Your coach gets an email that a question waits. Everybody who may read this page reads question and answer."
         ),
         min_length=3,
         max_length=600,
@@ -54,7 +54,7 @@ class AskForm(forms.Form):
 class AnswerForm(forms.Form):
     words = forms.CharField(
         label=_("Your answer"),
-        help_text=_("It stands here, and the family gets it by mail."),
+        help_text=_("It stands here, and the family gets it by email."),
         max_length=3000,
         widget=forms.Textarea(attrs={"rows": 4}),
         error_messages={"required": _("Please write your answer first.")},

@@ -32,7 +32,7 @@ def ask(request: HttpRequest, pk: UUID) -> HttpResponse:
     except asking.TooMany as why:
         form.add_error("words", str(why))
         return _shown(request, pk, form)
-    messages.success(request, _("Your question is with your coach. The answer stands here, and you get it by mail."))
+    messages.success(request, _("Your question is with your coach. The answer stands here, and you get it by email."))
     return _back(pk)
 
 

@@ -39,7 +39,7 @@ def of(error: Exception) -> Answer:
     if isinstance(error, OSError):  # all of smtplib's, the sender's refusal and the password's among them
         return Answer(Meaning.SERVER_DOWN, words(error))
     if isinstance(error, ValueError):  # an address or a header that no mail can carry
-        return Answer(Meaning.REFUSED, _("This cannot be sent as a mail: %(why)s") % {"why": error})
+        return Answer(Meaning.REFUSED, _("This cannot be sent as an email: %(why)s") % {"why": error})
     raise error
 
 

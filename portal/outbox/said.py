@@ -15,6 +15,6 @@ def say_invited(request: HttpRequest, email: str) -> None:
         messages.success(request, _("The invitation is on its way to %(email)s.") % {"email": email})
     else:
         words = _(
-            "The invitation to %(email)s is written, but our mail server takes no letters right now. It goes out once it does."
+            "The invitation to %(email)s is written, but our mail server takes no emails right now. It goes out once it does."
         )
         messages.warning(request, words % {"email": email})

@@ -36,7 +36,7 @@ def _send() -> int:
             answer = _hand_over(office, letter)
             claims.settle(letter, answer)
             if answer.meaning is Meaning.SERVER_DOWN:
-                log.warning("Letters wait, because of the mail server: %s", answer.words)
+                log.warning("Emails wait, because of the mail server: %s", answer.words)
                 claims.hold_the_others(answer)
                 return taken
             taken += answer.taken
@@ -53,4 +53,4 @@ def _hand_over(office: PostOffice, letter: Letter) -> Answer:
     try:
         return office.hand_over(letter)
     except SoftTimeLimitExceeded:  # each step was quick enough, all of them were not
-        return Answer(Meaning.SERVER_DOWN, _("The mail server answers so slowly that no letter gets through."))
+        return Answer(Meaning.SERVER_DOWN, _("The mail server answers so slowly that no email gets through."))

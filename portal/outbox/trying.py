@@ -35,7 +35,7 @@ def try_mail(to: str) -> Outcome:
         return Outcome(False, _("%(to)s is not an email address.") % {"to": to})
     if not has_server():
         return Outcome(
-            False, _("No mail server is named: letters stay on the outbox page. Set EMAIL_URL and start anew.")
+            False, _("No mail server is named: emails stay on the outbox page. Set EMAIL_URL and start anew.")
         )
     letter = _written(to)
     with PostOffice() as office:

@@ -77,9 +77,9 @@ def letter_again(request: HttpRequest, pk: int) -> HttpResponse:
     """The owner lets a letter be tried anew, for instance after the mail server was mended."""
     access.require_owner(request.user)
     if by_hand.again(get_object_or_404(Letter, pk=pk)):
-        messages.success(request, _("The letter is tried now. Look again in a moment."))
+        messages.success(request, _("The email is tried now. Look again in a moment."))
     else:
-        messages.warning(request, _("This letter cannot be sent any more; nothing was changed."))
+        messages.warning(request, _("This email cannot be sent any more; nothing was changed."))
     return redirect("letter", pk)
 
 
@@ -87,7 +87,7 @@ def letter_again(request: HttpRequest, pk: int) -> HttpResponse:
 def letter_give_up(request: HttpRequest, pk: int) -> HttpResponse:
     access.require_owner(request.user)
     if by_hand.give_up(get_object_or_404(Letter, pk=pk)):
-        messages.success(request, _("The letter is not tried any more."))
+        messages.success(request, _("The email is not tried any more."))
     else:
-        messages.warning(request, _("This letter does not wait any more; nothing was changed."))
+        messages.warning(request, _("This email does not wait any more; nothing was changed."))
     return redirect("letter", pk)

@@ -35,7 +35,7 @@ class OwnerForm(forms.Form):
         super().__init__(*args, **kwargs)
         field = self.fields["password"]
         if has_server():
-            field.help_text = _("At least ten characters. Left empty, you sign in by codes that we mail you.")
+            field.help_text = _("At least ten characters. Left empty, you sign in by codes that we email you.")
         else:
             field.required = True
             field.help_text = _("At least ten characters. (No mail server is named, so no code would reach you.)")

@@ -23,13 +23,13 @@ class InviteOnlyAdapter(DefaultAccountAdapter):
     error_messages = {
         **DefaultAccountAdapter.error_messages,
         "account_inactive": _("This account is closed. If that is a mistake, write to your coach."),
-        "email_password_mismatch": _("Address and password do not go together. A mailed code gets you in as well."),
+        "email_password_mismatch": _("Address and password do not go together. An emailed code gets you in as well."),
         "enter_current_password": _("This is not your password of today."),
-        "incorrect_code": _("This is not the code. Look whether a newer letter has come; the newest one counts."),
+        "incorrect_code": _("This is not the code. Look whether a newer email has come; the newest one counts."),
         "incorrect_password": _("This is not your password."),
         "invalid_password_reset": _("This link no longer works. Each works once and only for a while."),
         "rate_limited": _("That was often in a short time. Wait a minute, then try again."),
-        "too_many_login_attempts": _("Too many tries that failed. Wait five minutes, or have a code mailed to you."),
+        "too_many_login_attempts": _("Too many tries that failed. Wait five minutes, or have a code emailed to you."),
     }
 
     def is_open_for_signup(self, request: HttpRequest) -> bool:

@@ -39,7 +39,7 @@ def _leave(request: HttpRequest, extra_context: object = None) -> HttpResponse:
 
 
 admin.site.logout = _leave  # type: ignore[method-assign,assignment]
-WITHOUT = _("Off: signs in by a mailed code alone.")
+WITHOUT = _("Off: signs in by an emailed code alone.")
 
 
 class NewUserForm(AdminUserCreationForm):

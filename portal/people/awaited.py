@@ -38,27 +38,27 @@ def of(request: HttpRequest) -> Awaited | None:
 
 def _of(letter: Letter) -> Awaited:
     if letter.state == LetterState.SENT:
-        return Awaited("sent", _("The letter has left. It can take a minute; look in the spam folder too."))
+        return Awaited("sent", _("The email has left. It can take a minute; look in the spam folder too."))
     if letter.state == LetterState.KEPT:
-        words = _("This site has no mail server yet, so no letter can leave it. Tell your coach, or whoever runs it.")
+        words = _("This site has no mail server yet, so no email can leave it. Tell your coach, or whoever runs it.")
         return Awaited("kept", words, needs_help=True)
     if letter.state == LetterState.GIVEN_UP:
         return _given_up(letter)
     if letter.server_down or (letter.attempts == 0 and server_trouble()):
-        words = _("Our mail server does not answer right now. We keep trying, and send the letter as soon as it does.")
+        words = _("Our mail server does not answer right now. We keep trying, and send the email as soon as it does.")
         return Awaited("server_down", words, asks_again=True, needs_help=True)
     if letter.attempts and letter.state == LetterState.WAITING:
         words = _("The mail server of this address asks us to come again in a minute or two. We do, by ourselves.")
         return Awaited("later", words, asks_again=True)
     if timezone.now() - letter.written_at > PATIENCE:
-        words = _("The letter has not left yet: sending is held up here with us. It goes as soon as it can.")
+        words = _("The email has not left yet: sending is held up here with us. It goes as soon as it can.")
         return Awaited("held_up", words, asks_again=True, needs_help=True)
-    return Awaited("on_its_way", _("The letter is on its way."), asks_again=True)
+    return Awaited("on_its_way", _("The email is on its way."), asks_again=True)
 
 
 def _given_up(letter: Letter) -> Awaited:
     if letter.runs_out_at and letter.runs_out_at <= timezone.now():
-        words = _("The letter could not be sent while it was of use. Please ask for a new one.")
+        words = _("The email could not be sent while it was of use. Please ask for a new one.")
         return Awaited("over", words, needs_help=True)
-    words = _("The mail server does not take letters for this address. Is it spelled right?")
+    words = _("The mail server does not take emails for this address. Is it spelled right?")
     return Awaited("refused", words, needs_help=True)

@@ -79,7 +79,7 @@ def _letters(user: User) -> Iterator[Entry]:
     for number, letter in enumerate(Letter.objects.filter(to__iexact=user.email).order_by("written_at"), start=1):
         day = timezone.localtime(letter.written_at).date()
         text = f"{letter.subject}\n{timezone.localtime(letter.written_at):%Y-%m-%d %H:%M}\n\n{letter.body}"
-        yield Entry(f"letters/{day} {number:03} {_safe(letter.subject)}.txt", text)
+        yield Entry(f"emails/{day} {number:03} {_safe(letter.subject)}.txt", text)
 
 
 def _of_player(player: Player) -> Iterator[Entry]:

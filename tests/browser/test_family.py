@@ -74,7 +74,7 @@ def test_from_the_invite_link_to_we_have_it(page_phone, camp, film, axe, shot):
     page.goto(f"/join/{camp.invite_token}/")
     look("join")
     page.get_by_label("Your email").fill("nele@example.org")
-    page.get_by_role("button", name="Mail me the code").click()
+    page.get_by_role("button", name="Email me the code").click()
     page.wait_for_url("**/code/confirm/**")
     look("code")
     page.get_by_label("Code").fill(code_in(mail.outbox[0]))

@@ -33,7 +33,7 @@ def test_the_code_page_follows_its_letter(open_page, outbox, settings, axe, shot
     page.goto("/accounts/login/code/")
     page.fill("input[name=email]", "lea@example.org")
     page.click("text=Send the code")
-    page.wait_for_selector("text=The letter is on its way.")
+    page.wait_for_selector("text=The email is on its way.")
     sending.send_waiting()
     page.wait_for_selector("text=Our mail server does not answer right now.")
     axe(page)
@@ -43,7 +43,7 @@ def test_the_code_page_follows_its_letter(open_page, outbox, settings, axe, shot
         settings.EMAIL_PORT = server.port
         Letter.objects.update(next_try_at=timezone.now())
         sending.send_waiting()
-    page.wait_for_selector("text=The letter has left.")
+    page.wait_for_selector("text=The email has left.")
     axe(page)
     fits(page)
     shot(page, f"mail-code-left-{size}-{theme}")

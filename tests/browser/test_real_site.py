@@ -111,7 +111,7 @@ def name_the_site_and_try_the_mail(page: Any, postbox: Postbox, axe: Any, shot: 
     page.get_by_label("name of the site").fill("Lindholt swings")
     page.get_by_role("button", name="Keep this name").click()
     page.locator("header").get_by_text("Lindholt swings").wait_for()
-    page.get_by_role("button", name="Send me a test letter").click()
+    page.get_by_role("button", name="Send me a test email").click()
     page.get_by_text("250 2.0.0 queued in the postbox").wait_for()
     assert "You need not do anything" in postbox.newest(OWNER)
     axe(page)
@@ -141,7 +141,7 @@ def come_in_as_the_coach(page: Any, postbox: Postbox, axe: Any, shot: Any) -> No
     assert link
     page.goto(link[0])
     axe(page)
-    page.get_by_role("button", name="Mail me the code").click()
+    page.get_by_role("button", name="Email me the code").click()
     page.get_by_label("Code").fill(postbox.code(COACH))
     page.get_by_role("button", name="Go on").click()
     page.get_by_label("Your name").fill("Ansa Brock")
@@ -167,7 +167,7 @@ def coach_reads_the_invite_link(page: Any) -> str:
 def send_a_clip(page: Any, invite_link: str, postbox: Postbox) -> None:
     page.goto(invite_link)
     page.get_by_label("Your email").fill(PARENT)
-    page.get_by_role("button", name="Mail me the code").click()
+    page.get_by_role("button", name="Email me the code").click()
     page.get_by_label("Code").fill(postbox.code(PARENT))
     page.get_by_role("button", name="Go on").click()
     page.get_by_label("First name").fill("Ivo")

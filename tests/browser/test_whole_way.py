@@ -58,7 +58,7 @@ def test_from_the_invite_to_the_evaluation(camp, worker, page_phone, page_deskto
 def the_family_sends_a_clip(page: Any, camp: Camp, axe: Any) -> None:
     page.goto(f"/join/{camp.invite_token}/")
     page.get_by_label("Your email").fill("nele@example.org")
-    page.get_by_role("button", name="Mail me the code").click()
+    page.get_by_role("button", name="Email me the code").click()
     page.get_by_label("Code").fill(code_in(mail.outbox[0]))
     page.get_by_role("button", name="Go on").click()
     page.get_by_label("First name").fill("Ivo")

@@ -48,7 +48,7 @@ def publish(request: HttpRequest, pk: UUID) -> HttpResponse:
         messages.warning(request, str(problem))
         return redirect("desk", pk, "preview")
     messages.success(
-        request, _("Published. %(name)s’s family gets a mail now.") % {"name": submission.player.first_name}
+        request, _("Published. %(name)s’s family gets an email now.") % {"name": submission.player.first_name}
     )
     return redirect("evaluation", evaluation.pk)
 

@@ -24,7 +24,7 @@ def hand_over_ticked(request: HttpRequest) -> HttpResponse:
     form = HandOverForm(request.POST)
     if not form.is_valid():
         messages.warning(
-            request, _("Nothing was handed over: please choose a coach, and at most 200 letters for them.")
+            request, _("Nothing was handed over: please choose a coach, and at most 200 characters for them.")
         )
         return redirect(_back(form))
     to = access.get_coach_beside(coach, form.cleaned_data["to"])

@@ -93,5 +93,5 @@ def submission_note(request: HttpRequest, pk: UUID) -> HttpResponse:
         Submission.objects.filter(pk=shown.pk).update(note=form.cleaned_data["note"])
         messages.success(request, _("The coach will read your note."))
     else:
-        messages.error(request, _("The note is too long: 1000 letters at most."))
+        messages.error(request, _("The note is too long: 1000 characters at most."))
     return redirect("submission", shown.pk)

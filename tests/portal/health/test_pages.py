@@ -96,7 +96,7 @@ def test_a_clip_that_waits_for_an_hour_is_trouble(stranger, submission):
 def test_a_site_without_a_mail_server_says_so_loudly(owner, sign_in, settings):
     settings.OUTBOX_FORWARDS_TO = None
     page = sign_in(owner).get(reverse("health_page")).text
-    assert "no mail server is named: no letter leaves this machine" in page
+    assert "no mail server is named: no email leaves this machine" in page
     assert "Set EMAIL_URL" in page
     assert not parts(sign_in(owner))["mail"]
 

@@ -135,7 +135,7 @@ class TestNote:
     def test_a_novel_is_refused(self, family, submission):
         sent = submission(State.READY)
         url = reverse("submission_note", args=[sent.pk])
-        assert "1000 letters at most" in family.post(url, {"note": "x" * 1001}, follow=True).text
+        assert "1000 characters at most" in family.post(url, {"note": "x" * 1001}, follow=True).text
 
     def test_it_is_posted_only(self, family, submission):
         assert family.get(reverse("submission_note", args=[submission().pk])).status_code == 405

@@ -40,7 +40,7 @@ def test_strangers_do_not(stranger, urls):
 def test_in_a_demo_everybody_does(stranger, urls, settings):
     settings.DEMO = True
     assert [stranger.get(url).status_code for url in urls] == [200, 200]
-    assert "In this demo no mail leaves the machine" in stranger.get(urls[0]).text
+    assert "In this demo no email leaves the machine" in stranger.get(urls[0]).text
 
 
 def test_no_such_letter(sign_in, owner):
@@ -75,7 +75,7 @@ class TestStates:
 
     def test_a_site_without_a_mail_server_says_so_loudly(self, sign_in, owner, settings):
         settings.OUTBOX_FORWARDS_TO = None
-        assert "no letter leaves this machine" in sign_in(owner).get(reverse("outbox")).text
+        assert "no email leaves this machine" in sign_in(owner).get(reverse("outbox")).text
 
     def test_a_server_that_is_down_is_told(self, sign_in, owner):
         Letter.objects.create(to="a@example.org", server_down=True, answer="Nobody answers at mail.example")

@@ -320,7 +320,7 @@ class TestServersThatAreDown:
         finally:
             signal.alarm(0)
             signal.signal(signal.SIGALRM, before)
-        assert "answers so slowly that no letter gets through" in Letter.objects.get().answer
+        assert "answers so slowly that no email gets through" in Letter.objects.get().answer
 
 
 class TestClaims:

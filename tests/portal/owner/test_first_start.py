@@ -168,7 +168,7 @@ class TestTerminal:
     def test_it_says_loudly_that_no_letter_leaves(self, settings):
         settings.OUTBOX_FORWARDS_TO = None
         words = run.warnings()
-        assert "NO LETTER WILL LEAVE" in words
+        assert "NO EMAIL WILL LEAVE" in words
         assert "EMAIL_URL=" in words
         assert words.count("\n  !") >= 4
 
@@ -191,9 +191,9 @@ class TestTerminal:
 @pytest.mark.parametrize("name", ["owner_home", "people", "health_page", "first_start"])
 def test_the_owners_pages_say_that_no_letter_leaves(name, sign_in, owner, settings):
     settings.OUTBOX_FORWARDS_TO = None
-    assert "No letter leaves this machine" in sign_in(owner).get(reverse(name)).text
+    assert "No email leaves this machine" in sign_in(owner).get(reverse(name)).text
     settings.OUTBOX_FORWARDS_TO = "django.core.mail.backends.smtp.EmailBackend"
-    assert "No letter leaves this machine" not in sign_in(owner).get(reverse(name)).text
+    assert "No email leaves this machine" not in sign_in(owner).get(reverse(name)).text
 
 
 class TestMail:

@@ -54,7 +54,7 @@ def aged(**span):
 
 def test_the_page_answers_at_once_and_the_letter_is_on_its_way(stranger, guardian):
     page = ask(stranger, guardian.email)
-    assert "The letter is on its way." in page
+    assert "The email is on its way." in page
     assert "hx-get" in page
     letter = Letter.objects.get()
     assert (letter.to, letter.state, letter.urgent, letter.secret) == (guardian.email, LetterState.WAITING, True, True)
@@ -67,7 +67,7 @@ def test_a_letter_that_has_left_is_said_to_have_and_the_page_asks_no_more(strang
     assert stranger.get(f"{STAND}?seen=on_its_way").status_code == 204
     sending.send_waiting()
     now = stranger.get(f"{STAND}?seen=on_its_way").text
-    assert "The letter has left." in now
+    assert "The email has left." in now
     assert "hx-get" not in now
     code = re.search(r"\b[A-Z0-9]{3,5}-[A-Z0-9]{3,5}\b", taken.taken[0][1].get_content()).group()
     stranger.post("/accounts/login/code/confirm/", {"code": code})
@@ -139,7 +139,7 @@ def test_a_queue_that_is_down_breaks_no_page_and_the_sweep_sends(stranger, guard
 
     monkeypatch.setattr("portal.outbox.queue.wake", down)
     taken = server()
-    assert "The letter is on its way." in ask(stranger, guardian.email)
+    assert "The email is on its way." in ask(stranger, guardian.email)
     sending.send_waiting()
     assert len(taken.taken) == 1
 
@@ -171,7 +171,7 @@ def test_known_and_unknown_addresses_are_told_the_same(client, guardian, server,
 @pytest.mark.parametrize("email", ["lea@example.org", NOBODY])
 def test_a_forgotten_password_is_told_the_same_way(stranger, guardian, email):
     page = stranger.post("/accounts/password/reset/", {"email": email}, follow=True).text
-    assert "The letter is on its way." in page
+    assert "The email is on its way." in page
     letter = Letter.objects.get()
     assert (letter.to, letter.urgent, letter.secret) == (email, True, True)
     assert letter.runs_out_at is not None
@@ -181,7 +181,7 @@ def test_an_address_to_be_confirmed_as_well(stranger, server):
     server(port=free_port())
     User.objects.create_user("vera@example.org", PASSWORD)
     asked = stranger.post("/accounts/login/", {"login": "vera@example.org", "password": PASSWORD}, follow=True)
-    assert "The letter is on its way." in asked.text
+    assert "The email is on its way." in asked.text
     sending.send_waiting()
     assert "Our mail server does not answer right now." in stranger.get(STAND).text
 
@@ -200,5 +200,5 @@ def test_an_invitation_is_not_said_to_be_on_its_way_when_it_is_not(sign_in, guar
     )
     sending.send_waiting()
     page = sign_in(guardian).post(url, {"email": "kit@example.org"}, follow=True).text
-    assert "is written, but our mail server takes no letters right now" in page
+    assert "is written, but our mail server takes no emails right now" in page
     assert Letter.objects.filter(to="kit@example.org", state=LetterState.WAITING).count() == 2

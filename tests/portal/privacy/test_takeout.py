@@ -58,7 +58,7 @@ def test_it_holds_everything_in_readable_form(sign_in, guardian, player, measure
     assert rows[0]["checkpoint"] == "setup_base_width"
     assert float(rows[0]["low"]) < float(rows[0]["value"]) < float(rows[0]["high"])
     assert b"Hi Ida" not in named(file, "README.txt")
-    assert [name for name in file.namelist() if name.startswith("letters/")]
+    assert [name for name in file.namelist() if name.startswith("emails/")]
 
 
 def test_it_holds_nobody_elses(sign_in, guardian, measured_clip, evaluation, beside):

@@ -84,5 +84,5 @@ def _welcome() -> str:
     return (
         f"\nThe demo is at {settings.SITE_URL}\n\n  Sign in with the password  {cast.PASSWORD}\n\n{table}\n\n"
         f"  Invite link for a new family: {settings.SITE_URL}/join/{camp.invite_token}/\n"
-        f"  Letters that it wrote:        {settings.SITE_URL}/owner/outbox/ (as owner)\n\nCtrl-C stops all of it.\n"
+        f"  Emails that it wrote:         {settings.SITE_URL}/owner/outbox/ (as owner)\n\nCtrl-C stops all of it.\n"
     )
