@@ -122,6 +122,9 @@ PLATE_CONFIDENCE: Final = 0.8  # share, measured: plates found on rendered films
 SEEN_PLATE_SD: Final = 2.0  # degrees, measured: of these, beyond what a coach's corners may err
 PLATE_MISS: Final = 0.12  # plate's widths, choice: a corner missed by more, and it is no plate
 PLATE_FITS: Final = 3  # number, choice: ways around the plate that are worth a closer fit
+PLATE_ROUNDS: Final = 40  # number, choice: of steps of that fit
+PLATE_STILL: Final = 1e-6  # usual steps, choice: a smaller one changes nothing
+SLOPE_STEP: Final = 1e-6  # usual steps, choice: by which a slope is taken
 PLATE_NEAR_SD: Final = 25.0  # degrees, choice: how well the line is known without the plate
 PLATE_LEAST_SD: Final = 2.0  # degrees, choice: mats are not laid out better
 

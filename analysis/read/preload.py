@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from importlib import import_module
 
-SCIPY_MODULES = ("linalg", "ndimage", "optimize", "signal", "spatial.transform", "special")
+SCIPY_MODULES = ("linalg", "ndimage", "signal", "special")
 
 
 def preload_scipy() -> None:

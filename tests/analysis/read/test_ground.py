@@ -56,6 +56,11 @@ def test_the_line_is_that_of_opencvs_pose(ahead: float) -> None:
     assert turn_between(direction_on_ground(line, down), ground.ahead) == pytest.approx(0.0, abs=1.0)
 
 
+@pytest.mark.parametrize("corner", [(500.0, 400.0), (99_999.0, 99_999.0)])
+def test_corners_in_one_place_are_no_plate(corner: tuple[float, float]) -> None:
+    assert read_plate(np.array([corner] * 5), SIZE) is None
+
+
 def direction_on_ground(line: np.ndarray, down: np.ndarray) -> float:
     """A line of the ground, on the axes of a camera (x right, y down, z away), in degrees: 0 = to the right, 90 = away."""
     away = np.array([0.0, 0.0, 1.0]) - down * down[2]
