@@ -114,7 +114,7 @@ def _jitter(motion: Motion, frames: Frames) -> Array:
     return np.nan_to_num(np.stack([flat, flat, deep], axis=-1))
 
 
-def at_times(rows: Array, frames: Frames, times: Array, wanted: Array) -> Array:
+def at_times(rows: Array, frames: Frames | slice, times: Array, wanted: Array) -> Array:
     """Rows [F, ...] of a clip at film times [S], by straight lines between some of its frames, held at their ends.
 
     frames  increasing, at least one; times [F] film time of every frame of the clip

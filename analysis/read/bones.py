@@ -44,10 +44,10 @@ class Bones:
 
 @dataclass(frozen=True)
 class Conditioned:
-    """A pose that knows the bones; J joints, B bones, coordinates counted joint by joint.
+    """Poses that know the bones; N poses, J joints, B bones, coordinates counted joint by joint.
 
-    shift   [3 J] to be added to the lifted joints
-    root    [3 J, 3 J + B] times its own transpose: the covariance of what is left to err, of joints and of bones' lengths
+    shift   [N, 3 J] to be added to the lifted joints
+    root    [N, 3 J, 3 J + B] times its own transpose: the covariance of what is left to err, of joints and of bones' lengths
     """
 
     shift: Array
@@ -75,22 +75,26 @@ def _of_its_kind(row: Array) -> Array:
 
 
 def condition(places: Array, sd: Array, bones: Bones, network: Network) -> Conditioned:
-    """What the bones' lengths say about one lifted body: places and sd [J, 3]."""
-    root = sd.reshape(-1, 1) * np.linalg.cholesky(network.correlation)
-    way, spread = _ways(places[None], sd[None], network.correlation)
+    """What the bones' lengths say about lifted bodies: places and sd [N, J, 3]."""
+    count = len(places)
+    root = sd.reshape(count, -1, 1) * network.root
+    way, spread = _ways(places, sd, network.correlation)
     square, _ = _square(way, spread)
-    innovation = bones.square - square[0]
+    innovation = bones.square - square
     known = np.isfinite(innovation)
-    slope = np.zeros((len(BONES), len(JOINTS), 3))
+    slope = np.zeros((count, len(BONES), len(JOINTS), 3))
     rows = np.arange(len(BONES))
-    slope[rows, _FIRST], slope[rows, _SECOND] = -2.0 * way[0], 2.0 * way[0]
-    slope = slope.reshape(len(BONES), -1)[known]
-    noise = bones.variance[known] + 2.0 * np.einsum("bij,bji->b", spread[0], spread[0])[known]
+    slope[:, rows, _FIRST], slope[:, rows, _SECOND] = -2.0 * way, 2.0 * way
+    slope = np.where(
+        known[..., None], slope.reshape(count, len(BONES), -1), 0.0
+    )  # a bone that is not known tells nothing
+    noise = np.where(known, bones.variance + 2.0 * np.einsum("nbij,nbji->nb", spread, spread), 1.0)
     seen = slope @ root
-    gain = root @ np.linalg.solve(seen @ seen.T + np.diag(noise), seen).T
-    full = np.zeros((root.shape[0], len(BONES)))
-    full[:, known] = gain * np.sqrt(noise)
-    return Conditioned(gain @ innovation[known], np.concatenate([root - gain @ seen, full], axis=1))
+    gain = root @ np.linalg.solve(seen @ seen.swapaxes(1, 2) + noise[..., None] * np.eye(len(BONES)), seen).swapaxes(
+        1, 2
+    )
+    shift = (gain @ np.where(known, innovation, 0.0)[..., None])[..., 0]
+    return Conditioned(shift, np.concatenate([root - gain @ seen, gain * np.sqrt(noise)[:, None]], axis=2))
 
 
 def _ways(places: Array, sd: Array, shape: Array) -> tuple[Array, Array]:

@@ -16,7 +16,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any, Final
 
@@ -89,6 +89,11 @@ class Network:
     correlation: Array
     systematic: float
     facts: dict[str, Any]
+
+    @cached_property
+    def root(self) -> Array:
+        """A triangle [3 J, 3 J] whose product with itself is the correlation."""
+        return np.asarray(np.linalg.cholesky(self.correlation))
 
     def run(self, rows: Floats32) -> tuple[Array, Array]:
         """Means and deviations, [N, OUTPUTS] each, for features [N, D]."""

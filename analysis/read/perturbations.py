@@ -19,13 +19,13 @@ from analysis.read.terms import INSTANTS
 __all__ = ["PERTURBATIONS", "POSE", "POSE_INSTANTS", "deviation", "spread_over", "steps"]
 
 
-# The instants, and where the rear elbow is closest to the rear hip.
-POSE_INSTANTS: Final = (*INSTANTS, "slot")
+# The instants at which the book measures the body, and where the rear elbow is closest to the rear hip.
+POSE_INSTANTS: Final = ("set_up", "load", "foot_down", "contact", "extension", "finish", "slot")
 POSE: Final = 3 * len(JOINTS)
 # Independent errors by what they are of.
 _COUNTS: Final = (
     {"poses": POSE * len(POSE_INSTANTS), "up": 3, "ahead": 1, "bat length": 2}
-    | {f"time of {name}": 1 for name in POSE_INSTANTS}
+    | {f"time of {name}": 1 for name in (*INSTANTS, "slot")}
     | {f"bat at {name}": 1 for name in INSTANTS}
 )
 _STARTS: Final = dict(zip(_COUNTS, accumulate(_COUNTS.values(), initial=0), strict=False))

@@ -15,9 +15,9 @@ from analysis.read.bodies import Bodies, at_times, joint, thinned
 from analysis.read.bones import Bones
 from analysis.read.context import Found, SwingContext
 from analysis.read.geometry import Samples, reading_axes
-from analysis.read.lift import JOINT_KEYPOINTS
+from analysis.read.lift import JOINT_KEYPOINTS, JOINTS
 from analysis.read.observations import JointObservation
-from analysis.read.perturbations import PERTURBATIONS, POSE_INSTANTS, steps
+from analysis.read.perturbations import POSE_INSTANTS, steps
 from analysis.read.perturbed_swing import PerturbedSwing, Pose
 from analysis.read.poses import perturbed_poses
 from analysis.read.sides import SIDES, side_of
@@ -27,6 +27,7 @@ __all__ = ["Evidence", "frames_of", "perturb_swing"]
 
 # Joints by which a lifted body is laid over the picture: large and hardly ever hidden.
 ANCHORS: Final = [joint(f"{side}_{name}") for name in ("hip", "knee", "ankle", "shoulder", "ear") for side in SIDES]
+ANCHOR_KEYPOINTS: Final = [JOINT_KEYPOINTS[place] for place in ANCHORS]
 
 
 @dataclass(frozen=True)
@@ -66,8 +67,9 @@ def perturb_swing(
     near = _near(evidence.observed, bodies, times)
     up = _up(bodies, frames)
     axes = reading_axes(_ahead(context), up, context.facing.hand)
+    anchors = bodies.motion.steady[:, ANCHOR_KEYPOINTS] * [1.0, -1.0] / evidence.scale
     poses = {
-        name: _pose(evidence, context, axes, joints, times[name])
+        name: _pose(context, axes, joints, anchors, times[name])
         for name, joints in perturbed_poses(bodies, frames, times, evidence.bones, near).items()
     }
     return PerturbedSwing(
@@ -111,21 +113,33 @@ def _ahead(context: SwingContext) -> Samples:
     return np.asarray(best + facing.ahead_sd * steps("ahead")[:, 0])
 
 
-def _pose(evidence: Evidence, context: SwingContext, axes: Array, joints: Array, times: Samples) -> Pose:
+def _pose(context: SwingContext, axes: Array, joints: Array, flat: Array, times: Samples) -> Pose:
     """A pose on reading axes, carried to where it stands in the picture.
 
     How far along a ray the hitter goes is not seen; from a side, what goes along the picture goes along the line.
+
+    axes    [S, 3, 3] from ray axes, see `reading_axes`; joints [S, J, 3] on ray axes at film times [S]
+    flat    [F, A, 2] the keypoints of `ANCHORS` in the steadied picture, standing heights
     """
-    motion, cos = evidence.bodies.motion, np.cos(np.radians(context.facing.ahead))
-    every = np.arange(context.times.size)
-    keypoints = [JOINT_KEYPOINTS[place] for place in ANCHORS]
-    flat = at_times(motion.steady[:, keypoints] * [1.0, -1.0] / evidence.scale, every, context.times, times)
-    off = flat - joints[:, ANCHORS, :2]
-    seen = np.isfinite(off).all(axis=2, keepdims=True)
-    place = np.where(seen, off, 0.0).sum(axis=1) / np.maximum(seen.sum(axis=1), 1)
-    along = place[:, 0] / cos if context.from_side else np.zeros(PERTURBATIONS)
-    carried = np.stack([along, place[:, 1], np.zeros(PERTURBATIONS)], axis=1)
-    return Pose(joints @ np.ascontiguousarray(axes.swapaxes(1, 2)) + carried[:, None], context.facing.hand)
+    here = at_times(flat, slice(None), context.times, times[:1])[0]
+    seen = np.isfinite(here).all(axis=1) & np.isfinite(joints[0, ANCHORS]).all(axis=1)
+    points = _turned(joints, axes)
+    if seen.any():
+        share = np.zeros(len(JOINTS))
+        share[ANCHORS] = seen / seen.sum()
+        x, y = at_times(flat[:, seen].mean(axis=1), slice(None), context.times, times).T
+        points[..., 1] += (y - joints[..., 1] @ share)[:, None]
+        if context.from_side:
+            points[..., 0] += ((x - joints[..., 0] @ share) / np.cos(np.radians(context.facing.ahead)))[:, None]
+    return Pose(points, context.facing.hand)
+
+
+def _turned(joints: Array, axes: Array) -> Array:
+    """Joints [S, J, 3] on other axes [S, 3, 3], of which nearly all are the first ones."""
+    turned = (joints.reshape(-1, 3) @ np.ascontiguousarray(axes[0].T)).reshape(joints.shape)
+    other = (axes != axes[0]).any(axis=(1, 2))
+    turned[other] = joints[other] @ axes[other].swapaxes(1, 2)
+    return np.asarray(turned)
 
 
 def _slot_time(bodies: Bodies, frames: Frames, context: SwingContext, found: Mapping[str, Found]) -> Found:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 import numpy as np
+import scipy
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array, Frames
@@ -41,36 +42,39 @@ def perturbed_poses(
         return {name: np.full((PERTURBATIONS, len(JOINTS), 3), np.nan) for name in times}
     best = np.array([float(drawn[0]) for drawn in times.values()])
     known = _conditioned(bodies, frames, best, bones)
-    shift = np.stack([each.shift for each in known])
-    roots = np.stack([each.root for each in known])
-    spread = _covariance(roots, best, bodies.slowdown)
+    shift, spread = known.shift, _covariance(known.root, best, bodies.slowdown)
     if observed:
-        shift, spread = _with_observations(bodies, frames, bones, observed, (best, roots, shift, spread))
-    errors = spread_over("poses", _root(spread))
+        shift, spread = _with_observations(bodies, frames, bones, observed, (best, known.root, shift, spread))
+    root = _root(spread)
     poses = {}
     for n, (name, drawn) in enumerate(times.items()):
-        here = at_times(bodies.places, frames, bodies.times, drawn).reshape(PERTURBATIONS, POSE)
-        poses[name] = (here + shift[n] + errors[:, n * POSE : (n + 1) * POSE]).reshape(PERTURBATIONS, -1, 3)
+        first, last = n * POSE, (n + 1) * POSE
+        joints = spread_over("poses", root[first:last, :last])  # beyond, the triangle is empty
+        joints += shift[n]
+        joints += at_times(bodies.places, frames, bodies.times, drawn).reshape(PERTURBATIONS, POSE)
+        poses[name] = joints.reshape(PERTURBATIONS, -1, 3)
     return poses
 
 
-def _conditioned(bodies: Bodies, frames: Frames, times: Array, bones: Bones) -> list[Conditioned]:
+def _conditioned(bodies: Bodies, frames: Frames, times: Array, bones: Bones) -> Conditioned:
     """What the bones say about the lifted bodies at film times [T]."""
     places, sds = (at_times(rows, frames, bodies.times, times) for rows in (bodies.places, bodies.sd))
-    return [condition(place, sd, bones, network()) for place, sd in zip(places, sds, strict=True)]
+    return condition(places, sds, bones, network())
 
 
 def _covariance(roots: Array, times: Array, slowdown: float) -> Array:
     """Covariance [T POSE, T POSE] of all coordinates at film times [T] together; roots [T, POSE, R]."""
     count = times.size * POSE
-    blocks = np.einsum("apr,bqr->apbq", roots, roots, optimize=True)
-    return np.asarray((blocks * _error_correlation(times, times, slowdown)[:, None, :, None]).reshape(count, count))
+    together = roots.reshape(count, -1)
+    blocks = (together @ together.T).reshape(times.size, POSE, times.size, POSE)
+    blocks *= _error_correlation(times, times, slowdown)[:, None, :, None]
+    return np.asarray(blocks.reshape(count, count))
 
 
 def _root(spread: Array) -> Array:
     """A triangle whose product with itself is this covariance."""
     ridge = 1e-9 * np.trace(spread) / len(spread)
-    return np.asarray(np.linalg.cholesky(spread + ridge * np.eye(len(spread))))
+    return np.asarray(scipy.linalg.cholesky(spread + ridge * np.eye(len(spread)), lower=True, check_finite=False))
 
 
 def _error_correlation(first: Array, second: Array, slowdown: float) -> Array:
@@ -97,8 +101,8 @@ def _with_observations(
     """
     times, roots, shift, spread = before
     at = sorted({each.frame for each in observed})
-    known = dict(zip(at, _conditioned(bodies, frames, bodies.times[at], bones), strict=True))
-    rows = np.stack([known[each.frame].root[3 * each.joint + axis] for each in observed for axis in (0, 1)])
+    known = dict(zip(at, _conditioned(bodies, frames, bodies.times[at], bones).root, strict=True))
+    rows = np.stack([known[each.frame][3 * each.joint + axis] for each in observed for axis in (0, 1)])
     when = np.array([bodies.times[each.frame] for each in observed]).repeat(2)
     noise = np.array([each.sd for each in observed]).repeat(2)
     off = np.array([each.shift for each in observed]).reshape(-1)
