@@ -26,7 +26,7 @@ def joint(name: str) -> int:
 
 
 def thinned(frames: Frames, times: Array, slowdown: float) -> Frames:
-    """Of consecutive frames so many that about `LIFTED_FPS` pictures a real second are left, the ends among them.
+    """Of consecutive frames so many that about `LIFTED_FPS` pictures a real second are left, of every stretch the same ones.
 
     times  [F] film time of every frame of the clip, s
     slowdown   how many times slower than life the film runs
@@ -35,7 +35,7 @@ def thinned(frames: Frames, times: Array, slowdown: float) -> Frames:
         return frames
     step = float(np.median(np.diff(times[frames]))) / slowdown
     every = max(round(1.0 / (C.LIFTED_FPS * max(step, 1e-6))), 1)
-    return np.union1d(frames[::every], frames[-1:])
+    return np.asarray(frames[frames % every == 0])
 
 
 class Bodies:

@@ -37,6 +37,5 @@ def usable_camera(camera: NDArray[np.floating]) -> Array:
 
 def to_steady(points: Array, camera: Array) -> Array:
     """Points [F, N, 2] of each frame in reference-frame pixels; NaN stays NaN."""
-    homogeneous = np.concatenate([points, np.ones((*points.shape[:-1], 1))], axis=-1)
-    mapped = np.einsum("fij,fnj->fni", camera, homogeneous)
+    mapped = points @ camera[:, :, :2].swapaxes(1, 2) + camera[:, None, :, 2]
     return np.asarray(mapped[..., :2] / mapped[..., 2:])

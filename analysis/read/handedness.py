@@ -8,16 +8,10 @@ import numpy as np
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array, Frames
-from analysis.read.bodies import Bodies, joint, thinned
+from analysis.read.bodies import Bodies, joint
 from analysis.read.swings import Candidate
 
-__all__ = ["lift_runs", "propose_hand"]
-
-
-def lift_runs(bodies: Bodies, runs: Sequence[Candidate]) -> None:
-    """Lift the bodies about quick runs of the hands."""
-    for run in _quick_enough(runs):
-        bodies.lift(_about(bodies, run))
+__all__ = ["propose_hand"]
 
 
 def propose_hand(bodies: Bodies, runs: Sequence[Candidate]) -> tuple[str | None, float]:
@@ -52,9 +46,12 @@ def _quick_enough(runs: Sequence[Candidate]) -> list[Candidate]:
 
 
 def _about(bodies: Bodies, run: Candidate) -> Frames:
-    peak, slowdown = bodies.times[run.peak], bodies.slowdown
-    inside = (bodies.times >= peak - C.STANCE_S * slowdown) & (bodies.times <= peak + C.AFTER_PEAK_S * slowdown)
-    return thinned(np.flatnonzero(inside), bodies.times, slowdown)
+    """The frames, of those lifted, from the stance to the end of the swing."""
+    peak, slowdown, frames = bodies.times[run.peak], bodies.slowdown, bodies.lifted
+    near = (bodies.times[frames] >= peak - C.STANCE_S * slowdown) & (
+        bodies.times[frames] <= peak + C.AFTER_PEAK_S * slowdown
+    )
+    return np.asarray(frames[near])
 
 
 def _turn(bodies: Bodies, run: Candidate) -> float:

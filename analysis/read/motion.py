@@ -73,8 +73,9 @@ def clean_motion(tracks: Tracks, slowdown: float = 1.0, moved: Iterable[dict[str
     picture, world = tracks.keypoints_px.astype(np.float64), tracks.world_m.astype(np.float64)
     visibility = np.clip(tracks.visibility.astype(np.float64), 0.0, 1.0)
     trust = np.where(np.isfinite(visibility), 0.25 + 0.75 * visibility, 1.0)
+    features = _features(picture, world, camera)
     for limb, pairs in LIMBS.items():
-        swapped = find_swaps(_features(picture, world, camera), limb)
+        swapped = find_swaps(features, limb)
         picture, world, visibility = undo_swaps([picture, world, visibility], swapped, pairs)
     for move in moved:
         picture[move["frame"], move["keypoint"]] = (move["x"], move["y"])

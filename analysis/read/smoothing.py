@@ -121,23 +121,22 @@ def _smooth_alike(
     step = float(np.median(np.diff(times[inside])))
     cutoffs = 2.0 * np.pi * cutoffs_hz[members] * step
     penalty = _penalty(np.ascontiguousarray(times[inside] / step).tobytes())
-    bands = [penalty / cutoff**6 for cutoff in cutoffs]
+    bands = np.concatenate([penalty / cutoff**6 for cutoff in cutoffs], axis=1)
     filled = np.where(seen[:, None], paths[members], 0.0)[:, inside]
     own = trust[members][:, inside]
     left = np.array([noise_gains(cutoff)[1] for cutoff in cutoffs])
     curves, weights, noise = _robust_curves(bands, filled, own, left, tolerances[members])
-    gaps = _long_gaps(times, seen, bridge_s)
-    for n, k in enumerate(members):
-        out.values[k, inside] = curves[n]
-        out.values[k, gaps] = np.nan
-        out.noise[k] = noise[n]
-        out.error[k, inside] = noise[n] * np.sqrt(_passed(weights[n], cutoffs[n]))
+    out.values[members, inside] = curves
+    out.values[np.ix_(members, _long_gaps(times, seen, bridge_s))] = np.nan
+    out.noise[members] = noise
+    passed = [_passed(row, cutoff) for row, cutoff in zip(weights, cutoffs, strict=True)]
+    out.error[members, inside] = noise[:, None] * np.sqrt(passed)
     out.kept[members, inside] = weights > 0.1 * np.maximum(own, 1e-9)
     out.kept[members] &= seen
 
 
 def _robust_curves(
-    bands: list[Array], paths: Array, trust: Array, left: Array, tolerances: Array
+    bands: Array, paths: Array, trust: Array, left: Array, tolerances: Array
 ) -> tuple[Array, Array, Array]:
     """Curves [K, F, D], the weights [K, F] that outliers were left with, and the noise [K] of one coordinate.
 
@@ -166,23 +165,35 @@ def _far_from_neighbours(paths: Array, seen: Flags, tolerances: Array) -> Flags:
     """Points [K, F] far from the median of themselves and the two seen points to each side; seen [F]."""
     far = np.zeros(paths.shape[:2], bool)
     known = paths[:, seen]
-    away = np.linalg.norm(known - scipy.ndimage.median_filter(known, size=(1, 5, 1), mode="nearest"), axis=2)
-    usual = np.array([np.median(row[row > 0.0]) if np.any(row > 0.0) else 0.0 for row in away])
-    far[:, seen] = away > np.maximum(np.maximum(8.0 * usual, tolerances), 1e-12)[:, None]
+    away = np.linalg.norm(known - _median_of_five(known), axis=2)
+    # The median of those that are away at all.
+    still, last = np.sum(away == 0.0, axis=1, keepdims=True), away.shape[1] - 1
+    middle = np.minimum(still + (last - still) // 2, last), np.minimum(still + (last - still + 1) // 2, last)
+    usual = np.take_along_axis(np.sort(away, axis=1), np.hstack(middle), axis=1).mean(axis=1, keepdims=True)
+    far[:, seen] = away > np.maximum(np.maximum(8.0 * usual, tolerances[:, None]), 1e-12)
     return far
 
 
-def _solve(bands: list[Array], paths: Array, weights: Array) -> Array:
-    """Minimisers [K, F, D] of the weighted misfit plus the penalty."""
-    curves = np.empty(paths.shape)
-    for n, own in enumerate(bands):
-        matrix = own.copy()
-        # The small floor keeps gaps solvable: there the curve follows from its own smoothness.
-        matrix[0] += np.maximum(weights[n], 1e-9)
-        _, curves[n], info = scipy.linalg.lapack.dpbsv(matrix, paths[n] * weights[n][:, None], lower=1)
-        if info:
-            raise np.linalg.LinAlgError("A path could not be smoothed.")
-    return curves
+def _median_of_five(rows: Array) -> Array:
+    """Running median over the second axis of rows [K, F, D], the ends repeated."""
+    wide = np.pad(rows, ((0, 0), (2, 2), (0, 0)), mode="edge")
+    one, two, three, four, five = (wide[:, first : first + rows.shape[1]] for first in range(5))
+    # Neither the least nor the greatest of four of them is the median.
+    low = np.maximum(np.minimum(one, two), np.minimum(four, five))
+    high = np.minimum(np.maximum(one, two), np.maximum(four, five))
+    return np.asarray(np.maximum(np.minimum(low, high), np.minimum(np.maximum(low, high), three)))
+
+
+def _solve(bands: Array, paths: Array, weights: Array) -> Array:
+    """Minimisers [K, F, D] of the weighted misfit plus the penalty, whose bands [4, K F] are those of all paths in a row."""
+    matrix = bands.copy()
+    # The small floor keeps gaps solvable: there the curve follows from its own smoothness.
+    matrix[0] += np.maximum(weights, 1e-9).ravel()
+    weighted = (paths * weights[..., None]).reshape(-1, paths.shape[2])
+    _, curves, info = scipy.linalg.lapack.dpbsv(matrix, weighted, lower=1)
+    if info:
+        raise np.linalg.LinAlgError("A path could not be smoothed.")
+    return np.asarray(curves.reshape(paths.shape))
 
 
 def running_mean(row: Array, width: int) -> Array:

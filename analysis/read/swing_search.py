@@ -12,7 +12,7 @@ from analysis.read.arrays import Array
 from analysis.read.bodies import Bodies
 from analysis.read.corrections import Corrections
 from analysis.read.facing import estimate_facing
-from analysis.read.handedness import lift_runs, propose_hand
+from analysis.read.handedness import propose_hand
 from analysis.read.hearing import hear, loud_cracks
 from analysis.read.motion import Motion, clean_motion
 from analysis.read.observations import JointObservation, joint_observations
@@ -22,7 +22,7 @@ from analysis.read.speed import tagged_factor
 from analysis.read.swing_classifier import swing_classifier
 from analysis.read.swings import Candidate, candidate_between, quick_runs, swings_among, turning_runs
 from analysis.read.uncorrected import uncorrected
-from analysis.read.window_input import window_input
+from analysis.read.window_input import window_frames, window_input
 from analysis.tracks import Tracks
 
 __all__ = ["SwingSearch", "search_swings"]
@@ -77,8 +77,10 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
         bodies, fixed.keypoints
     )  # before anybody is lifted: what a coach put in place is seen
     runs = quick_runs(signals, slowdown)
+    windows = [window_frames(motion.times, float(motion.times[run.peak]), slowdown) for run in runs]
+    if windows:
+        bodies.lift(np.unique(np.concatenate(windows)))
     runs = [*(turning_runs(runs) or runs), *_added(signals, fixed)]
-    lift_runs(bodies, runs)
     hand, sure = (fixed.hand, 1.0) if fixed.hand else propose_hand(bodies, runs)
     cracks = loud_cracks(hear(tracks, motion, slowdown))
     best = _of_hand(SwingSearch(motion, bodies, observed, signals, slowdown, hand, sure, {}, 0, -np.inf), fixed, cracks)

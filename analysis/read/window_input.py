@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import numpy as np
 
-from analysis.read.arrays import Floats32
+from analysis.read.arrays import Array, Floats32, Frames
 from analysis.read.bodies import Bodies, thinned
 from analysis.read.instant_network import AFTER_S, BEFORE_S, inputs
 from analysis.read.signals import Signals
 
-__all__ = ["window_input"]
+__all__ = ["window_frames", "window_input"]
+
+
+def window_frames(times: Array, centre: float, slowdown: float) -> Frames:
+    """The frames to be lifted for what the networks see about a film time, s."""
+    near = (times >= centre - BEFORE_S * slowdown) & (times <= centre + AFTER_S * slowdown)
+    return thinned(np.flatnonzero(near), times, slowdown)
 
 
 def window_input(signals: Signals, bodies: Bodies, centre: float, ahead: float, hand: str) -> Floats32:
     """Inputs [G, INPUTS] about a film time, s; `ahead` is the line's direction on ray axes, degrees, NaN where it is not known."""
     times, slowdown = signals.times, bodies.slowdown
-    near = (times >= centre - BEFORE_S * slowdown) & (times <= centre + AFTER_S * slowdown)
-    bodies.lift(thinned(np.flatnonzero(near), times, slowdown))
+    bodies.lift(window_frames(times, centre, slowdown))
     straight = ahead if np.isfinite(ahead) else 0.0
     flat, visibility = signals.space[..., :2], bodies.motion.visibility
     return inputs(times, flat, bodies.places, visibility, centre, slowdown, straight, hand)
