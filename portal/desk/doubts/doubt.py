@@ -26,6 +26,7 @@ class Doubt:
 
 GOOD = Place(PREVIEW, "good-title")
 THING = Place(PREVIEW, "thing-words")
+HEADLINE = Place(PREVIEW, "thing-title")
 PLAN = Place(PREVIEW, "library")
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from django.utils.translation import gettext as _
 
-from portal.desk.doubts.doubt import GOOD, THING, Doubt, at_checkpoint
+from portal.desk.doubts.doubt import GOOD, HEADLINE, THING, Doubt, at_checkpoint
 from portal.desk.doubts.draft import Draft, name_of
 from portal.desk.models import Rate
 from portal.look.words import measured, wanted_words
@@ -41,6 +41,11 @@ def _thing(draft: Draft) -> Iterator[Doubt]:
         )
         about = {"said": _(thing.side_words(draft.sides_said[0])), "side": _(thing.side_words(side))}
         yield Doubt(said % {**about, **_about(draft, thing)}, THING)
+    if draft.review.thing_title.strip().lower() in (_(thing.name).lower(), name_of(thing).lower()):
+        said = _(
+            "The headline of the one thing, “%(name)s”, only names what you looked at. Say in it what the player is to change."
+        )
+        yield Doubt(said % {"name": draft.review.thing_title.strip()}, HEADLINE)
 
 
 def _rating(draft: Draft, entry: Checkpoint) -> Iterator[Doubt]:

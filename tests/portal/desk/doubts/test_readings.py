@@ -37,6 +37,12 @@ def test_words_for_the_other_side_are_told(said, reads):
     assert not holding(said(thing_words=f"{OPENING.high_words} {OPENING.why}"), "Turn the words round")
 
 
+def test_a_headline_that_only_names_the_checkpoint_is_told(said):
+    (sentence,) = holding(said(thing_title="Front foot angle "), "only names")
+    assert "“Front foot angle”, only names what you looked at" in sentence
+    assert not holding(said(thing_title="Land with the toes closed"), "only names")
+
+
 @pytest.mark.parametrize(
     ("name", "rate", "told"),
     [
