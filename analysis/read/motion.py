@@ -4,8 +4,8 @@ motion taken out.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -35,6 +35,8 @@ class Motion:
     height_m     the same in model metres
     visibility   [F, 33] 0..1, as the pose model gave it; NaN where it gave none
     camera       [F, 3, 3] to the reference frame
+    raw          [F, 33, 2] as `steady`, before smoothing; trust [F, 33] in each, 1 = full
+    slowdown     how many times slower than life the film runs
     """
 
     times: Array
@@ -46,15 +48,34 @@ class Motion:
     height_m: float
     visibility: Array
     camera: Array
+    raw: Array
+    trust: Array
+    slowdown: float
 
     def spatial(self) -> Array:
         """Positions [F, 33, 3] in standing heights on the camera's axes: x right, y up, z away.
 
         x and y come from the steadied picture, z from the learned body, counted from mid-hips.
         """
-        scale = float(np.nanmedian(self.height_px)) if np.isfinite(self.height_px).any() else float("nan")
-        flat = self.steady / scale
+        flat = self.steady / _usual(self.height_px)
         return np.concatenate([flat[..., :1], -flat[..., 1:], self.world[..., 2:] / self.height_m], axis=-1)
+
+    def with_moved(self, moves: Sequence[dict[str, Any]]) -> Motion:
+        """The motion once a coach put keypoints in place, {"frame", "keypoint", "x", "y"} in pixels of the frame.
+
+        Only their curves in the picture are drawn anew, through the places where they were put, which are trusted fully; of
+        depth such a place says nothing.
+        """
+        raw, trust = self.raw.copy(), self.trust.copy()
+        for move in moves:
+            frame, keypoint = move["frame"], move["keypoint"]
+            raw[frame, keypoint] = to_steady(np.array([[[move["x"], move["y"]]]], dtype=float), self.camera[[frame]])
+            trust[frame, keypoint] = 5.0 * C.MANUAL_WEIGHT
+        keypoints = sorted({move["keypoint"] for move in moves}.intersection(SEEN))
+        steady, error_px = self.steady.copy(), self.error_px.copy()
+        got = _curves(self.times, raw, trust, _usual(self.height_px), self.slowdown, keypoints)
+        steady[:, keypoints], error_px[:, keypoints] = got
+        return replace(self, steady=steady, error_px=error_px, raw=raw, trust=trust)
 
 
 def part_of(keypoint: int) -> str:
@@ -63,11 +84,10 @@ def part_of(keypoint: int) -> str:
     return name.rpartition("_")[2]
 
 
-def clean_motion(tracks: Tracks, slowdown: float = 1.0, moved: Iterable[dict[str, Any]] = ()) -> Motion:
+def clean_motion(tracks: Tracks, slowdown: float = 1.0) -> Motion:
     """Clean the hitter's keypoints.
 
     slowdown  how many times slower than life the film runs; the cut-offs slow down with it
-    moved     keypoints put in place by a coach: {"frame", "keypoint", "x", "y"}; these are trusted fully
     """
     camera = usable_camera(tracks.camera)
     picture, world = tracks.keypoints_px.astype(np.float64), tracks.world_m.astype(np.float64)
@@ -77,32 +97,44 @@ def clean_motion(tracks: Tracks, slowdown: float = 1.0, moved: Iterable[dict[str
     for limb, pairs in LIMBS.items():
         swapped = find_swaps(features, limb)
         picture, world, visibility = undo_swaps([picture, world, visibility], swapped, pairs)
-    for move in moved:
-        picture[move["frame"], move["keypoint"]] = (move["x"], move["y"])
-        trust[move["frame"], move["keypoint"]] = 5.0 * C.MANUAL_WEIGHT
     height_m = standing_height(world)
     height_px = _calm(picture_scale(picture, world) * height_m)
-    size = float(np.nanmedian(height_px)) if np.isfinite(height_px).any() else float("nan")
-    times = tracks.time_s.astype(np.float64)
-    steady, error_px = _smoothed(times, to_steady(picture, camera), trust, size, slowdown)
-    world, world_error = _smoothed(times, world, trust, height_m, slowdown)
-    return Motion(times, steady, world, error_px, world_error, height_px, height_m, visibility, camera)
+    times, raw = tracks.time_s.astype(np.float64), to_steady(picture, camera)
+    steady, error_px = _every_curve(times, raw, trust, _usual(height_px), slowdown)
+    world, world_error = _every_curve(times, world, trust, height_m, slowdown)
+    return Motion(
+        times, steady, world, error_px, world_error, height_px, height_m, visibility, camera, raw, trust, slowdown
+    )
 
 
-def _smoothed(times: Array, raw: Array, trust: Array, height: float, slowdown: float) -> tuple[Array, Array]:
-    """Curves [F, 33, D] through raw positions, and their deviation [F, 33]; height is that of the hitter in the same unit."""
-    used = list(SEEN)
-    parts = [part_of(k) for k in used]
+def _every_curve(times: Array, raw: Array, trust: Array, height: float, slowdown: float) -> tuple[Array, Array]:
+    """Curves [F, 33, D] and their deviation [F, 33], NaN for keypoints that nothing uses."""
+    curves, error = np.full(raw.shape, np.nan), np.full(raw.shape[:2], np.nan)
+    curves[:, SEEN], error[:, SEEN] = _curves(times, raw, trust, height, slowdown, SEEN)
+    return curves, error
+
+
+def _curves(
+    times: Array, raw: Array, trust: Array, height: float, slowdown: float, keypoints: Sequence[int]
+) -> tuple[Array, Array]:
+    """Curves [F, K, D] of some keypoints through raw positions [F, 33, D], and their deviation [F, K].
+
+    height  the hitter's standing height in the unit of the positions
+    """
+    parts = [part_of(keypoint) for keypoint in keypoints]
     cutoffs = np.array([C.CUTOFF_HZ.get(part, C.CUTOFF_HZ["body"]) for part in parts]) / slowdown
     fastest = np.array([C.FASTEST.get(part, C.FASTEST["body"]) for part in parts])
     step = float(np.median(np.diff(times))) if times.size > 1 else 1.0
     # Between two frames a part may leave a smooth path by half of the way that it can go.
     spare = np.maximum(0.5 * fastest * step / slowdown, C.LEAST_SPARE) * height
-    paths = raw[:, used].swapaxes(0, 1)
-    got = smooth(times, paths, cutoffs, trust[:, used].T, spare, C.BRIDGED_S * slowdown)
-    curves, error = np.full(raw.shape, np.nan), np.full(raw.shape[:2], np.nan)
-    curves[:, used], error[:, used] = got.values.swapaxes(0, 1), got.error.T
-    return curves, error
+    paths = raw[:, keypoints].swapaxes(0, 1)
+    got = smooth(times, paths, cutoffs, trust[:, keypoints].T, spare, C.BRIDGED_S * slowdown)
+    return got.values.swapaxes(0, 1), got.error.T
+
+
+def _usual(sizes: Array) -> float:
+    """The median of what is known; NaN where nothing is."""
+    return float(np.nanmedian(sizes)) if np.isfinite(sizes).any() else float("nan")
 
 
 def _features(picture: Array, world: Array, camera: Array) -> Array:

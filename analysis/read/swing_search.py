@@ -14,7 +14,7 @@ from analysis.read.corrections import Corrections
 from analysis.read.facing import estimate_facing
 from analysis.read.handedness import propose_hand
 from analysis.read.hearing import hear, loud_cracks
-from analysis.read.motion import Motion, clean_motion
+from analysis.read.motion import Motion
 from analysis.read.observations import JointObservation, joint_observations
 from analysis.read.sides import side_of
 from analysis.read.signals import Signals, signals_of
@@ -71,7 +71,7 @@ def search_swings(tracks: Tracks, fixed: Corrections) -> SwingSearch:
 def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
     """What is found at one speed, for the hand that is likelier to have swung."""
     clean = uncorrected(tracks, slowdown)
-    motion = clean_motion(tracks, slowdown, fixed.keypoints) if fixed.keypoints else clean.motion
+    motion = clean.motion.with_moved(fixed.keypoints) if fixed.keypoints else clean.motion
     signals, bodies = signals_of(motion), Bodies(clean.motion, slowdown, clean.lifted)
     observed = joint_observations(
         bodies, fixed.keypoints

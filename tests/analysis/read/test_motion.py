@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -43,14 +45,29 @@ def test_a_moved_keypoint_goes_where_it_was_put() -> None:
     tracks = film_swing(changed(CLEAN, noise_px=1.0))
     x, y = tracks.keypoints_px[60, K["left_knee"]] + [12.0, -7.0]
     move = {"frame": 60, "keypoint": K["left_knee"], "x": float(x), "y": float(y)}
-    got = clean_motion(tracks, moved=[move])
+    before = clean_motion(tracks)
+    got = before.with_moved([move])
     assert np.linalg.norm(got.steady[60, K["left_knee"]] - [x, y]) < 2.0
+    others = [keypoint for keypoint in range(33) if keypoint != K["left_knee"]]
+    np.testing.assert_array_equal(got.steady[:, others], before.steady[:, others])
+    np.testing.assert_array_equal(got.world, before.world)
+
+
+def test_a_keypoint_moved_in_a_turned_camera_goes_where_the_picture_shows_it() -> None:
+    tracks = film_swing(CLEAN)
+    camera = tracks.camera.copy()
+    camera[60, :2, 2] += [40.0, -5.0]
+    x, y = tracks.keypoints_px[60, K["left_knee"]] - [40.0, -5.0]
+    got = clean_motion(replace(tracks, camera=camera)).with_moved(
+        [{"frame": 60, "keypoint": K["left_knee"], "x": float(x), "y": float(y)}]
+    )
+    assert np.linalg.norm(got.steady[60, K["left_knee"]] - tracks.keypoints_px[60, K["left_knee"]]) < 2.0
 
 
 def test_cleaning_leaves_the_tracks_as_they_were() -> None:
     tracks = film_swing(SPOILED)
     before = tracks.keypoints_px.copy()
-    clean_motion(tracks, moved=[{"frame": 5, "keypoint": 0, "x": 1.0, "y": 1.0}])
+    clean_motion(tracks).with_moved([{"frame": 5, "keypoint": 0, "x": 1.0, "y": 1.0}])
     np.testing.assert_array_equal(tracks.keypoints_px, before)
 
 
