@@ -13,7 +13,7 @@ from portal.desk.headline import headline
 from portal.desk.messages import messages
 from portal.desk.models import Review
 from portal.desk.overview import overview, spans
-from portal.desk.stops import STOPS
+from portal.desk.stops import PREVIEW, STOPS, first_frame
 from portal.desk.swings import result_of, swing_of
 from portal.drills.models import Drill
 from portal.drills.set_up import CHOICES, COUNTS, DEFAULTS, completed
@@ -60,6 +60,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "player": review.submission.player.first_name,
         "urls": _urls(review),
         "clip": clip_about(clip, swing) if clip else None,
+        "first": _first(clip, swing, stop) if clip and stop != PREVIEW else None,
         "swing": swing,
         "swing_index": swing["index"] if swing else review.swing,
         "swings": spans(clip) if clip else [],
@@ -119,6 +120,12 @@ def clip_about(clip: Clip, swing: dict[str, Any] | None) -> dict[str, Any]:
         "corrections": reverse("clip_correct", args=[clip.pk]),
         **overview(clip, swing),
     }
+
+
+def _first(clip: Clip, swing: dict[str, Any] | None, stop: str) -> dict[str, Any]:
+    """The frame that stands on the stage first, and its still: the page asks for it beside the scripts."""
+    frame = first_frame(swing, stop)
+    return {"frame": frame, "still": reverse("clip_still", args=[clip.pk, frame])}
 
 
 def _draft(review: Review) -> dict[str, Any]:

@@ -109,6 +109,16 @@ def stops(review: Review, swing: dict[str, Any] | None) -> list[Stop]:
     return [_stop(key, name, swing, readings, ratings, review) for key, name in enumerate(INSTANTS, start=1)]
 
 
+def first_frame(swing: dict[str, Any] | None, stop: str) -> int:
+    """The frame that a stop shows, as static/js/desk/film.js finds it: its instant, or the nearest known one before it, or where
+    the swing begins; without a swing the film's first.
+    """
+    if swing is None or stop not in INSTANTS:
+        return 0
+    known = (swing["instants"].get(name, {}).get("frame") for name in reversed(INSTANTS[: INSTANTS.index(stop) + 1]))
+    return int(next((frame for frame in known if frame is not None), swing["start_frame"]))
+
+
 def _stop(
     key: int,
     name: str,

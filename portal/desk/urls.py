@@ -30,4 +30,5 @@ urlpatterns = [
     path(DESK + "<slug:stop>/", views.desk, name="desk"),
     path("submissions/<uuid:pk>/film-again/", views.film_again, name="desk_film_again"),
     path("clips/<uuid:pk>/skeleton/", views.skeleton, name="clip_skeleton"),
+    path("clips/<uuid:pk>/stills/<int:frame>.jpg", views.still, name="clip_still"),
 ]

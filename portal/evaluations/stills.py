@@ -21,6 +21,11 @@ def still(measurement: Measurement, frame: int) -> Image.Image:
     Raises NoStill for a frame outside the packs. `measurement.products` names the folder that holds `stills.json` with
     {"packs": [{"file", "first", "last", "offsets"}]} and the packs it names.
     """
+    return Image.open(io.BytesIO(jpeg_of(measurement, frame))).convert("RGB")
+
+
+def jpeg_of(measurement: Measurement, frame: int) -> bytes:
+    """The JPEG of frame `frame` as it was stored. Raises NoStill like `still`."""
     with default_storage.open(f"{measurement.products}/stills.json") as table:
         packs = json.load(table)["packs"]
     for pack in packs:
@@ -30,8 +35,9 @@ def still(measurement: Measurement, frame: int) -> Image.Image:
     raise NoStill(f"There is no still of frame {frame}; there are frames {held}.")
 
 
-def _cut(folder: str, pack: dict, position: int) -> Image.Image:
+def _cut(folder: str, pack: dict, position: int) -> bytes:
     start, end = pack["offsets"][position : position + 2]
     with default_storage.open(f"{folder}/{pack['file']}", "rb") as file:
         file.seek(start)
-        return Image.open(io.BytesIO(file.read(end - start))).convert("RGB")
+        cut: bytes = file.read(end - start)
+        return cut

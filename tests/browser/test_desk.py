@@ -10,8 +10,8 @@ from portal.desk.models import MarkUp, Rating, Review
 from portal.intake.models import Submission
 from portal.measuring.models import Measurement
 from tests.browser.conftest import DESKTOP, PHONE
-from tests.browser.desk_film import until
-from tests.browser.desk_pages import frame_of, ready
+from tests.browser.desk_film import READ_NUMBER, until
+from tests.browser.desk_pages import frame_of, ready, standing
 from tests.browser.width import fits
 from tests.portal import conftest as people
 from tests.servers import wait_until
@@ -264,13 +264,35 @@ def test_the_desk_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
     axe(page)
 
 
-def test_where_the_frames_lie_is_fetched_once_and_before_the_scripts_run(open_desk):
+def test_where_the_frames_lie_and_the_first_is_fetched_once_and_before_the_scripts_run(open_desk):
     page = open_desk("contact")
     asked = []
     page.on("request", lambda one: asked.append(one.url.rpartition("/")[2]))
     page.reload()
     ready(page)
-    for name in ("stills.json", "review.samples.json"):
+    for name in ("stills.json", "review.samples.json", f"{frame_of('contact')}.jpg"):
         assert asked.count(name) == 1
         began = f"performance.getEntriesByType('resource').find((one) => one.name.endsWith('{name}')).startTime"
         assert page.evaluate(began + " < performance.getEntriesByType('navigation')[0].domInteractive")
+
+
+@pytest.mark.parametrize("stop", ["set_up", "contact", "extension"])
+def test_the_still_that_comes_with_the_page_is_the_frame_that_the_stop_shows(open_desk, desk_of, stop):
+    """Also where its instant is not known: extension then shows contact."""
+    measured = standing()
+    measured.result["swings"][0]["instants"]["extension"]["frame"] = None
+    measured.save(update_fields=["result"])
+    page = open_desk(stop)
+    assert page.evaluate("[desk.film.frame, desk.data.first.frame]") == [frame_of("contact" if stop == "extension" else stop)] * 2
+    page.evaluate(READ_NUMBER)
+    page.evaluate("desk.film.stage.fit('whole'); desk.film.stage.draw()")
+    assert page.evaluate("numberShown()") == page.evaluate("desk.film.frame")
+
+
+def test_the_desk_opens_where_the_first_still_does_not_come_by_its_own_address(open_desk, desk_of):
+    page = open_desk("contact")
+    with page.watch.allowing("500"):
+        page.route("**/stills/*.jpg", lambda route: route.fulfill(status=500))
+        page.reload()
+        ready(page)
+    assert page.evaluate("desk.film.frame") == frame_of("contact")

@@ -26,6 +26,7 @@ SHOWS = {
     "clip_result": "numbers",
     "clip_correct": "numbers",
     "clip_skeleton": "numbers",
+    "clip_still": "frames",
     "desk": "draft",
     "desk_cards": "numbers",
     "desk_preview": "preview",

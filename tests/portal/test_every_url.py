@@ -160,6 +160,7 @@ ROWS: dict[str, Row] = {
     "desk_publish": post("302 404 404 404 302 404 302", pk("submission")),
     "desk_film_again": get(CAMPS_COACH, pk("submission")),
     "clip_skeleton": get("302 404 404 404 400 404 400", pk("clip")),
+    "clip_still": get("302 404 404 404 200 404 200", pk("clip"), 0),
     # drills
     "drills": get(COACHES),
     "drill": get(COACHES, lambda world: world.drill.slug),

@@ -2,7 +2,7 @@
 
 from portal.desk.views.changes import assignment, changes, counting, draft, markup, rating
 from portal.desk.views.compare import compare
-from portal.desk.views.desk import cards, desk, preview, skeleton
+from portal.desk.views.desk import cards, desk, preview, skeleton, still
 from portal.desk.views.ending import film_again, publish
 from portal.desk.views.handing_over import hand_over_ticked
 from portal.desk.views.holding import claim, release, reread_seen, swing
@@ -33,6 +33,7 @@ __all__ = [
     "release",
     "reread_seen",
     "skeleton",
+    "still",
     "swing",
     "wanted",
 ]

@@ -22,9 +22,11 @@ from portal.desk.stops import STOPS, stops
 from portal.desk.swings import swing_of
 from portal.evaluations.models import What
 from portal.evaluations.publish import draft_snapshot
+from portal.evaluations.stills import NoStill, jpeg_of
 from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.measuring.door import VIEW_NAMES
+from portal.measuring.models import Measurement
 
 
 @login_required
@@ -103,6 +105,18 @@ def skeleton(request: HttpRequest, pk: UUID) -> JsonResponse:
         return JsonResponse(stretch(measurement, first, last))
     except FileNotFoundError:
         raise Http404 from None
+
+
+@login_required
+@require_GET
+def still(request: HttpRequest, pk: UUID, frame: int) -> HttpResponse:
+    """One frame of the clip: the one that the desk opens with, asked for before it is known where in the packs it lies."""
+    clip = access.get_desk_clip(request.user, pk, shows=What.FRAMES)
+    try:
+        jpeg = jpeg_of(clip.measurement, frame)
+    except (Measurement.DoesNotExist, NoStill, FileNotFoundError):
+        raise Http404 from None
+    return HttpResponse(jpeg, content_type="image/jpeg")
 
 
 def _about(request: HttpRequest, submission: Submission, review: Review) -> dict[str, object]:

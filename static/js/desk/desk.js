@@ -176,6 +176,8 @@ async function start() {
   /** @type {DeskData} */
   const data = JSON.parse(byId("desk-data").textContent ?? "{}");
   if (isBehind(data, sessionStorage)) return location.reload();
+  const frames = data.clip && Film.frames(data.clip, data.first); // on their way while the rest begins
+  frames?.catch(() => {}); // told below
   const desk = new Desk(
     data,
     data.editable
@@ -183,9 +185,9 @@ async function start() {
       : null,
   );
   desk.enable();
-  if (!data.clip) return;
+  if (!data.clip || !frames) return;
   try {
-    desk.takeFilm(await Film.open(data, data.clip));
+    desk.takeFilm(new Film(data, data.clip, await frames));
     document.body.dataset.ready = "yes";
   } catch (error) {
     console.warn("No film.", error);

@@ -12,6 +12,7 @@ import { overlay } from "./overlay.js";
 import { all, byId, field, filled, hear } from "./page.js";
 import { lettersOf, pensOf } from "./paint.js";
 import { Play } from "./play.js";
+import { whole } from "./ranges.js";
 import { Reel } from "./reel.js";
 import { finished } from "./shapes.js";
 import { Sound } from "./sound.js";
@@ -64,11 +65,15 @@ export class Film extends EventTarget {
   }
 
   /**
-   * @param {DeskData} data
+   * The frames of a clip. The first still is on its way since the page came; its place in the packs need not be known.
    * @param {import("./types.js").ClipAbout} clip
+   * @param {DeskData["first"]} first
    */
-  static async open(data, clip) {
-    return new Film(data, clip, await Frames.open(clip.files, WAY));
+  static async frames(clip, first) {
+    const still = first && WAY !== "copy" && whole(first.still);
+    const frames = await Frames.open(clip.files, WAY);
+    if (still) frames.stills.expect(first.frame, still);
+    return frames;
   }
 
   enable() {

@@ -2,6 +2,21 @@
 /** Bytes of a stored file by range (RFC 9110, section 14), checked: never fewer, never others than asked for. */
 
 /**
+ * All of a file. Nobody has to wait for it: a failure is told to whoever does.
+ * @param {string} url
+ * @param {typeof fetch} [fetcher]
+ * @returns {Promise<Uint8Array>}
+ */
+export function whole(url, fetcher = (...given) => fetch(...given)) {
+  const body = fetcher(url, { credentials: "same-origin" }).then(async (answer) => {
+    if (!answer.ok) throw new Error(`${url}: the server answered ${answer.status}`);
+    return new Uint8Array(await answer.arrayBuffer());
+  });
+  body.catch(() => {});
+  return body;
+}
+
+/**
  * @param {typeof fetch} fetcher
  * @param {string} url
  * @param {number} first

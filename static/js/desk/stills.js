@@ -73,6 +73,17 @@ export class Stills {
   }
 
   /**
+   * A still that was asked for by an address of its own is waited for, not fetched again.
+   * @param {number} frame
+   * @param {Promise<Uint8Array>} still
+   */
+  expect(frame, still) {
+    this.coming.set(frame, still);
+    const end = () => this.coming.get(frame) === still && this.coming.delete(frame);
+    still.then((jpeg) => (this.keep(frame, jpeg), end()), end);
+  }
+
+  /**
    * Whether the frame's bytes are here.
    * @param {number} frame
    */

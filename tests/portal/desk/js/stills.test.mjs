@@ -1,7 +1,7 @@
 // Stills from packs over a stand-in for the server that cuts ranges as RFC 9110 has them.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { bytes } from "../../../../static/js/desk/ranges.js";
+import { bytes, whole } from "../../../../static/js/desk/ranges.js";
 import { Stills } from "../../../../static/js/desk/stills.js";
 
 /** Frame f's still: three bytes or more, the first two of them its number. */
@@ -107,6 +107,26 @@ test("kept bytes stay within their room, the newest used last to go", async () =
   assert.ok(stills.weight <= 30);
   assert.ok(stills.kept.has(6));
   assert.ok(!stills.kept.has(1));
+});
+
+test("a still that is on its way by an address of its own is waited for, and kept", async () => {
+  const { index, fetcher, asked } = server();
+  const stills = new Stills(index, "", fetcher);
+  stills.expect(7, Promise.resolve(still(7)));
+  assert.equal(numberOf(await stills.jpeg(7)), 7);
+  assert.equal(numberOf(await stills.jpeg(7)), 7);
+  assert.deepEqual(asked, []);
+});
+
+test("one that does not come is fetched like any other", async () => {
+  const { index, fetcher, asked } = server();
+  const stills = new Stills(index, "", fetcher);
+  stills.expect(
+    7,
+    whole("7.jpg", async () => new Response("", { status: 503 })),
+  );
+  assert.equal(numberOf(await stills.jpeg(7)), 7);
+  assert.equal(asked.length, 1);
 });
 
 test("a frame that no pack holds is refused by number", async () => {
