@@ -332,7 +332,7 @@ def get_desk_clip(user: Viewer, pk: UUID, *, shows: What | None) -> Clip:
 
 def _clip_of(user: Viewer, submissions: QuerySet[Submission], pk: UUID, shows: What | None) -> Clip:
     """A clip of one of these; there is nothing to show of one that is not measured."""
-    clips = Clip.objects.filter(submission__in=submissions).select_related("submission__player")
+    clips = Clip.objects.filter(submission__in=submissions).select_related("submission__player", "submission__camp")
     if shows:
         clips = clips.filter(measurement__stage="done")
     clip = get_object_or_404(clips, pk=pk)

@@ -26,7 +26,8 @@ def own_bands(camp_id: int, level: str) -> tuple[int, Bands]:
     The version is asked for first: what is changed in between is then read once more, and never missed.
     """
     version = Camp.objects.values_list("bands_version", flat=True).get(pk=camp_id)
-    return version, {**kept(camp_id, ALL), **kept(camp_id, level)}
+    rows = OwnBand.objects.filter(camp=camp_id, level__in={ALL, level})
+    return version, {row.checkpoint: (row.low, row.high) for row in sorted(rows, key=lambda row: row.level != ALL)}
 
 
 def kept(camp_id: int, level: str) -> Bands:

@@ -7,7 +7,7 @@ window did that it follows (the same one before it was loaded again), whose last
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -53,15 +53,23 @@ class Closed(Exception):
 def measured_clips(submission: Submission) -> list[Clip]:
     """The clips that can be looked at, oldest first."""
     measured = Measurement.objects.filter(stage=Stage.DONE, result__isnull=False)
-    return list(submission.clips.filter(measurement__in=measured).select_related("measurement"))
+    about = ("measurement__reread", "measurement__retry")
+    return list(submission.clips.filter(measurement__in=measured).select_related(*about))
 
 
 NOWHERE = 0  # no row has this key: what hangs on it is empty
 
 
-def draft_to_show(submission: Submission) -> Review:
-    """The draft of a submission, for whoever only looks: where there is none, one that lies in no database."""
-    review = Review.objects.filter(submission=submission).first() or Review(pk=NOWHERE, submission=submission)
+def draft_to_show(submission: Submission, clips: Sequence[Clip] = ()) -> Review:
+    """The draft of a submission, for whoever only looks: where there is none, one that lies in no database.
+
+    With `clips` (as `measured_clips` gives them) it takes its own from them, and asks for none.
+    """
+    drafts = Review.objects.prefetch_related("ratings")
+    drafts = drafts if clips else drafts.select_related("clip__measurement")
+    review = drafts.filter(submission=submission).first() or Review(pk=NOWHERE, submission=submission)
+    review.submission = submission
+    review.clip = next((clip for clip in clips if clip.pk == review.clip_id), None) or review.clip
     _choose_clip(review)
     return review
 

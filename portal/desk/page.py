@@ -19,8 +19,8 @@ from portal.drills.models import Drill
 from portal.drills.set_up import CHOICES, COUNTS, DEFAULTS, completed
 from portal.evaluations.parts import TABLE as MARKS
 from portal.intake.models import Clip
+from portal.measuring import rereading
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, plate_fits
-from portal.measuring.rereading import news_of
 
 
 def film_of(review: Review) -> dict[str, Any]:
@@ -69,7 +69,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "corrections": clip.measurement.corrections if clip else {},
         "corrections_version": clip.measurement.corrections_version if clip else 0,
         "plate_fits": plate_fits(clip.measurement) if clip else None,
-        "news": news_of(clip.pk) if clip else "",
+        "news": rereading.stamp(rereading.unseen(clip)),
         "draft": _draft(review),
         "made": [token for token, _version in review.made],
         "ratings": {r.checkpoint: {"rate": r.rate, "words": r.words} for r in review.ratings.all()},

@@ -14,6 +14,7 @@ from django.utils.translation import ngettext
 from portal.desk.models import Review
 from portal.desk.swings import swing_of
 from portal.look.words import measured
+from portal.measuring import rereading
 from portal.measuring.differences import WHOLE_CLIP
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES
 from portal.measuring.models import Measurement, Reread
@@ -58,7 +59,7 @@ class Told:
 
 def told(review: Review) -> Told | None:
     """What the coach of this draft has not seen yet of the film on the desk."""
-    news = Reread.objects.filter(measurement__clip=review.clip_id).first() if review.clip_id else None
+    news = rereading.unseen(review.clip)
     if news is None:
         return None
     swing = swing_of(review)

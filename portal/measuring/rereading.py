@@ -17,6 +17,7 @@ from django.utils import timezone
 
 from portal.desk import counting
 from portal.desk.models import Review
+from portal.intake.models import Clip
 from portal.intake.states import State
 from portal.measuring import carrying, differences, door
 from portal.measuring.carrying import Carried
@@ -62,8 +63,18 @@ def _given_up() -> QuerySet[Retry]:
 
 def news_of(clip_id: UUID | None) -> str:
     """Which news of a clip its coach has not seen yet; empty when there is none."""
-    at = Reread.objects.filter(measurement__clip=clip_id).values_list("at", flat=True).first()
-    return at.isoformat() if at else ""
+    return stamp(Reread.objects.filter(measurement__clip=clip_id).only("at").first())
+
+
+def unseen(clip: Clip | None) -> Reread | None:
+    """The news of a clip that its coach has not seen yet."""
+    news: Reread | None = getattr(getattr(clip, "measurement", None), "reread", None)
+    return news
+
+
+def stamp(news: Reread | None) -> str:
+    """Which news this is; empty when there is none."""
+    return news.at.isoformat() if news else ""
 
 
 def is_outdated(measurement: Measurement) -> bool:

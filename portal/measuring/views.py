@@ -59,9 +59,10 @@ def clip_correct(request: HttpRequest, pk: UUID) -> JsonResponse:
 
 
 def _measured(clip: Clip) -> Measurement:
-    measurement = Measurement.objects.filter(clip=clip).select_related("clip__submission__player").first()
+    measurement = Measurement.objects.filter(clip=clip).first()
     if measurement is None or not measurement.is_measured:
         raise Http404
+    measurement.clip = clip  # with submission, player and camp at hand
     return measurement
 
 

@@ -23,7 +23,7 @@ from portal.desk.swings import swing_of
 from portal.evaluations.models import What
 from portal.evaluations.publish import draft_snapshot
 from portal.evaluations.stills import NoStill, jpeg_of
-from portal.intake.models import Submission
+from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.door import VIEW_NAMES
 from portal.measuring.models import Measurement
@@ -37,10 +37,11 @@ def desk(request: HttpRequest, pk: UUID, stop: str = "") -> HttpResponse:
     if stop and stop not in STOPS:
         raise Http404
     submission = access.get_desk_submission(request.user, pk, shows=What.DRAFT)
-    review = drafts.draft_to_show(submission)
+    clips = drafts.measured_clips(submission)
+    review = drafts.draft_to_show(submission, clips)
     is_mine = claims.holds(submission, request.user)
     context = {
-        **_about(request, submission, review),
+        **_about(clips, submission, review),
         "stop": stop or STOPS[0],
         "is_mine": is_mine,
         "may_claim": submission.state in claims.OPEN_TO_CLAIM,
@@ -119,9 +120,8 @@ def still(request: HttpRequest, pk: UUID, frame: int) -> HttpResponse:
     return HttpResponse(jpeg, content_type="image/jpeg")
 
 
-def _about(request: HttpRequest, submission: Submission, review: Review) -> dict[str, object]:
+def _about(clips: list[Clip], submission: Submission, review: Review) -> dict[str, object]:
     """The header's words and the walk."""
-    clips = drafts.measured_clips(submission)
     return {
         "submission": submission,
         "player": submission.player,
@@ -134,5 +134,4 @@ def _about(request: HttpRequest, submission: Submission, review: Review) -> dict
         "stops": stops(review, swing_of(review)),
         "counting": counting.choices(review),
         "pronouns": PRONOUNS,
-        "history": submission.player.submissions.exclude(pk=submission.pk).order_by("-created_at")[:5],
     }

@@ -52,6 +52,14 @@ def test_looking_at_the_desk_writes_no_row_but_the_look(desk_client, submission,
     assert writing, "not even the look was noted"
 
 
+@pytest.mark.parametrize(("name", "most"), [("desk", 11), ("desk_cards", 6)])
+def test_opening_asks_the_database_for_each_thing_once(desk_client, review, name, most):
+    desk_client.get(address(name, review))  # notes the look
+    with CaptureQueriesContext(connection) as asked:
+        desk_client.get(address(name, review))
+    assert len(asked) <= most, [one["sql"][:120] for one in asked]
+
+
 def test_the_clip_on_the_desk_stays_when_another_is_measured_during_the_review(desk_client, submission, products):
     waiting = submission(State.READY)
     first = make_measured_clip(waiting, products)
