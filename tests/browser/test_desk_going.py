@@ -26,7 +26,7 @@ class SlowSite:
 
     def __init__(self) -> None:
         self.arrived: list[str] = []
-        self.stale: list[str] = []
+        self.stale: list[str] = []  # windows that were told so
         self.is_slow: Callable[[drafts.Sender], bool] = lambda sender: False
         self._gate = Event()
         self._made = drafts.change
@@ -38,7 +38,7 @@ class SlowSite:
         try:
             return self._made(review, user, sender, token, make)
         except drafts.Stale:
-            self.stale.append(token)
+            self.stale.append(sender.window)
             raise
 
     def only_the_first(self) -> None:
@@ -71,6 +71,10 @@ def type_words(page: Any) -> None:
     page.locator("#thing-words").click()
     page.keyboard.type("Keep the hea")
     until(page, "desk.saving.sending !== null && desk.saving.pending.count > 2")
+
+
+def own(page: Any) -> str:
+    return str(page.evaluate("desk.saving.own.name"))
 
 
 def is_there() -> bool:
@@ -108,13 +112,13 @@ def test_a_reload_while_the_first_letter_is_late_loses_none_and_names_nobody_els
         "Hi Ida, what a swing!",
         "Keep the hea",
     )
-    assert slow_site.stale == []
+    assert own(page) not in slow_site.stale  # a window that is gone may be: what it said late is said better by now
 
 
 def test_a_reload_before_anything_reached_the_site_loses_nothing_and_names_nobody_else(open_desk, slow_site):
     """All that the window sent comes after the next one has gone on writing."""
     page = open_desk("foot_down")
-    slow_site.all_of(page.evaluate("desk.saving.own.name"))
+    slow_site.all_of(own(page))
     type_words(page)
     page.reload()
     ready(page)
@@ -132,13 +136,13 @@ def test_a_reload_before_anything_reached_the_site_loses_nothing_and_names_nobod
         "Hi Ida, what a swing! Go!",
         "Keep the hea",
     )
-    assert slow_site.stale == []
+    assert own(page) not in slow_site.stale  # a window that is gone may be: what it said late is said better by now
 
 
 def test_a_reload_while_words_come_late_goes_on_over_them(open_desk, slow_site):
     """The late words come between the new page and its first change, and the browser kept nothing of them."""
     page = open_desk("foot_down")
-    slow_site.all_of(page.evaluate("desk.saving.own.name"))
+    slow_site.all_of(own(page))
     type_words(page)
     page.add_init_script("for (const key of Object.keys(localStorage)) localStorage.removeItem(key)")
     page.reload()
@@ -151,7 +155,7 @@ def test_a_reload_while_words_come_late_goes_on_over_them(open_desk, slow_site):
     is_saved(page)
     assert Rating.objects.get().rate == "good"
     assert is_there()
-    assert slow_site.stale == []
+    assert own(page) not in slow_site.stale  # a window that is gone may be: what it said late is said better by now
 
 
 @pytest.mark.parametrize("way", ["closed", "elsewhere"])
