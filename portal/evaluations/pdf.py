@@ -88,17 +88,17 @@ def render(snapshot: dict[str, Any], pictures: dict[str, bytes], site: str = APP
     return out.getvalue()
 
 
-def _fitting(letter: dict[str, Any], shelf: Shelf, site: str) -> Document:
+def _fitting(content: dict[str, Any], shelf: Shelf, site: str) -> Document:
     """Write-up and plan on the first pages, as large as two pages hold them; numbers and what is left of the plan in the annex.
 
     What a coach wrote is never cut: words too many for two pages at the smallest size take a third.
     """
     for size, drills in SIZES:
-        if drills and drills >= len(letter["plan"]):
+        if drills and drills >= len(content["plan"]):
             break
-        about = {**letter, "plan": letter["plan"][:drills], "more_plan": letter["plan"][drills:] if drills else []}
+        about = {**content, "plan": content["plan"][:drills], "more_plan": content["plan"][drills:] if drills else []}
         page = render_to_string(
-            "evaluations/pdf.html", {"letter": about, "style": _style(), "site": site, "size": size}
+            "evaluations/pdf.html", {"content": about, "style": _style(), "site": site, "size": size}
         )
         document = HTML(string=page, base_url="shelf:", url_fetcher=shelf).render(FontConfiguration(), **OPTIONS)
         if _first_pages(document) <= FIRST_PAGES:

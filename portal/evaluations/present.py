@@ -32,24 +32,24 @@ def present(snapshot: dict[str, Any], address: Callable[[str], str] | None = Non
     Added: `pictures_of_thing` and `more_pictures`; `told` (points of which the coach said something), `numbers` (the rest that was
     read) and `unread`; `cautions` of the whole plan, each once; `published_on` as a date.
     """
-    letter = {**copy.deepcopy(LACKING), **copy.deepcopy(snapshot)}
-    for picture in letter["pictures"]:
+    content = {**copy.deepcopy(LACKING), **copy.deepcopy(snapshot)}
+    for picture in content["pictures"]:
         if address is not None:
             picture["src"] = address(picture["file"])
         if picture.get("marks", 1) < 2:  # then body and lines were drawn in one blue
             picture["tones"] = ["old-seen" if tone == "seen" else tone for tone in picture.get("tones", [])]
-    if letter.get("published_on"):
-        letter["published_on"] = date.fromisoformat(letter["published_on"])
-    if letter["thing"]:
-        letter["thing"]["words"] = without_headline(letter["thing"]["title"], letter["thing"]["words"])
-    letter["pictures_of_thing"] = [p for p in letter["pictures"] if p["for_thing"]]
-    letter["more_pictures"] = [p for p in letter["pictures"] if not p["for_thing"]]
-    rest = [p for p in letter["points"] if not _is_told(p)]
-    letter["told"] = sorted((p for p in letter["points"] if _is_told(p)), key=_worst_first)
-    letter["numbers"] = [p for p in rest if p["value"] is not None]
-    letter["unread"] = [p for p in rest if p["value"] is None and p["call"] == "not readable"]
-    letter["cautions"] = _each_once(caution for drill in letter["plan"] for caution in drill["cautions"])
-    return letter
+    if content.get("published_on"):
+        content["published_on"] = date.fromisoformat(content["published_on"])
+    if content["thing"]:
+        content["thing"]["words"] = without_headline(content["thing"]["title"], content["thing"]["words"])
+    content["pictures_of_thing"] = [p for p in content["pictures"] if p["for_thing"]]
+    content["more_pictures"] = [p for p in content["pictures"] if not p["for_thing"]]
+    rest = [p for p in content["points"] if not _is_told(p)]
+    content["told"] = sorted((p for p in content["points"] if _is_told(p)), key=_worst_first)
+    content["numbers"] = [p for p in rest if p["value"] is not None]
+    content["unread"] = [p for p in rest if p["value"] is None and p["call"] == "not readable"]
+    content["cautions"] = _each_once(caution for drill in content["plan"] for caution in drill["cautions"])
+    return content
 
 
 def _is_told(point: dict[str, Any]) -> bool:

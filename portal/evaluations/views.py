@@ -38,7 +38,7 @@ def page(
     may_correct = access.submissions_reviewed_by(request.user).filter(pk=found.submission_id).exists()
     context = {
         "evaluation": found,
-        "letter": present(found.snapshot, lambda file: reverse("evaluation_picture", args=[found.pk, file])),
+        "content": present(found.snapshot, lambda file: reverse("evaluation_picture", args=[found.pk, file])),
         "editions": editions,
         "newest": editions[0],
         "film": watching.film_of(found),

@@ -15,13 +15,28 @@ class Stale(Exception):
     """The corrections were changed elsewhere since this window read them; the measurement holds the newer ones."""
 
 
-def apply(measurement: Measurement, corrections: dict[str, Any], version: int) -> dict[int, int]:
-    """Read the clip with `corrections` in place of the former ones and keep both, if `version` is still the newest.
+def apply(
+    measurement: Measurement, corrections: dict[str, Any], version: int, unanswered: dict[str, Any] | None = None
+) -> dict[int, int]:
+    """Read the clip with `corrections` in place of the former ones and keep both, if `version` is still the newest, or became the
+    one before by the same window's `unanswered` corrections.
 
     Gives the swings' numbers that moved, former to new: see numbering.py.
 
     Raises Stale, or ValueError with words when a correction can't be used; then nothing is changed.
     """
+    try:
+        return _apply(measurement, corrections, version)
+    except Stale:
+        if unanswered is None:
+            raise
+        measurement.refresh_from_db(fields=["corrections", "corrections_version", "result"])
+        if (measurement.corrections_version, measurement.corrections) != (version + 1, unanswered):
+            raise
+        return _apply(measurement, corrections, version + 1)
+
+
+def _apply(measurement: Measurement, corrections: dict[str, Any], version: int) -> dict[int, int]:
     if rereading.is_outdated(
         measurement
     ):  # two methods can't be told apart in one step: first the newest, then the hand

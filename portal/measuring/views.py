@@ -39,14 +39,15 @@ def clip_result(request: HttpRequest, pk: UUID) -> JsonResponse:
 @never_cache
 def clip_correct(request: HttpRequest, pk: UUID) -> JsonResponse:
     """Takes {"version", "corrections"}, all corrections together; answers like `clip_result` with the new reading, and
-    with the numbers of swings that "moved" because others are found now.
+    with the numbers of swings that "moved" because others are found now. A window that goes while a request of its own is under way
+    names what that one holds as "unanswered": nobody else was quicker where it arrived first.
 
     409 when another window was quicker, 422 when a correction can't be used, 400 for another body; each with "words".
     """
     measurement = _measured(access.get_desk_clip(request.user, pk, shows=What.NUMBERS))
     try:
-        wanted, version = _asked(request)
-        moved = corrections.apply(measurement, wanted, version)
+        wanted, version, unanswered = _asked(request)
+        moved = corrections.apply(measurement, wanted, version, unanswered)
     except corrections.Stale:
         measurement.refresh_from_db()
         words = _("Somebody changed this clip in another window. The newest state is shown now; please move it again.")
@@ -76,9 +77,10 @@ def _standing(measurement: Measurement) -> dict[str, Any]:
     }
 
 
-def _asked(request: HttpRequest) -> tuple[dict[str, Any], int]:
+def _asked(request: HttpRequest) -> tuple[dict[str, Any], int, dict[str, Any] | None]:
     body = json_body.read_object(request)
     wanted, version = body.get("corrections"), body.get("version")
     if not isinstance(wanted, dict) or not isinstance(version, int) or isinstance(version, bool):
         raise json_body.Unreadable(_("Send an object “corrections” and a whole number “version”."))
-    return wanted, version
+    unanswered = body.get("unanswered")
+    return wanted, version, unanswered if isinstance(unanswered, dict) else None

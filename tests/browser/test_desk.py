@@ -214,7 +214,7 @@ def test_the_plan_and_the_preview_and_publishing(open_desk, shot):
     page.locator("#good textarea").last.blur()
     saved(page)
     assert Review.objects.get().assignments.get().set_up["rounds"] == 5
-    page.locator("#letter").get_by_text("You finish on balance.").wait_for()
+    page.locator("#preview").get_by_text("You finish on balance.").wait_for()
     until(page, "!document.querySelector('#publish-open').disabled")
     shot(page, "desk-preview")
     page.locator("#publish-open").click()
@@ -260,7 +260,7 @@ def test_the_desk_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
     page.locator("#library summary").click()
     axe(page)
     page.locator("a[data-stop=preview]").click()
-    page.locator("#letter article").wait_for()
+    page.locator("#preview article").wait_for()
     axe(page)
 
 

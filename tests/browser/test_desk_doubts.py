@@ -96,7 +96,7 @@ def test_a_draft_without_doubts_has_no_word_of_them(open_desk, desk_of):
     until(page, "desk.saving.isClean && desk.saving.state === 'saved'")
     assert Review.objects.get().assignments.get().drill.slug == "tape-on-the-wall"
     page.locator("a[data-stop=preview]").click()
-    until(page, "document.querySelector('#letter .letter')")
+    until(page, "document.querySelector('#preview .evaluation')")
     assert page.locator("#doubts-open").is_hidden()
     page.locator("#publish-open").click()
     assert page.locator("#doubts").is_hidden()

@@ -12,8 +12,9 @@ import pytest
 
 from portal.desk import claims, drafts
 from portal.desk.models import MarkUp, Rating, Review
+from portal.measuring import corrections
 from tests.browser.desk_film import until
-from tests.browser.desk_pages import ready
+from tests.browser.desk_pages import frame_of, go, ready, settled, standing
 from tests.portal.conftest import make_user
 from tests.servers import wait_until
 
@@ -244,3 +245,40 @@ def test_a_coach_from_whom_the_review_was_taken_is_told_by_whom(open_desk, desk_
         page.locator("#desk-notice").get_by_text("Tibor Quist is reviewing this now").wait_for()
         assert page.locator("#saved").text_content() == "Tibor Quist is reviewing this now."
     assert Review.objects.get().closing == ""
+
+
+@pytest.fixture
+def slow_reading(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
+    """The first correction waits at the site, before it is read, until the event is set."""
+    gate, arrived, made = Event(), [], corrections.apply
+
+    def apply(*given: Any) -> Any:
+        arrived.append(given)
+        if len(arrived) == 1:
+            assert gate.wait(60), "nobody let it go on"
+        return made(*given)
+
+    monkeypatch.setattr(corrections, "apply", apply)
+    yield gate
+    gate.set()
+
+
+def test_a_correction_behind_one_that_is_read_is_on_the_site_when_the_tab_closes(open_desk, slow_reading):
+    page = open_desk("foot_down")
+    go(page, frame_of("foot_down"))
+    page.evaluate(
+        """() => {
+          const { byHand, film, moves } = desk;
+          byHand.onFrame("knee", film.frame, moves.keypointAt(film.frame, 25, [300, 200]));
+          byHand.onFrame("ankle", film.frame, moves.keypointAt(film.frame, 27, [310, 260]));
+        }"""
+    )
+    until(page, "desk.correcting.sending !== null && desk.correcting.waiting.length === 2")
+    page.close(run_before_unload=True)
+    moved = [25, 27]
+    assert wait_until(lambda: [one["keypoint"] for one in standing().corrections.get("keypoints", [])] == moved, 30)
+    slow_reading.set()
+    other = open_desk("foot_down")
+    settled(other)
+    assert other.locator("#desk-notice").count() == 0
+    assert [one["keypoint"] for one in standing().corrections["keypoints"]] == moved

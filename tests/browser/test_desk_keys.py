@@ -226,7 +226,7 @@ def test_after_publishing_one_key_opens_the_next(open_desk, queue_of):
     _coach, _review, free = queue_of
     Review.objects.update(good=["You finish on balance."], thing_title="Closed foot", thing_words="Land closed.")
     page = open_desk("preview")
-    until(page, "!document.querySelector('#publish-open').disabled && document.querySelector('#letter article')")
+    until(page, "!document.querySelector('#publish-open').disabled && document.querySelector('#preview article')")
     page.locator("#publish-open").click()
     page.locator("#publish-form").get_by_role("button", name="Publish").click()
     page.wait_for_url("**/evaluations/**")

@@ -208,7 +208,7 @@ def review_and_publish(page: Any, axe: Any, shot: Any) -> None:
     page.locator("#closing").blur()
     page.keyboard.press("Escape")
     page.locator("a.stop[data-stop=preview]").click()
-    page.locator("#letter").get_by_text("Send me another clip").first.wait_for()
+    page.locator("#preview").get_by_text("Send me another clip").first.wait_for()
     shot(page, "real-8-preview")
     page.locator("#publish-open").click()
     with page.expect_navigation():

@@ -111,7 +111,7 @@ def is_published(first: Submission, drawn: int, drills: int) -> None:
 
 
 def can_be_published(hand: Hand) -> None:
-    hand.wait("document.querySelector('#letter article') && !document.querySelector('#publish-open').disabled")
+    hand.wait("document.querySelector('#preview article') && !document.querySelector('#publish-open').disabled")
 
 
 def drawn(hand: Hand) -> None:

@@ -8,7 +8,8 @@
  * @typedef {import("./types.js").Standing} Standing
  * @typedef {import("./pending.js").Store} Store
  */
-import { csrfToken, Line } from "./line.js";
+import { bytesOf, csrfToken, keepaliveRoom, Line } from "./line.js";
+import { sameJson } from "./merge.js";
 import { moveOf } from "./moves.js";
 import { keepList, keptList } from "./pending.js";
 
@@ -39,8 +40,12 @@ export class Correcting extends Line {
     this.key = key;
     /** @type {Move[]} what a window before this one could not send comes first */
     this.waiting = keptList(store, key).flatMap((told) => moveOf(told) ?? []);
+    if (this.waiting.length && sameJson(this.now, corrections)) this.drop(this.waiting); // it arrived all the same
     this.leftOver = this.waiting.length;
-    this.underWay = 0;
+    /** @type {Move[]} */
+    this.underWay = [];
+    /** @type {Corrections} what the request under way holds */
+    this.unanswered = {};
   }
 
   /** The corrections as they will be when all that waits is read. */
@@ -73,13 +78,47 @@ export class Correcting extends Line {
   }
 
   next() {
-    this.underWay = this.waiting.length;
-    return this.underWay ? { url: this.url, body: { version: this.version, corrections: this.now } } : null;
+    this.underWay = [...this.waiting];
+    this.unanswered = this.now;
+    if (!this.underWay.length) return null;
+    return { url: this.url, body: { version: this.version, corrections: this.unanswered } };
   }
 
   done() {
-    this.waiting.splice(0, this.underWay);
+    this.drop(this.underWay);
+    this.underWay = [];
+  }
+
+  /** @param {Move[]} moves */
+  drop(moves) {
+    this.waiting = this.waiting.filter((move) => !moves.includes(move));
     this.keep();
+  }
+
+  /**
+   * What was moved behind the request under way goes out beside it, with what that one holds: the site takes it before
+   * that one or on top of it, whichever arrives first.
+   */
+  flush() {
+    const { unanswered, version } = this;
+    const moves = [...this.waiting];
+    const body = { version, corrections: this.now, unanswered };
+    const isBehind = this.sending && !this.flushing && moves.length > this.underWay.length;
+    if (this.isOn && this.state !== "stopped" && isBehind && bytesOf(JSON.stringify(body)) <= keepaliveRoom())
+      this.beside(this.sendBeside(body, moves));
+    this.go();
+  }
+
+  /**
+   * @param {Record<string, unknown>} body
+   * @param {Move[]} moves
+   */
+  async sendBeside(body, moves) {
+    const answer = await this.post({ url: this.url, body });
+    const said = answer?.ok ? await answer.json().catch(() => null) : null;
+    if (!said) return; // they go out again in order
+    this.drop(moves);
+    this.take(said);
   }
 
   /**
@@ -88,12 +127,13 @@ export class Correcting extends Line {
    */
   merge(said) {
     if (!said.corrections || said.version === undefined) return false;
-    [this.corrections, this.version] = [said.corrections, said.version];
+    if (said.version >= this.version) [this.corrections, this.version] = [said.corrections, said.version];
     return true;
   }
 
   /** @param {Standing} standing */
   take(standing) {
+    if (standing.version < this.version) return; // a newer answer overtook it
     [this.corrections, this.version] = [standing.corrections, standing.version];
     this.dispatchEvent(new CustomEvent("read", { detail: standing }));
   }

@@ -85,9 +85,9 @@ export class Desk {
     watchReading(this.saving, this.correcting, this.data);
     this.keys.enable();
     this.walk.showHere();
-    addEventListener("online", () => this.leaving.flush());
+    addEventListener("online", () => this.leaving.sendWaiting());
     this.arrive();
-    this.leaving.flush(); // what a window before this one could not send
+    this.leaving.sendWaiting(); // what a window before this one could not send
   }
 
   /** What the drills are for: the one thing, and the side of its band on which it lies. */
@@ -127,7 +127,7 @@ export class Desk {
     const { stop } = this.walk;
     const isPreview = stop === "preview";
     document.body.dataset.stop = stop;
-    byId("letter").hidden = !isPreview;
+    byId("preview").hidden = !isPreview;
     const stage = document.querySelector(".stage");
     if (stage instanceof HTMLElement) stage.hidden = isPreview;
     this.cards.show(stop);

@@ -29,8 +29,8 @@ export class Leaving {
     addEventListener("beforeunload", (event) => {
       if (!this.isLeaving && !this.isSafe) event.preventDefault();
     });
-    addEventListener("pagehide", () => this.part());
-    document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && this.part());
+    addEventListener("pagehide", () => this.flush());
+    document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && this.flush());
     const swing = document.getElementById("swing-choice");
     swing?.addEventListener("change", () => void this.with(/** @type {HTMLFormElement} */ (byId("swing-form"))));
     this.wirePublish();
@@ -42,15 +42,16 @@ export class Leaving {
     return isClean || (saving.pending.isKept && !saving.isDown && !correcting?.isDown);
   }
 
-  flush() {
+  /** All that waits goes out, one after the other. */
+  sendWaiting() {
     this.parts.saving.go();
     this.parts.correcting?.go();
   }
 
   /** The page may not come back: all goes out now, whatever is under way. */
-  part() {
-    this.parts.saving.part();
-    this.parts.correcting?.go();
+  flush() {
+    this.parts.saving.flush();
+    this.parts.correcting?.flush();
   }
 
   /**

@@ -7,7 +7,7 @@
  * States: "saved", "saving", "trying" (the line is down), "full" (the site has no room), "signed_out", "stopped"
  * (changed elsewhere, or no longer ours).
  * @typedef {"saved"|"saving"|"trying"|"full"|"signed_out"|"stopped"} State
- * @typedef {{url: string, body: Record<string, unknown>}} Letter
+ * @typedef {{url: string, body: Record<string, unknown>}} SiteRequest
  */
 
 const WAITS_MS = [1000, 2000, 4000, 8000, 15000];
@@ -16,7 +16,7 @@ const MOST_KEPT_ALIVE = 60000; // bytes under way together that a browser still 
 let keptAlive = 0;
 
 /** How many bytes can go out now with the promise that they arrive though the page goes. */
-export const roomToPart = () => MOST_KEPT_ALIVE - keptAlive;
+export const keepaliveRoom = () => MOST_KEPT_ALIVE - keptAlive;
 
 /** @param {string} text */
 export const bytesOf = (text) => new TextEncoder().encode(text).length;
@@ -39,7 +39,7 @@ export class Line extends EventTarget {
     /** @type {Promise<void>|null} */
     this.sending = null;
     /** @type {Promise<void>|null} what went out beside the order when the page seemed to go; nothing overtakes it */
-    this.parting = null;
+    this.flushing = null;
     /** @type {ReturnType<typeof setTimeout>|undefined} */
     this.timer = undefined;
     this.isOn = true;
@@ -57,7 +57,7 @@ export class Line extends EventTarget {
 
   /**
    * What goes out now, or null.
-   * @returns {Letter|null}
+   * @returns {SiteRequest|null}
    */
   next() {
     return null;
@@ -108,24 +108,30 @@ export class Line extends EventTarget {
     }
   }
 
+  /** The page may go at any moment: what waits behind a request under way goes out beside it. */
+  flush() {
+    this.go();
+  }
+
   /**
    * This goes out beside the order; nothing more goes out in order before all such is answered.
-   * @param {Promise<void>} letter
+   * @param {Promise<void>} answered
    */
-  beside(letter) {
-    const parting = Promise.all([this.parting, letter]).then(() => {
-      if (this.parting === parting) this.parting = null;
+  beside(answered) {
+    if (this.state === "saved") this.turn("saving");
+    const flushing = Promise.all([this.flushing, answered]).then(() => {
+      if (this.flushing === flushing) this.flushing = null;
     });
-    this.parting = parting;
+    this.flushing = flushing;
   }
 
   async send() {
     for (;;) {
-      if (this.parting) await this.parting;
-      const letter = this.next();
-      if (!letter) break;
+      if (this.flushing) await this.flushing;
+      const request = this.next();
+      if (!request) break;
       this.turn("saving");
-      const answer = await this.post(letter);
+      const answer = await this.post(request);
       if (!answer) return this.later("trying");
       if (answer.status === 401 || answer.status === 403) return this.later("signed_out");
       if (answer.status === 507) return this.later("full", (await answer.json().catch(() => ({}))).words);
@@ -145,12 +151,12 @@ export class Line extends EventTarget {
     this.turn("saved");
   }
 
-  /** @param {Letter} letter */
+  /** @param {SiteRequest} request */
   async post({ url, body: given }) {
     const body = JSON.stringify(given);
     const headers = { "Content-Type": "application/json", "X-CSRFToken": this.csrf() };
     const size = bytesOf(body);
-    const keepalive = size <= roomToPart(); // beyond that the browser refuses all of it
+    const keepalive = size <= keepaliveRoom(); // beyond that the browser refuses all of it
     if (keepalive) keptAlive += size;
     try {
       return await this.fetcher(url, {

@@ -82,6 +82,13 @@ function union(theirs, mine, was) {
 }
 
 /**
+ * Whether two things are the same to the site.
+ * @param {unknown} one
+ * @param {unknown} other
+ */
+export const sameJson = (one, other) => keyOf(one) === keyOf(other);
+
+/**
  * What the site gives back of a thing that this browser sent it has the same key: the site orders a shape's fields in
  * its own way and trims what is written.
  * @param {unknown} one

@@ -21,7 +21,7 @@ export class Pending {
     /** @type {Item[]} */
     this.items = [];
     /** @type {Item|null} */
-    this.flying = null;
+    this.inFlight = null;
     /** Whether all that waits is in the store as well. */
     this.isKept = true;
   }
@@ -32,7 +32,7 @@ export class Pending {
 
   /** All that is not acknowledged, in order. */
   get all() {
-    return this.flying ? [this.flying, ...this.items] : this.items;
+    return this.inFlight ? [this.inFlight, ...this.items] : this.items;
   }
 
   /**
@@ -59,13 +59,13 @@ export class Pending {
 
   /** The next one to send, or null. */
   take() {
-    this.flying ??= this.items.shift() ?? null;
-    return this.flying;
+    this.inFlight ??= this.items.shift() ?? null;
+    return this.inFlight;
   }
 
   /** The one under way is acknowledged (or refused for good). */
   done() {
-    this.flying = null;
+    this.inFlight = null;
     this.keep();
   }
 

@@ -1,5 +1,5 @@
 // @ts-check
-/** The line under the film for a frame that is drawn on: its words, and where it stands in the letter. */
+/** The line under the film for a frame that is drawn on: its words, and where it stands in the evaluation. */
 import { byId, field } from "./page.js";
 
 /**

@@ -1,5 +1,5 @@
 // @ts-check
-/** The last stop: the very letter of the player, made by the server from what is saved. */
+/** The last stop: the evaluation as the player will see it, made by the server from what is saved. */
 import { byId, made, parsed } from "./page.js";
 
 export class Preview {
@@ -14,11 +14,11 @@ export class Preview {
     this.saving = saving;
     this.doubts = doubts;
     this.messages = messages;
-    this.box = byId("letter");
+    this.box = byId("preview");
     this.wish = 0;
   }
 
-  /** Fetch the letter anew, once everything is saved; of several wishes the newest counts. */
+  /** Fetch it anew, once everything is saved; of several calls the newest counts. */
   async show() {
     const wish = ++this.wish;
     if (!this.box.childElementCount) this.say(this.messages.preview_waits);

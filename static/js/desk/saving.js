@@ -5,7 +5,7 @@
  * @typedef {import("./pending.js").Pending} Pending
  * @typedef {import("./pending.js").Item} Item
  */
-import { bytesOf, csrfToken, Line, roomToPart } from "./line.js";
+import { bytesOf, csrfToken, Line, keepaliveRoom } from "./line.js";
 
 const TYPING_MS = 600;
 const MOST_AT_ONCE = 50; // as portal/desk/forms.py takes them
@@ -33,7 +33,7 @@ export class Saving extends Line {
     this.version = version;
     this.own = own;
     /** @type {Item[]} what went out beside the order and is not answered */
-    this.parted = [];
+    this.flushed = [];
     /** @type {Map<string, number>} when each thing was last changed */
     this.changedAt = new Map();
   }
@@ -67,18 +67,17 @@ export class Saving extends Line {
   }
 
   /**
-   * The page may go at any moment. All that is not acknowledged goes out in one letter, beside what is under way and
-   * with it, for nobody knows which of them arrives first: the site makes each of them once, in this order.
+   * The page may go at any moment. All that is not acknowledged goes out in one request, beside what is under way
+   * and with it, for nobody knows which of them arrives first: the site makes each of them once, in this order.
    */
-  part() {
+  flush() {
     if (!this.isOn || this.state === "stopped") return;
-    const all = [...(this.parting ? this.parted : []), ...this.pending.all];
+    const all = [...(this.flushing ? this.flushed : []), ...this.pending.all];
     const once = all.filter((item, i) => all.findIndex((one) => one.token === item.token) === i);
-    const letter = this.fitting(once).map((item) => ({ ...item })); // as it is now: what waits can still change
-    if (letter.length > 1) {
-      if (this.state === "saved") this.turn("saving");
-      this.parted = letter;
-      this.beside(this.partWith(letter));
+    const items = this.fitting(once).map((item) => ({ ...item })); // as it is now: what waits can still change
+    if (items.length > 1) {
+      this.flushed = items;
+      this.beside(this.sendTogether(items));
     }
     this.go();
   }
@@ -88,16 +87,16 @@ export class Saving extends Line {
    * @param {Item[]} items
    */
   fitting(items) {
-    let room = roomToPart() - bytesOf(JSON.stringify({ ...this.sender, changes: [] }));
-    const firstTooMuch = items.findIndex((item) => (room -= bytesOf(JSON.stringify(inLetter(item))) + 1) < 0);
+    let room = keepaliveRoom() - bytesOf(JSON.stringify({ ...this.sender, changes: [] }));
+    const firstTooMuch = items.findIndex((item) => (room -= bytesOf(JSON.stringify(inRequest(item))) + 1) < 0);
     return items.slice(0, Math.min(MOST_AT_ONCE, firstTooMuch < 0 ? items.length : firstTooMuch));
   }
 
   /** @param {Item[]} items */
-  async partWith(items) {
+  async sendTogether(items) {
     const answer = await this.post({
       url: this.urls.changes,
-      body: { ...this.sender, changes: items.map(inLetter) },
+      body: { ...this.sender, changes: items.map(inRequest) },
     });
     const said = answer?.ok ? await answer.json().catch(() => null) : null;
     if (!said) return; // each goes out again by itself
@@ -126,4 +125,4 @@ export class Saving extends Line {
 }
 
 /** @param {Item} item */
-const inLetter = ({ kind, body, token }) => ({ ...body, kind, change: token });
+const inRequest = ({ kind, body, token }) => ({ ...body, kind, change: token });

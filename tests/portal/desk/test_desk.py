@@ -127,7 +127,7 @@ def test_cards_bring_the_readings_as_they_stand(desk_client, review):
 def test_the_preview_is_the_letter_of_the_player(desk_client, review):
     Rating.objects.create(review=review, checkpoint="down_foot_opening", rate="work_on")
     body = desk_client.get(address("desk_preview", review)).content.decode()
-    assert 'class="letter"' in body
+    assert 'class="evaluation"' in body
     assert "Keep the front foot closed a little longer" in body
     assert "You stay tall to the end." in body
 

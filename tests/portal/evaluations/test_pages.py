@@ -78,7 +78,7 @@ def test_numbers_carry_strip_call_and_the_coachs_word(sign_in, guardian, url):
 
 
 def test_the_one_thing_leads_the_numbers(sign_in, guardian, url):
-    told = sign_in(guardian).get(url).context["letter"]["told"]
+    told = sign_in(guardian).get(url).context["content"]["told"]
     assert [p["checkpoint"] for p in told] == ["down_foot_opening", "down_front_knee", "contact_palms"]
 
 

@@ -88,7 +88,7 @@ def test_the_family_gets_a_mail_with_the_link(full, coach, asked, mailoutbox, dj
 
 def test_a_later_change_of_anything_changes_nothing_in_it(published, full, drill, coach, guardian, sign_in):
     before = copy.deepcopy(published.snapshot)
-    page = sign_in(guardian).get(f"/evaluations/{published.pk}/").context["letter"]
+    page = sign_in(guardian).get(f"/evaluations/{published.pk}/").context["content"]
     full.thing_title, full.good = "Something else", ["Other"]
     full.save()
     full.ratings.all().delete()
@@ -103,7 +103,7 @@ def test_a_later_change_of_anything_changes_nothing_in_it(published, full, drill
     full.submission.player.first_name = "Other"
     full.submission.player.save()
     assert Evaluation.objects.get(pk=published.pk).snapshot == before
-    assert sign_in(guardian).get(f"/evaluations/{published.pk}/").context["letter"] == page
+    assert sign_in(guardian).get(f"/evaluations/{published.pk}/").context["content"] == page
 
 
 def test_a_published_row_refuses_to_be_saved(published):
@@ -153,8 +153,8 @@ def test_without_a_clip_only_the_words_are_there(review):
 
 def test_words_without_a_rate_are_told_as_words_and_rate_nothing(review):
     Rating.objects.create(review=review, checkpoint="down_front_knee", words="I like this landing.")
-    letter = present(draft_snapshot(review), str)
-    told = {point["checkpoint"]: point for point in letter["told"]}
+    content = present(draft_snapshot(review), str)
+    told = {point["checkpoint"]: point for point in content["told"]}
     assert (told["down_front_knee"]["rating"], told["down_front_knee"]["words"]) == ("", "I like this landing.")
 
 
@@ -162,8 +162,8 @@ def test_what_the_coach_did_not_rate_is_not_said_by_the_coach(review, coach, sig
     """Whatever the calls are, a fresh draft says nothing of any checkpoint."""
     shown = sign_in(coach).get(f"/submissions/{review.submission_id}/desk/").content.decode()
     assert not re.search(r'type="radio"[^>]*\bchecked\b', shown)
-    letter = present(draft_snapshot(review), str)
-    assert [point for point in letter["points"] if point["rating"]] == []
-    assert letter["told"] == [point for point in letter["points"] if point["thing"]]
-    html = render_to_string("evaluations/letter.html", {"letter": letter})
+    content = present(draft_snapshot(review), str)
+    assert [point for point in content["points"] if point["rating"]] == []
+    assert content["told"] == [point for point in content["points"] if point["thing"]]
+    html = render_to_string("evaluations/content.html", {"content": content})
     assert "The coach says:" not in html

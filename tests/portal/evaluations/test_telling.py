@@ -66,20 +66,20 @@ def test_a_rating_without_words_of_the_coach_has_the_books_for_its_side():
 
 
 @pytest.fixture
-def letter(review):
+def content(review):
     Rating.objects.create(review=review, checkpoint="load_head_travel", rate="good")
     Rating.objects.create(review=review, checkpoint="down_foot_opening", rate="work_on")
     return present(draft_snapshot(review), str)
 
 
-def test_what_the_coach_rated_comes_first_and_the_rest_is_folded(letter):
-    html = render_to_string("evaluations/letter.html", {"letter": letter})
+def test_what_the_coach_rated_comes_first_and_the_rest_is_folded(content):
+    html = render_to_string("evaluations/content.html", {"content": content})
     told, folded = html.split("<details>", 1)
     assert checkpoint("load_head_travel").good_words.replace("'", "&#x27;") in told
     assert checkpoint("down_foot_opening").high_words in told
     assert "So close to the edge of the green block that the film alone cannot tell." in told
     assert re.search(r"All numbers: \d+ more were measured", folded)
-    rest = [entry for entry in CHECKPOINTS if entry.id in {point["checkpoint"] for point in letter["numbers"]}]
+    rest = [entry for entry in CHECKPOINTS if entry.id in {point["checkpoint"] for point in content["numbers"]}]
     assert len(rest) > 8
     assert all(entry.name in folded for entry in rest)
     assert "too close to call" not in told
@@ -90,7 +90,7 @@ def test_an_edition_of_before_shows_without_the_books_sentence(review):
     held = draft_snapshot(review)
     for point in held["points"]:
         del point["sentence"]
-    html = render_to_string("evaluations/letter.html", {"letter": present(held, str)})
+    html = render_to_string("evaluations/content.html", {"content": present(held, str)})
     assert "Measured out of range." in html
 
 

@@ -31,8 +31,8 @@ def client(coach, sign_in):
     return sign_in(coach)
 
 
-def post(client, clip, version, corrections):
-    body = json.dumps({"version": version, "corrections": corrections})
+def post(client, clip, version, corrections, **more):
+    body = json.dumps({"version": version, "corrections": corrections, **more})
     return client.post(reverse("clip_correct", args=[clip.pk]), body, content_type="application/json")
 
 
@@ -80,6 +80,40 @@ def test_of_two_at_once_the_second_is_stale(clip, monkeypatch, client):
     response = post(client, clip, 0, {"hand": "right"})
     assert (response.status_code, response.json()["corrections"]) == (409, {"hand": "left"})
     assert row(clip).corrections == {"hand": "left"}
+
+
+UNDER_WAY = {"hand": "left"}
+ALL_OF_IT = {"hand": "left", "view": "chest_side"}
+
+
+def test_a_window_that_goes_is_not_stale_behind_its_own_correction(clip, client):
+    post(client, clip, 0, UNDER_WAY)
+    response = post(client, clip, 0, ALL_OF_IT, unanswered=UNDER_WAY)
+    assert (response.status_code, response.json()["version"]) == (200, 2)
+    assert row(clip).corrections == ALL_OF_IT
+
+
+def test_nor_where_its_own_correction_is_kept_while_the_other_is_read(clip, monkeypatch, client):
+    read = door.read_again
+
+    def meanwhile(measurement, wanted):
+        monkeypatch.setattr(door, "read_again", read)
+        post(client, clip, 0, UNDER_WAY)
+        return read(measurement, wanted)
+
+    monkeypatch.setattr(door, "read_again", meanwhile)
+    assert post(client, clip, 0, ALL_OF_IT, unanswered=UNDER_WAY).status_code == 200
+    held = row(clip)
+    assert (held.corrections, held.corrections_version) == (ALL_OF_IT, 2)
+
+
+@pytest.mark.parametrize("others", [[{"hand": "right"}], [UNDER_WAY, UNDER_WAY]], ids=["another hand", "two changes"])
+def test_but_behind_what_others_moved_it_is(others, clip, client):
+    for version, corrections in enumerate(others):
+        post(client, clip, version, corrections)
+    response = post(client, clip, 0, ALL_OF_IT, unanswered=UNDER_WAY)
+    assert response.status_code == 409
+    assert row(clip).corrections == others[-1]
 
 
 @pytest.mark.parametrize(

@@ -15,12 +15,13 @@ class Shelf {
 function server() {
   const it = { version: 3, corrections: {}, fail: [], sent: 0 };
   it.fetcher = async (_url, { body }) => {
-    const { version, corrections } = JSON.parse(body);
+    const { version, corrections, unanswered } = JSON.parse(body);
     it.sent++;
-    const failure = it.fail.shift();
+    const failure = await it.fail.shift(); // a promise: it is long on its way
     if (failure === "before") throw new TypeError("line broken");
     if (typeof failure === "number") return Response.json({ words: "no" }, { status: failure });
-    if (version !== it.version)
+    const isOwn = it.version === version + 1 && JSON.stringify(it.corrections) === JSON.stringify(unanswered);
+    if (version !== it.version && !isOwn)
       return Response.json({ words: "elsewhere", version: it.version, corrections: it.corrections }, { status: 409 });
     [it.version, it.corrections] = [it.version + 1, corrections];
     if (failure === "after") throw new TypeError("answer lost");
@@ -131,4 +132,89 @@ test("a signed-out coach and a full disk wait", async () => {
 
 test("rubbish in the store is no move", () => {
   for (const odd of [null, "x", [], ["toString"], ["constructor", 1], {}]) assert.equal(moveOf(odd), null);
+});
+
+/** A promise, and how it is kept. */
+function gate() {
+  let open = () => {};
+  const closed = new Promise((go) => (open = go));
+  return { closed, open };
+}
+
+const soon = () => new Promise((go) => setTimeout(go, 5));
+const both = { bat: [{ frame: 7, knob: [1, 1], barrel: [2, 2] }], keypoints: [knee] };
+
+/** A window that goes with one correction under way and one behind it. */
+function going(it, first, second) {
+  it.fail = [first.closed, second.closed];
+  const shelf = new Shelf();
+  const mine = hand(it, shelf);
+  mine.make(keypointAt(7, 25, [1, 2]));
+  mine.make(batAt(7, [1, 1], [2, 2]));
+  mine.flush();
+  return { mine, shelf };
+}
+
+for (const [words, order] of [
+  ["the one under way arrives first", [0, 1]],
+  ["the one under way arrives last", [1, 0]],
+]) {
+  test(`a window that goes sends what waits behind a correction under way: ${words}`, async () => {
+    const it = server();
+    const gates = [gate(), gate()];
+    const { mine, shelf } = going(it, ...gates);
+    await soon();
+    assert.equal(it.sent, 2);
+    for (const which of order) {
+      gates[which].open();
+      await soon();
+    }
+    assert.deepEqual(it.corrections, both);
+    assert.equal(await mine.settled(), true);
+    assert.deepEqual([it.corrections, mine.corrections, mine.version], [both, both, it.version]);
+    assert.deepEqual([it.sent, shelf.held.size], [2, 0], "nothing is sent again");
+  });
+}
+
+test("what is moved after the page came back goes out behind what went out when it seemed to go", async () => {
+  const it = server();
+  const gates = [gate(), gate()];
+  const { mine } = going(it, ...gates);
+  mine.make(plateAt([[0, 0]]));
+  gates[0].open();
+  await soon();
+  assert.equal(it.sent, 2, "it waits");
+  gates[1].open();
+  assert.equal(await mine.settled(), true);
+  assert.deepEqual(it.corrections, { ...both, plate: [[0, 0]] });
+});
+
+test("where another window was quicker, what waits is kept and made on top of theirs", async () => {
+  const it = server();
+  const gates = [gate(), gate()];
+  const { mine, shelf } = going(it, ...gates);
+  [it.version, it.corrections] = [9, { hand: "left" }];
+  gates[1].open();
+  await soon();
+  assert.deepEqual(it.corrections, { hand: "left" });
+  assert.match(shelf.getItem("k"), /batAt/);
+  gates[0].open();
+  assert.equal(await mine.settled(), true);
+  assert.deepEqual(it.corrections, { hand: "left", ...both });
+});
+
+test("an answer that a newer one overtook is not gone back to", () => {
+  const mine = hand(server());
+  mine.take({ version: 9, corrections: both });
+  mine.take({ version: 8, corrections: {} });
+  assert.deepEqual([mine.version, mine.corrections], [9, both]);
+});
+
+test("what arrived though nobody heard so is not sent again by the next window", () => {
+  const it = server();
+  const shelf = new Shelf();
+  shelf.setItem("k", JSON.stringify([["keypointAt", 7, 25, [1, 2]]]));
+  it.corrections = { keypoints: [{ y: 2, x: 1, keypoint: 25, frame: 7 }] };
+  const next = hand(it, shelf);
+  assert.deepEqual([next.leftOver, next.isClean, shelf.held.size], [0, true, 0]);
 });

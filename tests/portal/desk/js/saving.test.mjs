@@ -220,7 +220,7 @@ test("a window that goes while a save is under way sends all, in order, whicheve
   saving.put("a", "draft", { greeting: "Hel" });
   saving.put("a", "draft", { greeting: "Hello" });
   saving.put("b", "draft", { greeting: "more" });
-  saving.part();
+  saving.flush();
   await soon();
   assert.deepEqual(greetings(it), ["Hel", "Hello", "more"], "the one under way is late");
   line.open();
@@ -237,7 +237,7 @@ test("what is typed after the page came back overtakes nothing that went out whe
   it.fail = [line.closed, slow.closed];
   saving.put("a", "draft", { greeting: "1" });
   saving.put("a", "draft", { greeting: "1 2" });
-  saving.part();
+  saving.flush();
   saving.put("a", "draft", { greeting: "1 2 3" });
   line.open();
   await soon();
@@ -254,9 +254,9 @@ test("a window that seems to go twice sends what it sent the first time as well"
   it.fail = slow.map((one) => one.closed);
   saving.put("a", "draft", { greeting: "1" });
   saving.put("a", "draft", { greeting: "1 2" });
-  saving.part();
+  saving.flush();
   saving.put("a", "draft", { greeting: "1 2 3" });
-  saving.part();
+  saving.flush();
   await soon();
   slow[1].open();
   await soon();
@@ -277,7 +277,7 @@ test("what is refused among all is sent again by itself and told", async () => {
   saving.put("c", "draft", { greeting: "3" });
   let told = "";
   saving.addEventListener("refused", ({ detail }) => (told = detail));
-  saving.part();
+  saving.flush();
   await soon();
   line.open();
   await saving.settled();
@@ -291,7 +291,7 @@ test("all that goes at once stays below what a browser sends for a page that goe
   it.fail = [line.closed];
   const long = "ñ".repeat(12_000); // two bytes each
   for (const name of ["a", "b", "c", "d"]) saving.put(name, "draft", { greeting: name + long });
-  saving.part();
+  saving.flush();
   await soon();
   const bytes = it.sent.map((said) => new TextEncoder().encode(JSON.stringify(said)).length);
   assert.ok(bytes[0] + (bytes[1] ?? 0) < 64 * 1024, `${bytes}`);
