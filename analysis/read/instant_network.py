@@ -1,35 +1,21 @@
 """When the instants of a swing are: a small network looks at how the body moves about the hands' peak.
 
-It answers with a distribution over time for each instant. How it was fitted and judged: `tests/lift/README.md`; its parameters lie beside
-those of the lift in ``lift.npz``, under names that begin with ``time_``. NumPy only.
+It answers with a distribution over time for each instant. How it was fitted and judged: `tests/lift/README.md`. NumPy only.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
-from pathlib import Path
 from typing import Final
 
 import numpy as np
 
 from analysis.read.arrays import Array, Floats32, neighbours
-from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, silu
+from analysis.read.lift import JOINT_KEYPOINTS, JOINTS
+from analysis.read.networks import Parameters, convolved, parameters
 from analysis.read.sides import SIDES
 
-__all__ = [
-    "AFTER_S",
-    "BEFORE_S",
-    "DILATIONS",
-    "GRID_S",
-    "INPUTS",
-    "PREDICTED",
-    "InstantNetwork",
-    "convolved",
-    "inputs",
-    "instant_network",
-]
+__all__ = ["AFTER_S", "BEFORE_S", "DILATIONS", "GRID_S", "INPUTS", "PREDICTED", "inputs", "instant_chances"]
 
 
 # Instants in the order of the network's answers. The finish is not among them: most clips that it is fitted to end before.
@@ -104,45 +90,14 @@ def _near_gaps(rows: Array, times: Array, wanted: Array) -> Array:
     return np.where(np.isfinite(between), between, np.where(share > 0.5, after, before))
 
 
-@dataclass(frozen=True)
-class InstantNetwork:
-    """The network's parameters: mean and std [INPUTS], layers as (weights [T, D, E] by tap, bias [E]) in order."""
-
-    mean: Floats32
-    std: Floats32
-    layers: tuple[tuple[Floats32, Floats32], ...]
-
-    def run(self, rows: Floats32) -> Array:
-        """Chances [len(TIMED), G] of each instant over the grid, each row summing to 1, for inputs [G, INPUTS]."""
-        first, *blocks, last = self.layers
-        hidden = silu(convolved(np.clip((rows - self.mean) / self.std, -6.0, 6.0), *first, 1))
-        for (weights, bias), dilation in zip(blocks, DILATIONS, strict=True):
-            hidden = hidden + silu(convolved(hidden, weights, bias, dilation))
-        scores = convolved(hidden, *last, 1).T.astype(np.float64)
-        chances = np.exp(scores - scores.max(axis=1, keepdims=True))
-        return np.asarray(chances / chances.sum(axis=1, keepdims=True))
-
-
-def convolved(rows: Floats32, weights: Floats32, bias: Floats32, dilation: int) -> Floats32:
-    """Rows [G, D] under a convolution in time, zeros beyond the ends."""
-    taps, count = len(weights), len(rows)
-    reach = (taps // 2) * dilation
-    wide = np.concatenate(
-        [np.zeros((reach, rows.shape[1]), np.float32), rows, np.zeros((reach, rows.shape[1]), np.float32)]
-    )
-    every = np.concatenate([wide[tap * dilation : tap * dilation + count] for tap in range(taps)], axis=1)
-    return np.asarray(every @ weights.reshape(-1, weights.shape[2]) + bias, dtype=np.float32)
-
-
-def of_arrays(data: Mapping[str, Floats32]) -> InstantNetwork:
-    """The network of the arrays that a file holds."""
-    count = sum(name.startswith("time_w") for name in data)
-    layers = tuple((data[f"time_w{n}"].astype(np.float32), data[f"time_b{n}"].astype(np.float32)) for n in range(count))
-    return InstantNetwork(data["time_mean"].astype(np.float32), data["time_std"].astype(np.float32), layers)
+def instant_chances(rows: Floats32) -> Array:
+    """Chances [len(PREDICTED), G] of each instant over the grid, each row summing to 1, for inputs [G, INPUTS]."""
+    network = _network()
+    scores = convolved(network.over_time(rows, DILATIONS), *network.layers[-1]).T.astype(np.float64)
+    chances = np.exp(scores - scores.max(axis=1, keepdims=True))
+    return np.asarray(chances / chances.sum(axis=1, keepdims=True))
 
 
 @lru_cache(maxsize=1)
-def instant_network() -> InstantNetwork:
-    """The network committed with this package."""
-    with np.load(Path(__file__).with_name("lift.npz")) as kept:
-        return of_arrays({name: kept[name] for name in kept.files if name.startswith("time_")})
+def _network() -> Parameters:
+    return parameters("time_")

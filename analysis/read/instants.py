@@ -13,7 +13,7 @@ from analysis.read.bodies import Bodies
 from analysis.read.contact import fuse_contact
 from analysis.read.context import Found, SwingContext
 from analysis.read.finish import find_finish
-from analysis.read.instant_network import GRID_S, PREDICTED, STEP_S, instant_network
+from analysis.read.instant_network import GRID_S, PREDICTED, STEP_S, instant_chances
 from analysis.read.lift import network
 from analysis.read.terms import INSTANT_NAMES
 from analysis.read.window_input import window_input
@@ -70,9 +70,7 @@ def _centre(context: SwingContext) -> float:
 
 def _chances(context: SwingContext, bodies: Bodies, centre: float) -> Array:
     """Chances [I, G] of the instants over the grid."""
-    return instant_network().run(
-        window_input(context.signals, bodies, centre, context.facing.ahead, context.facing.hand)
-    )
+    return instant_chances(window_input(context.signals, bodies, centre, context.facing.ahead, context.facing.hand))
 
 
 def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, centre: float) -> Found:

@@ -17,13 +17,13 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
 
 from analysis.read.apparent_lengths import apparent_lengths
 from analysis.read.arrays import Array, Floats32, Frames, interpolated
+from analysis.read.networks import Parameters, array, parameters, silu
 from analysis.tracks import KEYPOINTS
 
 __all__ = [
@@ -38,7 +38,6 @@ __all__ = [
     "lift",
     "mirrored",
     "network",
-    "silu",
 ]
 
 
@@ -73,9 +72,8 @@ class Lifted:
 class Network:
     """The fitted parameters.
 
-    mean, std   [D] of the features
-    layers      weight [in, out] and bias [out] of the first layer, of two for each residual block, and of the last, whose
-                outputs are the `OUTPUTS` means and the natural logarithms of as many deviations
+    residual    its layers: the first, two for each residual block, and the last, whose outputs are the `OUTPUTS` means and the
+                natural logarithms of as many deviations
     correlation [3 J, 3 J] correlation of the joints' errors in deviations
     systematic  share of the errors' variance that stays the same through a clip
     facts       where the parameters come from ("made" and the like), and what calibration gave (hitters that it was not fitted to), by
@@ -83,9 +81,7 @@ class Network:
                 of an interval is multiplied, "usual" half of an interval as it then is (see `analysis.read.readings`)
     """
 
-    mean: Floats32
-    std: Floats32
-    layers: tuple[tuple[Floats32, Floats32], ...]
+    residual: Parameters
     correlation: Array
     systematic: float
     facts: dict[str, Any]
@@ -97,35 +93,19 @@ class Network:
 
     def run(self, rows: Floats32) -> tuple[Array, Array]:
         """Means and deviations, [N, OUTPUTS] each, for features [N, D]."""
-        hidden = np.clip((rows - self.mean) / self.std, -8.0, 8.0)
-        first, *blocks, last = self.layers
-        hidden = silu(hidden @ first[0] + first[1])
+        first, *blocks, last = self.residual.layers
+        hidden = silu(self.residual.standardised(rows, 8.0) @ first[0] + first[1])
         for (w1, b1), (w2, b2) in zip(blocks[::2], blocks[1::2], strict=True):
-            hidden = hidden + silu(hidden @ w1 + b1) @ w2 + b2
+            hidden += silu(hidden @ w1 + b1) @ w2 + b2
         out = (hidden @ last[0] + last[1]).astype(np.float64)
         return out[:, :OUTPUTS], np.exp(np.clip(out[:, OUTPUTS:], -7.0, 1.0))
-
-
-def silu(values: Floats32) -> Floats32:
-    return np.asarray(values / (1.0 + np.exp(-np.clip(values, -30.0, 30.0))), dtype=np.float32)
 
 
 @lru_cache(maxsize=1)
 def network() -> Network:
     """The network committed with this package."""
-    with np.load(Path(__file__).with_name("lift.npz")) as kept:
-        data = {name: kept[name] for name in kept.files}
-    facts = json.loads(str(data["facts"]))
-    count = sum(name.startswith("w") for name in data)
-    layers = tuple((data[f"w{n}"].astype(np.float32), data[f"b{n}"].astype(np.float32)) for n in range(count))
-    return Network(
-        data["mean"].astype(np.float32),
-        data["std"].astype(np.float32),
-        layers,
-        data["shape"].astype(np.float64),
-        float(data["lasting"]),
-        facts,
-    )
+    correlation = np.asarray(array("shape"), dtype=np.float64)
+    return Network(parameters(), correlation, float(array("lasting")), json.loads(str(array("facts"))))
 
 
 def features(

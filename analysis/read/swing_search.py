@@ -19,7 +19,7 @@ from analysis.read.observations import JointObservation, joint_observations
 from analysis.read.sides import side_of
 from analysis.read.signals import Signals, signals_of
 from analysis.read.speed import tagged_factor
-from analysis.read.swing_classifier import swing_classifier
+from analysis.read.swing_classifier import swing_odds
 from analysis.read.swings import Candidate, candidate_between, quick_runs, swings_among, turning_runs
 from analysis.read.uncorrected import uncorrected
 from analysis.read.window_input import window_frames, window_input
@@ -116,4 +116,4 @@ def _added(signals: Signals, fixed: Corrections) -> list[Candidate]:
 def _odds(signals: Signals, bodies: Bodies, run: Candidate, hand: str) -> float:
     """How likely a run of the hands is a swing."""
     ahead = estimate_facing(bodies, [run], hand, 1.0).measured
-    return swing_classifier().odds(window_input(signals, bodies, float(signals.times[run.peak]), ahead, hand))
+    return swing_odds(window_input(signals, bodies, float(signals.times[run.peak]), ahead, hand))

@@ -24,7 +24,7 @@ _WORK: list[Callable[[int], object]] = []  # what the processes of `in_parts` do
 
 
 class InTime(nn.Module):
-    """Convolutions over time, as `analysis.read.instant_network.convolved` runs them: the first, and one on top of it for each dilation."""
+    """Convolutions over time, as `analysis.read.networks.convolved` runs them: the first, and one on top of it for each dilation."""
 
     def __init__(self, inputs: int, wide: int, dilations: Iterable[int], drop: float) -> None:
         super().__init__()

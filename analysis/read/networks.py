@@ -1,0 +1,81 @@
+"""What the fitted networks share: the file of their parameters, ``lift.npz``, and how layers run. NumPy only.
+
+How they were fitted and judged: `tests/lift/README.md`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from analysis.read.arrays import Floats32
+
+__all__ = ["Parameters", "array", "convolved", "parameters", "silu"]
+
+
+@dataclass(frozen=True)
+class Parameters:
+    """Of one network: mean and std [D] of its inputs, and its layers, weights and bias [E], in order.
+
+    Weights are [D, E], or by tap of a convolution in time [T, D, E].
+    """
+
+    mean: Floats32
+    std: Floats32
+    layers: tuple[tuple[Floats32, Floats32], ...]
+
+    def standardised(self, rows: Floats32, most: float) -> Floats32:
+        """Inputs [N, D] in deviations from their mean, none further than `most`."""
+        return np.asarray(np.clip((rows - self.mean) / self.std, -most, most), dtype=np.float32)
+
+    def over_time(self, rows: Floats32, dilations: Sequence[int]) -> Floats32:
+        """Inputs [G, D] under the first convolution, and one on top of it for each dilation, [G, E]."""
+        first, *blocks = self.layers
+        hidden = silu(convolved(self.standardised(rows, 6.0), *first))
+        for (weights, bias), dilation in zip(blocks, dilations, strict=False):
+            hidden += silu(convolved(hidden, weights, bias, dilation))
+        return hidden
+
+
+@lru_cache(maxsize=1)
+def _file() -> dict[str, Any]:
+    with np.load(Path(__file__).with_name("lift.npz")) as kept:
+        return {name: kept[name] for name in kept.files}
+
+
+def array(name: str) -> Any:
+    """An array of the file by its name."""
+    return _file()[name]
+
+
+def parameters(prefix: str = "") -> Parameters:
+    """Of the network whose arrays begin with this: "" of the lift, "time_" of the instants, "deed_" of swings."""
+    count = sum(name.startswith(f"{prefix}w") for name in _file())
+    layers = tuple((_floats(f"{prefix}w{n}"), _floats(f"{prefix}b{n}")) for n in range(count))
+    return Parameters(_floats(f"{prefix}mean"), _floats(f"{prefix}std"), layers)
+
+
+def _floats(name: str) -> Floats32:
+    return np.asarray(array(name), dtype=np.float32)
+
+
+def silu(values: Floats32) -> Floats32:
+    """The activation between layers: x / (1 + exp(-x))."""
+    turned = np.negative(values)
+    np.exp(np.clip(turned, -30.0, 30.0, out=turned), out=turned)
+    turned += 1.0
+    return np.divide(values, turned, out=turned)
+
+
+def convolved(rows: Floats32, weights: Floats32, bias: Floats32, dilation: int = 1) -> Floats32:
+    """Rows [G, D] under a convolution in time, zeros beyond the ends."""
+    taps, count = len(weights), len(rows)
+    reach = (taps // 2) * dilation
+    wide = np.pad(rows, ((reach, reach), (0, 0)))
+    every = np.concatenate([wide[tap * dilation : tap * dilation + count] for tap in range(taps)], axis=1)
+    return np.asarray(every @ weights.reshape(-1, weights.shape[2]) + bias)
