@@ -19,7 +19,7 @@ from analysis.read.geometry import turn_between
 from analysis.read.sides import side_of
 from analysis.read.swings import Candidate
 
-__all__ = ["Facing", "corrected_by_plate", "direction_for", "estimate_facing"]
+__all__ = ["Facing", "corrected_by_plate", "direction_for", "estimate_facing", "measured_line"]
 
 
 # Directions of "ahead" for a right-handed hitter; a left-handed one is seen mirrored.
@@ -52,7 +52,7 @@ def estimate_facing(
     bodies: Bodies, swings: Sequence[Candidate], hand: str, hand_confidence: float, view: str | None = None
 ) -> Facing:
     """The facing for a known hand and, where a coach gave one, a known view."""
-    measured = _line(bodies, swings, hand)
+    measured = measured_line(bodies, swings, hand)
     if view == "unknown":
         return Facing(hand, hand_confidence, view, 1.0, measured, C.UNKNOWN_SD, measured)
     if view in _RIGHT_HANDED:
@@ -94,7 +94,7 @@ def corrected_by_plate(facing: Facing, ahead: float, sd: float) -> Facing:
     return replace(facing, ahead=facing.ahead + share * off, ahead_sd=float(np.sqrt(share) * sd))
 
 
-def _line(bodies: Bodies, swings: Sequence[Candidate], hand: str) -> float:
+def measured_line(bodies: Bodies, swings: Sequence[Candidate], hand: str) -> float:
     """Direction from the rear ankle to the front ankle, from the stance to the hands' peak of every swing; NaN where not seen."""
     spans = [_span(bodies, swing) for swing in swings]
     frames = np.unique(np.concatenate(spans)) if spans else np.zeros(0, dtype=int)

@@ -5,12 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array
 from analysis.read.context import Sound
 from analysis.read.motion import Motion
 from analysis.tracks import Tracks
 
-__all__ = ["distance_m", "hear", "loud_cracks"]
+__all__ = ["distance_m", "hear"]
 
 
 def distance_m(motion: Motion, longer_side_px: float) -> float:
@@ -34,10 +33,3 @@ def hear(tracks: Tracks, motion: Motion, slowdown: float) -> Sound | None:
         level_times=tracks.sound_time_s.astype(np.float64) - way,
         level=tracks.sound_level.astype(np.float64),
     )
-
-
-def loud_cracks(sound: Sound | None) -> Array:
-    """Film times of the loudest cracks, s."""
-    if sound is None or not sound.times.size:
-        return np.zeros(0)
-    return np.asarray(sound.times[sound.strengths >= C.LOUD_SHARE * sound.strengths.max()])

@@ -11,11 +11,21 @@ from typing import Final
 import numpy as np
 
 from analysis.read.arrays import Array, Floats32, neighbours
-from analysis.read.lift import JOINT_KEYPOINTS, JOINTS
+from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, MIRROR
 from analysis.read.networks import Parameters, convolved, parameters
 from analysis.read.sides import SIDES
 
-__all__ = ["AFTER_S", "BEFORE_S", "DILATIONS", "GRID_S", "INPUTS", "PREDICTED", "inputs", "instant_chances"]
+__all__ = [
+    "AFTER_S",
+    "BEFORE_S",
+    "DILATIONS",
+    "GRID_S",
+    "INPUTS",
+    "PREDICTED",
+    "inputs",
+    "instant_chances",
+    "other_hand",
+]
 
 
 # Instants in the order of the network's answers. The finish is not among them: most clips that it is fitted to end before.
@@ -40,16 +50,9 @@ INPUTS: Final = JOINT_COUNT * (2 + 3 + 1) + 3
 
 
 def inputs(
-    times: Array,
-    steady: Array,
-    places: Array,
-    visibility: Array,
-    centre: float,
-    slowdown: float,
-    ahead: float,
-    hand: str,
+    times: Array, steady: Array, places: Array, visibility: Array, centre: float, slowdown: float, ahead: float
 ) -> Floats32:
-    """The network's inputs, [G, INPUTS] over `GRID_S` about a film time `centre`, s.
+    """The network's inputs for a right-handed hitter, [G, INPUTS] over `GRID_S` about a film time `centre`, s.
 
     times       [F] film time, s
     steady      [F, 33, 2] keypoints in the steadied picture, x right, y up, standing heights
@@ -57,7 +60,6 @@ def inputs(
     visibility  [F, 33]
     slowdown        how many times slower than life the film runs
     ahead       direction of the line on ray axes, degrees
-    hand        a left-handed hitter is mirrored
     """
     at: Array = np.asarray(centre + GRID_S * slowdown, dtype=np.float64)
     inside = (at >= times[0] - STEP_S * slowdown / 2) & (at <= times[-1] + STEP_S * slowdown / 2)
@@ -67,11 +69,7 @@ def inputs(
     solid = np.full((at.size, JOINT_COUNT, 3), np.nan)
     if lifted.size:
         solid = _near_gaps(places[lifted][:, _LOOKED], times[lifted], at)
-    angle = np.radians(ahead)
-    if hand == "left":
-        flat, solid, known = flat[:, _OTHER] * [-1, 1], solid[:, _OTHER] * [-1, 1, 1], known[:, _OTHER]
-        angle = np.pi - angle
-    cos, sin = np.cos(angle), np.sin(angle)
+    cos, sin = np.cos(np.radians(ahead)), np.sin(np.radians(ahead))
     solid = np.stack(
         [solid[..., 0] * cos + solid[..., 2] * sin, solid[..., 1], solid[..., 2] * cos - solid[..., 0] * sin], axis=-1
     )
@@ -81,6 +79,17 @@ def inputs(
     rows = np.concatenate([flat.reshape(at.size, -1), solid.reshape(at.size, -1), known], axis=1)
     rows = np.where(inside[:, None], np.nan_to_num(rows), 0.0)
     return np.concatenate([rows, np.tile([cos, sin], (at.size, 1)), inside[:, None]], axis=1).astype(np.float32)
+
+
+def other_hand(rows: Floats32) -> Floats32:
+    """Inputs [..., INPUTS] of the same motion for a hitter who bats with the other hand: mirrored, and the line runs the other way."""
+    flat, solid, known, rest = np.split(rows, np.cumsum([2, 3, 1]) * JOINT_COUNT, axis=-1)
+    shape = (*rows.shape[:-1], JOINT_COUNT, -1)
+    flat, solid = (
+        part.reshape(shape)[..., _OTHER, :] * MIRROR[: part.shape[-1] // JOINT_COUNT] for part in (flat, solid)
+    )
+    parts = [flat.reshape(*shape[:-2], -1), solid.reshape(*shape[:-2], -1), known[..., _OTHER], rest * [1.0, -1.0, 1.0]]
+    return np.asarray(np.concatenate(parts, axis=-1), dtype=np.float32)
 
 
 def _near_gaps(rows: Array, times: Array, wanted: Array) -> Array:

@@ -29,6 +29,7 @@ from analysis.tracks import KEYPOINTS
 __all__ = [
     "JOINTS",
     "JOINT_KEYPOINTS",
+    "MIRROR",
     "OUTPUTS",
     "SEEN",
     "WINDOW_S",

@@ -30,11 +30,11 @@ class Parameters:
     layers: tuple[tuple[Floats32, Floats32], ...]
 
     def standardised(self, rows: Floats32, most: float) -> Floats32:
-        """Inputs [N, D] in deviations from their mean, none further than `most`."""
+        """Inputs [..., D] in deviations from their mean, none further than `most`."""
         return np.asarray(np.clip((rows - self.mean) / self.std, -most, most), dtype=np.float32)
 
     def over_time(self, rows: Floats32, dilations: Sequence[int]) -> Floats32:
-        """Inputs [G, D] under the first convolution, and one on top of it for each dilation, [G, E]."""
+        """Inputs [..., G, D] under the first convolution, and one on top of it for each dilation, [..., G, E]."""
         first, *blocks = self.layers
         hidden = silu(convolved(self.standardised(rows, 6.0), *first))
         for (weights, bias), dilation in zip(blocks, dilations, strict=False):
@@ -73,9 +73,10 @@ def silu(values: Floats32) -> Floats32:
 
 
 def convolved(rows: Floats32, weights: Floats32, bias: Floats32, dilation: int = 1) -> Floats32:
-    """Rows [G, D] under a convolution in time, zeros beyond the ends."""
-    taps, count = len(weights), len(rows)
+    """Rows [..., G, D] under a convolution in time, zeros beyond the ends."""
+    taps, count = len(weights), rows.shape[-2]
     reach = (taps // 2) * dilation
-    wide = np.pad(rows, ((reach, reach), (0, 0)))
-    every = np.concatenate([wide[tap * dilation : tap * dilation + count] for tap in range(taps)], axis=1)
+    wide = np.zeros((*rows.shape[:-2], count + 2 * reach, rows.shape[-1]), np.float32)
+    wide[..., reach : reach + count, :] = rows
+    every = np.concatenate([wide[..., tap * dilation : tap * dilation + count, :] for tap in range(taps)], axis=-1)
     return np.asarray(every @ weights.reshape(-1, weights.shape[2]) + bias)

@@ -154,4 +154,5 @@ def _slot_time(bodies: Bodies, frames: Frames, context: SwingContext, found: Map
     )
     if not np.isfinite(gap).any():
         return Found.no("The rear elbow was not seen between swing start and contact.")
-    return Found(float(context.times[inside[int(np.nanargmin(gap))]]), context.frame_sd)
+    lifted = max(context.step, context.slowdown / C.LIFTED_FPS)
+    return Found(float(context.times[inside[int(np.nanargmin(gap))]]), lifted * C.FRAME_SHARE)

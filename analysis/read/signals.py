@@ -8,7 +8,6 @@ from typing import Final
 import numpy as np
 
 from analysis.read.arrays import Array
-from analysis.read.grip import hands_of, lead_share
 from analysis.read.motion import Motion
 from analysis.tracks import KEYPOINTS as K
 
@@ -24,7 +23,7 @@ class Signals:
 
     times        [F]
     space        [F, 33, 3] positions on the camera's axes: x right, y up, z away (from mid-hips)
-    hands        [F, 3] the hands relative to mid-hips
+    hands        [F, 3] the middle of the wrists relative to mid-hips
     hands_speed  [F] their speed in the picture, per second
     turn         [F] direction from the right to the left shoulder seen from above, degrees, unwrapped; grows when the body
                  turns to its own left
@@ -51,20 +50,12 @@ def rate(times: Array, rows: Array) -> Array:
     return np.asarray(np.linalg.norm(np.gradient(rows, times, axis=0), axis=1))
 
 
-def signals_of(motion: Motion, lead: str | None = None, slowdown: float = 1.0) -> Signals:
-    """The signals of a cleaned clip.
-
-    lead  as in `hands_of`, None while the hitter's hand is not known
-    slowdown  how many times slower than life the film runs
-    """
+def signals_of(motion: Motion) -> Signals:
+    """The signals of a cleaned clip."""
     space = motion.spatial()
-    hips = middle(space, "left_hip", "right_hip")
     across = (space[:, K["left_shoulder"]] - space[:, K["right_shoulder"]])[:, [0, 2]]
     turn = _unwrapped(np.degrees(np.arctan2(across[:, 1], across[:, 0])))
-    share = np.ones(len(space))
-    if lead is not None and len(space) > 1:
-        share = lead_share(motion.visibility, slowdown * np.gradient(turn, motion.times), lead)
-    hands = hands_of(space, lead, share) - hips
+    hands = middle(space, "left_wrist", "right_wrist") - middle(space, "left_hip", "right_hip")
     return Signals(
         times=motion.times,
         space=space,

@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from analysis.read.arrays import Floats32
+from analysis.read.arrays import Array, Floats32
 from analysis.read.instant_network import GRID_S, INPUTS, JOINT_COUNT
 from analysis.read.networks import Parameters, array, parameters
 
@@ -32,9 +32,9 @@ def network_of_swings() -> tuple[Parameters, Floats32, float]:
     return parameters("deed_"), np.asarray(array("deed_last"), dtype=np.float32), float(array("deed_bias")[0])
 
 
-def swing_odds(rows: Floats32) -> float:
-    """Logarithm of the odds that inputs [G, INPUTS] of `analysis.read.instant_network` show a swing."""
+def swing_odds(rows: Floats32) -> Array:
+    """Logarithms of the odds [N] that inputs [N, G, INPUTS] of `analysis.read.instant_network` show a swing."""
     convolutions, last, bias = network_of_swings()
-    hidden = convolutions.over_time(rows[::EVERY, COLUMNS], DILATIONS)
-    pooled = np.concatenate([hidden.mean(axis=0), hidden.max(axis=0), hidden[MIDDLE]])
-    return float(pooled @ last + bias)
+    hidden = convolutions.over_time(rows[:, ::EVERY, COLUMNS], DILATIONS)
+    pooled = np.concatenate([hidden.mean(axis=1), hidden.max(axis=1), hidden[:, MIDDLE]], axis=1)
+    return np.asarray(pooled @ last + bias, dtype=np.float64)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,16 +11,15 @@ from analysis.read import constants as C
 from analysis.read.arrays import Array
 from analysis.read.bodies import Bodies
 from analysis.read.corrections import Corrections
-from analysis.read.facing import estimate_facing
-from analysis.read.handedness import propose_hand
-from analysis.read.hearing import hear, loud_cracks
+from analysis.read.facing import measured_line
+from analysis.read.instant_network import other_hand
 from analysis.read.motion import Motion
 from analysis.read.observations import JointObservation, joint_observations
-from analysis.read.sides import side_of
 from analysis.read.signals import Signals, signals_of
 from analysis.read.speed import tagged_factor
 from analysis.read.swing_classifier import swing_odds
-from analysis.read.swings import Candidate, candidate_between, quick_runs, swings_among, turning_runs
+from analysis.read.swings import Candidate, candidate_between, quick_runs, swings_among
+from analysis.read.terms import HANDS
 from analysis.read.uncorrected import uncorrected
 from analysis.read.window_input import window_frames, window_input
 from analysis.tracks import Tracks
@@ -73,47 +72,40 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
     clean = uncorrected(tracks, slowdown)
     motion = clean.motion.with_moved(fixed.keypoints) if fixed.keypoints else clean.motion
     signals, bodies = signals_of(motion), Bodies(clean.motion, slowdown, clean.lifted)
-    observed = joint_observations(
-        bodies, fixed.keypoints
-    )  # before anybody is lifted: what a coach put in place is seen
+    # Before anybody is lifted, for what a coach put in place is seen.
+    observed = joint_observations(bodies, fixed.keypoints)
     runs = quick_runs(signals, slowdown)
-    windows = [window_frames(motion.times, float(motion.times[run.peak]), slowdown) for run in runs]
-    if windows:
-        bodies.lift(np.unique(np.concatenate(windows)))
-    runs = [*(turning_runs(runs) or runs), *_added(signals, fixed)]
-    hand, sure = (fixed.hand, 1.0) if fixed.hand else propose_hand(bodies, runs)
-    cracks = loud_cracks(hear(tracks, motion, slowdown))
-    best = _of_hand(SwingSearch(motion, bodies, observed, signals, slowdown, hand, sure, {}, 0, -np.inf), fixed, cracks)
-    if hand is not None and not fixed.hand and best.odds < C.SURE_ODDS:
-        mirrored = replace(best, signals=signals, hand="left" if hand == "right" else "right")
-        other = _of_hand(mirrored, fixed, cracks)
-        gain = other.odds - max(best.odds, C.SWING_ODDS - C.BETTER_ODDS)
-        if gain > C.BETTER_ODDS:
-            best = replace(other, sure=float(1.0 / (1.0 + np.exp(-gain))))
-    return best
-
-
-def _of_hand(search: SwingSearch, fixed: Corrections, cracks: Array) -> SwingSearch:
-    """The swings of a hitter of this hand."""
-    signals, bodies, slowdown, hand = search.signals, search.bodies, search.slowdown, search.hand
+    added = [candidate_between(signals, start, end) for start, end in fixed.add_swings]
+    odds = _odds(signals, bodies, [*runs, *added])
+    hand, sure = _hand(odds) if fixed.hand is None else (fixed.hand, 1.0)
     if hand is None:
-        return search
-    signals = signals_of(search.motion, side_of("front", hand), slowdown)
-    odds = {run: _odds(signals, bodies, run, hand) for run in quick_runs(signals, slowdown)}
-    best = max(odds.values(), default=-np.inf)
+        return SwingSearch(motion, bodies, observed, signals, slowdown, None, 0.0, {}, 0, -np.inf)
+    own = dict(zip(runs, odds[hand].tolist(), strict=False))  # those added are swings whatever the odds
+    best = max(own.values(), default=-np.inf)
     least = C.SWING_ODDS if fixed.speed_factor is None else C.GIVEN_SPEED_ODDS
-    likely = {run: value for run, value in odds.items() if value > max(least, best - C.FAINTER_ODDS)}
-    found = swings_among(signals, likely, slowdown, cracks)
-    every = [*found, *_added(signals, fixed)]
-    swings = {n: swing for n, swing in enumerate(every) if n not in fixed.remove_swings}
-    return replace(search, signals=signals, swings=swings, found=len(found), odds=best)
+    likely = {run: value for run, value in own.items() if value > max(least, best - C.FAINTER_ODDS)}
+    found = swings_among(signals, likely, slowdown)
+    swings = {n: swing for n, swing in enumerate([*found, *added]) if n not in fixed.remove_swings}
+    return SwingSearch(motion, bodies, observed, signals, slowdown, hand, sure, swings, len(found), best)
 
 
-def _added(signals: Signals, fixed: Corrections) -> list[Candidate]:
-    return [candidate_between(signals, start, end) for start, end in fixed.add_swings]
+def _odds(signals: Signals, bodies: Bodies, runs: Sequence[Candidate]) -> dict[str, Array]:
+    """How likely each run of the hands [N] is a swing of a hitter of either hand."""
+    if not runs:
+        return {hand: np.zeros(0) for hand in HANDS}
+    centres = [float(signals.times[run.peak]) for run in runs]
+    windows = [window_frames(signals.times, centre, bodies.slowdown) for centre in centres]
+    bodies.lift(np.unique(np.concatenate(windows)))
+    lines = [measured_line(bodies, [run], "right") for run in runs]
+    rows = [window_input(signals, bodies, *about, "right") for about in zip(centres, lines, strict=True)]
+    right = np.stack(rows)
+    both = swing_odds(np.concatenate([right, other_hand(right)]))
+    return {"right": both[: len(runs)], "left": both[len(runs) :]}
 
 
-def _odds(signals: Signals, bodies: Bodies, run: Candidate, hand: str) -> float:
-    """How likely a run of the hands is a swing."""
-    ahead = estimate_facing(bodies, [run], hand, 1.0).measured
-    return swing_odds(window_input(signals, bodies, float(signals.times[run.peak]), ahead, hand))
+def _hand(odds: Mapping[str, Array]) -> tuple[str | None, float]:
+    """The hand of which the likeliest run is likelier a swing, and how sure that is, 0..1; None without a run to tell by."""
+    right, left = (float(odds[hand].max(initial=-np.inf)) for hand in ("right", "left"))
+    if not np.isfinite(right):
+        return None, 0.0
+    return ("right" if right >= left else "left"), float(1.0 / (1.0 + np.exp(-abs(right - left))))

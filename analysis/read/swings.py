@@ -5,7 +5,7 @@ Speeds are compared with the fastest run of the same clip. Whether a run is a sw
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +16,7 @@ from analysis.read.arrays import Array
 from analysis.read.signals import Signals
 from analysis.read.smoothing import running_mean
 
-__all__ = ["Candidate", "candidate_between", "quick_runs", "reaches_contact", "swings_among", "turning_runs"]
+__all__ = ["Candidate", "candidate_between", "quick_runs", "reaches_contact", "swings_among"]
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,6 @@ class Candidate:
 
     speed  mean over `RUN_MEAN_S` at the peak, standing heights per film second
     turn   of the shoulders within the run, degrees; + = to the body's left
-    way    between the outermost places of the hands, standing heights
     """
 
     start: int
@@ -33,52 +32,26 @@ class Candidate:
     end: int
     speed: float
     turn: float
-    way: float
 
 
 def quick_runs(signals: Signals, slowdown: float = 1.0) -> list[Candidate]:
     """The quicker runs of the hands: what swings are among."""
-    runs = [run for run in _runs(signals, slowdown) if run.way >= C.LEAST_RUN_TRAVEL]
+    runs = _runs(signals, slowdown)
     fastest = max((run.speed for run in runs), default=0.0)
     return [run for run in runs if run.speed >= C.LEAST_RUN_SHARE * fastest]
 
 
-def turning_runs(runs: Iterable[Candidate]) -> list[Candidate]:
-    """Those in which the shoulders turn, either way."""
-    return [run for run in runs if abs(run.turn) >= C.LEAST_TURN]
+def swings_among(signals: Signals, odds: Mapping[Candidate, float], slowdown: float) -> list[Candidate]:
+    """One run for each swing, in order of time: of runs closer together than two swings can be, the likeliest.
 
-
-def swings_among(signals: Signals, odds: Mapping[Candidate, float], slowdown: float, cracks: Array) -> list[Candidate]:
-    """One run for each swing, in order of time: of runs closer together than two swings can be, the one that is heard to meet the
-    ball, or else the first that is nearly as likely as the likeliest.
-
-    The runs of one swing follow each other without rest, and the first of them is the one that meets the ball; but where the
-    body hides the hands, one run may look like several.
-
-    odds    of each run that it is a swing, as a logarithm
-    cracks  film times of loud cracks in the sound, s
+    odds  of each run that it is a swing, as a logarithm
     """
     kept: list[Candidate] = []
-    for best in sorted(odds, key=lambda run: odds[run], reverse=True):
-        if any(_gap(signals, best, other) < C.SWINGS_APART_S * slowdown for other in kept):
-            continue
-        about = [run for run in odds if _gap(signals, best, run) < C.SWINGS_APART_S * slowdown]
-        first = [run for run in about if run.peak <= best.peak and odds[run] >= odds[best] - C.FIRST_RUN_ODDS]
-        loud = [run for run in about if odds[run] >= odds[best] - C.HEARD_RUN_ODDS]
-        kept.append(_heard(signals, loud, slowdown, cracks) or min(first, key=lambda run: run.peak))
+    for run in sorted(odds, key=lambda run: odds[run], reverse=True):
+        gaps = [abs(signals.times[run.peak] - signals.times[other.peak]) for other in kept]
+        if min(gaps, default=np.inf) >= C.SWINGS_APART_S * slowdown:
+            kept.append(run)
     return sorted(kept, key=lambda run: run.peak)
-
-
-def _gap(signals: Signals, one: Candidate, other: Candidate) -> float:
-    return float(abs(signals.times[one.peak] - signals.times[other.peak]))
-
-
-def _heard(signals: Signals, runs: list[Candidate], slowdown: float, cracks: Array) -> Candidate | None:
-    """Of some runs, that at whose peak a bat would meet a ball that is heard; None where none is."""
-    late = {run: cracks - signals.times[run.peak] - C.PEAK_TO_CONTACT_S * slowdown for run in runs}
-    off = {run: float(np.min(np.abs(gaps), initial=np.inf)) for run, gaps in late.items()}
-    heard = [run for run in runs if off[run] <= C.CRACK_REACH_S * slowdown]
-    return min(heard, key=lambda run: off[run], default=None)
 
 
 def _steady_speed(signals: Signals, slowdown: float) -> Array:
@@ -102,8 +75,6 @@ def _runs(signals: Signals, slowdown: float) -> list[Candidate]:
 
 def _run(signals: Signals, speed: Array, peak: int, first: int, last: int) -> Candidate:
     """The run around a peak, between two frames."""
-    hands = signals.hands[first : last + 1, :2]
-    hands = hands[np.isfinite(hands).all(axis=1)]
     start, end, turn = _furthest_turn(signals.turn[first : last + 1], peak - first)
     return Candidate(
         start=min(first + start, peak),
@@ -111,7 +82,6 @@ def _run(signals: Signals, speed: Array, peak: int, first: int, last: int) -> Ca
         end=max(first + end, peak),
         speed=float(speed[peak]),
         turn=turn,
-        way=float(np.linalg.norm(np.ptp(hands, axis=0))) if len(hands) else 0.0,
     )
 
 

@@ -13,5 +13,5 @@ from typing import Final
 
 __all__ = ["BOOK", "METHOD"]
 
-METHOD: Final = 5
+METHOD: Final = 6
 BOOK: Final = 1

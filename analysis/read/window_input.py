@@ -6,7 +6,7 @@ import numpy as np
 
 from analysis.read.arrays import Array, Floats32, Frames
 from analysis.read.bodies import Bodies, thinned
-from analysis.read.instant_network import AFTER_S, BEFORE_S, inputs
+from analysis.read.instant_network import AFTER_S, BEFORE_S, inputs, other_hand
 from analysis.read.signals import Signals
 
 __all__ = ["window_frames", "window_input"]
@@ -22,6 +22,7 @@ def window_input(signals: Signals, bodies: Bodies, centre: float, ahead: float, 
     """Inputs [G, INPUTS] about a film time, s; `ahead` is the line's direction on ray axes, degrees, NaN where it is not known."""
     times, slowdown = signals.times, bodies.slowdown
     bodies.lift(window_frames(times, centre, slowdown))
-    straight = ahead if np.isfinite(ahead) else 0.0
+    straight = (ahead if hand == "right" else ahead + 180.0) if np.isfinite(ahead) else 0.0
     flat, visibility = signals.space[..., :2], bodies.motion.visibility
-    return inputs(times, flat, bodies.places, visibility, centre, slowdown, straight, hand)
+    rows = inputs(times, flat, bodies.places, visibility, centre, slowdown, straight)
+    return rows if hand == "right" else other_hand(rows)

@@ -6,15 +6,12 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from analysis.read.bodies import Bodies
 from analysis.read.corrections import parse_corrections
 from analysis.read.facing import Facing, direction_for, estimate_facing
 from analysis.read.geometry import reading_axes
-from analysis.read.handedness import propose_hand
-from analysis.read.motion import clean_motion
 from analysis.read.swing_search import search_swings
 from tests.analysis.read import limits
-from tests.analysis.read.motion import TOWARD_CAMERA, Film, camera_axes, film_swing
+from tests.analysis.read.motion import TOWARD_CAMERA, Film, Swing, camera_axes, film_swing
 
 views = pytest.mark.parametrize("view", TOWARD_CAMERA)
 hands = pytest.mark.parametrize("hand", ["right", "left"])
@@ -81,8 +78,20 @@ def test_a_tilted_camera_is_set_upright(hand: str) -> None:
     np.testing.assert_allclose(axes @ seen.T, np.eye(3), atol=1e-9)
 
 
-def test_without_a_swing_nothing_is_proposed() -> None:
-    assert propose_hand(Bodies(clean_motion(film_swing(Film()))), []) == (None, 0.0)
+def test_without_a_hitter_nothing_is_proposed() -> None:
+    tracks = film_swing(Film(dropouts=tuple(range(180))))
+    search = search_swings(tracks, parse_corrections(None, tracks.frames))
+    assert (search.hand, search.sure, search.swings) == (None, 0.0, {})
+
+
+@hands
+def test_an_added_swing_tells_the_hand_as_well(hand: str) -> None:
+    """A checked swing is none, so a coach may add it; then its hand is wanted."""
+    tracks = film_swing(Film(hand=hand, swings=(Swing(checked=True),), noise_px=1.5))
+    search = search_swings(
+        tracks, parse_corrections({"add_swings": [{"start_frame": 40, "end_frame": 120}]}, tracks.frames)
+    )
+    assert (search.hand, len(search.swings)) == (hand, 1)
 
 
 def test_a_coachs_view_is_taken_even_against_the_picture() -> None:
