@@ -42,16 +42,26 @@ def quick_runs(signals: Signals, slowdown: float = 1.0) -> list[Candidate]:
 
 
 def swings_among(signals: Signals, odds: Mapping[Candidate, float], slowdown: float) -> list[Candidate]:
-    """One run for each swing, in order of time: of runs closer together than two swings can be, the likeliest.
+    """One run for each swing, in order of time: of runs closer together than two swings can be, the first that is nearly as likely as
+    the likeliest.
+
+    The runs of one swing follow each other without rest, and the first of them is the one that meets the ball: after it arms and
+    bat come back.
 
     odds  of each run that it is a swing, as a logarithm
     """
     kept: list[Candidate] = []
-    for run in sorted(odds, key=lambda run: odds[run], reverse=True):
-        gaps = [abs(signals.times[run.peak] - signals.times[other.peak]) for other in kept]
-        if min(gaps, default=np.inf) >= C.SWINGS_APART_S * slowdown:
-            kept.append(run)
+    for best in sorted(odds, key=lambda run: odds[run], reverse=True):
+        if all(_apart(signals, best, other, slowdown) for other in kept):
+            about = [run for run in odds if run.peak <= best.peak and not _apart(signals, best, run, slowdown)]
+            kept.append(
+                min((run for run in about if odds[run] >= odds[best] - C.FIRST_RUN_ODDS), key=lambda run: run.peak)
+            )
     return sorted(kept, key=lambda run: run.peak)
+
+
+def _apart(signals: Signals, one: Candidate, other: Candidate, slowdown: float) -> bool:
+    return bool(abs(signals.times[one.peak] - signals.times[other.peak]) >= C.SWINGS_APART_S * slowdown)
 
 
 def _steady_speed(signals: Signals, slowdown: float) -> Array:
