@@ -1,16 +1,19 @@
 """Fit the network that tells a swing from everything else and put it into `analysis/read/lift.npz`.
 
-    python -m tests.lift.deed_fit --moves FILE... --out analysis/read/lift.npz [--epochs N] [--wide N] [--seed N]
+    python -m tests.lift.deed_fit --moves FILE... [--unseen FILE...] --out analysis/read/lift.npz [--epochs N] [--end N] [--seed N]
+    python -m tests.lift.deed_fit --moves FILE... --going-on FILE --end N --out FILE [--rate N] [--seed N]
 
 Swings are looked at about their contact and at their own tempo. Everything else is no swing: people who walk, throw, check, take,
 bunt or waggle; the time before a swing and after it; and a swing that is looked at as if it were quicker or slower than it was,
-which is how a film that was slowed down looks. Needs torch.
+which is how a film that was slowed down looks. With ``--end`` it is fitted at last to drawn clips alone, in which arms get lost; with
+``--going-on`` only that end is, from the network that a file of parameters holds. Needs torch.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -34,6 +37,13 @@ FACING_SD = 12.0  # degrees
 TEMPO_SD = 0.10
 WRONG_TEMPO = (0.50, 2.3)
 OFF_S = (0.22, 1.1)  # so far from its middle a swing is none
+# At the end: looks at each clip, how many of them lose an arm, when and for how long (half of it; mean or least, then spread), and how
+# far off elbows and wrists are then, standing heights.
+END_LOOKS = 20
+LOST = 0.7
+LOST_AT_S = (-0.05, 0.12)
+LOST_FOR_S = (0.03, 0.15)
+LOST_FAR = {"elbow": 0.07, "wrist": 0.12}
 
 
 class Net(InTime):
@@ -176,20 +186,83 @@ def changed(rows: torch.Tensor, goals: torch.Tensor) -> torch.Tensor:
     return torch.cat([solid.reshape(n, 3 * JOINT_COUNT, count) * shown, known * shown, shown], 1)
 
 
-def fit(moves: list[Moves], wide: int, drop: float, epochs: int, seed: int, device: str) -> Fitted:
+def with_lost_arms(rows: torch.Tensor) -> torch.Tensor:
+    """Some in which an arm, or both, are lost for a while about the quickest moment, and seen less surely for it: taken for elsewhere,
+    for the other arm, left where they were, or drawn to where they mostly are."""
+    n, device, count = len(rows), rows.device, rows.shape[2]
+    solid = rows[:, : 3 * JOINT_COUNT].reshape(n, JOINT_COUNT, 3, count).clone()
+    known = rows[:, 3 * JOINT_COUNT : 4 * JOINT_COUNT].clone()
+    true, surely = solid.clone(), known.clone()
+    grid = torch.tensor(GRID_S[::EVERY], dtype=torch.float32, device=device)
+    middle = LOST_AT_S[0] + LOST_AT_S[1] * torch.randn(n, 1, device=device)
+    half = LOST_FOR_S[0] + LOST_FOR_S[1] * torch.rand(n, 1, device=device)
+    spell = (0.5 + (half - (grid[None] - middle).abs()) / 0.03).clamp(0, 1) * rows[:, -1]
+    spell = spell * (torch.rand(n, 1, device=device) < LOST)
+    began = ((middle - half) - grid[None]).abs().argmin(1)
+    way, first = torch.randint(0, 4, (n,), device=device), torch.randint(0, 2, (n,), device=device)
+    both = (torch.rand(n, device=device) < 0.4) & (way != 1)  # not each taken for the other
+    dim = 0.05 + 0.9 * torch.rand(n, 1, device=device)
+    for side in (0, 1):
+        share = spell * (both | (first == side)).float()[:, None]
+        for part, far in ((2, LOST_FAR["elbow"]), (4, LOST_FAR["wrist"])):  # places among a look's joints, of the left
+            own, other = true[:, part + side], true[:, part + 1 - side]
+            wander = nn.functional.interpolate(
+                torch.randn(n, 3, 16, device=device), size=count, mode="linear", align_corners=True
+            )
+            beside = 0.02 * torch.randn(n, 3, 1, device=device)
+            ways = torch.stack([
+                own + far * torch.randn(n, 3, 1, device=device) + 0.6 * far * wander,
+                other + beside,
+                own[torch.arange(n, device=device), :, began][:, :, None] + beside + torch.zeros_like(own),
+                (own + own.mean(2, keepdim=True)) / 2,
+            ])  # fmt: skip
+            taken = ways[way, torch.arange(n, device=device)]
+            solid[:, part + side] = own + share[:, None] * (taken - own)
+            known[:, part + side] = surely[:, part + side] * (1 - share + share * dim)
+    return torch.cat([solid.reshape(n, 3 * JOINT_COUNT, count), known, rows[:, -1:]], 1)
+
+
+def fit(moves: list[Moves], wish: argparse.Namespace, device: str) -> Fitted:
     """The network fitted to the moves."""
-    torch.manual_seed(seed)
-    rows, goals, _ = gathered(moves, LOOKS, seed)
+    torch.manual_seed(wish.seed)
+    rows, goals, _ = gathered(moves, LOOKS, wish.seed)
     rows, goals = rows.to(device), goals.to(device)
-    fitted = Fitted(Net(wide, drop).to(device), *spans_of(rows))
+    fitted = Fitted(Net(wish.wide, wish.drop).to(device), *spans_of(rows))
+    return train(fitted, rows, _loss_of(fitted, goals, lost=False), Course(wish.epochs))
+
+
+def ended(fitted: Fitted, drawn: list[Moves], wish: argparse.Namespace, device: str) -> Fitted:
+    """The same network after an end with drawn clips alone: those that were never drawn do not know how arms get lost when the hands
+    are quick."""
+    torch.manual_seed(wish.seed)
+    rows, goals, _ = gathered(drawn, END_LOOKS, wish.seed)
+    rows, goals = rows.to(device), goals.to(device)
+    return train(fitted, rows, _loss_of(fitted, goals, lost=True), Course(wish.end, rate=wish.rate, lasting=0.99))
+
+
+def _loss_of(fitted: Fitted, goals: torch.Tensor, lost: bool) -> Callable[[torch.Tensor, torch.Tensor], torch.Tensor]:
+    """How far the network is off whether each is one at a swing [N]; ``lost``, whether arms get lost."""
     balance = (len(goals) - goals.sum()) / goals.sum()
-    print(f"{len(rows)} looks, {float(goals.mean()):.0%} at swings", flush=True)
+    print(f"{len(goals)} looks, {float(goals.mean()):.0%} at swings", flush=True)
 
     def loss_of(seen: torch.Tensor, pick: torch.Tensor) -> torch.Tensor:
-        scores = fitted.scores(changed(seen, goals[pick]))
+        scores = fitted.scores(changed(with_lost_arms(seen) if lost else seen, goals[pick]))
         return nn.functional.binary_cross_entropy_with_logits(scores, goals[pick] * 0.98 + 0.01, pos_weight=balance)
 
-    return train(fitted, rows, loss_of, Course(epochs))
+    return loss_of
+
+
+def opened(path: Path, drop: float, device: str) -> Fitted:
+    """The network that a file of parameters holds."""
+    with np.load(path) as kept:
+        data = {name: torch.tensor(kept[name]).float() for name in kept.files if name.startswith("deed_")}
+    net = Net(len(data["deed_b0"]), drop)
+    for n, layer in enumerate([net.first, *net.blocks]):
+        layer.weight.data = data[f"deed_w{n}"].permute(2, 1, 0).contiguous()
+        layer.bias.data = data[f"deed_b{n}"]  # type: ignore[union-attr]
+    net.last.weight.data, net.last.bias.data = data["deed_last"][None], data["deed_bias"]
+    mean, std = (data[f"deed_{name}"][None, :, None].to(device) for name in ("mean", "std"))
+    return Fitted(net.to(device), mean, std)
 
 
 def told(fitted: Fitted, moves: list[Moves], device: str) -> dict[str, float]:
@@ -213,20 +286,36 @@ def told(fitted: Fitted, moves: list[Moves], device: str) -> dict[str, float]:
     return out
 
 
+def facts_of(path: Path) -> dict[str, object]:
+    """What a file of parameters says of its network of deeds."""
+    with np.load(path) as kept:
+        facts: dict[str, object] = json.loads(str(kept["facts"]))["deeds"]
+    return {name: fact for name, fact in facts.items() if name != "on the tuning clips"}
+
+
 def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Fit what tells swings from everything else.")
-    parser.add_argument("--moves", type=Path, nargs="+", required=True)
+    parser.add_argument("--moves", type=Path, nargs="+", required=True, help="of drawn clips")
+    parser.add_argument("--unseen", type=Path, nargs="*", default=[], help="of clips that were never drawn")
+    parser.add_argument("--going-on", type=Path, help="parameters to go on from: only the end is fitted")
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--epochs", type=int, default=8)
+    parser.add_argument("--end", type=int, default=0, help="epochs at the end with drawn clips alone")
+    parser.add_argument("--rate", type=float, default=1e-3, help="of learning, at the end")
     parser.add_argument("--wide", type=int, default=64)
     parser.add_argument("--drop", type=float, default=0.2)
     parser.add_argument("--seed", type=int, default=1)
     wish = parser.parse_args()
+    if wish.going_on and not wish.end:
+        parser.error("say how long the end is (--end): with --going-on nothing else is fitted")
     device = "cuda" if torch.cuda.is_available() else "cpu"
-    moves = [move for path in wish.moves for move in open_moves(path)]
-    own, other = [m for m in moves if m.use == "fit"], [m for m in moves if m.use == "tune"]
-    fitted = fit(own, wish.wide, wish.drop, wish.epochs, wish.seed, device)
+    moves, unseen = ([move for path in paths for move in open_moves(path)] for paths in (wish.moves, wish.unseen))
+    drawn, other = [m for m in moves if m.use == "fit"], [m for m in moves if m.use == "tune"]
+    own = drawn + [m for m in unseen if m.use == "fit"]
+    fitted = opened(wish.going_on, wish.drop, device) if wish.going_on else fit(own, wish, device)
+    if wish.end:
+        fitted = ended(fitted, drawn, wish, device)
     scores = told(fitted, other, device) if other else {}
     print(json.dumps(scores, indent=1))
     net = fitted.net
@@ -234,8 +323,11 @@ def main() -> None:
     arrays["deed_last"] = net.last.weight.detach().flatten().cpu().numpy()
     arrays["deed_bias"] = net.last.bias.detach().cpu().numpy()
     facts = {
-        "made_by": "tests.lift.deed_fit", "clips": len(own), "swings": sum(m.kind == 0 for m in own), "epochs": wish.epochs,
-        "wide": wish.wide, "seed": wish.seed, "on the tuning clips": scores,
+        "made_by": "tests.lift.deed_fit", "clips": len(own), "swings": sum(m.kind == 0 for m in own),
+        "epochs": 0 if wish.going_on else wish.epochs,
+        "wide": len(net.last.weight[0]) // 3, "seed": wish.seed,
+        "end": {"clips": len(drawn), "epochs": wish.end, "rate": wish.rate} if wish.end else None,
+        "going on from": facts_of(wish.going_on) if wish.going_on else None, "on the tuning clips": scores,
     }  # fmt: skip
     put_into(wish.out, "deed_", arrays, {"deeds": facts})
 
