@@ -22,11 +22,11 @@ import numpy as np
 import torch
 from torch import nn
 
-from analysis.read.instant_network import AFTER_S, BEFORE_S, GRID_S, JOINT_COUNT, inputs
+from analysis.read.instant_network import AFTER_S, BEFORE_S, GRID_S, JOINT_COUNT
 from analysis.read.lift import JOINTS
 from analysis.read.swing_classifier import COLUMNS, DILATIONS, EVERY, MIDDLE
 
-from .moves import Moves, open_moves
+from .moves import Moves, open_moves, seen_by_hand
 from .time_fit import CENTRE_S
 from .training import Course, Fitted, InTime, arrays_of, in_parts, put_into, spans_of, train
 
@@ -125,11 +125,7 @@ def looks(move: Moves, count: int, rng: np.random.Generator) -> tuple[list[np.nd
                 hand = "left" if hand == "right" else "right"
         ahead = move.ahead if move.kind in (0, 3) and np.isfinite(move.ahead) else _line(move, hand, centre, 1.0)
         ahead += float(rng.normal(0, FACING_SD))
-        rows.append(
-            inputs(of.times, of.steady, of.places, of.visibility, centre, tempo, ahead, hand)[
-                ::EVERY, COLUMNS
-            ].T.astype(np.float16)
-        )
+        rows.append(seen_by_hand(of, centre, tempo, ahead, hand)[::EVERY, COLUMNS].T.astype(np.float16))
         goals.append(goal)
     return rows, goals
 

@@ -15,12 +15,14 @@ from pathlib import Path
 
 import numpy as np
 
+from analysis.read.arrays import Floats32
+from analysis.read.instant_network import inputs, other_hand
 from analysis.read.lift import JOINTS, features, lift
 
 from .samples import motion_of, to_ray
 from .store import Kept, load
 
-__all__ = ["Moves", "open_moves", "save_moves"]
+__all__ = ["Moves", "open_moves", "save_moves", "seen_by_hand"]
 
 
 @dataclass
@@ -77,6 +79,16 @@ def _of(clip: Kept, use: str, act: str, instants: dict[str, float]) -> Moves | N
         use, clip.number, clip.kind, act, clip.person, hand, direction, clip.contact - float(clip.times[0]), motion.times, steady,
         places, motion.visibility, instants,
     )  # fmt: skip
+
+
+def seen_by_hand(move: Moves, centre: float, slowdown: float, ahead: float, hand: str) -> Floats32:
+    """Inputs [G, INPUTS] about a film time, s, as `analysis.read.window_input` makes them: a left-handed hitter is mirrored.
+
+    ``ahead`` is the direction of the line of a hitter of this hand on ray axes, degrees.
+    """
+    straight = ahead if hand == "right" else ahead + 180.0
+    rows = inputs(move.times, move.steady, move.places, move.visibility, centre, slowdown, straight)
+    return rows if hand == "right" else other_hand(rows)
 
 
 def save_moves(path: Path, moves: list[Moves]) -> None:

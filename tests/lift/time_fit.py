@@ -20,9 +20,9 @@ import numpy as np
 import torch
 from torch import nn
 
-from analysis.read.instant_network import BEFORE_S, DILATIONS, GRID_S, INPUTS, PREDICTED, STEP_S, inputs
+from analysis.read.instant_network import BEFORE_S, DILATIONS, GRID_S, INPUTS, PREDICTED, STEP_S
 
-from .moves import Moves, open_moves
+from .moves import Moves, open_moves, seen_by_hand
 from .training import Course, Fitted, InTime, arrays_of, in_parts, put_into, spans_of, train
 
 LOOKS = 10  # at each swing, each a little later, slower or turned
@@ -70,7 +70,7 @@ def _part(moves: list[Moves], rng: np.random.Generator, looks: int) -> tuple[np.
             slowdown = float(np.exp(rng.normal(0, 0.12))) if looks > 1 else 1.0
             centre = each.instants["contact"] - float(rng.normal(*CENTRE_S))
             ahead = each.ahead + float(rng.normal(0, FACING_SD))
-            look = inputs(each.times, each.steady, each.places, each.visibility, centre, slowdown, ahead, each.hand)
+            look = seen_by_hand(each, centre, slowdown, ahead, each.hand)
             goals.append((np.array([each.instants[name] for name in PREDICTED]) - centre) / slowdown)
             rows.append(look.T.astype(np.float16))
     return np.array(rows), np.array(goals)
