@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import lru_cache
 from typing import Any
 
 from django import template
+from django.conf import settings
+from django.template.loader import render_to_string
+from django.utils.safestring import SafeString
+from django.utils.translation import get_language
 
 from portal.look import words
 from portal.look.modules import imported
@@ -56,17 +61,35 @@ def strip(
     }
 
 
-@register.inclusion_tag("components/call.html")
-def call(word: str, reason: str = "") -> dict[str, Any]:
+@register.simple_tag
+def call(word: str, reason: str = "") -> SafeString:
     """What the reading says against the band, in words with a small shape: `{% call r.call r.reason %}`."""
     said = "" if word == "coach's eye" else reason or ""  # its words are the reason already
-    return {"shape": words.CALL_SHAPES.get(word, "unread"), "words": words.call_words(word), "reason": said}
+    return _call(get_language(), word, str(said))
 
 
-@register.inclusion_tag("components/rate.html")
-def rate(name: str, chosen: str = "", label: str = "") -> dict[str, Any]:
+@register.simple_tag
+def rate(name: str, chosen: str = "", label: str = "") -> SafeString:
     """The coach's word as three radio buttons: `{% rate "rate-down_front_knee" rating.rate "Front knee bend" %}`."""
-    return {"name": name, "chosen": chosen, "label": label, "rates": ["good", "watch", "work_on"]}
+    return _rate(get_language(), name, str(chosen), str(label))
+
+
+def _kept(make: Callable[..., SafeString]) -> Callable[..., SafeString]:
+    """The desk shows some thirty of each at once, again after each correction: what was made of the same words is made once."""
+    once = lru_cache(maxsize=512)(make)
+    return lambda *given: make(*given) if settings.DEBUG else once(*given)
+
+
+@_kept
+def _call(_language: str | None, word: str, reason: str) -> SafeString:
+    about = {"shape": words.CALL_SHAPES.get(word, "unread"), "words": words.call_words(word), "reason": reason}
+    return render_to_string("components/call.html", about)
+
+
+@_kept
+def _rate(_language: str | None, name: str, chosen: str, label: str) -> SafeString:
+    about = {"name": name, "chosen": chosen, "label": label, "rates": ["good", "watch", "work_on"]}
+    return render_to_string("components/rate.html", about)
 
 
 @register.inclusion_tag("components/pager.html", takes_context=True)

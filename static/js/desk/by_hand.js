@@ -124,8 +124,9 @@ export class ByHand {
    * @param {Film} film
    * @param {Standing} standing
    */
-  async takeReading(film, standing) {
+  takeReading(film, standing) {
     const { parts } = this;
+    void this.freshCards(); // on their way while the film follows
     this.data.film = standing.result.film;
     film.bodies.ground = this.data.film.ground;
     film.take(
@@ -138,15 +139,18 @@ export class ByHand {
     this.show();
     if (parts.swingBar.take(standing)) return; // another swing comes to the desk
     void parts.drawSheet?.();
-    await this.freshCards();
   }
+
+  /** How often the cards were asked for: of several answers the newest is put. */
+  asked = 0;
 
   /** The cards with the readings as they are now. */
   async freshCards() {
+    const asked = ++this.asked;
     const answer = await fetch(this.data.urls.cards, { credentials: "same-origin" }).catch(() => null);
     if (!answer?.ok) return;
     const html = await answer.text();
-    afterPress(() => this.putCards(html));
+    afterPress(() => asked === this.asked && this.putCards(html));
   }
 
   /** @param {string} html */
