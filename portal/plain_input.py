@@ -70,7 +70,7 @@ class PlainInput:
             try:
                 _refuse(_texts(request.POST))
             except UnreadablePostError as error:
-                raise BadRequest("The form broke off on the line.") from error
+                raise BadRequest("The form broke off on the way.") from error
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         """A body that broke off on the line, or a number that no column holds, is nothing for the log of faults."""

@@ -107,12 +107,12 @@ def _times(tracks: Tracks) -> tuple[FilmCheck, ...]:
     mended = tracks.clip.get("mended_times", 0)
     if not mended:
         return ()
-    words = "picture had a time" if mended == 1 else "pictures had times"
+    words = "frame had a time stamp" if mended == 1 else "frames had time stamps"
     return (
         FilmCheck(
             "times",
             False,
-            f"{mended} {words} out of order in the file; put in order here, they may be a picture's length off. "
+            f"{mended} {words} out of order in the file; put in order here, they may be a frame off. "
             "Send the clip as the phone recorded it, not one that an app worked on.",
         ),
     )

@@ -15,7 +15,7 @@ from portal.desk.swings import Swing, result_of
 from portal.intake.models import Clip
 from portal.look.words import measured, with_unit
 from portal.measuring.change import CHANGED, NOT_COMPARABLE, NOT_SEEN, change
-from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES
+from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, VIEW_NAMES
 from portal.people.models import User
 
 
@@ -42,13 +42,16 @@ def others(user: User, review: Review, shown: Swing) -> list[dict[str, str]]:
 
 
 def _words(clip: Clip, swing: Swing, review: Review) -> str:
-    number = {"n": swing["index"] + 1}
+    about = {
+        "n": swing["index"] + 1,
+        "day": date_format(timezone.localtime(clip.created_at).date(), "F j, Y"),
+        "view": _(VIEW_NAMES[result_of(clip)["film"].get("view") or "unknown"]),
+    }
     if clip.pk == review.clip_id:
-        return _("this clip, swing %(n)d") % number
+        return _("this clip, swing %(n)d") % about
     if clip.submission_id == review.submission_id:
-        return _("another clip of today’s, swing %(n)d") % number
-    day = date_format(timezone.localtime(clip.created_at).date(), "F j, Y")
-    return _("%(day)s, swing %(n)d") % {"day": day, **number}
+        return _("another clip sent with it, from %(view)s, swing %(n)d") % about
+    return _("%(day)s, from %(view)s, swing %(n)d") % about
 
 
 def side_of(clip: Clip, swing: Swing) -> dict[str, Any]:

@@ -24,7 +24,7 @@ def messages() -> dict[str, str]:
         "left_over": _("{n} changes of yours were not saved when the page closed. They are put in now."),
         # film
         "frame_of": _("frame {frame} of {all}"),
-        "film_fails": _("The pictures of this film cannot be loaded. Look at the line, then step once more."),
+        "film_fails": _("The pictures of this film cannot be loaded. Look at the connection, then step once more."),
         "no_bitmap": _("Waiting for frame {frame}"),
         "at_instant": _("{name}, frame {frame}"),
         "play": _("Play"),
@@ -84,10 +84,10 @@ def messages() -> dict[str, str]:
             "This is the only swing of this player that you review. Another one, of this clip or another, will stand beside it here."
         ),
         "compare_waits": _("Loading the other swing"),
-        "compare_fails": _("The other swing could not be loaded. Look at the line, then choose it once more."),
+        "compare_fails": _("The other swing could not be loaded. Look at the connection, then choose it once more."),
         "compare_no_instant": _("One of the two swings does not show this instant. Choose another one."),
         # drawing
-        "wanted_fails": _("The wanted position could not be made just now. Look at the line, then try once more."),
+        "wanted_fails": _("The wanted position could not be made just now. Look at the connection, then try once more."),
         "wanted_shown": _("{name}: the wanted position, from this swing’s reading. Drag it, or undo it."),
         "no_ground": _(
             "Mark the plate’s five corners first (Plate): they give the ground. Then angles can be drawn on it."
@@ -119,7 +119,7 @@ def messages() -> dict[str, str]:
         "preview_waits": _("Making the preview"),
         "preview_fails": _("The preview could not be made just now."),
         "wait_saving": _(
-            "Please wait: your last change is not saved yet. It is sent as soon as the line is back; then try once more."
+            "Please wait: your last change is not saved yet. It is sent as soon as the connection is back; then try once more."
         ),
         **_done(),
         **_keys(),
@@ -224,5 +224,6 @@ def _keys() -> dict[str, str]:
         "key_redo": _("do again"),
         "key_delete": _("delete what is chosen"),
         "key_write_up": _("write-up"),
+        "key_history": _("the player’s clips and evaluations"),
         "key_help": _("these keys"),
     }

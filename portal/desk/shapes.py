@@ -55,7 +55,7 @@ def _clean_shape(number: int, shape: object) -> dict[str, Any]:
     ):  # a list: what is asked for may be unhashable
         raise ValidationError(_("Shape %(n)s is of no known kind.") % {"n": number})
     if shape.get("tone", "seen") not in TONES:
-        raise ValidationError(_("Shape %(n)s has no known tone.") % {"n": number})
+        raise ValidationError(_("Shape %(n)s has no known color.") % {"n": number})
     least, most = POINTS[shape["kind"]]
     points = shape.get("points")
     if not isinstance(points, list) or not least <= len(points) <= most or not all(map(_is_point, points)):

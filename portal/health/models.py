@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 class Part(models.TextChoices):
     WORKER = "worker", _("Worker for PDFs")
     MEASURER = "measurer", _("Worker for clips")
-    MAILER = "mailer", _("Worker for mail")
+    MAILER = "mailer", _("Worker for email")
 
 
 class Heartbeat(models.Model):

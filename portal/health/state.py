@@ -79,7 +79,8 @@ def _queue() -> Finding:
         waiting = sum(queue.length(one) for one in queue.NAMES)
     except (redis.RedisError, OSError):
         return Finding("queue", name, False, _("does not answer"), _("Look whether Redis runs and REDIS_URL is right."))
-    return Finding("queue", name, True, _("%(count)d messages wait") % {"count": waiting})
+    said = ngettext("%(count)d message waits", "%(count)d messages wait", waiting) % {"count": waiting}
+    return Finding("queue", name, True, said)
 
 
 def _worker() -> Finding:
@@ -111,7 +112,7 @@ def _waiting() -> Finding:
     if not times:
         return Finding("waiting", name, True, _("none"))
     ok = timezone.now() - times[0] < LONG_WAIT
-    seen = _("%(count)d, the first since %(ago)s") % {"count": len(times), "ago": _span(times[0])}
+    seen = _("%(count)d, the oldest for %(ago)s") % {"count": len(times), "ago": _span(times[0])}
     return Finding(
         "waiting", name, ok, seen, "" if ok else _("Start more workers for clips, or look why they stand still.")
     )
@@ -155,7 +156,7 @@ def _mail() -> Finding:
     if now.trouble:
         return Finding("mail", name, False, seen, _("The mail server takes none: %(said)s") % {"said": now.trouble})
     todo = _(
-        "They wait though the mail server says nothing against it: look at the worker for mail, and at the outbox."
+        "They wait though the mail server says nothing against it: look at the worker for email, and at the outbox."
     )
     return Finding("mail", name, not now.is_late, seen, todo if now.is_late else "")
 
@@ -163,7 +164,7 @@ def _mail() -> Finding:
 def _mail_words(now: Standing) -> str:
     last = _("last sent %(ago)s ago") % {"ago": _span(now.last_sent)} if now.last_sent else _("none sent so far")
     since = {"count": now.waiting, "ago": _span(now.oldest)} if now.oldest else {}
-    waiting = _("%(count)d waiting, the first since %(ago)s") % since if since else _("none waiting")
+    waiting = _("%(count)d waiting, the oldest for %(ago)s") % since if since else _("none waiting")
     given_up = _("%(count)d given up this week") % {"count": now.given_up}
     return "; ".join([last, waiting, *([given_up] if now.given_up else [])])
 

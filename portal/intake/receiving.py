@@ -180,7 +180,7 @@ def _write(out: IO[bytes], pieces: Iterable[bytes]) -> tuple[bytes, int]:
 
 def _refuse(head: bytes, size: int, announced: int | None) -> None:
     if announced is not None and size < announced:
-        raise Refused("broken_off", _("The line broke before the whole clip was here. Send it once more."))
+        raise Refused("broken_off", _("The connection broke before the whole clip was here. Send it once more."))
     refuse(head, size)
 
 
@@ -232,7 +232,7 @@ def is_full_disk(error: OSError) -> bool:
 def _trouble(error: OSError) -> Refused:
     """A broken line or a full disk, in words for the family."""
     if is_broken_line(error):
-        return Refused("broken_off", _("The line broke before the whole clip was here. Send it once more."))
+        return Refused("broken_off", _("The connection broke before the whole clip was here. Send it once more."))
     if is_full_disk(error):
         return disk_full()
     raise error

@@ -71,7 +71,7 @@ def _edge(reading: dict[str, Any]) -> float:
         return float(low)
     if high is not None and reading["value"] > high:
         return float(high)
-    raise NoneWanted(_("What was measured lies in its range already: nothing else is wanted."))
+    raise NoneWanted(_("In this swing it was measured in range already: nothing else is wanted."))
 
 
 class _Seen:

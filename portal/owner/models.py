@@ -35,7 +35,7 @@ class CoachInvite(models.Model):
 
     DAYS = 14
 
-    email = models.EmailField(_("e-mail"))
+    email = models.EmailField(_("email"))
     by = models.ForeignKey(User, on_delete=models.CASCADE, related_name="coach_invites_sent")
     camps = models.ManyToManyField(Camp, blank=True, related_name="coach_invites")
     sent_at = models.DateTimeField(default=timezone.now)

@@ -41,7 +41,7 @@ class UserManager(BaseUserManager["User"]):
 class User(AbstractBaseUser, PermissionsMixin):
     """Somebody who signs in. What they may see follows from their camps, their players and these marks."""
 
-    email = models.EmailField(_("e-mail"), unique=True)
+    email = models.EmailField(_("email"), unique=True)
     name = models.CharField(_("name"), max_length=80, blank=True, validators=[plain_name])
     is_coach = models.BooleanField(_("coach"), default=False, help_text=_("May open camps and review submissions."))
     is_staff = models.BooleanField(

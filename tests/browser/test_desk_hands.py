@@ -206,8 +206,8 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
     assert reading_of("down_to_contact")["call"] == "not readable"
     assert "slower than life" in stop.locator("[data-part=call]").text_content()
     panel = open_panel(page)
-    assert panel.get_by_label("Times slower than life").input_value() == "4"  # proposed, to be confirmed
-    panel.get_by_label("Times slower than life").fill("4")
+    assert panel.get_by_label("Slow motion: times slower than real time").input_value() == "4"  # proposed, to be confirmed
+    panel.get_by_label("Slow motion: times slower than real time").fill("4")
     panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     read = reading_of("down_to_contact")
@@ -216,13 +216,13 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
         page, "document.querySelector('[data-checkpoint=down_to_contact] [data-part=value]').textContent.includes('ms')"
     )
     panel = open_panel(page)
-    assert panel.get_by_label("Times slower than life").input_value() == "4"
-    panel.get_by_label("Times slower than life").fill("8")
+    assert panel.get_by_label("Slow motion: times slower than real time").input_value() == "4"
+    panel.get_by_label("Slow motion: times slower than real time").fill("8")
     panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     assert reading_of("down_to_contact")["value"] == pytest.approx(read["value"] / 2, rel=0.25)
     panel = open_panel(page)
-    panel.get_by_label("Times slower than life").fill("")
+    panel.get_by_label("Slow motion: times slower than real time").fill("")
     panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     assert reading_of("down_to_contact")["call"] == "not readable"
@@ -232,7 +232,7 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
 def test_the_panel_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
     page = open_desk("foot_down", viewport={"width": size, "height": 844}, color_scheme=scheme)
     panel = open_panel(page)
-    panel.get_by_label("Times slower than life").fill("2")
+    panel.get_by_label("Slow motion: times slower than real time").fill("2")
     panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     open_panel(page)
@@ -245,7 +245,7 @@ def test_the_panel_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
 def test_a_speed_that_cannot_be_is_not_sent(open_desk):
     page = open_desk("foot_down")
     panel = open_panel(page)
-    panel.get_by_label("Times slower than life").fill("90")
+    panel.get_by_label("Slow motion: times slower than real time").fill("90")
     panel.get_by_role("button", name="Read again this way").click()
     assert panel.is_visible()
     assert standing().corrections == {}

@@ -135,6 +135,7 @@ def test_the_wanted_position_is_drawn_dragged_and_taken_back(open_desk, desk_of,
     (dragged,) = shapes(page)
     assert dragged["points"][0] == pytest.approx((hip[0] + 40, hip[1] - 30), abs=1)
     assert dragged["points"][1:] == ghost["points"][1:]
+    assert dragged["text"] == "wanted"  # it is no longer the pose of 15°
     for _step in range(2):
         page.keyboard.press("z")
     assert shapes(page) == []

@@ -94,7 +94,7 @@ def test_a_tick_without_a_line_says_so_and_one_after_signing_out_leads_to_the_si
     page = open_it(**PHONE)
     page.context.set_offline(True)
     page.locator("[data-ticks] button").last.click()
-    page.get_by_text("Not noted: there is no line to us just now.").wait_for()
+    page.get_by_text("Not noted: there is no connection just now.").wait_for()
     page.watch.complaints.clear()
     page.context.set_offline(False)
     page.context.clear_cookies()

@@ -59,14 +59,19 @@ def named(text: str, names: set[str]) -> list[str]:
 
 
 def _pronouns(draft: Draft) -> Iterator[Doubt]:
-    """ "he" and "she" in the words for one child: the rarer of the two is shown."""
+    """ "he" and "she" in the words for one child: the one that the coach did not choose for this player, else the rarer."""
     kinds = {"he": HE, "she": SHE}
     held = {kind: [p for p in draft.passages if _words(p) & words] for kind, words in kinds.items()}
-    if not (held["he"] and held["she"]):
+    chosen = draft.review.pronoun
+    wrong = {"he": "she", "she": "he"}.get(chosen) or min(held, key=lambda kind: len(held[kind]))
+    if not held[wrong] or (chosen not in kinds and not (held["he"] and held["she"])):
         return
-    rarer = min(held, key=lambda kind: len(held[kind]))
-    passage = held[rarer][0]
-    word = next(word for word in WORD.findall(passage.text) if word.lower() in kinds[rarer])
+    passage = held[wrong][0]
+    word = next(word for word in WORD.findall(passage.text) if word.lower() in kinds[wrong])
+    if chosen in kinds:
+        said = _("“%(word)s” in %(where)s, and you chose “%(chosen)s” for this player. Is that this player?")
+        yield Doubt(said % {"word": word, "where": passage.where, "chosen": _(chosen)}, passage.place)
+        return
     said = _("“%(word)s” in %(where)s, and elsewhere the words say it otherwise. Is that this player? Use one for all.")
     yield Doubt(said % {"word": word, "where": passage.where}, passage.place)
 

@@ -29,7 +29,7 @@ def take_everything(request: HttpRequest) -> HttpResponseBase:
     user = access.require_person(request.user)
     if not _may_again(user):
         messages.error(
-            request, _("That were many copies in an hour. Come again in an hour, then you get the next one.")
+            request, _("That is many copies for one hour. Come again in an hour for the next one.")
         )
         return redirect("family")
     entries = takeout.entries(user, access.players_taken_out_by(user))

@@ -115,6 +115,7 @@ function walkActs(parts) {
     next: () =>
       parts.walk.stop === "preview" ? document.getElementById("publish-open")?.click() : parts.walk.go(parts.walk.next),
     help: () => parts.help(),
+    history: () => byId("player-history").click(),
     undo: () => parts.undoing.step("undo"),
     redo: () => parts.undoing.step("redo"),
     writeUp: () => {

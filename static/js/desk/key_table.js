@@ -93,6 +93,7 @@ export function keyTable(say, act) {
     { key: "Delete", words: say.key_delete, group: draw, act: () => act.delete() },
     { key: "Backspace", shown: "", words: "", group: draw, act: () => act.delete() },
     { key: "u", words: say.key_write_up, group: desk, act: () => act.writeUp() },
+    { key: "H", shown: "Shift h", words: say.key_history, group: desk, act: () => act.history() },
     { key: "?", words: say.key_help, group: desk, act: () => act.help() },
   ];
 }

@@ -141,6 +141,7 @@ export function corner(shape, at, reach) {
 export const shifted = (shape, [dx, dy]) => ({ ...shape, points: shape.points.map(([x, y]) => [x + dx, y + dy]) });
 
 /**
+ * A wanted position whose joint was dragged stands for what the coach wants, and no longer for the number beside it.
  * @param {Shape} shape
  * @param {number} which
  * @param {Point} to
@@ -148,5 +149,6 @@ export const shifted = (shape, [dx, dy]) => ({ ...shape, points: shape.points.ma
  */
 export const withCorner = (shape, which, to) => ({
   ...shape,
+  ...(shape.kind === "ghost" && shape.text ? { text: shape.text.split(":")[0] } : {}),
   points: shape.points.map((point, i) => (i === which ? to : point)),
 });

@@ -53,7 +53,7 @@ def test_words_say_what_to_do() -> None:
         assert len(check.words) > 15
 
 
-@pytest.mark.parametrize(("mended", "said"), [(1, "1 picture had a time"), (3, "3 pictures had times")])
+@pytest.mark.parametrize(("mended", "said"), [(1, "1 frame had a time stamp"), (3, "3 frames had time stamps")])
 def test_times_that_had_to_be_put_in_order_are_told(mended: int, said: str) -> None:
     tracks = film_swing(GOOD)
     told = checks(replace(tracks, clip=tracks.clip | {"mended_times": mended}))["times"]

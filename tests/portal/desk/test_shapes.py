@@ -28,7 +28,7 @@ def test_words_are_kept_without_their_edges():
     ("wrong", "words"),
     [
         ({"kind": "circle"}, "no known kind"),
-        ({"tone": "pink"}, "no known tone"),
+        ({"tone": "pink"}, "no known color"),
         ({"points": [[1, 2]]}, "points that cannot be drawn"),
         ({"points": [[1, 2], [float("nan"), 4]]}, "points that cannot be drawn"),
         ({"points": [[1, 2], [1e9, 4]]}, "points that cannot be drawn"),

@@ -118,7 +118,7 @@ def test_a_mail_server_that_is_down_is_told_in_its_own_words(owner, sign_in):
     Letter.objects.create(to="a@example.org", server_down=True, answer="421 Try again later")
     assert not parts(sign_in(owner))["mail"]
     page = sign_in(owner).get("/owner/health/").text
-    assert "none sent so far; 1 waiting, the first since" in page
+    assert "none sent so far; 1 waiting, the oldest for" in page
     assert "The mail server takes none: 421 Try again later" in page
 
 

@@ -54,6 +54,15 @@ def test_he_beside_she_is_told_where_it_is_rarer(said):
     assert sentence.startswith("“His” in what is already good, and elsewhere the words say it otherwise.")
 
 
+@pytest.mark.parametrize(
+    ("pronoun", "told"), [("she", "“his” in the closing words, and you chose “she”"), ("he", ""), ("they", "")]
+)
+def test_a_pronoun_that_the_coach_did_not_choose_is_told(said, pronoun, told):
+    sentences = [one for one in said(closing="Keep his head still.", pronoun=pronoun) if "Is that this player?" in one]
+    assert len(sentences) == bool(told)
+    assert all(told in one for one in sentences)
+
+
 @pytest.mark.parametrize("words", ["He is quick, and his head is still.", "You are quick.", "The theory of others."])
 def test_one_pronoun_alone_passes(said, words):
     assert not [one for one in said(closing=words) if "otherwise" in one]
