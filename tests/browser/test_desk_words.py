@@ -39,7 +39,7 @@ def test_too_little_and_too_much_draft_what_helps_against_each(open_desk, desk_o
     assert saved(page) == f"{KNEE.words_for(side)} {KNEE.why}"
     page.keyboard.press("u")
     assert page.locator("#thing-words").is_visible()
-    assert page.locator("#thing-ways").is_hidden()
+    assert page.locator("#thing-sides").is_hidden()
 
 
 def test_where_the_side_is_not_sure_the_coach_is_asked(open_desk, desk_of):
@@ -48,11 +48,11 @@ def test_where_the_side_is_not_sure_the_coach_is_asked(open_desk, desk_of):
     page.keyboard.press("t")
     assert saved(page) == KNEE.why
     page.keyboard.press("u")
-    ways = page.locator("#thing-ways button")
+    ways = page.locator("#thing-sides button")
     assert [KNEE.low_words in ways.nth(0).text_content(), KNEE.high_words in ways.nth(1).text_content()] == [True, True]
     ways.nth(1).click()
     assert saved(page) == f"{KNEE.high_words} {KNEE.why}"
-    assert page.locator("#thing-ways").is_hidden()
+    assert page.locator("#thing-sides").is_hidden()
 
 
 def test_the_books_sentence_turns_when_the_reading_is_surely_on_the_other_side(open_desk, desk_of):
@@ -120,5 +120,5 @@ def test_where_the_side_is_not_sure_drills_say_theirs_until_the_coach_has_said_i
         "trains the one thing: helps when it is “too straight”",
         "trains the one thing: helps when it is “too bent”",
     }
-    page.locator("#thing-ways button").nth(1).click()
+    page.locator("#thing-sides button").nth(1).click()
     assert first_drill(page) == ("The tape on the wall", "trains the one thing: helps when it is “too bent”")

@@ -22,7 +22,7 @@ import { Tools } from "./tools.js";
 import { Timeline } from "./timeline.js";
 import { Traces } from "./traces.js";
 
-const WAY = /** @type {import("./frames.js").Way} */ (new URLSearchParams(location.search).get("film") ?? "both");
+const SOURCE = /** @type {import("./frames.js").Source} */ (new URLSearchParams(location.search).get("film") ?? "both");
 
 /** Kinds of angle, in the order in which their key goes on. */
 export const ANGLES = /** @type {string[]} */ (["angle", "upright", "level", "ground_line", "ground_edge"]);
@@ -70,8 +70,8 @@ export class Film extends EventTarget {
    * @param {DeskData["first"]} first
    */
   static async frames(clip, first) {
-    const still = first && WAY !== "copy" && whole(first.still);
-    const frames = await Frames.open(clip.files, WAY);
+    const still = first && SOURCE !== "copy" && whole(first.still);
+    const frames = await Frames.open(clip.files, SOURCE);
     if (still) frames.stills.expect(first.frame, still);
     return frames;
   }

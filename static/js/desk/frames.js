@@ -10,7 +10,7 @@ import { decoded, Stills } from "./stills.js";
 import { Codec } from "./webcodecs.js";
 
 /**
- * @typedef {"stills"|"copy"|"both"} Way  "stills" and "copy" use one way alone, for tests and for finding faults
+ * @typedef {"stills"|"copy"|"both"} Source  "stills" and "copy" use one source alone, for tests and for finding faults
  */
 
 const ROOM = 36; // 720p pictures of 3.7 MB
@@ -20,14 +20,14 @@ export class Frames {
   /**
    * @param {Stills} stills
    * @param {Codec|null} codec
-   * @param {Way} way
+   * @param {Source} source
    * @param {number[]} times  true time of each frame, in seconds
    * @param {boolean} hasSound  whether the clip's sound lies beside its frames
    */
-  constructor(stills, codec, way, times, hasSound = false) {
+  constructor(stills, codec, source, times, hasSound = false) {
     this.stills = stills;
     this.codec = codec;
-    this.way = way;
+    this.source = source;
     this.times = times;
     this.hasSound = hasSound;
     /** @type {Bitmaps<ImageBitmap>} */
@@ -42,14 +42,14 @@ export class Frames {
 
   /**
    * @param {string} folder
-   * @param {Way} [way]
+   * @param {Source} [source]
    * @param {typeof fetch} [fetcher]
    */
-  static async open(folder, way = "both", fetcher = (...given) => fetch(...given)) {
+  static async open(folder, source = "both", fetcher = (...given) => fetch(...given)) {
     const [stills, table] = await Promise.all([Stills.open(folder, fetcher), tableOf(folder, fetcher)]);
-    const codec = table && way !== "stills" ? await Codec.open(table, folder, fetcher) : null;
-    if (way === "copy" && !codec) throw new Error("This browser cannot decode the review copy.");
-    return new Frames(stills, codec, way, table ? table.time_s : [], table?.sound ?? false);
+    const codec = table && source !== "stills" ? await Codec.open(table, folder, fetcher) : null;
+    if (source === "copy" && !codec) throw new Error("This browser cannot decode the review copy.");
+    return new Frames(stills, codec, source, table ? table.time_s : [], table?.sound ?? false);
   }
 
   get count() {
@@ -81,7 +81,7 @@ export class Frames {
     this.newest = frame;
     const here = this.bitmaps.get(frame);
     if (here) return here;
-    if (this.codec && this.way === "copy") return this.fromCopy(frame);
+    if (this.codec && this.source === "copy") return this.fromCopy(frame);
     const coming = this.codec && this.decoding.get(run(this.codec.table, frame)[0]);
     if (coming && !this.stills.has(frame)) {
       await coming.catch(() => {});
@@ -123,14 +123,14 @@ export class Frames {
       await this.stills.comeAhead(frame, direction);
       return this.decodeAhead(frame, direction);
     }
-    const wish = this.restart();
+    const signal = this.restart();
     const [first, last] = run(this.codec.table, frame);
     for (const at of [frame, direction > 0 ? last + 1 : first - 1]) {
-      if (wish.aborted || at < 0 || at >= this.codec.table.samples.length) return;
+      if (signal.aborted || at < 0 || at >= this.codec.table.samples.length) return;
       try {
-        await this.decodeRun(at, wish);
+        await this.decodeRun(at, signal);
       } catch (error) {
-        if (!wish.aborted) this.countFault(error);
+        if (!signal.aborted) this.countFault(error);
         return;
       }
     }
@@ -157,8 +157,8 @@ export class Frames {
    * @param {1|-1} direction
    */
   async decodeAhead(frame, direction) {
-    const wish = this.restart();
-    for (let i = 1; i <= 4 && !wish.aborted; i++) {
+    const signal = this.restart();
+    for (let i = 1; i <= 4 && !signal.aborted; i++) {
       const next = frame + i * direction;
       if (!this.stills.has(next) || this.bitmaps.has(next)) continue;
       this.bitmaps.put(next, await decoded(await this.stills.jpeg(next)));
@@ -201,7 +201,7 @@ export class Frames {
    */
   countFault(error) {
     this.faults += 1;
-    if (this.faults < MOST_FAULTS || this.way === "copy") return;
+    if (this.faults < MOST_FAULTS || this.source === "copy") return;
     console.warn("The review copy is left aside, stills go on alone.", error);
     this.codec?.close();
     this.codec = null;

@@ -77,15 +77,15 @@ export class History {
   /**
    * @param {Step[]} from
    * @param {Step[]} to
-   * @param {"undo"|"redo"} way
+   * @param {"undo"|"redo"} direction
    */
-  go(from, to, way) {
+  go(from, to, direction) {
     const step = from.pop();
     if (!step) return null;
     step.typed = undefined;
     this.isGoing = true;
     try {
-      step[way]();
+      step[direction]();
     } finally {
       this.isGoing = false;
     }

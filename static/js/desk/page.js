@@ -49,7 +49,7 @@ export function made(tag, attributes = {}, ...children) {
   return element;
 }
 
-const WAYS = /** @type {Record<string, [number, number]>} */ ({
+const DIRECTIONS = /** @type {Record<string, [number, number]>} */ ({
   ArrowLeft: [-1, 0],
   ArrowRight: [1, 0],
   ArrowUp: [0, -1],
@@ -67,11 +67,11 @@ const FAR = 10;
  */
 export function arrowKeys(button, nudge, putDown, isThere) {
   button.addEventListener("keydown", (event) => {
-    const way = WAYS[event.key];
-    if (!way || event.ctrlKey || event.altKey || event.metaKey || !isThere()) return;
+    const direction = DIRECTIONS[event.key];
+    if (!direction || event.ctrlKey || event.altKey || event.metaKey || !isThere()) return;
     event.preventDefault(); // not a step of the film
     const by = event.shiftKey ? FAR : 1;
-    nudge([way[0] * by, way[1] * by]);
+    nudge([direction[0] * by, direction[1] * by]);
   });
   for (const end of ["keyup", "blur"]) button.addEventListener(end, putDown);
 }

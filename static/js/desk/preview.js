@@ -15,23 +15,23 @@ export class Preview {
     this.doubts = doubts;
     this.messages = messages;
     this.box = byId("preview");
-    this.wish = 0;
+    this.request = 0;
   }
 
   /** Fetch it anew, once everything is saved; of several calls the newest counts. */
   async show() {
-    const wish = ++this.wish;
+    const request = ++this.request;
     if (!this.box.childElementCount) this.say(this.messages.preview_waits);
     await this.saving.settled();
-    if (wish !== this.wish) return;
+    if (request !== this.request) return;
     try {
       const answer = await fetch(this.url, { credentials: "same-origin" });
       if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
       const html = await answer.text();
-      if (wish === this.wish) this.put(html);
+      if (request === this.request) this.put(html);
     } catch (error) {
       console.warn("No preview.", error);
-      if (wish === this.wish) this.say(this.messages.preview_fails);
+      if (request === this.request) this.say(this.messages.preview_fails);
     }
   }
 

@@ -1,6 +1,6 @@
 // @ts-check
 /**
- * Which frame is shown. Of several wishes only the newest is drawn; the number said is the number drawn.
+ * Which frame is shown. Of several requests only the newest is drawn; the number said is the number drawn.
  * @typedef {import("./frames.js").Frames} Frames
  * @typedef {import("./stage.js").Stage} Stage
  */
@@ -18,30 +18,30 @@ export class Reel extends EventTarget {
     this.count = count;
     this.wanted = -1;
     this.shown = -1;
-    this.wish = 0;
+    this.request = 0;
   }
 
   /**
-   * Show a frame (cut at the clip's ends). Resolves to whether it was drawn; false when a newer wish came first.
+   * Show a frame (cut at the clip's ends). Resolves to whether it was drawn; false when a newer request came first.
    * @param {number} frame
    */
   async show(frame) {
     const target = Math.max(0, Math.min(this.count - 1, Math.round(frame)));
     const direction = target < this.wanted ? -1 : 1;
     this.wanted = target;
-    const wish = ++this.wish;
+    const request = ++this.request;
     if (!this.frames.here(target)) this.say("waiting");
     /** @type {ImageBitmap} */
     let picture;
     try {
       picture = await this.frames.picture(target);
     } catch (error) {
-      if (wish !== this.wish) return false;
+      if (request !== this.request) return false;
       this.say("failed", error);
       if (this.shown >= 0) this.wanted = this.shown; // what stands on the stage is what counts again
       return false;
     }
-    if (wish !== this.wish) return false;
+    if (request !== this.request) return false;
     this.frames.keep(target);
     this.shown = target;
     this.stage.show(target, picture);
@@ -52,11 +52,11 @@ export class Reel extends EventTarget {
 
   /** Nothing that is still on its way is shown. */
   drop() {
-    this.wish++;
+    this.request++;
   }
 
   /**
-   * From where the last wish stands, so that quick keys add up.
+   * From where the last request stands, so that quick keys add up.
    * @param {number} by
    */
   step(by) {

@@ -92,20 +92,20 @@ export class Stills {
   }
 
   /**
-   * Fetch the neighbours of a frame in the direction of travel, a group at a time; a newer wish drops an older one.
+   * Fetch the neighbours of a frame in the direction of travel, a group at a time; a newer call drops an older one.
    * @param {number} frame
    * @param {1|-1} direction
    * @param {number} groups
    */
   async comeAhead(frame, direction, groups = 2) {
     this.ahead?.abort();
-    const wish = (this.ahead = new AbortController());
+    const latest = (this.ahead = new AbortController());
     let at = frame + direction;
-    for (let fetched = 0; fetched < groups && !wish.signal.aborted;) {
+    for (let fetched = 0; fetched < groups && !latest.signal.aborted;) {
       const group = this.missing(at, direction);
       if (!group || Math.abs(group[0] - frame) > GROUP * (groups + 1)) return;
       try {
-        await this.load(group[0], group[1], wish.signal);
+        await this.load(group[0], group[1], latest.signal);
       } catch {
         return; // dropped, or the line broke: a wanted frame asks for itself
       }

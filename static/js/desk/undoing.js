@@ -114,16 +114,16 @@ export class Undoing extends History {
 
   /**
    * Undo or redo one step, show where it was, and say it.
-   * @param {"undo"|"redo"} way
+   * @param {"undo"|"redo"} direction
    */
-  step(way) {
+  step(direction) {
     const { film, walk, cards } = this.parts;
     film?.tools.letGo();
-    if (way === "undo" && film?.tools.tool === "plate" && walk.stop !== "preview" && film.tools.plate.back())
+    if (direction === "undo" && film?.tools.tool === "plate" && walk.stop !== "preview" && film.tools.plate.back())
       return this.say("undid", this.messages.did_corner);
-    const step = this[way]();
-    if (!step) return this.say(way === "undo" ? "nothing_to_undo" : "nothing_to_redo", "");
-    this.say(way === "undo" ? "undid" : "redid", step.words);
+    const step = this[direction]();
+    if (!step) return this.say(direction === "undo" ? "nothing_to_undo" : "nothing_to_redo", "");
+    this.say(direction === "undo" ? "undid" : "redid", step.words);
     const { stop, checkpoint, frame } = step.place ?? {};
     if (stop && stop !== walk.stop) walk.go(stop);
     const point = checkpoint && cards.point(checkpoint);

@@ -189,18 +189,18 @@ export class WriteUp extends EventTarget {
     const thing = this.book[this.draft.thing_checkpoint];
     byId("thing-from").textContent = thing?.name ?? "";
     const isOpen = this.editable && thing !== undefined && this.draft.thing_words.trim() === thing.why;
-    byId("thing-ways").hidden = !isOpen;
-    byId("thing-ways")
+    byId("thing-sides").hidden = !isOpen;
+    byId("thing-sides")
       .querySelector("ul")
-      ?.replaceChildren(...(isOpen ? SIDES.map((side) => this.way(thing, side)) : []));
+      ?.replaceChildren(...(isOpen ? SIDES.map((side) => this.suggestion(thing, side)) : []));
   }
 
   /**
-   * One way in which the one thing may be meant, to be taken over.
+   * What the one thing says for one side of its band, to be taken over.
    * @param {Entry} thing
    * @param {"low"|"high"} side
    */
-  way(thing, side) {
+  suggestion(thing, side) {
     const take = made(
       "button",
       { type: "button", class: "suggestion" },
