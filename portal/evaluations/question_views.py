@@ -10,17 +10,24 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
 
 from portal import access
 from portal.evaluations import asking
 from portal.evaluations.forms import AnswerForm, AskForm
 from portal.evaluations.models import What
 from portal.evaluations.views import page
+from portal.form_address import form_stands_at
+from portal.look.kept_words import TAKEN, taken
+
+
+def _questions(request: HttpRequest, pk: UUID, question: int = 0) -> str:
+    """Where both forms stand, for who may see it."""
+    access.get_evaluation(request.user, pk, shows=None)
+    return _address(pk)
 
 
 @login_required
-@require_POST
+@form_stands_at(_questions)
 def ask(request: HttpRequest, pk: UUID) -> HttpResponse:
     """A question of the family's."""
     found = access.get_evaluation_to_ask(request.user, pk)
@@ -32,12 +39,12 @@ def ask(request: HttpRequest, pk: UUID) -> HttpResponse:
     except asking.TooMany as why:
         form.add_error("words", str(why))
         return _shown(request, pk, form)
-    messages.success(request, _("Your question is with your coach. The answer stands here, and you get it by email."))
+    taken(request, _("Your question is with your coach. The answer stands here, and you get it by email."))
     return _back(pk)
 
 
 @login_required
-@require_POST
+@form_stands_at(_questions)
 def answer(request: HttpRequest, pk: UUID, question: int) -> HttpResponse:
     """A coach's answer. Where it cannot be taken, the page shows it again, and the look is noted as any other."""
     asked = access.get_question_to_answer(request.user, pk, question)
@@ -49,10 +56,12 @@ def answer(request: HttpRequest, pk: UUID, question: int) -> HttpResponse:
         asking.answer(asked, access.require_person(request.user), form.cleaned_data["words"])
     except asking.AnsweredBefore:
         messages.warning(
-            request, _("This question was answered just now, so yours was not sent. Here is what was said.")
+            request,
+            _("This question was answered just now, so yours was not sent. Here is what was said."),
+            extra_tags=TAKEN,  # it has no place to stand in any more
         )
     else:
-        messages.success(request, _("Your answer is sent."))
+        taken(request, _("Your answer is sent."))
     return _back(pk)
 
 
@@ -62,4 +71,8 @@ def _shown(request: HttpRequest, pk: UUID, form: AskForm) -> HttpResponse:
 
 
 def _back(pk: UUID) -> HttpResponse:
-    return redirect(reverse("evaluation", args=[pk]) + "#questions")
+    return redirect(_address(pk))
+
+
+def _address(pk: UUID) -> str:
+    return reverse("evaluation", args=[pk]) + "#questions"

@@ -19,6 +19,7 @@ from portal.evaluations import asking, practice, tasks, watching
 from portal.evaluations.forms import AnswerForm, AskForm, TickForm
 from portal.evaluations.models import Evaluation, What
 from portal.evaluations.present import present
+from portal.form_address import form_stands_at
 from portal.intake.models import Submission
 
 
@@ -85,8 +86,13 @@ def _file_name(found: Evaluation) -> str:
     return f"swing-{player}-{found.edition}.pdf"
 
 
+def _page_of_plan(request: HttpRequest, pk: UUID) -> str:
+    access.get_evaluation(request.user, pk, shows=None)
+    return reverse("evaluation", args=[pk])
+
+
 @login_required
-@require_POST
+@form_stands_at(_page_of_plan)
 def tick(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The player (or a guardian for them) notes that a drill was done on a day, or takes it back. A script that
     asks for this part alone (`X-Part`) gets the drill's days, to put in place; everybody else comes back to the drill.

@@ -24,6 +24,7 @@ from portal.evaluations.publish import publish as publish_review
 from portal.intake import mails
 from portal.intake.models import Submission
 from portal.intake.states import MoveNotAllowed, State, may_move
+from portal.look.kept_words import taken
 from portal.people.models import User
 
 
@@ -85,7 +86,7 @@ def film_again(request: HttpRequest, pk: UUID) -> HttpResponse:
             submission.refresh_from_db()
             form = _film_again_form(request, submission, words=form.cleaned_data["words"])
         else:
-            messages.success(request, _("%(name)s’s family has your words.") % {"name": submission.player.first_name})
+            taken(request, _("%(name)s’s family has your words.") % {"name": submission.player.first_name})
             return redirect("queue")
     held = claims.HeldByAnother(submission) if _other_holder(request, submission) else None
     about = {

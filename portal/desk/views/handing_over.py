@@ -9,15 +9,21 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_POST
 
 from portal import access
 from portal.desk.forms import HandOverForm
 from portal.desk.handing_over import NotHandedOver, hand_over
+from portal.form_address import form_stands_at
+from portal.look.kept_words import taken
+
+
+def _queue(request: HttpRequest) -> str:
+    access.require_coach(request.user)
+    return reverse("queue")
 
 
 @login_required
-@require_POST
+@form_stands_at(_queue)
 def hand_over_ticked(request: HttpRequest) -> HttpResponse:
     """Hand over what is ticked, and go back to the same page of the queue. What has changed since stays, and is named."""
     coach = access.require_coach(request.user)
@@ -40,7 +46,7 @@ def hand_over_ticked(request: HttpRequest) -> HttpResponse:
             kept.append(str(submission.player))
     if given:
         words = ngettext("%(n)d review is with %(name)s now.", "%(n)d reviews are with %(name)s now.", given)
-        messages.success(request, words % {"n": given, "name": to} + " " + _("Drafts are kept."))
+        taken(request, words % {"n": given, "name": to} + " " + _("Drafts are kept."))
     if kept:
         about = {"players": ", ".join(kept), "name": to}
         messages.warning(

@@ -8,14 +8,17 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from portal import access
 from portal.desk.models import Phrase
 from portal.desk.phrases import book
 from portal.desk.phrases.forms import PhraseForm
+from portal.form_address import form_stands_at
+from portal.look.kept_words import taken
 from portal.people.models import User
 
 SHOWN_OFFERS = 12
@@ -29,7 +32,7 @@ def phrases(request: HttpRequest) -> HttpResponse:
     form = PhraseForm(request.POST or None, instance=Phrase(coach=coach))
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, _said(form, _("Kept in your phrase book.")))
+        taken(request, _said(form, _("Kept in your phrase book.")))
         return redirect("phrases")
     return render(request, "desk/phrases.html", _about(coach, form))
 
@@ -45,13 +48,18 @@ def phrase(request: HttpRequest, pk: int) -> HttpResponse:
     )
     if request.method == "POST" and form.is_valid():
         form.save()
-        messages.success(request, _said(form, _("The phrase is changed.")))
+        taken(request, _said(form, _("The phrase is changed.")))
         return redirect("phrases")
     return render(request, "desk/phrase.html", {"form": form, "phrase": found})
 
 
+def _phrases(request: HttpRequest, pk: int) -> str:
+    access.require_coach(request.user)
+    return reverse("phrases")
+
+
 @login_required
-@require_POST
+@form_stands_at(_phrases)
 def delete_phrase(request: HttpRequest, pk: int) -> HttpResponse:
     access.get_own_phrase(request.user, pk).delete()
     messages.success(request, _("The phrase is deleted. What you wrote with it stays as it is."))

@@ -8,18 +8,21 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
 from portal import access
 from portal.evaluations.models import What
+from portal.form_address import form_stands_at
 from portal.intake import clips, progress, waiting
 from portal.intake.forms import NoteForm
 from portal.intake.looks import seen_by
 from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.intake.tus import begun
+from portal.look.kept_words import taken
 
 RUNNING = (State.RECEIVED, State.MEASURING)
 NOTE_OPEN = (*RUNNING, State.UPLOADING, State.READY, State.FILM_AGAIN, State.UNREADABLE)
@@ -81,8 +84,13 @@ def _checks(measurement: object) -> list[dict[str, object]]:
     return result.get("film", {}).get("checks", [])
 
 
+def _page(request: HttpRequest, pk: UUID) -> str:
+    access.get_family_submission(request.user, pk)
+    return reverse("submission", args=[pk])
+
+
 @login_required
-@require_POST
+@form_stands_at(_page)
 def submission_note(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Keep the family's word for the coach, until the coach is at it."""
     shown = access.get_family_submission(request.user, pk)
@@ -91,7 +99,7 @@ def submission_note(request: HttpRequest, pk: UUID) -> HttpResponse:
         messages.error(request, _("The coach is already at it, so the note stays as it was."))
     elif form.is_valid():
         Submission.objects.filter(pk=shown.pk).update(note=form.cleaned_data["note"])
-        messages.success(request, _("The coach will read your note."))
+        taken(request, _("The coach will read your note."))
     else:
         messages.error(request, _("The note is too long: 1000 characters at most."))
     return redirect("submission", shown.pk)

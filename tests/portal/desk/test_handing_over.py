@@ -123,3 +123,8 @@ def test_ticks_are_offered_only_where_there_is_somebody_to_give_to(desk_client, 
     body = desk_client.get(queue).content.decode()
     assert f'value="{measured_clip.submission_id}:"' in body
     assert "Tibor Quist" in body
+
+
+def test_who_comes_to_it_from_the_sign_in_is_led_to_the_queue(desk_client, sign_in, guardian):
+    assert desk_client.get(HAND_OVER).url == reverse("queue")
+    assert sign_in(guardian).get(HAND_OVER).status_code == 404

@@ -113,6 +113,17 @@ def test_only_the_family_asks_and_only_coaches_answer(
     assert Question.objects.get().answered_at is None
 
 
+@pytest.mark.parametrize("tail", ["questions/", "questions/1/"])
+def test_who_comes_to_a_form_from_the_sign_in_is_led_to_where_it_stands(
+    sign_in, client, coach, guardian, other_guardian, url, tail
+):
+    for who in (coach, guardian):
+        assert sign_in(who).get(url + tail).url == f"{url}#questions"
+    assert sign_in(other_guardian).get(url + tail).status_code == 404
+    assert client.get(url + tail).url.startswith("/accounts/login/")
+    assert sign_in(guardian).put(url + tail).status_code == 405
+
+
 def test_the_queue_shows_that_a_question_waits_until_it_is_answered(sign_in, coach, guardian, url, evaluation):
     client = sign_in(coach)
     assert "list=asked" not in client.get(reverse("queue")).content.decode()

@@ -84,8 +84,10 @@ def test_strangers_sign_in_first(stranger, url):
     assert stranger.post(url, form(done="on")).url.startswith("/accounts/login/")
 
 
-def test_a_tick_is_sent_never_fetched(sign_in, player_user, url):
-    assert sign_in(player_user).get(url).status_code == 405
+def test_who_comes_to_it_from_the_sign_in_is_led_to_the_page(sign_in, player_user, other_guardian, url, published):
+    assert sign_in(player_user).get(url).url == f"/evaluations/{published.pk}/"
+    assert sign_in(other_guardian).get(url).status_code == 404
+    assert sign_in(player_user).put(url).status_code == 405
 
 
 @pytest.mark.parametrize(

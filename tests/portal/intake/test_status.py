@@ -137,8 +137,10 @@ class TestNote:
         url = reverse("submission_note", args=[sent.pk])
         assert "1000 characters at most" in family.post(url, {"note": "x" * 1001}, follow=True).text
 
-    def test_it_is_posted_only(self, family, submission):
-        assert family.get(reverse("submission_note", args=[submission().pk])).status_code == 405
+    def test_it_is_posted_only_and_leads_back_to_its_page(self, family, submission):
+        sent = submission()
+        assert family.get(reverse("submission_note", args=[sent.pk])).url == reverse("submission", args=[sent.pk])
+        assert family.get(reverse("submission_note", args=[uuid4()])).status_code == 404
 
 
 class TestAccess:
