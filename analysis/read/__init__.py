@@ -4,9 +4,9 @@ from analysis.read import read from analysis.tracks import load
 
 result = read(load("oak.tracks.npz"), corrections={"hand": "left"}, level="youth") result.to_json()
 
-The modules in here write `scipy.signal.find_peaks`, never `from scipy.signal import …`: so SciPy's parts are loaded by
-the first reading. Every process of the site loads this package for the checkpoints, and few of them ever read. Who will
-read soon calls `preload.preload_scipy` ahead.
+The modules in here write `scipy.linalg.cholesky`, never `from scipy.linalg import …`: so that part of SciPy is loaded by the first
+reading. Every process of the site loads this package for the checkpoints, and few of them ever read. Who will read soon calls
+`preload.preload_scipy` ahead.
 """
 
 from __future__ import annotations

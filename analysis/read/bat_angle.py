@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from statistics import NormalDist
 
 import numpy as np
-import scipy
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array
@@ -49,5 +49,5 @@ def _bat_length(seen: Array) -> Samples:
     own, out = steps("bat length").T
     out_of_plane: Samples | float = 0.0
     if seen.size < C.BAT_SEEN_FRAMES:
-        out_of_plane = np.arccos(longest / C.BAT_LENGTHS[1]) * scipy.special.ndtr(out)
+        out_of_plane = np.arccos(longest / C.BAT_LENGTHS[1]) * np.vectorize(NormalDist().cdf)(out)
     return np.asarray(longest / np.cos(out_of_plane) * (1.0 + C.BAT_LENGTH_SD * own))

@@ -73,7 +73,6 @@ RUN_MEAN_S: Final = 0.1  # s, choice: over which speed is averaged; one misplace
 TURN_BEFORE_S: Final = 0.3  # s, practice: before a run's peak the shoulders have not begun to turn
 TURN_AFTER_S: Final = 0.4  # s, practice: after it they have ended
 LEAST_RUN_SHARE: Final = 0.35  # share, choice: of the fastest run; slower ones are not swings
-MOST_TURN: Final = 230.0  # degrees, practice: further no body turns; front and back were mistaken for each other
 CONTACT_TURN: Final = 55.0  # degrees, choice: a swing that reaches contact has turned the shoulders further
 SWINGS_APART_S: Final = 1.0  # s, practice: between two swings there is a follow-through and a new stance
 STANCE_S: Final = 1.2  # s, practice: so long before the hands' peak a hitter stands and strides
@@ -102,8 +101,7 @@ SEEN_PLATE_SD: Final = 2.0  # degrees, measured: of these, beyond what a coach's
 PLATE_MISS: Final = 0.12  # plate's widths, choice: a corner missed by more, and it is no plate
 PLATE_FITS: Final = 3  # number, choice: ways around the plate that are worth a closer fit
 PLATE_ROUNDS: Final = 40  # number, choice: of steps of that fit
-PLATE_STILL: Final = 1e-6  # usual steps, choice: a smaller one changes nothing
-SLOPE_STEP: Final = 1e-6  # usual steps, choice: by which a slope is taken
+SLOPE_STEP: Final = 1e-6  # usual steps, choice: by which a slope is taken; a smaller step changes nothing
 PLATE_NEAR_SD: Final = 25.0  # degrees, choice: how well the line is known without the plate
 PLATE_LEAST_SD: Final = 2.0  # degrees, choice: mats are not laid out better
 

@@ -180,6 +180,6 @@ def _least_squares(misses: Callable[[Array], Array], poses: Array, units: Array)
         off, costs = np.where(better[:, None], tried, off), np.minimum(costs, new)
         damping *= np.where(better, 0.1, 10.0)
         behind = costs > costs.min() + (180.0 / C.PLATE_NEAR_SD) ** 2
-        if np.all(behind | (np.abs(move).max(axis=1) < C.PLATE_STILL)):
+        if np.all(behind | (np.abs(move).max(axis=1) < C.SLOPE_STEP)):
             break
     return poses, slopes

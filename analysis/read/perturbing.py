@@ -27,7 +27,6 @@ __all__ = ["Evidence", "frames_of", "perturb_swing"]
 
 # Joints by which a lifted body is laid over the picture: large and hardly ever hidden.
 ANCHORS: Final = [joint(f"{side}_{name}") for name in ("hip", "knee", "ankle", "shoulder", "ear") for side in SIDES]
-ANCHOR_KEYPOINTS: Final = [JOINT_KEYPOINTS[place] for place in ANCHORS]
 
 
 @dataclass(frozen=True)
@@ -67,7 +66,7 @@ def perturb_swing(
     near = _near(evidence.observed, bodies, times)
     up = _up(bodies, frames)
     axes = reading_axes(_ahead(context), up, context.facing.hand)
-    anchors = bodies.motion.steady[:, ANCHOR_KEYPOINTS] * [1.0, -1.0] / evidence.scale
+    anchors = bodies.motion.steady[:, [JOINT_KEYPOINTS[place] for place in ANCHORS]] * [1.0, -1.0] / evidence.scale
     poses = {
         name: _pose(context, axes, joints, anchors, times[name])
         for name, joints in perturbed_poses(bodies, frames, times, evidence.bones, near).items()

@@ -9,7 +9,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-import scipy
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array
@@ -24,7 +23,7 @@ class Candidate:
     """One quick run of the hands, frames inclusive.
 
     speed  mean over `RUN_MEAN_S` at the peak, standing heights per film second
-    turn   of the shoulders within the run, degrees; + = to the body's left
+    turn   of the shoulders within the run, either way, degrees
     """
 
     start: int
@@ -77,40 +76,19 @@ def _step(signals: Signals) -> float:
 
 def _runs(signals: Signals, slowdown: float) -> list[Candidate]:
     speed = _steady_speed(signals, slowdown)
-    peaks, _ = scipy.signal.find_peaks(np.r_[0.0, speed, 0.0], height=0.25 * float(speed.max(initial=0.0)))
+    wide = np.r_[0.0, speed, 0.0]
+    top = (speed > wide[:-2]) & (speed >= wide[2:]) & (speed >= 0.25 * speed.max(initial=0.0))
     before, after = (max(round(span * slowdown / _step(signals)), 2) for span in (C.TURN_BEFORE_S, C.TURN_AFTER_S))
     last = speed.size - 1
-    return [_run(signals, speed, peak, max(peak - before, 0), min(peak + after, last)) for peak in (peaks - 1).tolist()]
+    peaks = np.flatnonzero(top).tolist()
+    return [_run(signals, speed, peak, max(peak - before, 0), min(peak + after, last)) for peak in peaks]
 
 
 def _run(signals: Signals, speed: Array, peak: int, first: int, last: int) -> Candidate:
     """The run around a peak, between two frames."""
-    start, end, turn = _furthest_turn(signals.turn[first : last + 1], peak - first)
-    return Candidate(
-        start=min(first + start, peak),
-        peak=peak,
-        end=max(first + end, peak),
-        speed=float(speed[peak]),
-        turn=turn,
-    )
-
-
-def _furthest_turn(turn: Array, peak: int) -> tuple[int, int, float]:
-    """Where the longest turn in one sense through the hands' peak begins and ends, and how far it goes.
-
-    NaN frames are left out. A turn further than a body can is taken only where there is no other: after a swing the pose
-    model may take the back for the chest.
-    """
-    seen = np.flatnonzero(np.isfinite(turn))
-    before, after = seen[seen <= peak], seen[seen >= peak]
-    if not before.size or not after.size:
-        return 0, turn.size - 1, 0.0
-    ways = []
-    for sense in (1.0, -1.0):
-        end = int(after[int(np.argmax(sense * turn[after]))])
-        start = int(before[int(np.argmin(sense * turn[before]))])
-        ways.append((start, end, float(turn[end] - turn[start])))
-    return max(ways, key=lambda way: (abs(way[2]) <= C.MOST_TURN, abs(way[2])))
+    turn = signals.turn[first : last + 1]
+    turn = turn[np.isfinite(turn)]
+    return Candidate(first, peak, last, float(speed[peak]), float(np.ptp(turn)) if turn.size else 0.0)
 
 
 def candidate_between(signals: Signals, start: int, end: int) -> Candidate:
@@ -122,4 +100,4 @@ def candidate_between(signals: Signals, start: int, end: int) -> Candidate:
 
 def reaches_contact(swing: Candidate) -> bool:
     """False for a swing that was checked: the shoulders stopped before they had turned to the ball."""
-    return abs(swing.turn) >= C.CONTACT_TURN
+    return swing.turn >= C.CONTACT_TURN
