@@ -102,7 +102,7 @@ def test_it_is_honest():
         wanted_position(tracks, {}, unread, "down_front_knee")
     inside = lacking(swing, "down_front_knee", 5)
     next(one for one in inside["readings"] if one["checkpoint"] == "down_front_knee")["band"] = [15.0, 50.0]
-    with pytest.raises(NoneWanted, match="in its range already"):
+    with pytest.raises(NoneWanted, match="in range already"):
         wanted_position(tracks, {}, inside, "down_front_knee")
     with pytest.raises(NoneWanted, match="no wanted position to draw"):
         wanted_position(tracks, {}, swing, "contact_palms")
