@@ -39,22 +39,33 @@ function tried(act) {
   }
 }
 
-/** @param {string} key */
-const held = (key) => tried(() => JSON.parse(localStorage.getItem(key) ?? "null"));
+/**
+ * @param {string} key
+ * @param {Storage} [store]
+ */
+const held = (key, store) => tried(() => JSON.parse((store ?? localStorage).getItem(key) ?? "null"));
 
 /** @param {string} key */
 const forget = (key) => tried(() => localStorage.removeItem(key));
 
-/** @param {(key: string) => boolean} which */
+/**
+ * In both stores: the desk's steps stand in the session's (desk/kept_steps.js).
+ * @param {(key: string, store: Storage) => boolean} which
+ */
 function forgetAll(which) {
-  const keys = tried(() => Object.keys(localStorage)) ?? [];
-  keys.filter((key) => key.startsWith(PREFIX) && which(key)).forEach(forget);
+  tried(() => {
+    for (const store of [localStorage, sessionStorage])
+      for (const key of Object.keys(store)) if (key.startsWith(PREFIX) && which(key, store)) store.removeItem(key);
+  });
 }
 
-/** @param {string} key */
-function isOver(key) {
+/**
+ * @param {string} key
+ * @param {Storage} store
+ */
+function isOver(key, store) {
   const isOthers = account !== "" && !key.startsWith(`${PREFIX}${account}:`);
-  return isOthers || !(Date.now() - held(key)?.at < KEPT_MS);
+  return isOthers || !(Date.now() - held(key, store)?.at < KEPT_MS);
 }
 
 /** What this window sent is the site's now, if its answer says so; else it goes on being kept. */

@@ -283,7 +283,10 @@ def test_the_still_that_comes_with_the_page_is_the_frame_that_the_stop_shows(ope
     measured.result["swings"][0]["instants"]["extension"]["frame"] = None
     measured.save(update_fields=["result"])
     page = open_desk(stop)
-    assert page.evaluate("[desk.film.frame, desk.data.first.frame]") == [frame_of("contact" if stop == "extension" else stop)] * 2
+    assert (
+        page.evaluate("[desk.film.frame, desk.data.first.frame]")
+        == [frame_of("contact" if stop == "extension" else stop)] * 2
+    )
     page.evaluate(READ_NUMBER)
     page.evaluate("desk.film.stage.fit('whole'); desk.film.stage.draw()")
     assert page.evaluate("numberShown()") == page.evaluate("desk.film.frame")

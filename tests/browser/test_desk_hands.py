@@ -206,7 +206,9 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
     assert reading_of("down_to_contact")["call"] == "not readable"
     assert "slower than life" in stop.locator("[data-part=call]").text_content()
     panel = open_panel(page)
-    assert panel.get_by_label("Slow motion: times slower than real time").input_value() == "4"  # proposed, to be confirmed
+    assert (
+        panel.get_by_label("Slow motion: times slower than real time").input_value() == "4"
+    )  # proposed, to be confirmed
     panel.get_by_label("Slow motion: times slower than real time").fill("4")
     panel.get_by_role("button", name="Read again this way").click()
     settled(page)

@@ -91,6 +91,68 @@ def test_the_chosen_swing_is_taken_out_and_put_back(open_desk, second_swing):
     assert page.locator("#swings-out").is_hidden()
 
 
+def said(page) -> str:
+    return page.locator("#said").text_content()
+
+
+def all_saved(page) -> None:
+    until(page, "desk.saving.isClean && desk.saving.state === 'saved'")
+    settled(page)
+
+
+def test_taking_a_swing_out_is_undone_by_the_desk_that_stands_anew_and_so_is_what_came_before(open_desk, second_swing):
+    page = open_desk("foot_down")
+    page.keyboard.press("g")
+    name = page.evaluate("desk.data.book.down_front_knee.name")
+    all_saved(page)
+    take_out(page)
+    looks_at(page, 0)
+    page.keyboard.press("z")
+    looks_at(page, 1)
+    assert said(page) == "Undid: swing 2 taken out"
+    assert (indices(), Review.objects.get().swing) == ([0, 1], 1)
+    page.keyboard.press("z")
+    assert said(page) == f"Undid: {name}: good"
+    all_saved(page)
+    assert not Rating.objects.exists()
+    page.keyboard.press("Shift+Z")
+    all_saved(page)
+    assert Rating.objects.get().rate == "good"
+    page.keyboard.press("Shift+Z")
+    looks_at(page, 0)
+    assert said(page) == "Done again: swing 2 taken out"
+    assert indices() == [0]
+
+
+def test_putting_a_swing_back_and_adding_one_are_undone(open_desk, second_swing):
+    page = open_desk("contact")
+    take_out(page)
+    looks_at(page, 0)
+    page.get_by_role("button", name="Put it back").click()
+    looks_at(page, 1)
+    page.keyboard.press("z")
+    looks_at(page, 0)
+    assert said(page) == "Undid: swing 2 put back"
+    assert indices() == [0]
+    page.keyboard.press("v")
+    for frame in (140, 170):
+        go(page, frame)
+        page.keyboard.press("v")
+    looks_at(page, 2)
+    page.keyboard.press("z")
+    looks_at(page, 0)
+    assert said(page) == "Undid: swing 3 added"
+    assert indices() == [0]
+    page.keyboard.press("Shift+Z")
+    looks_at(page, 2)
+    page.keyboard.press("z")
+    looks_at(page, 0)
+    page.keyboard.press("z")
+    looks_at(page, 1)
+    assert said(page) == "Undid: swing 2 taken out"
+    assert indices() == [0, 1]
+
+
 def test_a_swing_is_added_from_its_first_to_its_last_frame_by_keyboard(open_desk):
     page = open_desk("contact")
     page.get_by_role("button", name="This is not a swing").click()

@@ -6,7 +6,8 @@ from typing import Any
 
 from portal.desk.models import MarkUp, Rating, Review
 from tests.browser.desk_film import until
-from tests.browser.desk_pages import drag_in_clip, frame_of, go, settled, standing
+from tests.browser.desk_pages import drag_in_clip, frame_of, go, ready, settled, standing
+from tests.portal import conftest as people
 
 pytest_plugins = ["tests.browser.desk_pages"]
 
@@ -59,6 +60,58 @@ def test_ratings_strokes_points_and_instants_go_back_in_order_and_are_named(open
     assert [one["frame"] for one in standing().corrections["keypoints"]] == [contact + 2]
     assert Rating.objects.get().rate == "good"
     assert len(MarkUp.objects.get().shapes) == 1
+
+
+def test_a_reload_takes_nothing_away_that_could_be_undone(open_desk):
+    page = open_desk("contact")
+    contact = frame_of("contact")
+    page.keyboard.press("g")
+    first = page.evaluate("Object.keys(desk.data.ratings)[0]")
+    name = page.evaluate("(id) => desk.data.book[id].name", first)
+    page.keyboard.press("l")
+    drag_in_clip(page, (200, 100), (300, 200))
+    go(page, contact + 2)
+    page.keyboard.press("h")
+    all_saved(page)
+    page.keyboard.press("u")
+    page.locator("#greeting").fill("Hi Ida!")
+    page.reload()
+    ready(page)
+    page.keyboard.press("z")
+    assert said(page) == "Undid: greeting"
+    assert page.locator("#greeting").input_value() == ""
+    page.reload()
+    ready(page)
+    for what in ("Contact moved", "stroke", f"{name}: good"):
+        page.keyboard.press("z")
+        assert said(page) == f"Undid: {what}"
+    page.keyboard.press("z")
+    assert said(page) == "Nothing to undo."
+    all_saved(page)
+    assert standing().corrections == {"instants": {}}
+    assert not Rating.objects.exists()
+    assert not MarkUp.objects.exists()
+    for _ in range(4):
+        page.keyboard.press("Shift+Z")
+    assert said(page) == "Done again: greeting"
+    all_saved(page)
+    assert Review.objects.get().greeting == "Hi Ida!"
+    assert len(MarkUp.objects.get().shapes) == 1
+
+
+def test_what_could_be_undone_is_nobody_elses(open_desk, sign_in, desk_of):
+    _coach, review = desk_of
+    page = open_desk("contact")
+    page.keyboard.press("g")
+    all_saved(page)
+    page.goto("/queue/")
+    kept = "JSON.stringify(sessionStorage)"
+    assert ":undo:" in page.evaluate(kept)
+    tibor = people.make_user("tibor@example.org", "Tibor Quist", is_coach=True)
+    review.submission.camp.coaches.add(tibor)
+    sign_in(page, tibor)
+    page.goto("/queue/")
+    assert ":undo:" not in page.evaluate(kept)
 
 
 def test_a_rating_by_mouse_goes_back_to_the_one_before(open_desk):

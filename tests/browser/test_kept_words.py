@@ -185,7 +185,9 @@ def test_signing_out_and_another_account_find_nothing(signed_in, sign_in, open_p
     page.get_by_label("Your question").fill("Does Ida stand too close?")
     page.goto("/accounts/logout/")
     assert "Ida" in kept(page)
-    page.route("**/accounts/logout/", lambda route: route.fulfill(status=204))  # a site without TLS: its answer erases nothing
+    page.route(
+        "**/accounts/logout/", lambda route: route.fulfill(status=204)
+    )  # a site without TLS: its answer erases nothing
     page.get_by_role("button", name="Sign out").click()
     until(page, "!Object.keys(localStorage).some((key) => key.startsWith('kept-words'))")
 

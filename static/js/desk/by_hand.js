@@ -82,7 +82,7 @@ export class ByHand {
   make(words, move, back, place) {
     const { correcting, parts } = this;
     correcting?.make(move);
-    parts.undoing.did({ words, undo: () => correcting?.make(back), redo: () => correcting?.make(move), place });
+    parts.undoing.does(words, { kind: "move", before: back.told, after: move.told }, { place });
   }
 
   /**

@@ -45,7 +45,7 @@ export class Counting {
       return undoing.tell(this.messages.last_counts);
     this.put(index, counts);
     const words = filled(this.messages[counts ? "did_let_count" : "did_leave_out"], { n: index + 1 });
-    undoing.did({ words, undo: () => this.put(index, !counts), redo: () => this.put(index, counts) });
+    undoing.does(words, { kind: "counting", before: [index, !counts], after: [index, counts] });
     undoing.tell(words);
   }
 

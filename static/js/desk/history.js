@@ -1,10 +1,13 @@
 // @ts-check
 /**
  * All that can be taken back, in the order in which it was done: drawing, points, instants, ratings, words, drills. A
- * step knows how it is undone and done again, how it is called, and where it is seen.
+ * step knows how it is undone and done again, how it is called, and where it is seen; as deeds it is data, which is
+ * kept over a reload.
  * @typedef {{stop?: string, checkpoint?: string, frame?: number}} Place
- * @typedef {{words: string, undo: () => void, redo: () => void, place?: Place, typed?: string}} Step  `typed` names a
- * field: its letters are one step
+ * @typedef {{kind: string, before: any, after: any}} Deed
+ * @typedef {{words: string, undo: () => void, redo: () => void, place?: Place, typed?: string, deeds?: Deed[]}} Step
+ * `typed` names a field: its letters are one step
+ * @typedef {{words: string, place?: Place, deeds: Deed[]}} Told  a step as data
  */
 
 const MOST_STEPS = 300;
@@ -26,7 +29,7 @@ export class History {
     if (this.gathering) return void this.gathering.push(step);
     this.undone = [];
     const last = this.done.at(-1);
-    if (step.typed && last?.typed === step.typed) last.redo = step.redo;
+    if (step.typed && last?.typed === step.typed) goOn(last, step);
     else this.done.push(step);
     if (this.done.length > MOST_STEPS) this.done.shift();
   }
@@ -62,6 +65,7 @@ export class History {
           .reverse()
           .forEach((step) => step.undo()),
       redo: () => steps.forEach((step) => step.redo()),
+      deeds: steps.flatMap((step) => step.deeds ?? []),
     });
   }
 
@@ -92,4 +96,30 @@ export class History {
     to.push(step);
     return step;
   }
+
+  /** What was done is not what it was: nothing of it can be taken back. */
+  forget() {
+    [this.done, this.undone] = [[], []];
+  }
+
+  /** All steps as data. */
+  told() {
+    return { done: this.done.map(told), undone: this.undone.map(told) };
+  }
 }
+
+/**
+ * Of letters typed in one go the first state and the last count.
+ * @param {Step} step
+ * @param {Step} next
+ */
+function goOn(step, next) {
+  step.redo = next.redo;
+  if (step.deeds && next.deeds) step.deeds = [{ ...step.deeds[0], after: next.deeds[0].after }];
+}
+
+/**
+ * @param {Step} step
+ * @returns {Told}
+ */
+const told = ({ words, place, deeds = [] }) => ({ words, place, deeds });

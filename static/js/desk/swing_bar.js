@@ -5,7 +5,7 @@
  * @typedef {import("./types.js").Swing} Swing
  * @typedef {import("./types.js").Corrections} Corrections
  */
-import { swingAdded, swingBack, swingOut } from "./moves.js";
+import { moveOf, swingAdded, swingBack, swingOut } from "./moves.js";
 import { byId, filled, made } from "./page.js";
 import { notice } from "./status.js";
 
@@ -16,7 +16,10 @@ import { notice } from "./status.js";
  * @property {import("./corrections.js").Correcting|null} correcting
  * @property {import("./film.js").Film|null} film
  * @property {{toSwing: (index: number) => unknown}} leaving
+ * @property {import("./undoing.js").Undoing} undoing
  */
+
+/** @typedef {{told: import("./moves.js").Told, wanted: number|null}} Change  with the swing to look at then, if any */
 
 const LEAST_FRAMES = 4; // analysis.read.corrections asks for so many
 
@@ -90,9 +93,27 @@ export class SwingBar {
 
   /** @param {number} index */
   putBack(index) {
-    if (!this.canChange) return;
-    this.wanted = index;
-    this.parts.correcting?.make(swingBack(index));
+    if (this.canChange) this.change("did_swing_back", index, isOut(index), isIn(index));
+  }
+
+  /** @param {Change} change */
+  make({ told, wanted }) {
+    const move = moveOf(told);
+    if (!move) return;
+    this.wanted = wanted;
+    this.parts.correcting?.make(move);
+  }
+
+  /**
+   * A change that can be taken back, also by the desk that is made anew around another swing.
+   * @param {string} words
+   * @param {number} index
+   * @param {Change} before
+   * @param {Change} after
+   */
+  change(words, index, before, after) {
+    this.parts.undoing.does(filled(this.messages[words], { n: index + 1 }), { kind: "swing", before, after });
+    this.make(after);
   }
 
   // ------------------------------------------------------------------ taking out
@@ -104,7 +125,7 @@ export class SwingBar {
 
   remove() {
     const swing = this.parts.film?.swing;
-    if (swing && this.canChange) this.parts.correcting?.make(swingOut(swing.index));
+    if (swing && this.canChange) this.change("did_swing_out", swing.index, isIn(swing.index), isOut(swing.index));
   }
 
   // --------------------------------------------------------------------- marking
@@ -139,6 +160,16 @@ export class SwingBar {
   // --------------------------------------------------------------- what came of it
 
   /**
+   * Its number is known once it is read. Undone it is taken out, so that those added behind it keep theirs.
+   * @param {number} index
+   * @param {number} here  the swing on the desk before
+   */
+  noteAdded(index, here) {
+    const words = filled(this.messages.did_swing_added, { n: index + 1 });
+    this.parts.undoing.does(words, { kind: "swing", before: { ...isOut(index), wanted: here }, after: isIn(index) });
+  }
+
+  /**
    * New readings have come. Gives back whether the desk is made anew because of them: other swings are there now.
    * @param {import("./types.js").Standing} standing
    */
@@ -147,17 +178,34 @@ export class SwingBar {
     this.show();
     if (this.isGoing) return true;
     const { wanted } = this;
-    this.wanted = null;
+    const { undoing, data, correcting } = this.parts;
     const fresh = swings.filter((swing) => !this.known.has(swing.index));
-    const here = this.parts.data.swing_index;
-    if (!fresh.length && swings.length === this.known.size && !(here in moved)) return false;
-    const next =
-      wanted === "new" ? fresh.at(-1) : swings.find((swing) => swing.index === (wanted ?? moved[here] ?? here));
+    const here = data.swing_index;
+    const isSame = !fresh.length && swings.length === this.known.size && !(here in moved);
+    if (!isSame || correcting?.isClean) this.wanted = null; // else what the coach waits for is not read yet
+    if (isSame) return false;
+    if (Object.keys(moved).length) undoing.forget(); // its steps name swings by numbers of before
+    const added = wanted === "new" ? fresh.at(-1) : undefined;
+    if (added) this.noteAdded(added.index, here);
+    const at = typeof wanted === "number" ? wanted : (moved[here] ?? here);
+    const next = added ?? swings.find((swing) => swing.index === at);
     this.isGoing = true;
     void this.parts.leaving.toSwing((next ?? best(swings))?.index ?? 0);
     return true;
   }
 }
+
+/**
+ * @param {number} index
+ * @returns {Change}
+ */
+const isOut = (index) => ({ told: swingOut(index).told, wanted: null });
+
+/**
+ * @param {number} index
+ * @returns {Change}
+ */
+const isIn = (index) => ({ told: swingBack(index).told, wanted: index });
 
 /**
  * The swing to look at first: as portal/desk/swings.py chooses it.
