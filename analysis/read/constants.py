@@ -81,7 +81,6 @@ PEAK_TO_CONTACT_S: Final = 0.03  # s, fitted: the ball is met so long after the 
 # Which runs are swings
 SWING_ODDS: Final = -0.5  # odds, fitted: of 218 clips without a swing 3 lie above, of 579 swings 1 below
 GIVEN_SPEED_ODDS: Final = -3.0  # odds, choice: who settles a film's speed has seen a swing in it
-FAINTER_ODDS: Final = 4.0  # odds, choice: so much fainter than the likeliest it is the way back, or the like
 FIRST_RUN_ODDS: Final = 1.0  # odds, choice: so much less likely may the run be that comes first
 SURE_ODDS: Final = 3.0  # odds, choice: so surely a swing that no other hand or speed is tried
 BETTER_ODDS: Final = 1.0  # odds, choice: by so much another hand or speed must be likelier

@@ -82,8 +82,9 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
         return SwingSearch(motion, bodies, observed, signals, slowdown, None, 0.0, {}, 0, -np.inf)
     own = dict(zip(runs, odds[hand].tolist(), strict=False))  # those added are swings whatever the odds
     best = max(own.values(), default=-np.inf)
-    least = C.SWING_ODDS if fixed.speed_factor is None else C.GIVEN_SPEED_ODDS
-    likely = {run: value for run, value in own.items() if value > max(least, best - C.FAINTER_ODDS)}
+    is_told = fixed.speed_factor is not None and best <= C.SWING_ODDS  # a coach has seen the swing that hardly looks like one
+    least = C.GIVEN_SPEED_ODDS if is_told else C.SWING_ODDS
+    likely = {run: value for run, value in own.items() if value > least}
     found = swings_among(signals, likely, slowdown)
     swings = {n: swing for n, swing in enumerate([*found, *added]) if n not in fixed.remove_swings}
     return SwingSearch(motion, bodies, observed, signals, slowdown, hand, sure, swings, len(found), best)
