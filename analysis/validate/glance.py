@@ -8,7 +8,7 @@ import numpy as np
 
 from analysis.validate.agreement import share_of
 from analysis.validate.judged import Counted, Judged, Told, grouped
-from analysis.validate.power import called_out, calls_of, usual_halves
+from analysis.validate.power import beyond_band, called_out, calls_of, usual_halves
 from analysis.validate.tables import IDS, number, percent, table
 
 __all__ = ["errors", "rest"]
@@ -42,13 +42,14 @@ def errors(rows: Sequence[Told]) -> str:
             every = [abs(row.at_any_width - row.truth) for row in own if row.at_any_width is not None]
             known = [abs(row.error) for row in own if row.read]
             read = f"{len(known) / len(own):.0%}" if own else "–"
-            cells += [_mean(every), _mean(known), read]
+            cells += [_mean(every, aim), _mean(known, aim), read]
         lines.append(cells)
     return table(heads, lines, left=1)
 
 
-def _mean(sizes: list[float]) -> str:
-    return number(float(np.mean(sizes)) if sizes else np.nan)
+def _mean(sizes: list[float], aim: float) -> str:
+    mean = float(np.mean(sizes)) if sizes else np.nan
+    return f"**{number(mean)}**" if mean > aim else number(mean)
 
 
 def rest(judged: Judged) -> str:
@@ -77,8 +78,20 @@ def rest(judged: Judged) -> str:
         shares = [calls_of([row for row in judged.told if row.group == view and row.sound]) for view in VIEWS]
         lines.append([words, limit, *(f"{share[called]:.0%}" if share else "–" for share in shares)])
     lines.append(
-        ["fault of 2 half-widths called, where it is read", "≥ 80%", *(_power(judged.told, view) for view in VIEWS)]
+        [
+            "2 half-widths outside a band laid so, of those read: called",
+            "≥ 80%",
+            *(_power(judged.told, view) for view in VIEWS),
+        ]
     )
+    for words, kept in (("of those read", True), ("of all", False)):
+        lines.append(
+            [
+                f"2 half-widths or more outside the book's band, {words}: called",
+                "≥ 80%",
+                *(_called_faults(judged.told, view, kept) for view in VIEWS),
+            ]
+        )
     return table(lines[0], lines[1:], left=1)
 
 
@@ -102,6 +115,14 @@ def _holding(rows: Sequence[Told], view: str) -> str:
         if asked
         else "–"
     )
+
+
+def _called_faults(rows: Sequence[Told], view: str, only_read: bool) -> str:
+    """Share of the truths far outside the book's own band that are called so, where a checkpoint is ever read."""
+    own = [row for row in rows if row.group == view]
+    usual = usual_halves(own)
+    far = [row for row in own if (beyond_band(row, usual) or 0.0) >= 2.0 and (row.read or not only_read)]
+    return percent(share_of([row.call == "out of range" for row in far]))
 
 
 def _power(rows: Sequence[Told], view: str) -> str:
