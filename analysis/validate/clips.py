@@ -49,6 +49,13 @@ def thinned(clip: Kept, every: int) -> Kept:
     return replace(clip, **{name: getattr(clip, name)[::every] for name in rows})
 
 
+def kind_of(clip: Kept) -> str:
+    """What its hitter does, in words."""
+    if clip.kind < len(KINDS):
+        return KINDS[clip.kind]
+    return f"{next(iter((clip.truth or {})['act']))}, no swing"
+
+
 def judge_clip(clip: Kept) -> Judged:
     """Rows of one clip. Readings and instants count where exactly the one swing was found; the rest shows in the count of swings."""
     result, step = read(tracks_of(clip)), float(np.median(np.diff(clip.times)))
@@ -59,7 +66,7 @@ def judge_clip(clip: Kept) -> Judged:
         return Judged()  # a hitter who is never quiet has no set-up, so nothing was written down
     hand = result.film.hand == ("left" if clip.mirrored else "right") if swings and result.film.hand else None
     checked = len(result.swings) - found
-    counted = [Counted(clip.number, group, rate, KINDS[clip.kind], found, int(swings), hand, checked)]
+    counted = [Counted(clip.number, group, rate, kind_of(clip), found, int(swings), hand, checked)]
     if not swings or len(result.swings) != 1:
         return Judged(counted=counted)
     return Judged(_told(clip, result, group, rate), _timed(clip, result, group, rate, step), counted)

@@ -18,17 +18,15 @@ Made by `python -m analysis.validate`; change nothing here by hand. Judged are {
 by method {method} and book {book} of `analysis/read`; the lift was fitted to {fitted} clips of others. Groups of fewer than {enough}
 readings show where things stand, and claim nothing.
 
-The clips are drawn and read by the pose network, one person each, filmed by a camera that stands still. Their tracks hold no bat and no
-plate, so the bat's angle is not judged here (`tests/lift/README.md` judges its lines); swings are heard, the ball's crack at contact.
-
-Views: *side*, the camera within 35° of square to the line to the pitcher; *along*, within 35° of the line; *between*, the rest.
-Rate: frames a second.
+The clips are drawn and read by the pose network, one person each, filmed by a camera that stands still; from number 1001 on also from
+aslant, of other tempos, and of what is no swing (takes, checks, bunts, throws and the like). Their tracks hold no bat and no plate, so the
+bat's angle is not judged here (`tests/lift/README.md` judges its lines); swings are heard, the ball's crack at contact.
 """
 GLANCE = """## At a glance
 
 Mean absolute errors against what is aimed at. *Every value*: however wide its interval, where the view and the picture show the parts.
 *Of those read*: of the values that are told; the others are *not readable*, for their interval is wider than the band. **Bold**: the aim is
-missed. Where that is so, the interval says how far a value can be off, and what more people would bring stands under “What more people bring”.
+missed; then the interval says how far a value can be off, and “What more people bring” what would help.
 """
 REST = """Shares with their 95 % confidence intervals; of the checkpoints with at least 30 readings, the lowest and the highest share.
 *Sound*: readings whose truth lies in the book's band.
@@ -70,7 +68,8 @@ readable counts as not said, but for the last column.
 REAL = """## A real person before four cameras
 
 Errors in degrees of what one view alone tells, against four calibrated cameras together (`tests/four_cameras/README.md`): a person
-who walks up and balances on one leg; means over 100 frames. Aimed at: at most 10° from every camera, which is missed wherever more stands. Cameras 1 and 4 are tilted sideways by 13° and 26°.
+who walks up and balances on one leg; means over 100 frames. Aimed at: at most 10° from every camera,
+which is missed wherever more stands. Cameras 1 and 4 are tilted sideways by 13° and 26°.
 """
 REPEATS = """## The same film, sent in another way
 

@@ -20,7 +20,7 @@ def cells(table: str, start: str) -> list[str]:
 
 def test_errors_of_every_value_and_of_those_that_are_told() -> None:
     table = errors([knee(32.0, 32.0), knee(None, 20.0, call="not readable"), knee(None, None, call="not readable")])
-    assert cells(table, "bend of the knees")[1:] == ["≤ 5", "6.0", "2.0", "33%", "–", "–", "–"]
+    assert cells(table, "bend of the knees")[1:] == ["≤ 5", "**6.0**", "2.0", "33%", "–", "–", "–"]
 
 
 def test_an_instant_that_was_not_found_is_not_within_a_frame() -> None:
@@ -45,5 +45,13 @@ def test_checkpoints_whose_intervals_hold_too_often_or_too_seldom_are_not_counte
 
 def test_faults_are_called_of_what_is_read_alone() -> None:
     table = rest(Judged([knee(30.0, 30.0), knee(None, 20.0, call="not readable")]))
-    assert cells(table, "fault of 2 half-widths")[2] == "100%"
+    assert cells(table, "2 half-widths outside a band laid so")[2] == "100%"
     assert cells(table, "sound: not readable")[2] == "50%"
+
+
+def test_faults_of_the_clips_themselves_are_told_of_those_read_and_of_all() -> None:
+    far = knee(90.0, 90.0, truth=90.0, call="out of range")
+    table = rest(Judged([far, far, knee(None, 90.0, truth=90.0, call="not readable"), knee(30.0, 30.0)]))
+    start = "2 half-widths or more outside the book's band"
+    assert cells(table, f"{start}, of those read")[2].startswith("100% (")
+    assert cells(table, f"{start}, of all")[2].startswith("67% (")
