@@ -10,17 +10,18 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods
 
 from portal import access
 from portal.desk import claims, drafts
 from portal.desk.asking_again import film_again_words
 from portal.desk.forms import FilmAgainForm, Version
 from portal.desk.models import Review
-from portal.desk.views.holding import held_words
+from portal.desk.views.holding import at_desk, held_words
 from portal.evaluations.models import Evaluation
 from portal.evaluations.publish import NotPublished
 from portal.evaluations.publish import publish as publish_review
+from portal.form_address import form_stands_at
 from portal.intake import mails
 from portal.intake.models import Submission
 from portal.intake.states import MoveNotAllowed, State, may_move
@@ -29,7 +30,7 @@ from portal.people.models import User
 
 
 @login_required
-@require_POST
+@form_stands_at(at_desk)
 def publish(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Make the draft an edition and tell the family. The page must have seen the newest version of the draft.
 

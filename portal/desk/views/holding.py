@@ -8,18 +8,25 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.urls import reverse
 from django.utils import formats, timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
 
 from portal import access
 from portal.desk import claims, drafts, page, reread
 from portal.desk.forms import SwingForm
 from portal.desk.stops import STOPS
+from portal.form_address import form_stands_at
+
+
+def at_desk(request: HttpRequest, pk: UUID) -> str:
+    """Where the forms about a review stand."""
+    access.get_desk_submission(request.user, pk, shows=None)
+    return reverse("desk", args=[pk])
 
 
 @login_required
-@require_POST
+@form_stands_at(at_desk)
 def claim(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Begin the review; with `from` (the reviewer the page named), take it over."""
     submission = access.get_desk_submission(request.user, pk, shows=None)
@@ -47,7 +54,7 @@ def _named_reviewer(text: str) -> int | None:
 
 
 @login_required
-@require_POST
+@form_stands_at(at_desk)
 def release(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Put it back into the queue for whoever comes next."""
     submission = access.get_desk_submission(request.user, pk, shows=None)
@@ -60,7 +67,7 @@ def release(request: HttpRequest, pk: UUID) -> HttpResponse:
 
 
 @login_required
-@require_POST
+@form_stands_at(at_desk)
 def swing(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Look at another swing. Ratings and words stay; they are the coach's."""
     submission = access.get_desk_submission(request.user, pk, shows=None)
@@ -84,7 +91,7 @@ def swing(request: HttpRequest, pk: UUID) -> HttpResponse:
 
 
 @login_required
-@require_POST
+@form_stands_at(at_desk)
 def reread_seen(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The coach has seen what became different when the film was read again."""
     submission = access.get_desk_submission(request.user, pk, shows=None)

@@ -212,5 +212,7 @@ def test_nobody_else_sees_the_desk(sign_in, request, review, name, who):
 
 
 @pytest.mark.parametrize("name", ["desk_claim", "desk_release", "desk_swing", "desk_publish"])
-def test_actions_take_posts_alone(desk_client, review, name):
-    assert desk_client.get(address(name, review)).status_code == 405
+def test_actions_take_posts_alone_and_lead_from_the_sign_in_to_the_desk(desk_client, sign_in, guardian, review, name):
+    assert desk_client.get(address(name, review)).url == address("desk", review)
+    assert desk_client.put(address(name, review)).status_code == 405
+    assert sign_in(guardian).get(address(name, review)).status_code == 404
