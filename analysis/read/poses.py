@@ -1,6 +1,6 @@
 """The poses of one swing with every perturbation within the lift's errors.
 
-An error of the lift is shared: by joints that are misjudged together (`Network.shape`), by all moments of a clip as far as it
+An error of the lift is shared: by joints that are misjudged together (`Network.correlation`), by all moments of a clip as far as it
 lasts (`Network.systematic`), and beyond that by moments close in time. Every pose knows the hitter's bones, and where a coach has put
 a joint in place, that joint was seen there: what is learned so goes to all joints and moments that err together with it.
 
@@ -35,8 +35,8 @@ def perturbed_poses(
 ) -> dict[str, Array]:
     """Joints [S, J, 3] at the film times [S] of each named moment.
 
-    frames  lifted frames of this swing, between which poses lie on straight lines
-    placed  what a coach put in place
+    frames    lifted frames of this swing, between which poses lie on straight lines
+    observed  what a coach put in place
     """
     if not frames.size or not times:
         return {name: np.full((PERTURBATIONS, len(JOINTS), 3), np.nan) for name in times}

@@ -11,6 +11,7 @@ from analysis.read import constants as C
 from analysis.read.book import CHECKPOINTS, band_for
 from analysis.read.calls import call_for
 from analysis.read.checkpoint import Band, Checkpoint
+from analysis.read.groups import GROUPS
 from analysis.read.lift import network
 from analysis.read.perturbations import deviation
 from analysis.read.perturbed_swing import PerturbedSwing, Unreadable
@@ -97,18 +98,19 @@ def _refuse_too_wide(entry: Checkpoint, view: str, group: str, interval: tuple[f
     unit = entry.unit if entry.unit.startswith("°") else f" {entry.unit}"
     half = f"{width / 2.0:.{0 if width >= 6.0 else 1}f}"
     said = f"From {VIEW_NAMES[view]} this shows only to ±{half}{unit}, too coarse for the wanted range"
-    better = [name for name in entry.views if name not in ("unknown", view) and _shows(entry, name, group, room)]
+    shown = {name for name in GROUPS if (_fitted("usual", entry, name) or np.inf) <= C.ABOUT_AS_WIDE * room / 2.0}
+    better = [name for name in entry.views if name not in ("unknown", view) and _of(name) in shown - {group}]
     if better:
         raise Unreadable(f"{said}; film from {_either(better)} to read it.")
+    if not shown:
+        raise Unreadable(f"{said}; a film from one phone hardly ever shows this.")
     helps = "more frames a second help" if entry.unit == "ms" else "a sharper, closer film helps"
     raise Unreadable(f"{said}; {helps}.")
 
 
-def _shows(entry: Checkpoint, view: str, group: str, room: float) -> bool:
-    """Whether the intervals of a checkpoint usually are narrow enough from a view of another group."""
-    other = "side" if view in SIDE_VIEWS else "along"
-    usual = _fitted("usual", entry, other)
-    return other != group and usual is not None and 2.0 * usual <= room
+def _of(view: str) -> str:
+    """The group of a view in which the camera stands where it should."""
+    return "side" if view in SIDE_VIEWS else "along"
 
 
 def _room(entry: Checkpoint, band: Band) -> float:

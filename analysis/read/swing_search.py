@@ -31,13 +31,13 @@ __all__ = ["SwingSearch", "search_swings"]
 class SwingSearch:
     """What was found at one speed.
 
-    motion  cleaned, with what a coach moved; bodies are lifted without that
-    placed  what a coach put in place
+    motion      cleaned, with what a coach moved; bodies are lifted without that
+    observed    what a coach put in place
     slowdown    how many times slower than life the film runs
-    hand    "right" or "left", None where nobody swings; sure 0..1
-    swings  by index, in order: those found, less those a coach removed, and then those a coach added
-    found   how many of them were found: those with an index below it
-    odds    of the likeliest run that it is a swing, as a logarithm; minus infinity without a run
+    hand        "right" or "left", None where nobody swings; sure 0..1
+    swings      by index, in order: those found, less those a coach removed, and then those a coach added
+    found       how many of them were found: those with an index below it
+    odds        of the likeliest run that it is a swing, as a logarithm; minus infinity without a run
     """
 
     motion: Motion

@@ -20,7 +20,7 @@ from tests.lift.store import Kept, load
 __all__ = ["SAMPLE", "about", "files_of", "judge_all", "judge_clip", "thinned"]
 
 SAMPLE = Path(__file__).parents[2] / "tests" / "lift" / "data"
-KINDS = ("swing", "recorded motion without a swing", "joints moved at random")
+KINDS = ("swing", "recorded motion without a swing", "joints moved at random", "takes, checks, bunts, throws and the like")
 # With nothing wanted hardly any interval is too wide to be told.
 NOTHING_WANTED: dict[str, Band] = {entry.id: (None, None) for entry in CHECKPOINTS}
 
@@ -49,13 +49,6 @@ def thinned(clip: Kept, every: int) -> Kept:
     return replace(clip, **{name: getattr(clip, name)[::every] for name in rows})
 
 
-def kind_of(clip: Kept) -> str:
-    """What its hitter does, in words."""
-    if clip.kind < len(KINDS):
-        return KINDS[clip.kind]
-    return f"{next(iter((clip.truth or {})['act']))}, no swing"
-
-
 def judge_clip(clip: Kept) -> Judged:
     """Rows of one clip. Readings and instants count where exactly the one swing was found; the rest shows in the count of swings."""
     result, step = read(tracks_of(clip)), float(np.median(np.diff(clip.times)))
@@ -66,7 +59,7 @@ def judge_clip(clip: Kept) -> Judged:
         return Judged()  # a hitter who is never quiet has no set-up, so nothing was written down
     hand = result.film.hand == ("left" if clip.mirrored else "right") if swings and result.film.hand else None
     checked = len(result.swings) - found
-    counted = [Counted(clip.number, group, rate, kind_of(clip), found, int(swings), hand, checked)]
+    counted = [Counted(clip.number, group, rate, KINDS[clip.kind], found, int(swings), hand, checked)]
     if not swings or len(result.swings) != 1:
         return Judged(counted=counted)
     return Judged(_told(clip, result, group, rate), _timed(clip, result, group, rate, step), counted)

@@ -203,7 +203,7 @@ STRIDE: Final[list[dict[str, Any]]] = [
             "Ten good landings, then put a ball on the tee and hit from there.",
         ],
         "goal": "Five landings in a row with both knees over their laces.",
-        "watch_for": "Knees against their own feet, along the line: not caved in.",
+        "watch_for": "Knees against their own feet, along the line to the pitcher: not caved in.",
         "set_up": {"stride_foot": "straight", "rounds": 3, "swings": 6},
     },
     {

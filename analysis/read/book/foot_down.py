@@ -117,7 +117,7 @@ CHECKPOINTS: Final = (
         instants=("foot_down",),
         name="Front knee inside its foot",
         unit="% of foot spacing",
-        definition="How far the front knee is inside (+) or outside (−) its own foot, along the line.",
+        definition="How far the front knee is inside (+) or outside (−) its own foot, along the line to the pitcher.",
         views=SIDE_VIEWS,
         bands=same_band(0.0, 35.0),
         scale=(-30.0, 60.0),
@@ -133,7 +133,7 @@ CHECKPOINTS: Final = (
         instants=("foot_down",),
         name="Rear knee inside its foot",
         unit="% of foot spacing",
-        definition="How far the rear knee is inside (+) or outside (−) its own foot, along the line.",
+        definition="How far the rear knee is inside (+) or outside (−) its own foot, along the line to the pitcher.",
         views=SIDE_VIEWS,
         bands=same_band(0.0, 40.0),
         scale=(-30.0, 60.0),
@@ -150,7 +150,7 @@ CHECKPOINTS: Final = (
         name="Hips square",
         unit="°",
         definition=(
-            "Rear-to-front hip line against the line, seen from above; 0 = parallel, + = opened toward the pitcher."
+            "Rear-to-front hip line against the line to the pitcher, seen from above; 0 = parallel, + = opened toward the pitcher."
         ),
         views=VIEWS,
         bands=same_band(-10.0, 25.0),
@@ -168,7 +168,7 @@ CHECKPOINTS: Final = (
         name="Shoulders square",
         unit="°",
         definition=(
-            "Rear-to-front shoulder line against the line, seen from above; 0 = parallel, + = opened toward"
+            "Rear-to-front shoulder line against the line to the pitcher, seen from above; 0 = parallel, + = opened toward"
             " the pitcher."
         ),
         views=VIEWS,
@@ -186,7 +186,7 @@ CHECKPOINTS: Final = (
         instants=("foot_down",),
         name="Head over the middle",
         unit="%",
-        definition="Middle of the ears ahead of mid-hips, along the line; 0 = straight above.",
+        definition="Middle of the ears ahead of mid-hips, along the line to the pitcher; 0 = straight above.",
         views=SIDE_VIEWS,
         bands=same_band(-8.0, 5.0),
         scale=(-25.0, 25.0),
@@ -203,9 +203,9 @@ CHECKPOINTS: Final = (
         name="Front foot angle",
         unit="°",
         definition=(
-            "Front foot's heel-to-toe axis, seen from above; 0 = at right angles to the line, 90 = "
+            "Front foot's heel-to-toe axis, seen from above; 0 = at right angles to the line to the pitcher, 90 = "
             "toes at the pitcher. "
-            "Read only while the foot is flat."
+            "Meant for a foot that stands flat."
         ),
         views=VIEWS,
         bands=same_band(None, 45.0),

@@ -105,7 +105,7 @@ CHECKPOINTS: Final = (
         name="Eyes on the pitcher",
         unit="°",
         definition=(
-            "Direction of the face off the line, seen from above; 0 = both eyes on the pitcher, + = toward the plate."
+            "Direction of the face off the line to the pitcher, seen from above; 0 = both eyes on the pitcher, + = toward the plate."
         ),
         views=("chest_side", "catcher_side", "pitcher_side"),
         bands=same_band(-30.0, 30.0),

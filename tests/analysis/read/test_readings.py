@@ -167,6 +167,8 @@ def test_an_interval_wider_than_its_band_cannot_speak_and_is_not_shown_as_a_read
     assert got["down_head_centre"].call == "not readable"
     assert got["down_head_centre"].reason.startswith("From the chest side this shows only to ±")
     assert got["down_head_centre"].reason.endswith(", too coarse for the wanted range; a sharper, closer film helps.")
+    assert got["down_front_knee"].reason.endswith("; film from the catcher's side or the pitcher's side to read it.")
+    assert got["down_knee_balance"].reason.endswith("; a film from one phone hardly ever shows this.")
     open_ended = read_checkpoints(moments_with(1.0), "chest_side", "youth", {"down_head_centre": (None, None)})
     assert {item.checkpoint: item for item in open_ended}["down_head_centre"].call == "not readable"
 
