@@ -13,6 +13,7 @@ from portal.desk.models import HandOver, Phrase, Review
 from portal.evaluations import asking
 from portal.evaluations.models import Question
 from portal.evaluations.publish import publish
+from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.outbox.models import Letter
 from portal.people.models import User
@@ -170,6 +171,19 @@ def test_a_word_when_handing_over_and_a_phrase_are_kept(signed_in, review):
     page.get_by_text("is with Tibor Quist now").wait_for()
     assert HandOver.objects.get().words == "Her knee again."
     assert "kept-words" not in kept(page)
+
+
+def test_a_familys_note_is_put_back_where_it_is_seen(signed_in, review):
+    Submission.objects.filter(pk=review.submission_id).update(state=State.READY, reviewer=None)
+    page = signed_in("lea@example.org", f"/submissions/{review.submission_id}/")
+    page.get_by_text("A word for the coach", exact=True).click()
+    page.locator("textarea[name=note]").fill("She lands early since spring.")
+    page.reload()
+    page.get_by_text(AGAIN).wait_for()  # visible: what holds the form is open
+    page.get_by_role("button", name="Keep the note").click()
+    page.get_by_text("The coach will read your note.").wait_for()
+    assert Submission.objects.get().note == "She lands early since spring."
+    assert "spring" not in kept(page)
 
 
 def test_signing_out_and_another_account_find_nothing(signed_in, sign_in, open_page, edition):

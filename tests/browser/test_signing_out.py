@@ -85,9 +85,15 @@ def test_what_was_kept_for_the_child_is_gone_from_the_browser(page_desktop, sign
     page = page_desktop
     sign_in(page, review.submission.reviewer)
     page.goto(f"/submissions/{review.submission_id}/desk/")
+    until(page, "window.desk && desk.film.frame >= 0")
     page.evaluate("localStorage.setItem('desk:1', 'words about Ida')")
+    page.keyboard.press("g")
+    until(page, "desk.saving.isClean && desk.saving.state === 'saved'")
+    page.goto("/accounts/logout/")
+    assert ":undo:" in page.evaluate("JSON.stringify(sessionStorage)")
     sign_out(page)
     assert page.evaluate("localStorage.length") == 0
+    assert ":undo:" not in page.evaluate("JSON.stringify(sessionStorage)")
     poster = f"/clips/{review.clip_id}/poster.jpg"
     with page.watch.allowing("504|404|ERR_CACHE_MISS|Failed"):
         kept = page.evaluate(
