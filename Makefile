@@ -58,6 +58,7 @@ bench: setup-test  ## how long measuring takes, the way in among slow lines, key
 	@CAGENOTE_ALL_KILLS=1 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_desk_presses.py -k two_hundred
 	@DESK_ROUNDS=4 $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_desk_times.py tests/browser/test_desk_sound.py
 	@$(PYTHON) -m tests.bench.queue_page
+	@$(PYTHON) -m tests.bench.queue_page --sqlite
 
 frames: setup-test  ## 10,000 steps and jumps over a numbered film, each way, in Chromium and Firefox (FRAME_STEPS=…)
 	@FRAME_STEPS=$${FRAME_STEPS:-10000} $(PYTHON) -m pytest -n 0 -q -s tests/browser/test_desk_frames.py tests/browser/test_desk_firefox.py -k every_frame_drawn

@@ -11,6 +11,7 @@ from __future__ import annotations
 import argparse
 import json
 import os
+import re
 import statistics
 import sys
 import tempfile
@@ -19,6 +20,7 @@ from collections.abc import Sequence
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
+from urllib.parse import parse_qsl
 
 import django
 
@@ -39,6 +41,12 @@ ADDRESSES = (
     "?sort=player",
     "?sort=-since&page=40",
     "?list=published&sort=player&q=vane",
+    "?camp={camp}",
+    "?list=others&coach={coach}",
+    "?state=film_again&list=film_again",
+    "?sort=camp",
+    "?sort=-camp&page=40",
+    "?list=others&camp={camp}&coach={coach}&state=in_review&due=late&since=7&q=vane&sort=camp",
 )
 RESULT = Path(__file__).parents[1] / "portal" / "measured.json"
 
@@ -56,9 +64,9 @@ def main(arguments: Sequence[str]) -> int:
         try:
             _environment(home, redis_url, sqlite=asked.sqlite)
             django.setup()
-            client = _fill(asked.submissions)
+            client, chosen = _fill(asked.submissions)
             print(f"{asked.submissions} submissions, {'SQLite' if asked.sqlite else 'PostgreSQL'}")
-            slowest = max(_ask(client, query, asked.times) for query in ADDRESSES)
+            slowest = max(_ask(client, query.format(**chosen), asked.times) for query in ADDRESSES)
         finally:
             servers.stop(redis)
             servers.stop_postgres(home)
@@ -83,8 +91,10 @@ def _environment(home: Path, redis_url: str, *, sqlite: bool) -> None:
         os.environ.pop(name, None)
 
 
-def _fill(count: int) -> Any:
-    """Two camps, three coaches, `count` players with a measured clip each; the first coach's client."""
+def _fill(count: int) -> tuple[Any, dict[str, int]]:
+    """Two camps, three coaches, `count` players with a measured clip each; the first coach's client, and the camp and the other coach
+    that the addresses name.
+    """
     from django.conf import settings
     from django.core.management import call_command
     from django.db import connection
@@ -109,7 +119,7 @@ def _fill(count: int) -> Any:
         cursor.execute("ANALYZE")
     client = Client(HTTP_HOST="localhost")
     client.force_login(coaches[0], backend=settings.AUTHENTICATION_BACKENDS[0])
-    return client
+    return client, {"camp": camps[0].pk, "coach": coaches[1].pk}
 
 
 def _submissions(count: int, camps: list[Any], coaches: list[Any]) -> None:
@@ -152,6 +162,7 @@ def _ask(client: Any, query: str, times: int) -> float:
     count = len(queries)
     if answer.status_code != 200:
         raise RuntimeError(f"{address}: {answer.status_code}")
+    _is_understood(query, answer.content.decode())
     taken, worked = [], []
     for _turn in range(times):
         begun, cpu = time.perf_counter(), _cpu_s(connection)
@@ -162,6 +173,14 @@ def _ask(client: Any, query: str, times: int) -> float:
     median, most, cpu_ms = statistics.median(taken), taken[int(0.95 * (times - 1))], statistics.mean(worked)
     print(f"{address:45} {median:6.1f} ms  (95 % {most:6.1f})  {cpu_ms:5.1f} ms of CPU  {count:2} queries", flush=True)
     return median
+
+
+def _is_understood(query: str, page: str) -> None:
+    """The page holds lines and shows what the address asks for: a filter that means nothing is left out without a word."""
+    asked = {name: value for name, value in parse_qsl(query.removeprefix("?")) if name not in ("page", "q", "list")}
+    lost = [value for value in asked.values() if not re.search(rf'<option value="{re.escape(value)}"\s+selected', page)]
+    if lost or "<tbody" not in page:
+        raise RuntimeError(f"/queue/{query}: not understood: {lost}" if lost else f"/queue/{query}: no lines")
 
 
 def _cpu_s(connection: Any) -> float:
