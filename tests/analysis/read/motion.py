@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import itertools
 import json
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
@@ -229,11 +230,11 @@ def placed(film: Film, joints: dict[str, Array]) -> dict[str, Array]:
     return mirrored
 
 
-def film_swing(film: Film) -> Tracks:
-    """The tracks of a film, as seen with the film's faults."""
+def film_swing(film: Film, moved: Callable[[dict[str, Array]], dict[str, Array]] = dict) -> Tracks:
+    """The tracks of a film, as seen with the film's faults; `moved` gives a hitter of another habit, as a right-handed one."""
     rng = np.random.default_rng(film.seed)
     times = times_of(film)
-    joints = placed(film, skeleton(film, times / film.slow))
+    joints = placed(film, moved(skeleton(film, times / film.slow)))
     axes = camera_axes(film)
     pixels = {name: _project(film, axes, points) for name, points in joints.items()}
     hips = (joints["left_hip"] + joints["right_hip"]) / 2.0
