@@ -223,7 +223,12 @@ def test_the_plan_and_the_preview_and_publishing(open_desk, shot):
     assert Submission.objects.get().state == "published"
 
 
-SIZES = {"desktop": DESKTOP, "phone": PHONE, "tablet": {"viewport": {"width": 820, "height": 1180}}}
+SIZES = {
+    "desktop": DESKTOP,
+    "large": {"viewport": {"width": 1920, "height": 1080}},
+    "phone": PHONE,
+    "tablet": {"viewport": {"width": 820, "height": 1180}, "has_touch": True, "is_mobile": True},
+}
 
 
 LINES = """() => [...document.querySelectorAll(".stop .tally")].map((tally) => {
@@ -247,7 +252,9 @@ def test_every_tally_stands_on_one_line_inside_its_stop(open_desk, size):
 
 
 # Every size and every theme, without all pairs of them: layout hangs on the one, contrast on the other.
-@pytest.mark.parametrize(("size", "scheme"), [("phone", "dark"), ("tablet", "light"), ("desktop", "light")])
+@pytest.mark.parametrize(
+    ("size", "scheme"), [("phone", "dark"), ("tablet", "light"), ("desktop", "light"), ("large", "dark")]
+)
 def test_the_desk_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
     page = open_desk("foot_down", **SIZES[size], color_scheme=scheme)
     axe(page)
