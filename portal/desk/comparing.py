@@ -50,7 +50,7 @@ def _words(clip: Clip, swing: Swing, review: Review) -> str:
     if clip.pk == review.clip_id:
         return _("this clip, swing %(n)d") % about
     if clip.submission_id == review.submission_id:
-        return _("another clip sent with it, from %(view)s, swing %(n)d") % about
+        return _("sent with it: %(name)s, from %(view)s, swing %(n)d") % {"name": clip.name, **about}
     return _("%(day)s, from %(view)s, swing %(n)d") % about
 
 
