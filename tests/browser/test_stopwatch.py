@@ -1,17 +1,20 @@
 """How many keys, clicks and seconds a routine review takes, counted in a real Chromium: twelve ratings, one instant, two drawn
-frames, words from the suggestions, a drill, publishing, and the next one. `make bench` prints the counts.
+frames, words from the suggestions and out of the coach's phrase book, a drill, publishing, and the next one. `make bench` prints the
+counts.
 """
 
 from __future__ import annotations
 
 import os
+import re
 import time
 from typing import Any
 
 import pytest
 
 from portal.camps.models import OwnBand
-from portal.desk.models import Assignment, MarkUp, Rating, Review
+from portal.desk.models import Assignment, MarkUp, Phrase, Rating, Review
+from portal.evaluations.models import Evaluation
 from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.measuring.models import Measurement
@@ -28,6 +31,8 @@ MOST_WAITING_S = float(
 NOTICED_S = 0.1  # what is there within a tenth of a second has not been waited for
 RATED = 12
 THING = "down_front_knee_inside"
+PHRASE = "Well begun, {name}; {reading} is still too far behind the foot."
+FILLED = re.compile(r"Well begun, Ida; (?P<value>\d+)\s?%[a-z ]* is still too far behind the foot\.")
 
 
 class Hand:
@@ -72,6 +77,7 @@ def queue_of_two(desk_of):
     Measurement.objects.create(clip=people.make_clip(free), **fields)
     OwnBand.objects.create(camp=first.camp, checkpoint=THING, low=-20.0, high=0.0)  # so it is surely too much
     OwnBand.objects.create(camp=first.camp, checkpoint="down_shoulders_square", low=0.0, high=60.0)  # so they lack
+    Phrase.objects.create(coach=coach, text=PHRASE, part="thing", checkpoint=THING, side="high")
     return coach, first, free
 
 
@@ -95,8 +101,8 @@ def at(hand: Hand, stop: str) -> None:
     hand.wait(f"desk.walk.stop === '{stop}' && {drawn}")
 
 
-def is_published(first: Submission, drawn: int, drills: int) -> None:
-    """All of it reached the site."""
+def is_published(first: Submission, drawn: int, drills: int) -> dict[str, Any]:
+    """All of it reached the site; gives what the family is told."""
     first.refresh_from_db()
     review = Review.objects.get(submission=first)
     assert first.state == State.PUBLISHED
@@ -108,6 +114,16 @@ def is_published(first: Submission, drawn: int, drills: int) -> None:
     assert Assignment.objects.filter(review=review).count() == drills
     corrections = Measurement.objects.get(clip__submission=first).corrections
     assert list(corrections["instants"]["0"]) == ["foot_down"]
+    told: dict[str, Any] = Evaluation.objects.get(submission=first).snapshot
+    return told
+
+
+def is_filled(words: str, submission: Submission) -> bool:
+    """The phrase stands there with this player's name and this reading."""
+    swing = Measurement.objects.get(clip__submission=submission).result["swings"][0]
+    value = next(one["value"] for one in swing["readings"] if one["checkpoint"] == THING)
+    found = FILLED.search(words)
+    return found is not None and int(found["value"]) == round(value)
 
 
 def can_be_published(hand: Hand) -> None:
@@ -129,7 +145,10 @@ def test_a_routine_review_by_keyboard_alone(hand, queue_of_two):
     at(hand, "foot_down")
     hand.press("ArrowRight", "h")  # the foot is down a frame later
     hand.wait(f"desk.cards.missed('{THING}') === 'high'")  # read again, and the cards show it
-    hand.press("g", "g", "w", "o", "t", "q")  # work on the fourth, first of all, with the drill for its side
+    hand.press("g", "g", "w", "n")  # to the words on the fourth
+    hand.wait("desk.phrases.all.length")
+    hand.press("W", "e", "Enter", "Escape")  # the phrase that begins so
+    hand.press("o", "t", "q")  # work on it, first of all, with the drill for its side
     hand.press("ArrowDown", "ArrowDown", "y")  # where the shoulders should be
     drawn(hand)
     hand.press("Enter")
@@ -157,7 +176,9 @@ def test_a_routine_review_by_keyboard_alone(hand, queue_of_two):
     open_first(hand, page)
     print(hand.told("keyboard alone"))
     assert hand.clicks == 0
-    is_published(first, drawn=2, drills=1)
+    told = is_published(first, drawn=2, drills=1)
+    [point] = [point for point in told["points"] if point["checkpoint"] == THING]
+    assert is_filled(point["words"], first)
     assert hand.keys <= MOST_KEYS
     assert hand.waited_s <= MOST_WAITING_S
 
@@ -203,6 +224,8 @@ def test_a_routine_review_by_mouse(hand, queue_of_two):
     hand.click("#write-up-toggle")
     hand.click("#library summary")
     hand.click("#drills button")
+    hand.click("#first-draft")  # a mouse types nothing: the phrases come with the first draft
+    hand.wait("desk.writeUp.draft.thing_words.startsWith('Well begun')")
     hand.click("#next-stop")
     can_be_published(hand)
     hand.click("#publish-open")
@@ -212,5 +235,6 @@ def test_a_routine_review_by_mouse(hand, queue_of_two):
     page.wait_for_url(f"**/{free.pk}/desk/")
     open_first(hand, page)
     print(hand.told("mouse"))
-    is_published(first, drawn=2, drills=1)
+    told = is_published(first, drawn=2, drills=1)
+    assert is_filled(told["thing"]["words"], first)
     assert hand.clicks <= MOST_CLICKS
