@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
 
+from portal.desk.models import MarkUp, Rating
 from tests.browser.desk_film import until
-from tests.browser.desk_pages import drag_in_clip, frame_of, on_page
+from tests.browser.desk_pages import drag_in_clip, frame_of, go, on_page, settled, standing
+from tests.browser.width import fits
 
 pytest_plugins = ["tests.browser.desk_pages"]
 
+LEFT_KNEE = 25  # of MediaPipe's 33 keypoints: a right-handed hitter's front knee
 TABLET = {"viewport": {"width": 768, "height": 1024}, "has_touch": True, "is_mobile": True}
 
 
@@ -31,6 +35,34 @@ def in_clip(page: Any, x: float, y: float) -> list[float]:
 def middle(page: Any) -> tuple[float, float]:
     box = film_box(page)
     return round(box["x"] + box["width"] / 2), round(box["y"] + box["height"] / 2)
+
+
+def touching(page: Any) -> Callable[..., None]:
+    """fingers(kind, *places): what a touch screen tells of the fingers on it."""
+    touch = page.context.new_cdp_session(page)
+
+    def fingers(kind: str, *points: tuple[float, float]) -> None:
+        where = [{"x": px, "y": py, "id": n} for n, (px, py) in enumerate(points)]
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": where})
+
+    return fingers
+
+
+def slide(page: Any, start: tuple[float, float], end: tuple[float, float]) -> None:
+    """One finger over the film, from one place of the clip to another."""
+    fingers, (x0, y0), (x1, y1) = touching(page), on_page(page, *start), on_page(page, *end)
+    fingers("touchStart", (x0, y0))
+    for step in range(1, 9):
+        fingers("touchMove", (x0 + (x1 - x0) * step / 8, y0 + (y1 - y0) * step / 8))
+    fingers("touchEnd")
+
+
+def take(page: Any, tool: str) -> None:
+    """A tap on a tool, no sooner than a hand can: what follows a stroke at once makes no click. The click comes a moment later."""
+    page.wait_for_timeout(500)
+    box = page.locator(f"[data-tool={tool}]").first.bounding_box()
+    page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    until(page, f"desk.film.tools.tool === '{tool}'")
 
 
 def test_the_film_is_large_and_keeps_its_size_whatever_the_tool(open_desk):
@@ -109,12 +141,7 @@ def test_two_fingers_pinch_and_move_and_draw_nothing(open_desk):
     page.evaluate("desk.acts.tool('line')")
     x, y = middle(page)
     before, there = view(page)["scale"], in_clip(page, x, y)
-    touch = page.context.new_cdp_session(page)
-
-    def fingers(kind: str, *points: tuple[float, float]) -> None:
-        where = [{"x": px, "y": py, "id": n} for n, (px, py) in enumerate(points)]
-        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": where})
-
+    fingers = touching(page)
     fingers("touchStart", (x - 40, y))
     fingers("touchStart", (x - 40, y), (x + 40, y))
     for step in range(1, 9):
@@ -132,6 +159,51 @@ def test_on_a_tablet_the_film_stays_in_view_while_the_coach_rates(open_desk):
     assert page.evaluate("scrollY > 100")
     assert box["y"] == pytest.approx(0, abs=1)
     assert box["height"] >= 400
+
+
+def in_view(page: Any) -> bool:
+    """The whole film lies on the screen."""
+    box, size = film_box(page), page.viewport_size
+    return box["y"] >= -1 and box["y"] + box["height"] <= size["height"] + 1 and box["height"] >= 300
+
+
+@pytest.mark.parametrize("size", [(768, 1024), (1024, 768)], ids=["upright", "lying"])
+def test_a_finger_draws_moves_a_keypoint_and_rates_while_the_film_stays_in_view(open_desk, axe, shot, size):
+    page = open_desk("foot_down", **{**TABLET, "viewport": {"width": size[0], "height": size[1]}})
+    frame = frame_of("foot_down")
+    go(page, frame)
+    take(page, "line")
+    box = film_box(page)
+    at = [(box["x"] + 0.06 * box["width"], box["y"] + share * box["height"]) for share in (0.3, 0.6)]
+    start, end = (in_clip(page, *place) for place in at)  # beside the hitter: nothing to snap to
+    slide(page, start, end)
+    [line] = page.evaluate("desk.film.tools.shapes")
+    assert line["kind"] == "line"
+    assert [*line["points"][0], *line["points"][1]] == pytest.approx([*start, *end], abs=1.0)
+    take(page, "points")
+    x, y = page.evaluate("desk.film.bodies.at(desk.film.frame).points")[LEFT_KNEE][:2]
+    slide(page, (x, y), (x + 22, y - 6))
+    settled(page)
+    [moved] = standing().corrections["keypoints"]
+    assert (moved["frame"], moved["keypoint"]) == (frame, LEFT_KNEE)
+    assert (moved["x"], moved["y"]) == pytest.approx((x + 22, y - 6), abs=1.5)
+    assert len(page.evaluate("desk.film.tools.shapes")) == 1, "the finger on the keypoint drew"
+    assert in_view(page)
+    cards = page.locator(".stop-card:not([hidden]) .point")
+    for nth in range(cards.count()):
+        label = cards.nth(nth).locator("label:has(input[value=good])")
+        label.evaluate("(node) => node.scrollIntoView({ block: 'center' })")
+        box = label.bounding_box()
+        page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        rated = cards.nth(nth).get_attribute("data-checkpoint")
+        until(page, f"desk.data.ratings['{rated}']?.rate === 'good'")
+        assert in_view(page), f"the film is gone when {rated} is rated"
+    until(page, "desk.saving.isClean && desk.saving.state === 'saved'")
+    assert Rating.objects.filter(rate="good").count() == cards.count()
+    assert MarkUp.objects.get().shapes == page.evaluate("desk.film.tools.shapes")
+    axe(page)
+    fits(page)
+    shot(page, f"desk-touch-{size[0]}")
 
 
 # ------------------------------------------------------------------------------------------- the time line
