@@ -54,15 +54,16 @@ def slide(page: Any, start: tuple[float, float], end: tuple[float, float]) -> No
     fingers("touchStart", (x0, y0))
     for step in range(1, 9):
         fingers("touchMove", (x0 + (x1 - x0) * step / 8, y0 + (y1 - y0) * step / 8))
+    page.wait_for_timeout(200)  # comes to rest: after a fling the browser takes the next tap for its end
     fingers("touchEnd")
 
 
 def take(page: Any, tool: str) -> None:
-    """A tap on a tool, no sooner than a hand can: what follows a stroke at once makes no click. The click comes a moment later."""
+    """A tap on a tool, no sooner than a hand can; its click comes a moment later."""
     page.wait_for_timeout(500)
     box = page.locator(f"[data-tool={tool}]").first.bounding_box()
     page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-    until(page, f"desk.film.tools.tool === '{tool}'")
+    until(page, f"desk.film.tools.tool === '{tool}'", 15)
 
 
 def test_the_film_is_large_and_keeps_its_size_whatever_the_tool(open_desk):
@@ -189,6 +190,9 @@ def test_a_finger_draws_moves_a_keypoint_and_rates_while_the_film_stays_in_view(
     assert (moved["x"], moved["y"]) == pytest.approx((x + 22, y - 6), abs=1.5)
     assert len(page.evaluate("desk.film.tools.shapes")) == 1, "the finger on the keypoint drew"
     assert in_view(page)
+    until(page, "!document.getElementById('restore').hidden")
+    bar, put = (page.locator(one).bounding_box() for one in (".bar.frames", "#put-here"))
+    assert put["x"] + put["width"] <= bar["x"] + bar["width"], "a button lies over the cards"
     cards = page.locator(".stop-card:not([hidden]) .point")
     for nth in range(cards.count()):
         label = cards.nth(nth).locator("label:has(input[value=good])")
