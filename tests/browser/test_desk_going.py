@@ -248,22 +248,24 @@ def test_a_coach_from_whom_the_review_was_taken_is_told_by_whom(open_desk, desk_
 
 
 @pytest.fixture
-def slow_reading(monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
-    """The first correction waits at the site, before it is read, until the event is set."""
-    gate, arrived, made = Event(), [], corrections.apply
+def slow_reading(monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Event, Event]]:
+    """The first correction waits at the site, before it is read, until the second event is set; the first says it is there."""
+    here, gate, arrived, made = Event(), Event(), [], corrections.apply
 
     def apply(*given: Any) -> Any:
         arrived.append(given)
         if len(arrived) == 1:
+            here.set()
             assert gate.wait(60), "nobody let it go on"
         return made(*given)
 
     monkeypatch.setattr(corrections, "apply", apply)
-    yield gate
+    yield here, gate
     gate.set()
 
 
 def test_a_correction_behind_one_that_is_read_is_on_the_site_when_the_tab_closes(open_desk, slow_reading):
+    here, gate = slow_reading
     page = open_desk("foot_down")
     go(page, frame_of("foot_down"))
     page.evaluate(
@@ -274,10 +276,11 @@ def test_a_correction_behind_one_that_is_read_is_on_the_site_when_the_tab_closes
         }"""
     )
     until(page, "desk.correcting.sending !== null && desk.correcting.waiting.length === 2")
+    assert here.wait(30)  # at the site: one that the closing overtook would wait there in its place
     page.close(run_before_unload=True)
     moved = [25, 27]
     assert wait_until(lambda: [one["keypoint"] for one in standing().corrections.get("keypoints", [])] == moved, 30)
-    slow_reading.set()
+    gate.set()
     other = open_desk("foot_down")
     settled(other)
     assert other.locator("#desk-notice").count() == 0

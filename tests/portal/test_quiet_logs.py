@@ -21,6 +21,7 @@ HARMLESS = {
     "camp_pk",
     "slug",
     "stop",
+    "frame",
     "level",
     "name",
     "app_label",

@@ -66,7 +66,7 @@ def test_numbers_stand_while_each_means_the_same_frames(wanted, now, same):
 
 def test_in_a_real_reading_a_swing_that_a_slower_speed_makes_one_with_another_is_out_no_more():
     """Read as five times slowed down, these two swings are found as one: the second's being taken out goes with it."""
-    tracks = film_swing(Film(noise_px=0.7, swings=(Swing(arms_return=2.2), Swing(arms_return=2.2))))
+    tracks = film_swing(Film(noise_px=0.7, swings=(Swing(arms_return=1.9), Swing(arms_return=1.9))))
 
     def swings(corrections):
         return read(tracks, corrections).to_json()["swings"]
