@@ -114,6 +114,7 @@ def test_a_question_and_its_answer_stand_on_the_page(open_it, open_page, sign_in
     coach.goto("/queue/?list=asked")
     shot(coach, "queue-asked")
     coach.get_by_role("link", name="a question waits").click()
+    coach.get_by_label("Your answer").wait_for()
     axe(coach)
     coach.get_by_label("Your answer").fill("In the middle, please.")
     coach.get_by_role("button", name="Send the answer").click()

@@ -176,6 +176,7 @@ def test_withdrawing_from_the_phone(page_phone, sign_in, lea, begun, axe, shot):
     sign_in(page_phone, lea)
     page_phone.goto(f"/submissions/{begun.pk}/")
     page_phone.get_by_role("link", name="Withdraw, and delete the clips").click()
+    page_phone.wait_for_url("**/withdraw/")
     axe(page_phone)
     shot(page_phone, "family-withdraw")
     page_phone.get_by_role("button", name="Delete everything of it").click()

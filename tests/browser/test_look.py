@@ -98,7 +98,7 @@ def test_the_library(photograph, coach):
     page = photograph(coach, "/drills/", "drills")
     page.get_by_role("link", name="Finish", exact=True).click()
     page.get_by_role("link", name="The statue").click()
-    assert page.get_by_role("heading", level=1).inner_text() == "The statue"
+    page.get_by_role("heading", level=1, name="The statue").wait_for()
 
 
 def test_one_drill(photograph, coach):

@@ -148,6 +148,7 @@ def come_in_as_the_coach(page: Any, postbox: Postbox, axe: Any, shot: Any) -> No
     shot(page, "real-6-join-coach")
     page.get_by_role("button", name="Start").click()
     page.get_by_role("link", name="Set up the app").click()
+    page.get_by_text("cannot scan?").wait_for()
     axe(page)
     shot(page, "real-7-app")
     page.get_by_text("cannot scan?").click()
