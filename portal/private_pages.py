@@ -15,7 +15,11 @@ from django.http import HttpRequest, HttpResponseBase
 
 from portal import quiet_logs
 
-FORGET = '"cache", "storage"'  # Clear-Site-Data; cookies stay: the theme is one, and the session's is deleted by itself
+# Clear-Site-Data; cookies stay: the theme is one, and the session's is deleted by itself.
+FORGET = '"cache", "storage"'
+# Where the page itself has erased what is this account's, because another's unsent work lies beside it
+# (static/js/signing_out.js).
+FORGET_BUT_OTHERS = '"cache"'
 
 
 @receiver(user_logged_out)
@@ -34,7 +38,7 @@ class PrivatePages:
         if "no-store" not in kept and "public" not in kept:
             response["Cache-Control"] = "private, no-store"
         if getattr(request, "has_signed_out", False):
-            response["Clear-Site-Data"] = FORGET
+            response["Clear-Site-Data"] = FORGET_BUT_OTHERS if request.POST.get("others") else FORGET
         if quiet_logs.holds_a_secret(request.get_full_path()):
             # Not "no-referrer": browsers then send no Origin with a form either, and Django refuses the form.
             response["Referrer-Policy"] = "strict-origin"

@@ -22,6 +22,15 @@ def messages() -> dict[str, str]:
         "kept_here": _("What you wrote here is kept in this browser."),
         "left_over_one": _("One change of yours was not saved when the page closed. It is put in now."),
         "left_over": _("{n} changes of yours were not saved when the page closed. They are put in now."),
+        "nameless_one": _(
+            "This browser holds one change for this player that was never sent, from before an update. It does not say whose "
+            "it is. If it is yours, put it in; else leave it."
+        ),
+        "nameless": _(
+            "This browser holds {n} changes for this player that were never sent, from before an update. They do not say "
+            "whose they are. If they are yours, put them in; else leave them."
+        ),
+        "nameless_mine": _("Mine: put in"),
         # film
         "frame_of": _("frame {frame} of {all}"),
         "film_fails": _("The pictures of this film cannot be loaded. Look at the connection, then step once more."),
@@ -87,7 +96,9 @@ def messages() -> dict[str, str]:
         "compare_fails": _("The other swing could not be loaded. Look at the connection, then choose it once more."),
         "compare_no_instant": _("One of the two swings does not show this instant. Choose another one."),
         # drawing
-        "wanted_fails": _("The wanted position could not be made just now. Look at the connection, then try once more."),
+        "wanted_fails": _(
+            "The wanted position could not be made just now. Look at the connection, then try once more."
+        ),
         "wanted_shown": _("{name}: the wanted position, from this swing’s reading. Drag it, or undo it."),
         "no_ground": _(
             "Mark the plate’s five corners first (Plate): they give the ground. Then angles can be drawn on it."

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST, require_safe
 
-from portal import access, json_body, media
+from portal import access, json_body, media, other_account
 from portal.evaluations.models import What
 from portal.intake.models import Clip
 from portal.measuring import corrections, door, products, rereading
@@ -42,8 +42,11 @@ def clip_correct(request: HttpRequest, pk: UUID) -> JsonResponse:
     with the numbers of swings that "moved" because others are found now. A window that goes while a request of its own is under way
     names what that one holds as "unanswered": nobody else was quicker where it arrived first.
 
-    409 when another window was quicker, 422 when a correction can't be used, 400 for another body; each with "words".
+    409 when another window was quicker, 422 when a correction can't be used, 400 for another body, 401 where it is the page of
+    somebody else than who is signed in; each with "words".
     """
+    if request.user.is_authenticated and (other := other_account.refusal(request)):
+        return other
     measurement = _measured(access.get_desk_clip(request.user, pk, shows=What.NUMBERS))
     try:
         wanted, version, unanswered = _asked(request)

@@ -3,9 +3,10 @@
  * What is typed in a form marked `data-keep` stays in the browser until the site has taken it: neither a page that is
  * loaded again nor a session that ended in the middle of a sentence loses it. It is kept for one account, by the form's
  * address and the field's name, and goes when it is sent (a message marked `data-taken` says so), on signing out, when
- * another account signs in, and after a week.
+ * another account signs in, and after a week. What the desk keeps lies under keys of its own (unsent.js).
  * @typedef {HTMLTextAreaElement|HTMLInputElement} Field
  */
+import { forgetOld } from "./unsent.js";
 
 const PREFIX = "kept-words:";
 const UNDER_WAY = "kept-words-sent"; // in the session's store: what this window sent and has no word of yet
@@ -131,6 +132,7 @@ function formOf({ target }) {
 }
 
 forgetAll(isOver);
+tried(() => forgetOld(localStorage, account));
 settle();
 document.querySelectorAll("form[data-keep]").forEach((one) => {
   const form = /** @type {HTMLFormElement} */ (one);

@@ -33,6 +33,11 @@ def test_signing_out_makes_the_browser_forget(world):
     assert "Clear-Site-Data" not in client.get(reverse("home"))
 
 
+def test_signing_out_leaves_the_store_alone_where_the_page_asks_for_it(world):
+    client = world.client("guardian")
+    assert client.post(reverse("account_logout"), {"others": "kept"})["Clear-Site-Data"] == '"cache"'
+
+
 def test_an_address_with_a_secret_is_told_to_nobody(client, world):
     url = reverse("join", args=[world.camp.invite_token])
     assert client.get(url)["Referrer-Policy"] == "strict-origin"

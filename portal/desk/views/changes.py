@@ -3,6 +3,7 @@ window that goes.
 
 Every body holds `version`, `change` (a token made by the browser), `window` and `follows` (see drafts.Sender) beside its own
 fields. Answers: 200 {"version", "news"} (of the film on the desk: so an open window hears that it was read again),
+401 {"words", "code": "other_account" or none} where the page's coach is not signed in,
 400 {"words"} for something that cannot be taken, 409 {"words", "code": "stale" or "closed"}.
 """
 
@@ -17,7 +18,7 @@ from django.http import HttpRequest, JsonResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from portal import access, json_body
+from portal import access, json_body, other_account
 from portal.desk import drafts
 from portal.desk.counting import LastOne, let_count
 from portal.desk.forms import (
@@ -116,6 +117,8 @@ def _answer(request: HttpRequest, pk: UUID, kind: str) -> JsonResponse:
     """Make the change that the body holds, or with no kind each of its changes."""
     if not request.user.is_authenticated:
         return JsonResponse({"words": _("You were signed out.")}, status=401)
+    if other := other_account.refusal(request):
+        return other
     submission = access.get_desk_submission(request.user, pk, shows=None)
     try:
         body = json_body.read_object(request)

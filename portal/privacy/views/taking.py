@@ -28,9 +28,7 @@ def take_everything(request: HttpRequest) -> HttpResponseBase:
     """The account and every player it speaks for. Nobody else's: each file comes from one of these rows."""
     user = access.require_person(request.user)
     if not _may_again(user):
-        messages.error(
-            request, _("That is many copies for one hour. Come again in an hour for the next one.")
-        )
+        messages.error(request, _("That is many copies for one hour. Come again in an hour for the next one."))
         return redirect("family")
     entries = takeout.entries(user, access.players_taken_out_by(user))
     response = StreamingHttpResponse(_zip(entries), content_type="application/zip")

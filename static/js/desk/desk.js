@@ -16,7 +16,7 @@ import { help } from "./help.js";
 import { keyTable } from "./key_table.js";
 import { Keys } from "./keys.js";
 import { Leaving } from "./leaving.js";
-import { isBehind, left } from "./left.js";
+import { askWhose, isBehind, left, ownWindow } from "./left.js";
 import * as moves from "./moves.js";
 import { byId, hear } from "./page.js";
 import { Phrases } from "./phrases.js";
@@ -31,7 +31,6 @@ import { notice, status } from "./status.js";
 import { SwingBar } from "./swing_bar.js";
 import { Undoing } from "./undoing.js";
 import { Walk } from "./walk.js";
-import { ownKey, wasReloaded } from "./windows.js";
 import { WriteUp } from "./write_up.js";
 
 export class Desk {
@@ -178,13 +177,9 @@ async function start() {
   if (isBehind(data, sessionStorage)) return location.reload();
   const frames = data.clip && Film.frames(data.clip, data.first); // on their way while the rest begins
   frames?.catch(() => {}); // told below
-  const desk = new Desk(
-    data,
-    data.editable
-      ? await ownKey(`desk:${data.submission}`, localStorage, sessionStorage, navigator.locks, wasReloaded(performance))
-      : null,
-  );
+  const desk = new Desk(data, await ownWindow(data));
   desk.enable();
+  void askWhose(data);
   if (!data.clip || !frames) return;
   try {
     desk.takeFilm(new Film(data, data.clip, await frames));

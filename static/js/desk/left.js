@@ -2,10 +2,47 @@
 /** Saving and correcting as a window begins: with what a window before it could not send. */
 import { Correcting } from "./corrections.js";
 import { putIn } from "./merge.js";
-import { filled } from "./page.js";
-import { Pending } from "./pending.js";
+import { deskKey, namelessKey } from "../unsent.js";
+import { filled, made } from "./page.js";
+import { keptList, Pending } from "./pending.js";
 import { Saving } from "./saving.js";
 import { notice } from "./status.js";
+import { adopt, nameless, ownKey, wasReloaded } from "./windows.js";
+
+/** Whose page this is. */
+const account = () => document.body.dataset.account ?? "";
+
+/**
+ * The key of this window in the browser's store; null where nothing may be changed.
+ * @param {import("./types.js").DeskData} data
+ */
+export const ownWindow = async (data) =>
+  data.editable
+    ? ownKey(
+        deskKey(account(), data.submission),
+        localStorage,
+        sessionStorage,
+        navigator.locks,
+        wasReloaded(performance),
+      )
+    : null;
+
+/**
+ * What was kept before keys named an account may be anybody's who sat at this browser: it waits for a word.
+ * @param {import("./types.js").DeskData} data
+ */
+export async function askWhose(data) {
+  const former = namelessKey(data.submission);
+  const keys = data.editable ? await nameless(former, localStorage, navigator.locks) : [];
+  const n = keys.reduce((sum, key) => sum + keptList(localStorage, key).length, 0);
+  if (!n || document.getElementById("desk-notice")) return;
+  const mine = made("button", { type: "button", class: "act", text: data.messages.nameless_mine });
+  mine.addEventListener("click", () => {
+    adopt(keys, former, deskKey(account(), data.submission), localStorage);
+    location.reload();
+  });
+  notice(filled(data.messages[n === 1 ? "nameless_one" : "nameless"], { n }), mine);
+}
 
 /**
  * Whether this page was made before the last change of this very window came to the site: it was loaded again while a
@@ -28,11 +65,11 @@ export function left(data, own) {
   const key = own?.key ?? "";
   const store = own ? localStorage : null;
   const pending = new Pending(store, key, () => Math.random().toString(36).slice(2) + Date.now().toString(36));
-  const made = new Set(data.made); // the site has it, though nobody was there to hear so
+  const arrived = new Set(data.made); // the site has it, though nobody was there to hear so
   const items = store
     ? putIn(
         data,
-        pending.leftOver().filter((item) => !made.has(item.token)),
+        pending.leftOver().filter((item) => !arrived.has(item.token)),
       )
     : [];
   const saving = new Saving(pending, data.urls, data.draft.version, own ?? undefined);

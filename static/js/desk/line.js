@@ -133,7 +133,7 @@ export class Line extends EventTarget {
       this.turn("saving");
       const answer = await this.post(request);
       if (!answer) return this.later("trying");
-      if (answer.status === 401 || answer.status === 403) return this.later("signed_out");
+      if (answer.status === 401 || answer.status === 403) return this.later("signed_out", await othersWords(answer));
       if (answer.status === 507) return this.later("full", (await answer.json().catch(() => ({}))).words);
       if (answer.status >= 500 || answer.status === 404) return this.later("trying");
       const said = await answer.json().catch(() => ({}));
@@ -154,7 +154,7 @@ export class Line extends EventTarget {
   /** @param {SiteRequest} request */
   async post({ url, body: given }) {
     const body = JSON.stringify(given);
-    const headers = { "Content-Type": "application/json", "X-CSRFToken": this.csrf() };
+    const headers = { "Content-Type": "application/json", "X-CSRFToken": this.csrf(), "X-Account": account() };
     const size = bytesOf(body);
     const keepalive = size <= keepaliveRoom(); // beyond that the browser refuses all of it
     if (keepalive) keptAlive += size;
@@ -205,6 +205,19 @@ export class Line extends EventTarget {
     this.state = state;
     this.dispatchEvent(new Event("change"));
   }
+}
+
+/** Whose page this is: what was done on it is nobody else's, whoever is signed in by now. */
+const account = () => globalThis.document?.body.dataset.account ?? "";
+
+/**
+ * What the site says where somebody else is signed in; "" where nobody is.
+ * @param {Response} answer
+ * @returns {Promise<string>}
+ */
+async function othersWords(answer) {
+  const said = await answer.json().catch(() => ({}));
+  return said.code === "other_account" ? said.words : "";
 }
 
 /** From the cookie, read anew each time: signing in again changes it. */

@@ -102,7 +102,8 @@ export class Pending {
 export function keepList(store, key, list) {
   if (!store) return false;
   try {
-    if (list.length) store.setItem(key, JSON.stringify(list));
+    if (list.length)
+      store.setItem(key, JSON.stringify({ at: Date.now(), list })); // the time: ../unsent.js
     else store.removeItem(key);
     return true;
   } catch {
@@ -117,7 +118,8 @@ export function keepList(store, key, list) {
  */
 export function keptList(store, key) {
   try {
-    const list = JSON.parse(store?.getItem(key) ?? "[]");
+    const kept = JSON.parse(store?.getItem(key) ?? "[]");
+    const list = Array.isArray(kept) ? kept : kept.list; // a bare list is of before times were kept
     return Array.isArray(list) ? list : [];
   } catch {
     return [];

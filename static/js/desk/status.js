@@ -48,7 +48,7 @@ function state(line, savedAt, messages) {
     saving: messages.saving,
     trying: messages.not_saved,
     full: line.words || messages.not_saved,
-    signed_out: messages.signed_out,
+    signed_out: line.words || messages.signed_out,
     stopped: (line.code === "closed" && line.words) || messages.stale,
   }[line.state];
 }

@@ -21,7 +21,7 @@ const MOST_FOLLOWED = 10;
 
 /**
  * The key of this window, and the windows that it goes on for: those whose lock is free, for they have ended.
- * @param {string} desk  what all windows of this desk begin with
+ * @param {string} desk  what the keys of all this coach's windows of this desk begin with
  * @param {Storage} store
  * @param {Storage} session
  * @param {Locks|undefined} locks  missing where the site has no TLS
@@ -65,6 +65,34 @@ const keysOf = (desk, store) => Object.keys(store).filter((key) => key === desk 
  * @param {string} key
  */
 const ownerOf = (desk, key) => desk + (key.slice(desk.length).match(/^:[^:]*/)?.[0] ?? "");
+
+/**
+ * What lies there from before keys named an account and belongs to no living window, as a list of keys.
+ * @param {string} former  what those keys begin with
+ * @param {Storage} store
+ * @param {Locks|undefined} locks
+ */
+export async function nameless(former, store, locks) {
+  /** @type {string[]} */
+  const found = [];
+  for (const owner of new Set(keysOf(former, store).map((key) => ownerOf(former, key))))
+    await whenFree(locks, owner, 0, () => {
+      found.push(...keysOf(former, store).filter((key) => ownerOf(former, key) === owner));
+    });
+  return found;
+}
+
+/**
+ * A coach says that it is theirs: it comes to their desk with the next page.
+ * @param {string[]} keys  as `nameless` gives them
+ * @param {string} former
+ * @param {string} desk
+ * @param {Storage} store
+ */
+export function adopt(keys, former, desk, store) {
+  for (const key of keys)
+    if (keepList(store, desk + key.slice(former.length), keptList(store, key))) store.removeItem(key);
+}
 
 /**
  * @param {Locks|undefined} locks

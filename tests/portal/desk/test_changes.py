@@ -103,6 +103,18 @@ def test_somebody_who_was_signed_out_is_told_so(post_change, stranger, kind):
 
 
 @pytest.mark.parametrize("kind", KINDS)
+def test_a_page_of_another_account_changes_nothing(desk_client, review, other_coach, kind):
+    """Two coaches at one browser: the body could be right, it is not this coach's."""
+    url = reverse(f"desk_{kind}", args=[review.submission_id])
+    answer = desk_client.post(url, "{}", content_type="application/json", headers={"X-Account": str(other_coach.pk)})
+    assert (answer.status_code, answer.json()["code"]) == (401, "other_account")
+    own = desk_client.post(
+        url, "{}", content_type="application/json", headers={"X-Account": str(review.submission.reviewer_id)}
+    )
+    assert own.status_code == 400  # taken for what it is: an empty body
+
+
+@pytest.mark.parametrize("kind", KINDS)
 def test_other_methods_and_other_bodies_are_refused(desk_client, review, kind):
     url = reverse(f"desk_{kind}", args=[review.submission_id])
     assert desk_client.get(url).status_code == 405

@@ -108,7 +108,7 @@ test("a broken line keeps everything and is tried again", async () => {
   saving.put("a", "draft", { greeting: "kept" });
   assert.equal(await saving.settled(), false);
   assert.equal(saving.state, "trying");
-  assert.equal(JSON.parse(shelf.getItem("k"))[0].body.greeting, "kept");
+  assert.equal(JSON.parse(shelf.getItem("k")).list[0].body.greeting, "kept");
   saving.go(); // as the timer and the "online" event do
   await saving.sending;
   clearTimeout(saving.timer);
@@ -150,7 +150,7 @@ test("a change from another window stops this one, and keeps what was written", 
   saving.put("b", "rating", { rate: "good" });
   assert.equal(it.sent.length, 1);
   assert.deepEqual(
-    JSON.parse(shelf.getItem("k")).map((item) => item.name),
+    JSON.parse(shelf.getItem("k")).list.map((item) => item.name),
     ["a", "b"],
   );
 });

@@ -1,7 +1,7 @@
 // Every window keeps under a key of its own; what a dead one left is taken over, a living one is left alone.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { ownKey } from "../../../../static/js/desk/windows.js";
+import { adopt, nameless, ownKey } from "../../../../static/js/desk/windows.js";
 
 /** As localStorage: its keys are properties. */
 function shelf(held = {}) {
@@ -13,6 +13,9 @@ function shelf(held = {}) {
   const it = Object.create(methods, {});
   return Object.assign(it, held);
 }
+
+/** What is kept under a key, without its time. */
+const kept = (store, key) => JSON.parse(store[key]).list;
 
 /** As navigator.locks, with the windows that live. */
 const locks = (living) => ({
@@ -30,7 +33,7 @@ test("what a dead window left is under the new key, and only there", async () =>
   const living = new Set();
   const { key } = await ownKey("desk:s", store, shelf(), locks(living));
   assert.deepEqual(Object.keys(store).sort(), [key, `${key}:clip`, "desk:other:x", "theme"].sort());
-  assert.equal(store[key], '[{"name":"a"}]');
+  assert.deepEqual(kept(store, key), [{ name: "a" }]);
   assert.ok(living.has(key));
 });
 
@@ -38,7 +41,7 @@ test("a living window keeps its own", async () => {
   const store = shelf({ "desk:s:lives": "[1]", "desk:s:dead": "[2]", "desk:s": "[3]" });
   const { key } = await ownKey("desk:s", store, shelf(), locks(new Set(["desk:s:lives"])));
   assert.equal(store["desk:s:lives"], "[1]");
-  assert.deepEqual(JSON.parse(store[key]).sort(), [2, 3], "and what was kept before windows had keys of their own");
+  assert.deepEqual(kept(store, key).sort(), [2, 3], "and what was kept before windows had keys of their own");
 });
 
 test("a window that is loaded again waits for the one it was", async () => {
@@ -46,13 +49,13 @@ test("a window that is loaded again waits for the one it was", async () => {
   const store = shelf({ "desk:s:former": "[1]" });
   setTimeout(() => living.delete("desk:s:former"), 120);
   const { key } = await ownKey("desk:s", store, shelf({ "desk-window": "desk:s:former" }), locks(living));
-  assert.equal(store[key], "[1]");
+  assert.deepEqual(kept(store, key), [1]);
 });
 
 test("where the browser has no locks, nothing is left behind", async () => {
   const store = shelf({ "desk:s:dead": "[1]" });
   const { key } = await ownKey("desk:s", store, shelf(), undefined);
-  assert.equal(store[key], "[1]");
+  assert.deepEqual(kept(store, key), [1]);
 });
 
 test("a full store takes nothing away from the window before", async () => {
@@ -86,4 +89,18 @@ test("without locks a window goes on for the one it was before a reload alone", 
   const session = () => shelf({ "desk-window": "desk:s:former" });
   assert.deepEqual((await ownKey("desk:s", store, session(), undefined, true)).follows, ["former"]);
   assert.deepEqual((await ownKey("desk:s", store, session(), undefined, false)).follows, []);
+});
+
+test("what names no account is left alone till a coach says that it is theirs", async () => {
+  const store = shelf({ "desk:s:dead": "[1]", "desk:s:dead:clip": "[2]", "desk:s": "[3]", "desk:s:lives": "[4]" });
+  const held = locks(new Set(["desk:s:lives"]));
+  const { key } = await ownKey("desk:7:s", store, shelf(), held);
+  assert.equal(store[key], undefined);
+  const keys = await nameless("desk:s", store, held);
+  assert.deepEqual(keys.sort(), ["desk:s", "desk:s:dead", "desk:s:dead:clip"]);
+  adopt(keys, "desk:s", "desk:7:s", store);
+  assert.deepEqual(Object.keys(store).sort(), ["desk:7:s", "desk:7:s:dead", "desk:7:s:dead:clip", "desk:s:lives"]);
+  const own = await ownKey("desk:7:s", store, shelf(), held);
+  assert.deepEqual(kept(store, own.key).sort(), [1, 3]);
+  assert.deepEqual(kept(store, `${own.key}:clip`), [2]);
 });
