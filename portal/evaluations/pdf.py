@@ -7,6 +7,9 @@ no file, no network (CVE-2025-68616 shows why). Whatever it logs as an error fai
 from __future__ import annotations
 
 import logging
+from bisect import bisect_left
+from dataclasses import dataclass
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -21,6 +24,7 @@ from weasyprint.document import Document
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
+from portal.evaluations.going_on import shortened
 from portal.evaluations.models import Evaluation
 from portal.evaluations.present import present
 from portal.intake import erase
@@ -31,16 +35,38 @@ for _talker in ("fontTools", "weasyprint.progress"):  # they tell of every table
 
 NAME = "evaluation.pdf"
 FIRST_PAGES = 2
-ANNEX = "annex"  # the id in templates/evaluations/pdf.html
+PLAN, ANNEX = "week", "annex"  # ids in templates/evaluations/pdf.html
 OPTIONS: dict[str, Any] = {"pdf_tags": True, "pdf_variant": "pdf/ua-1"}
 ALL = None
-# Class of the page and how many drills stand before the annex, the largest letters first.
-SIZES: tuple[tuple[str, int | None], ...] = (("", ALL), ("snug", ALL), ("tight", ALL), ("tight", 2), ("tight", 1))
 STATIC = Path(settings.BASE_DIR) / "static"
 FONTS = {
     "hyperlegible": STATIC / "fonts" / "atkinson-hyperlegible-next.woff2",
     "slab": STATIC / "fonts" / "bitter.woff2",
 }
+
+
+@dataclass(frozen=True)
+class Layout:
+    """How the first pages are laid out: sizes of letter and plan, how many drills stand there, about how many letters of a passage
+    do, and whether the plan follows the letter at once or begins a page.
+    """
+
+    letter: str = ""
+    plan: str = ""
+    drills: int | None = ALL
+    letters: int | None = ALL
+    follows: bool = False
+
+
+SIZES = ("", "snug", "tight")  # classes in static/css/pdf.css, the largest letters first
+FEWER = (3, 2, 1, 0)  # drills on the first pages where not all fit
+# Where the letter alone is too long for a page, all follows in the smallest letters: drills go to the annex first, then the ends of
+# long passages, at last every drill.
+CLOSE = (
+    *(Layout("tight", "tight", drills, ALL, True) for drills in (ALL, 2, 1)),
+    *(Layout("tight", "tight", 1, letters, True) for letters in (1400, 1000, 750, 550, 400, 300)),
+    *(Layout("tight", "tight", 0, letters, True) for letters in (400, 200)),
+)
 
 
 class NotOnTheShelf(FatalURLFetchingError):
@@ -89,26 +115,44 @@ def render(snapshot: dict[str, Any], pictures: dict[str, bytes], site: str = APP
 
 
 def _fitting(content: dict[str, Any], shelf: Shelf, site: str) -> Document:
-    """Write-up and plan on the first pages, as large as two pages hold them; numbers and what is left of the plan in the annex.
-
-    What a coach wrote is never cut: words too many for two pages at the smallest size take a third.
+    """The letter on one page and the plan on the next, each as large as it fits; numbers, and what else finds no room there, in the
+    annex. What a coach wrote is never left out: a passage too long for it goes on there, and says so.
     """
-    for size, drills in SIZES:
-        if drills and drills >= len(content["plan"]):
-            break
-        about = {**content, "plan": content["plan"][:drills], "more_plan": content["plan"][drills:] if drills else []}
-        page = render_to_string(
-            "evaluations/pdf.html", {"content": about, "style": _style(), "site": site, "size": size}
-        )
-        document = HTML(string=page, base_url="shelf:", url_fetcher=shelf).render(FontConfiguration(), **OPTIONS)
-        if _first_pages(document) <= FIRST_PAGES:
-            break
-    return document
+    return _laid_out(content, _layout_for(content, shelf, site), shelf, site)
 
 
-def _first_pages(document: Document) -> int:
-    """How many pages come before the annex."""
-    return next((n for n, page in enumerate(document.pages) if ANNEX in page.anchors), len(document.pages))
+def _layout_for(content: dict[str, Any], shelf: Shelf, site: str) -> Layout:
+    """Tried out on the first pages alone, which takes half as long."""
+    tried = cache(lambda layout: _laid_out(content, layout, shelf, site, trial=True))
+
+    def fits(layout: Layout) -> bool:
+        return _pages_before(tried(layout), ANNEX) <= FIRST_PAGES
+
+    letter_pages = 1 if content["plan"] else FIRST_PAGES
+    letter = next((size for size in SIZES if _pages_before(tried(Layout(size)), PLAN, ANNEX) <= letter_pages), None)
+    if letter is None:
+        return CLOSE[bisect_left(CLOSE[:-1], True, key=fits)]
+    apart = (
+        *(Layout(letter, size) for size in SIZES),
+        CLOSE[0],
+        *(Layout(letter, "tight", drills) for drills in FEWER),
+    )
+    return next((layout for layout in apart if fits(layout)), apart[-1])
+
+
+def _laid_out(content: dict[str, Any], layout: Layout, shelf: Shelf, site: str, *, trial: bool = False) -> Document:
+    plan = content["plan"]
+    shown = len(plan) if layout.drills is None else layout.drills
+    said = {**shortened(content, layout.letters), "plan": plan[:shown], "more_plan": plan[shown:]}
+    about = {"content": said, "layout": layout, "trial": trial, "style": _style(), "site": site}
+    page = render_to_string("evaluations/pdf.html", about)
+    return HTML(string=page, base_url="shelf:", url_fetcher=shelf).render(FontConfiguration(), **OPTIONS)
+
+
+def _pages_before(document: Document, *anchors: str) -> int:
+    """How many pages come before the first of these anchors; all where there is none."""
+    there = (n for n, page in enumerate(document.pages) if not page.anchors.keys().isdisjoint(anchors))
+    return next(there, len(document.pages))
 
 
 def keep_pdf(evaluation: Evaluation) -> bool:

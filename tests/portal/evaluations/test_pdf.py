@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import io
+import re
 import shutil
 import subprocess
 
@@ -13,6 +14,7 @@ from django.urls import reverse
 from PIL import Image
 from pypdf import PdfReader
 
+from portal.desk.forms import MAX_GOOD
 from portal.evaluations import pdf, tasks
 from portal.evaluations.pdf import NotOnTheShelf, PdfFault, Shelf, keep_pdf, render
 
@@ -273,20 +275,92 @@ def with_much(snapshot, drills, words):
     return much
 
 
+ANNEX = (
+    "What goes on from the first pages", "More drills of this week", "The drills of this week", "More pictures",
+    "What your coach looked at",
+)  # fmt: skip
+
+
+def pages_of(made: bytes) -> list[str]:
+    return [words(page.extract_text()) for page in PdfReader(io.BytesIO(made)).pages]
+
+
+def first_pages(pages: list[str]) -> int:
+    return next(n for n, text in enumerate(pages) if any(heading in text for heading in ANNEX))
+
+
 @pytest.mark.parametrize(("drills", "words"), [(1, 2), (3, 8), (5, 8), (3, 40)])
 def test_write_up_and_plan_are_two_pages_however_much_there_is(published, drills, words):
     much = with_much(published.snapshot, drills, words)
-    texts = [page.extract_text() for page in PdfReader(io.BytesIO(render(much, bytes_of(published)))).pages]
-    begins = ("More drills of this week", "More pictures", "What your coach looked at")
-    assert min(n for n, text in enumerate(texts) if any(heading in text for heading in begins)) <= 2
-    assert "This week" in " ".join(texts[:2])
+    pages = pages_of(render(much, bytes_of(published)))
+    assert first_pages(pages) <= 2
+    assert "This week" in " ".join(pages[:2])
+    assert "What goes on" not in " ".join(pages)
     for n in range(1, drills + 1):
-        assert f"Drill {n} " in " ".join(" ".join(texts).split())
+        assert f"Drill {n} " in " ".join(pages)
 
 
-def test_nothing_that_a_coach_wrote_is_cut(published):
-    much = with_much(published.snapshot, 2, 55)
-    much["greeting"] = "I have looked at it often. " * 70 + "The last word of the greeting."
-    text = words(" ".join(p.extract_text() for p in PdfReader(io.BytesIO(render(much, bytes_of(published)))).pages))
-    assert "The last word of the greeting." in text
-    assert text.count("and the hips wait for the hands") == 55
+def numbered(sentence: str, letters: int) -> str:
+    """Sentences that tell their own number, as many as a field of so many letters takes."""
+    said = [f"{sentence} {n}." for n in range(letters // (len(sentence) + 6))]
+    return " ".join(said)
+
+
+def fullest(snapshot):
+    """Every field of the write-up as full as the desk takes it (portal/desk/forms.py), and nine drills."""
+    much = with_much(snapshot, 9, 1)
+    much["greeting"] = numbered("I have looked at it often", 2000)
+    much["good"] = [numbered(f"Good thing {n} is good because of", 400) for n in range(1, MAX_GOOD + 1)]
+    much["thing"]["title"] = (
+        "Keep the front foot closed a little longer, and then a little longer than that, until the hands have gone by"
+    )
+    much["thing"]["words"] = numbered("The hips wait for the hands", 3000)
+    much["closing"] = numbered("See you in the spring", 2000)
+    for drill in much["plan"]:
+        drill.update(words=numbered("Ask for help", 300), goal=numbered("Five on the line", 200))
+    return much
+
+
+def test_the_fullest_write_up_goes_on_in_the_annex_and_says_where(published):
+    much = fullest(published.snapshot)
+    pages = pages_of(render(much, bytes_of(published)))
+    assert first_pages(pages) == 2
+    first, whole = " ".join(pages[:2]), " ".join(pages)
+    for passage in [much["greeting"], *much["good"], much["thing"]["words"], much["closing"]]:
+        for sentence in passage.split(". "):
+            assert sentence in whole  # nothing that a coach wrote is left out
+    for begins in (
+        "I have looked at it often 0.",
+        "Good thing 1 ",
+        "The hips wait for the hands 0.",
+        "See you in the spring 0.",
+    ):
+        assert begins in first
+    assert [pages[int(n) - 1] for n in re.findall(r"The rest is on page (\d)\.", first)] == [
+        pages[2],
+        pages[2],
+        pages[3],
+        pages[3],
+    ]
+    assert "8 more drills are on page" in first
+    assert "From the greeting" in pages[2]
+    assert "More on the one thing: Keep the front foot closed" in pages[3]
+
+
+@pytest.mark.parametrize("text", ["\n".join("abcdefghij" * 20), "w" * 1999], ids=["lines", "one word"])
+def test_odd_words_go_on_too(published, text):
+    much = {**fullest(published.snapshot), "greeting": text, "closing": text}
+    made = pages_of(render(much, bytes_of(published)))
+    assert first_pages(made) == 2
+    assert sum(page.count("w") + page.count("a") for page in made) >= 2 * (text.count("w") + text.count("a"))
+
+
+def test_a_drill_longer_than_a_page_goes_whole_into_the_annex(published):
+    much = with_much(published.snapshot, 1, 2)
+    much["plan"][0]["steps"] = [
+        f"Step {n}: slowly, with the whole foot on the line, and look where it landed." for n in range(1, 120)
+    ]
+    pages = pages_of(render(much, bytes_of(published)))
+    assert first_pages(pages) <= 2
+    assert "Your drill is on page" in " ".join(pages[:2])
+    assert "Step 119:" in " ".join(pages)
