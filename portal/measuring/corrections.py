@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -16,24 +17,26 @@ class Stale(Exception):
 
 
 def apply(
-    measurement: Measurement, corrections: dict[str, Any], version: int, unanswered: dict[str, Any] | None = None
+    measurement: Measurement, corrections: dict[str, Any], version: int, unanswered: Sequence[dict[str, Any]] = ()
 ) -> dict[int, int]:
-    """Read the clip with `corrections` in place of the former ones and keep both, if `version` is still the newest, or became the
-    one before by the same window's `unanswered` corrections.
+    """Read the clip with `corrections` in place of the former ones and keep both, if `version` is still the newest, or nothing came
+    since but what the same window has `unanswered`, oldest first: any of that may have arrived, or arrive while this is read.
 
     Gives the swings' numbers that moved, former to new: see numbering.py.
 
     Raises Stale, or ValueError with words when a correction can't be used; then nothing is changed.
     """
-    try:
-        return _apply(measurement, corrections, version)
-    except Stale:
-        if unanswered is None:
-            raise
-        measurement.refresh_from_db(fields=["corrections", "corrections_version", "result"])
-        if (measurement.corrections_version, measurement.corrections) != (version + 1, unanswered):
-            raise
-        return _apply(measurement, corrections, version + 1)
+    base = version
+    for _arrived in unanswered:
+        try:
+            return _apply(measurement, corrections, base)
+        except Stale:
+            measurement.refresh_from_db(fields=["corrections", "corrections_version", "result"])
+            ahead = measurement.corrections_version - version
+            if ahead < 1 or measurement.corrections not in unanswered[ahead - 1 :]:
+                raise
+            base = measurement.corrections_version
+    return _apply(measurement, corrections, base)
 
 
 def _apply(measurement: Measurement, corrections: dict[str, Any], version: int) -> dict[int, int]:

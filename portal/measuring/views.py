@@ -16,6 +16,8 @@ from portal.intake.models import Clip
 from portal.measuring import corrections, door, products, rereading
 from portal.measuring.models import Measurement
 
+MOST_UNANSWERED = 20  # each may cost a reading more
+
 
 @require_safe
 def clip_file(request: HttpRequest, pk: UUID, name: str) -> HttpResponseBase:
@@ -39,8 +41,8 @@ def clip_result(request: HttpRequest, pk: UUID) -> JsonResponse:
 @never_cache
 def clip_correct(request: HttpRequest, pk: UUID) -> JsonResponse:
     """Takes {"version", "corrections"}, all corrections together; answers like `clip_result` with the new reading, and
-    with the numbers of swings that "moved" because others are found now. A window that goes while a request of its own is under way
-    names what that one holds as "unanswered": nobody else was quicker where it arrived first.
+    with the numbers of swings that "moved" because others are found now. A window that goes while requests of its own are under way
+    names what each of those holds as "unanswered", oldest first: nobody else was quicker where they arrived first.
 
     409 when another window was quicker, 422 when a correction can't be used, 400 for another body, 401 where it is the page of
     somebody else than who is signed in; each with "words".
@@ -80,10 +82,13 @@ def _standing(measurement: Measurement) -> dict[str, Any]:
     }
 
 
-def _asked(request: HttpRequest) -> tuple[dict[str, Any], int, dict[str, Any] | None]:
+def _asked(request: HttpRequest) -> tuple[dict[str, Any], int, list[dict[str, Any]]]:
     body = json_body.read_object(request)
     wanted, version = body.get("corrections"), body.get("version")
     if not isinstance(wanted, dict) or not isinstance(version, int) or isinstance(version, bool):
         raise json_body.Unreadable(_("Send an object “corrections” and a whole number “version”."))
-    unanswered = body.get("unanswered")
-    return wanted, version, unanswered if isinstance(unanswered, dict) else None
+    given = body.get("unanswered")
+    unanswered = (
+        given if isinstance(given, list) else [given]
+    )  # one alone is of a page from before there could be several
+    return wanted, version, [one for one in unanswered if isinstance(one, dict)][-MOST_UNANSWERED:]

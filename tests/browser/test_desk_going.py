@@ -248,14 +248,18 @@ def test_a_coach_from_whom_the_review_was_taken_is_told_by_whom(open_desk, desk_
 
 
 @pytest.fixture
-def slow_reading(monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Event, Event]]:
-    """The first correction waits at the site, before it is read, until the second event is set; the first says it is there."""
+def slow_reading(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Event, Event]]:
+    """The first corrections, one or `held`, wait at the site before they are read until the second event is set; the first says
+    that all of them are there.
+    """
+    held = getattr(request, "param", 1)
     here, gate, arrived, made = Event(), Event(), [], corrections.apply
 
     def apply(*given: Any) -> Any:
         arrived.append(given)
-        if len(arrived) == 1:
-            here.set()
+        if len(arrived) <= held:
+            if len(arrived) == held:
+                here.set()
             assert gate.wait(60), "nobody let it go on"
         return made(*given)
 
@@ -280,6 +284,29 @@ def test_a_correction_behind_one_that_is_read_is_on_the_site_when_the_tab_closes
     page.close(run_before_unload=True)
     moved = [25, 27]
     assert wait_until(lambda: [one["keypoint"] for one in standing().corrections.get("keypoints", [])] == moved, 30)
+    gate.set()
+    other = open_desk("foot_down")
+    settled(other)
+    assert other.locator("#desk-notice").count() == 0
+    assert [one["keypoint"] for one in standing().corrections["keypoints"]] == moved
+
+
+@pytest.mark.parametrize("slow_reading", [2], indirect=True)
+def test_a_tab_that_seemed_to_go_before_sends_what_was_moved_since(open_desk, slow_reading):
+    """Out of sight and back, with what went out then unanswered still; and then it closes."""
+    here, gate = slow_reading
+    page = open_desk("foot_down")
+    go(page, frame_of("foot_down"))
+    move = "(point) => desk.byHand.onFrame(`${point}`, desk.film.frame, desk.moves.keypointAt(desk.film.frame, point, [300, 200]))"
+    page.evaluate(move, 25)
+    until(page, "desk.correcting.sending !== null")
+    page.evaluate(move, 27)
+    page.evaluate("desk.leaving.flush()")
+    assert here.wait(30)  # both are at the site
+    page.evaluate(move, 31)
+    page.close(run_before_unload=True)
+    moved = [25, 27, 31]
+    assert wait_until(lambda: [one["keypoint"] for one in standing().corrections.get("keypoints", [])] == moved, 60)
     gate.set()
     other = open_desk("foot_down")
     settled(other)

@@ -44,8 +44,10 @@ export class Correcting extends Line {
     this.leftOver = this.waiting.length;
     /** @type {Move[]} */
     this.underWay = [];
-    /** @type {Corrections} what the request under way holds */
-    this.unanswered = {};
+    /** @type {Corrections[]} what each request holds that is not answered yet, oldest first */
+    this.unanswered = [];
+    /** @type {Move[]} what the newest of them makes */
+    this.sent = [];
   }
 
   /** The corrections as they will be when all that waits is read. */
@@ -78,10 +80,10 @@ export class Correcting extends Line {
   }
 
   next() {
-    this.underWay = [...this.waiting];
-    this.unanswered = this.now;
+    this.sent = this.underWay = [...this.waiting];
+    this.unanswered = [this.now];
     if (!this.underWay.length) return null;
-    return { url: this.url, body: { version: this.version, corrections: this.unanswered } };
+    return { url: this.url, body: { version: this.version, corrections: this.now } };
   }
 
   done() {
@@ -96,16 +98,20 @@ export class Correcting extends Line {
   }
 
   /**
-   * What was moved behind the request under way goes out beside it, with what that one holds: the site takes it before
-   * that one or on top of it, whichever arrives first.
+   * What was moved behind the requests under way goes out beside them, with what each of them holds: the site takes it
+   * before them or on top of them, whichever arrives first. A page may seem to go more than once: then each time.
    */
   flush() {
     const { unanswered, version } = this;
     const moves = [...this.waiting];
     const body = { version, corrections: this.now, unanswered };
-    const isBehind = this.sending && !this.flushing && moves.length > this.underWay.length;
-    if (this.isOn && this.state !== "stopped" && isBehind && bytesOf(JSON.stringify(body)) <= keepaliveRoom())
+    const isUnderWay = this.sending || this.flushing;
+    const isBehind = isUnderWay && moves.some((move) => !this.sent.includes(move));
+    if (this.isOn && this.state !== "stopped" && isBehind && bytesOf(JSON.stringify(body)) <= keepaliveRoom()) {
       this.beside(this.sendBeside(body, moves));
+      this.unanswered = [...unanswered, body.corrections];
+      this.sent = moves;
+    }
     this.go();
   }
 

@@ -88,7 +88,7 @@ ALL_OF_IT = {"hand": "left", "view": "chest_side"}
 
 def test_a_window_that_goes_is_not_stale_behind_its_own_correction(clip, client):
     post(client, clip, 0, UNDER_WAY)
-    response = post(client, clip, 0, ALL_OF_IT, unanswered=UNDER_WAY)
+    response = post(client, clip, 0, ALL_OF_IT, unanswered=[UNDER_WAY])
     assert (response.status_code, response.json()["version"]) == (200, 2)
     assert row(clip).corrections == ALL_OF_IT
 
@@ -102,7 +102,7 @@ def test_nor_where_its_own_correction_is_kept_while_the_other_is_read(clip, monk
         return read(measurement, wanted)
 
     monkeypatch.setattr(door, "read_again", meanwhile)
-    assert post(client, clip, 0, ALL_OF_IT, unanswered=UNDER_WAY).status_code == 200
+    assert post(client, clip, 0, ALL_OF_IT, unanswered=[UNDER_WAY]).status_code == 200
     held = row(clip)
     assert (held.corrections, held.corrections_version) == (ALL_OF_IT, 2)
 
@@ -111,9 +111,50 @@ def test_nor_where_its_own_correction_is_kept_while_the_other_is_read(clip, monk
 def test_but_behind_what_others_moved_it_is(others, clip, client):
     for version, corrections in enumerate(others):
         post(client, clip, version, corrections)
-    response = post(client, clip, 0, ALL_OF_IT, unanswered=UNDER_WAY)
+    response = post(client, clip, 0, ALL_OF_IT, unanswered=[UNDER_WAY])
     assert response.status_code == 409
     assert row(clip).corrections == others[-1]
+
+
+SINCE = {**ALL_OF_IT, "speed_factor": 2.0}
+
+
+@pytest.mark.parametrize("arrived", [[], [UNDER_WAY], [ALL_OF_IT], [UNDER_WAY, ALL_OF_IT]])
+def test_a_window_that_goes_twice_is_not_stale_behind_any_of_its_own(arrived, clip, client):
+    for version, corrections in enumerate(arrived):
+        post(client, clip, version, corrections)
+    response = post(client, clip, 0, SINCE, unanswered=[UNDER_WAY, ALL_OF_IT])
+    assert (response.status_code, response.json()["version"]) == (200, len(arrived) + 1)
+    assert row(clip).corrections == SINCE
+    for late in (UNDER_WAY, ALL_OF_IT):  # what arrives only now undoes nothing
+        assert post(client, clip, 0, late).status_code == 409
+    assert post(client, clip, 0, ALL_OF_IT, unanswered=[UNDER_WAY]).status_code == 409
+    assert row(clip).corrections == SINCE
+
+
+def test_nor_where_two_of_its_own_are_kept_while_it_is_read(clip, monkeypatch, client):
+    read, late = door.read_again, [UNDER_WAY, ALL_OF_IT]
+
+    def meanwhile(measurement, wanted):
+        if wanted == SINCE and late:
+            post(client, clip, row(clip).corrections_version, late.pop(0))
+        return read(measurement, wanted)
+
+    monkeypatch.setattr(door, "read_again", meanwhile)
+    assert post(client, clip, 0, SINCE, unanswered=[UNDER_WAY, ALL_OF_IT]).status_code == 200
+    held = row(clip)
+    assert (held.corrections, held.corrections_version) == (SINCE, 3)
+
+
+def test_a_page_from_before_an_update_names_one_alone(clip, client):
+    post(client, clip, 0, UNDER_WAY)
+    assert post(client, clip, 0, ALL_OF_IT, unanswered=UNDER_WAY).status_code == 200
+
+
+@pytest.mark.parametrize("odd", ["left", 3, [3, "x"], None])
+def test_what_is_no_correction_excuses_nothing(odd, clip, client):
+    post(client, clip, 0, UNDER_WAY)
+    assert post(client, clip, 0, ALL_OF_IT, unanswered=odd).status_code == 409
 
 
 @pytest.mark.parametrize(
