@@ -14,7 +14,6 @@ from __future__ import annotations
 import argparse
 import json
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -23,20 +22,13 @@ import torch
 from torch import nn
 
 from analysis.read.instant_network import AFTER_S, BEFORE_S, GRID_S, JOINT_COUNT
-from analysis.read.lift import JOINTS
 from analysis.read.swing_classifier import COLUMNS, DILATIONS, EVERY, MIDDLE
 
-from .moves import Moves, open_moves, seen_by_hand
-from .time_fit import CENTRE_S
-from .training import Course, Fitted, InTime, arrays_of, in_parts, put_into, spans_of, train
+from .looks import in_parts, swing_looks
+from .moves import Moves, open_moves
+from .training import Course, Fitted, InTime, arrays_of, put_into, spans_of, train
 
 LOOKS = 10
-FACING_SD = 12.0  # degrees
-# How much slower or quicker than life a swing may be looked at, as a logarithm: one deviation of a swing's own tempo, and from
-# where on it is none.
-TEMPO_SD = 0.10
-WRONG_TEMPO = (0.50, 2.3)
-OFF_S = (0.22, 1.1)  # so far from its middle a swing is none
 # At the end: looks at each clip, how many of them lose an arm, when and for how long (half of it; mean or least, then spread), and how
 # far off elbows and wrists are then, standing heights.
 END_LOOKS = 20
@@ -59,77 +51,6 @@ class Net(InTime):
         return self.last(self.drop(pooled))[:, 0]
 
 
-def _line(move: Moves, hand: str, centre: float, reach: float) -> float:
-    """Direction of the line for a hitter of this hand as the ankles tell it, degrees."""
-    near = (move.times >= centre - 1.2 * reach) & (move.times <= centre)
-    rear, front = ("right", "left") if hand == "right" else ("left", "right")
-    way = move.places[near][:, JOINTS.index(f"{front}_ankle")] - move.places[near][:, JOINTS.index(f"{rear}_ankle")]
-    way = way[np.isfinite(way).all(axis=1)]
-    if not len(way):
-        return 0.0
-    return float(np.degrees(np.arctan2(np.median(way[:, 2]), np.median(way[:, 0]))))
-
-
-def _peaks(move: Moves, reach: float) -> np.ndarray:
-    """Film times at which the hands run quickest, best first, none near another."""
-    hands = move.steady[:, [15, 16]].mean(1) - move.steady[:, [23, 24]].mean(1)
-    speed = np.nan_to_num(np.linalg.norm(np.gradient(hands, move.times, axis=0), axis=1))
-    width = max(round(0.1 * reach / max(np.median(np.diff(move.times)), 1e-3)), 1)
-    speed = np.convolve(speed, np.ones(width) / width, "same")
-    found: list[float] = []
-    for k in np.argsort(-speed):
-        if all(abs(move.times[k] - other) > 0.3 * reach for other in found):
-            found.append(float(move.times[k]))
-        if len(found) == 4:
-            break
-    return np.array(found)
-
-
-def warped(move: Moves, rng: np.random.Generator) -> Moves:
-    """A swing whose way to contact and whose way on from it each run a little quicker or slower."""
-    off = move.times - move.contact
-    times = move.contact + off * np.where(off < 0, np.exp(rng.normal(0, 0.10)), np.exp(rng.normal(0, 0.12)))
-    return replace(move, times=times)
-
-
-def looks(move: Moves, count: int, rng: np.random.Generator) -> tuple[list[np.ndarray], list[int]]:
-    """Looks at one clip [INPUTS, G], and whether each is one at a swing."""
-    rows, goals = [], []
-    swings = np.isfinite(move.contact)
-    for n in range(count):
-        tempo, hand, goal, of = float(np.exp(rng.normal(0, TEMPO_SD))), move.hand, 0, move
-        draw = n / count
-        if swings:
-            of = warped(move, rng)
-            centre = of.contact - float(rng.normal(*CENTRE_S)) * tempo
-            if draw < 0.5:
-                goal = 1
-            elif draw < 0.8:  # of the wrong tempo
-                tempo = float(np.exp(rng.uniform(*WRONG_TEMPO) * (1 if rng.random() < 0.65 else -0.6)))
-                tempo = 1 / tempo  # the film is slower than it is taken to be
-                centre = of.contact - float(rng.normal(*CENTRE_S))
-            else:
-                centre = of.contact + float(rng.uniform(*OFF_S) * rng.choice([-1, 1]))
-                centre = float(np.clip(centre, of.times[0], of.times[-1]))
-                if abs(centre - of.contact) < OFF_S[0]:
-                    continue
-        else:
-            tempo = tempo if draw < 0.7 else float(np.exp(rng.uniform(-1.6, 0.5)))
-            peaks = _peaks(move, 1.0)
-            centre = (
-                float(peaks[n % len(peaks)] + rng.normal(0, 0.03))
-                if draw < 0.8
-                else float(rng.uniform(move.times[0], move.times[-1]))
-            )
-            if move.kind != 3 and rng.random() < 0.5:
-                hand = "left" if hand == "right" else "right"
-        ahead = move.ahead if move.kind in (0, 3) and np.isfinite(move.ahead) else _line(move, hand, centre, 1.0)
-        ahead += float(rng.normal(0, FACING_SD))
-        rows.append(seen_by_hand(of, centre, tempo, ahead, hand)[::EVERY, COLUMNS].T.astype(np.float16))
-        goals.append(goal)
-    return rows, goals
-
-
 def gathered(moves: list[Moves], count: int, seed: int) -> tuple[torch.Tensor, torch.Tensor, np.ndarray]:
     """Looks at all clips, whether each is one at a swing, and of which clip it is."""
     parts = in_parts(list(enumerate(moves)), partial(_part, count=count), seed)
@@ -142,7 +63,7 @@ def _part(
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     rows, goals, of = [], [], []
     for k, move in moves:
-        own, told = looks(move, count, rng)
+        own, told = swing_looks(move, count, rng)
         rows += own
         goals += told
         of += [k] * len(own)

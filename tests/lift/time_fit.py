@@ -22,15 +22,12 @@ from torch import nn
 
 from analysis.read.instant_network import BEFORE_S, DILATIONS, GRID_S, INPUTS, PREDICTED, STEP_S
 
-from .moves import Moves, open_moves, seen_by_hand
-from .training import Course, Fitted, InTime, arrays_of, in_parts, put_into, spans_of, train
+from .looks import in_parts, instant_looks
+from .moves import Moves, open_moves
+from .training import Course, Fitted, InTime, arrays_of, put_into, spans_of, train
 
 LOOKS = 10  # at each swing, each a little later, slower or turned
-# Looks are about a time so long before contact, give or take: the hands' peak was 0.00 s before it, give or take 0.07, in 209
-# tuning swings.
-CENTRE_S = (0.03, 0.07)
 LABEL_SD_S = 0.010
-FACING_SD = 7.0  # degrees
 LOST = 0.3  # of the looks in which arms get lost
 ARMS = {
     2: 0.06,
@@ -59,21 +56,8 @@ class Net(InTime):
 
 def _rows(moves: list[Moves], looks: int, seed: int) -> tuple[torch.Tensor, torch.Tensor]:
     """Inputs [N, INPUTS, G] and instants [N, I] in real seconds from the centre, also those that the film does not show."""
-    rows, goals = zip(*in_parts(moves, partial(_part, looks=looks), seed), strict=True)
+    rows, goals = zip(*in_parts(moves, partial(instant_looks, looks=looks), seed), strict=True)
     return torch.tensor(np.concatenate(rows)), torch.tensor(np.concatenate(goals), dtype=torch.float32)
-
-
-def _part(moves: list[Moves], rng: np.random.Generator, looks: int) -> tuple[np.ndarray, np.ndarray]:
-    rows, goals = [], []
-    for each in moves:
-        for _ in range(looks):
-            slowdown = float(np.exp(rng.normal(0, 0.12))) if looks > 1 else 1.0
-            centre = each.instants["contact"] - float(rng.normal(*CENTRE_S))
-            ahead = each.ahead + float(rng.normal(0, FACING_SD))
-            look = seen_by_hand(each, centre, slowdown, ahead, each.hand)
-            goals.append((np.array([each.instants[name] for name in PREDICTED]) - centre) / slowdown)
-            rows.append(look.T.astype(np.float16))
-    return np.array(rows), np.array(goals)
 
 
 def _changed(rows: torch.Tensor, parts: int) -> torch.Tensor:

@@ -3,24 +3,18 @@
 from __future__ import annotations
 
 import json
-import multiprocessing
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
 
 import numpy as np
 import torch
 from torch import nn
 
-__all__ = ["Course", "Fitted", "InTime", "arrays_of", "in_parts", "put_into", "spans_of", "train"]
+__all__ = ["Course", "Fitted", "InTime", "arrays_of", "put_into", "spans_of", "train"]
 
 SIZE = 256  # looks in a step
-T, R = TypeVar("T"), TypeVar("R")
-PART = 200  # clips whose looks are taken at once
-
-_WORK: list[Callable[[int], object]] = []  # what the processes of `in_parts` do
 
 
 class InTime(nn.Module):
@@ -60,27 +54,6 @@ class Course:
     epochs: int
     rate: float = 2e-3
     lasting: float = 0.998
-
-
-def in_parts(items: list[T], work: Callable[[list[T], np.random.Generator], R], seed: int) -> list[R]:
-    """What ``work`` makes of some items at a time, by all processors; each part draws by numbers of its own.
-
-    The processes are forked, so that the items need not travel.
-    """
-
-    def part(n: int) -> R:
-        return work(items[n * PART : (n + 1) * PART], np.random.default_rng([seed, n]))
-
-    count = -(-len(items) // PART)
-    if count < 2:
-        return [part(n) for n in range(count)]
-    _WORK[:] = [part]
-    with multiprocessing.get_context("fork").Pool() as pool:
-        return pool.map(_do, range(count), chunksize=1)  # type: ignore[return-value]
-
-
-def _do(n: int) -> object:
-    return _WORK[0](n)
 
 
 def spans_of(rows: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor]:

@@ -12,89 +12,24 @@ from __future__ import annotations
 
 import argparse
 import multiprocessing
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
 import numpy as np
 from scipy.interpolate import CubicSpline
 
-from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, features, lift
-from analysis.tracks import KEYPOINTS
+from analysis.read.lift import JOINT_KEYPOINTS
 
 from .clips import clip
+from .errors import Errors, errors_of, stretched
 from .label import instants_by_mover
 from .marks import Marks
+from .mirror import OTHER_JOINT, OTHER_KEYPOINT
 from .movers import Swing
 from .moves import Moves, save_moves
-from .samples import answers, motion_of, to_ray
-from .store import load
+from .samples import to_ray
 
 POSES_A_S = 40.0  # what lies between goes by cubic splines
-
-
-@dataclass(frozen=True)
-class Errors:
-    """How what was seen of one clip was off: ``flat`` [F, J, 2] and ``solid`` [F, J, 3] in standing heights, ``seen`` [F, 33]."""
-
-    azimuth: float  # for a right-handed hitter
-    step: float
-    flat: np.ndarray
-    solid: np.ndarray
-    seen: np.ndarray
-
-
-def errors_of(path: Path) -> list[Errors]:
-    """The errors of the swings and acts of a file."""
-    out = []
-    for each in load(path):
-        if each.kind not in (0, 3):
-            continue
-        motion = motion_of(each)
-        known = np.flatnonzero(np.isfinite(motion.height_px))
-        if known.size < 20 or not np.isfinite(motion.height_m):
-            continue
-        rows = features(
-            motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m, 1.0, known
-        )
-        true = answers(each)[:, : 3 * len(JOINTS)].reshape(-1, len(JOINTS), 3)[known]
-        steady = motion.spatial()[known, :, :2]
-        flat = steady[:, list(JOINT_KEYPOINTS)] - steady[:, [23, 24]].mean(axis=1)[:, None] - true[..., :2]
-        solid = lift(rows).places - true
-        flip = each.mirrored
-        if flip:
-            other = [JOINTS.index(_other(name)) for name in JOINTS]
-            flat, solid = flat[:, other] * [-1, 1], solid[:, other] * [-1, 1, 1]
-        seen = motion.visibility[known]
-        if flip:
-            seen = seen[:, _other_keypoints()]
-        good = np.isfinite(flat).all(axis=(1, 2)) & np.isfinite(solid).all(axis=(1, 2)) & np.isfinite(seen).any(axis=1)
-        if good.sum() >= 20:
-            out.append(
-                Errors(
-                    each.azimuth,
-                    float(np.median(np.diff(each.times))),
-                    flat[good].astype(np.float32),
-                    solid[good].astype(np.float32),
-                    np.nan_to_num(seen[good]).astype(np.float32),
-                )
-            )
-    return out
-
-
-def _other(name: str) -> str:
-    return (
-        {"left": "right", "right": "left"}[name.split("_")[0]] + name[name.index("_") :]
-        if name[:2] in ("le", "ri")
-        else name
-    )
-
-
-def _other_keypoints() -> list[int]:
-    order = list(range(33))
-    for name, place in KEYPOINTS.items():
-        order[place] = KEYPOINTS[_other(name)]
-    return order
 
 
 def moves_of(number: int, use: str, bank: list[Errors], timed: bool) -> Moves | None:
@@ -111,7 +46,7 @@ def moves_of(number: int, use: str, bank: list[Errors], timed: bool) -> Moves | 
     flip = np.array([1.0, 1.0, -1.0 if wish.mirrored else 1.0])
     joints = (joints + wish.origin) * flip
     if wish.mirrored:
-        joints = joints[:, [JOINTS.index(_other(name)) for name in JOINTS]]
+        joints = joints[:, OTHER_JOINT]
     seen = joints @ wish.camera.rotation.T + wish.camera.shift
     hips = seen[:, :2].mean(axis=1)
     turn = to_ray(hips)
@@ -120,11 +55,10 @@ def moves_of(number: int, use: str, bank: list[Errors], timed: bool) -> Moves | 
     near = [e for e in bank if abs((e.azimuth - wish.azimuth + 180) % 360 - 180) < 30] or bank
     errors = near[int(rng.integers(len(near)))]
     flat, solid, sure = (
-        _stretched(rows, errors.step, wish.times, rng_start) for rows, rng_start in _starts(errors, rng)
+        stretched(rows, errors.step, wish.times, rng_start) for rows, rng_start in _starts(errors, rng)
     )
     if wish.mirrored:
-        other = [JOINTS.index(_other(name)) for name in JOINTS]
-        flat, solid, sure = flat[:, other] * [-1, 1], solid[:, other] * [-1, 1, 1], sure[:, _other_keypoints()]
+        flat, solid, sure = flat[:, OTHER_JOINT] * [-1, 1], solid[:, OTHER_JOINT] * [-1, 1, 1], sure[:, OTHER_KEYPOINT]
     steady = np.full((len(places), 33, 2), np.nan)
     steady[:, list(JOINT_KEYPOINTS)] = places[..., :2] + flat + path[:, None]
     ahead = turn @ (wish.camera.rotation @ np.array([1.0, 0.0, 0.0]))
@@ -145,15 +79,6 @@ def moves_of(number: int, use: str, bank: list[Errors], timed: bool) -> Moves | 
 def _starts(errors: Errors, rng: np.random.Generator) -> list[tuple[np.ndarray, float]]:
     start = float(rng.uniform(0, errors.step * len(errors.flat)))
     return [(errors.flat, start), (errors.solid, start), (errors.seen, start)]
-
-
-def _stretched(rows: np.ndarray, step: float, times: np.ndarray, start: float) -> np.ndarray:
-    """Errors as they run through a clip, to and fro where it is shorter than the move."""
-    last = len(rows) - 1
-    at = np.abs(((times - times[0] + start) / step) % (2 * last) - last)
-    low = np.minimum(at.astype(int), last - 1)
-    share = (at - low).reshape(-1, *([1] * (rows.ndim - 1)))
-    return np.asarray(rows[low] * (1 - share) + rows[low + 1] * share, dtype=np.float64)
 
 
 _BANK: list[Errors] = []
