@@ -1,6 +1,6 @@
 """Fit the lift to watched clips and write `analysis/read/lift.npz`.
 
-    python -m tests.lift.fit --data FOLDER --out FILE [--epochs N] [--wide N] [--blocks N] [--share S] [--seed N]
+    python -m tests.lift.fit --data FOLDER --out FILE [--epochs N] [--until N] [--wide N] [--blocks N] [--share S] [--seed N]
 
 FOLDER holds the clips that `tests.lift.make` wrote: fit-* to fit to, tune-* for the correlations of errors and for choosing when to
 stop; judge-* are not opened here. ``--share`` fits to a part of the clips, for a learning curve. Needs torch.
@@ -220,10 +220,11 @@ def fit(
     keep: Callable[[Lift, torch.Tensor, torch.Tensor, int], None],
     noise: Noise = Noise(),
     start: Path | None = None,
+    until: int | None = None,
 ) -> None:
     """Fit a network; now and then and at the end ``keep`` gets it, with the mean and deviation of the features.
 
-    ``start``: parameters written before, to go on from.
+    ``start``: parameters written before, to go on from. ``until``: the last epoch, where the course is left before its end.
     """
     torch.manual_seed(seed)
     looked, goal = torch.tensor(rows, dtype=torch.float16, device=device), torch.tensor(wanted, device=device)
@@ -240,7 +241,8 @@ def fit(
     first, second = _bones()
     joints = 3 * len(JOINTS)
     began = time.time()
-    for epoch in range(epochs):
+    count = min(epochs, until or epochs)
+    for epoch in range(count):
         order = torch.randperm(len(looked), device=device)
         total = torch.zeros((), device=device)
         for step in range(steps):
@@ -267,7 +269,7 @@ def fit(
             plan.step()
             smooth.update_parameters(net)
             total += loss.detach()
-        if epoch % report == report - 1 or epoch == epochs - 1:
+        if epoch % report == report - 1 or epoch == count - 1:
             print(f"epoch {epoch + 1} loss {float(total) / steps:.4f} {time.time() - began:.0f} s", flush=True)
             keep(smooth.module, mean, std, epoch + 1)
 
@@ -329,10 +331,12 @@ def main() -> None:
     parser.add_argument("--data", type=Path, required=True)
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--epochs", type=int, default=60)
+    parser.add_argument("--until", type=int, help="the last epoch, where the course is left before its end")
     parser.add_argument("--wide", type=int, default=416)
     parser.add_argument("--blocks", type=int, default=3)
     parser.add_argument("--drop", type=float, default=0.1, help="share of the numbers left out at random while fitting")
     parser.add_argument("--share", type=float, default=1.0)
+    parser.add_argument("--last", type=int, help="number of the last clip to fit to")
     parser.add_argument("--angles", type=float, default=0.1, help="weight of the angles that are read, in the loss")
     parser.add_argument(
         "--focus", type=float, default=3.0, help="how much more the frames count in which a swing is read"
@@ -353,6 +357,8 @@ def main() -> None:
     device = "cuda" if torch.cuda.is_available() else "cpu"
     began = time.time()
     files = sorted(wish.data.glob("fit-*.npz"))
+    if wish.last is not None:
+        files = [file for file in files if int(file.stem.split("-")[1]) <= wish.last]
     files = files[: max(1, round(wish.share * len(files)))]
     rows, wanted, facts = _load(files, wish.processes)
     tuned, goal, about = _load(sorted(wish.data.glob("tune-*.npz")), wish.processes)
@@ -384,7 +390,7 @@ def main() -> None:
     weights = 1.0 + wish.focus * _read(facts)
     fit(
         rows, wanted, wish.wide, wish.blocks, wish.drop, wish.epochs, wish.seed, device, wish.angles, weights, wish.size, wish.rate,
-        wish.report, keep, noise, wish.start,
+        wish.report, keep, noise, wish.start, wish.until,
     )  # fmt: skip
 
 

@@ -1,0 +1,130 @@
+"""Make `analysis/read/lift.npz`, and what goes with it, again: says every command in order, or gives them.
+
+    python -m tests.lift.repeat                                                     says them, with what each costs
+    python -m tests.lift.repeat --run --data FOLDER [--small] [--first STEP] [--last STEP]
+
+With ``--run`` each command is given in turn, in the folder of this repository, whose parameters it overwrites: do it in a copy. Steps that
+draw leave alone what is drawn already, so what was stopped goes on. ``--small`` does all of it with a few clips and an epoch: the
+parameters are good for nothing, but every command has run. README.md says what is known of the run behind the committed files.
+"""
+
+from __future__ import annotations
+
+import argparse
+import multiprocessing
+import shlex
+import subprocess
+import sys
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+__all__ = ["STEPS", "Step"]
+
+ROOT = Path(__file__).parents[2]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One command: its words after ``python -m``, with {data} for the folder and {n} for the processes.
+
+    ``small`` tells what stands in place of some of its words in the small run.
+    """
+
+    name: str
+    words: str
+    cost: str
+    small: Mapping[str, str] = field(default_factory=dict)
+
+    def command(self, data: Path | str, processes: int, small: bool = False) -> str:
+        """All words after ``python -m``; raises ValueError where words to be replaced are not among them."""
+        words = self.words
+        for whole, few in self.small.items() if small else ():
+            if whole not in words:
+                raise ValueError(f"{self.name}: {whole!r} is not in {words!r}.")
+            words = words.replace(whole, few)
+        return words.format(data=data, n=processes)
+
+
+_FIT = "tests.lift.fit --data {data}/clips --wide 448 --blocks 3 --size 4096 --focus 3 --tilt 5 --processes {n}"
+_FEW = {"--size 4096": "--size 64", "--wide 448": "--wide 32"}
+_UNSEEN = "--bank {data}/clips --processes {n}"
+_MOVES = "--moves {data}/moves-fit.npz {data}/moves-tune.npz"
+STEPS = (
+    Step("people", "tests.lift.people", "10 s"),
+    Step("plain", "tests.lift.make fit 0 7743 --out {data}/clips --processes {n}", "9 h / n", {"0 7743": "2500 2523"}),
+    Step("wide", "tests.lift.make fit 8000 9203 --out {data}/clips --processes {n}", "2.5 h / n", {"9203": "8015"}),
+    Step("ends", "tests.lift.make fit 12000 12699 --out {data}/ends --processes {n}", "1.5 h / n", {"12699": "12015"}),
+    Step("tune", "tests.lift.make tune 0 999 --out {data}/clips --processes {n}", "3.5 h / n", {"999": "15"}),
+    Step("tune-wide", "tests.lift.make tune 1000 1119 --out {data}/clips --processes {n}", "25 min / n", {"1119": "1003"}),
+    Step("judge", "tests.lift.make judge 0 1120 --out {data}/judge --processes {n}", "3.5 h / n", {"1120": "7"}),
+    Step("lift-1", _FIT + " --deep 0.03 --epochs 200 --until 160 --seed 3 --out {data}/first.npz", "3 h of one core",
+         {"--epochs 200 --until 160": "--epochs 2 --until 1", **_FEW}),
+    Step("lift-2", _FIT + " --last 7743 --deep 0.02 --aslant 0.5 --epochs 70 --seed 7 --start {data}/first.npz "
+         "--out analysis/read/lift.npz", "1 h of one core", {"--epochs 70": "--epochs 1", **_FEW}),
+    Step("labels", "tests.lift.label 0 7743 --out {data}/labels.json --processes {n}", "2 h / n", {"0 7743": "2500 2523"}),
+    Step("moves", "tests.lift.moves fit --data {data}/clips --labels {data}/labels.json --out {data}/moves-fit.npz "
+         "--processes {n}", "20 min / n"),
+    Step("moves-tune", "tests.lift.moves tune --data {data}/clips --out {data}/moves-tune.npz --processes {n}", "5 min / n"),
+    Step("moves-ends", "tests.lift.moves fit --data {data}/ends --out {data}/moves-ends.npz --processes {n}", "2 min / n"),
+    Step("unseen-1", f"tests.lift.unseen fit 30000 37448 --timed --out {{data}}/unseen-1.npz {_UNSEEN}", "2 h / n",
+         {"37448": "30015"}),
+    Step("unseen-2", f"tests.lift.unseen fit 60000 80500 --timed --out {{data}}/unseen-2.npz {_UNSEEN}", "5 h / n",
+         {"80500": "60015"}),
+    Step("unseen-3", f"tests.lift.unseen fit 20000 20999 --out {{data}}/unseen-3.npz {_UNSEEN}", "10 min / n",
+         {"20999": "20015"}),
+    Step("instants", f"tests.lift.time_fit {_MOVES} --unseen {{data}}/unseen-1.npz {{data}}/unseen-2.npz --epochs 30 --end 4 "
+         "--wide 96 --drop 0.2 --seed 5 --out analysis/read/lift.npz", "20 min of one core",
+         {"--epochs 30 --end 4": "--epochs 1 --end 1"}),
+    Step("swings-1", f"tests.lift.deed_fit {_MOVES} --unseen {{data}}/unseen-3.npz --epochs 7 --wide 64 --seed 1 "
+         "--out analysis/read/lift.npz", "5 min of one core", {"--epochs 7": "--epochs 1"}),
+    Step("swings-2", "tests.lift.deed_fit --moves {data}/moves-ends.npz {data}/moves-tune.npz --going-on analysis/read/lift.npz "
+         "--end 16 --rate 0.001 --seed 1 --out analysis/read/lift.npz", "5 min of one core", {"--end 16": "--end 1"}),
+    Step("calibrate", "tests.lift.judge --data {data}/clips --calibrate --processes {n}", "10 min / n"),
+    Step("judged", "tests.lift.judge --data {data}/judge --processes {n} --out {data}/judged.md", "5 min / n"),
+    Step("slowed", "tests.lift.judge --data {data}/judge --slowed --processes {n} --out {data}/slowed.md", "10 min / n"),
+    Step("page", "analysis.validate --data {data}/judge --processes {n} --out {data}/VALIDATION.md", "10 min / n"),
+    Step("curve", "tests.lift.curve --data {data}/clips --judge {data}/judge --shares 0.03125 0.0625 0.125 0.25 --processes {n}",
+         "20 min of one core", {"--shares 0.03125 0.0625 0.125 0.25": "--shares 1 --steps 2 --wide 32"}),
+    Step("times-curve", f"tests.lift.time_fit {_MOVES} --shares 0.25 0.5 1 --seed 5", "20 min of one core",
+         {"--shares 0.25 0.5 1": "--shares 1 --epochs 1"}),
+    Step("again", "tests.lift.again tune 1 60 --out {data}/again", "2 h", {"1 60": "2 2"}),
+    Step("again-judge", "tests.lift.again judge 1 60 --out {data}/again", "2 h", {"1 60": "2 2"}),
+    Step("again-rows", "tests.lift.shares rows {data}/again tune --out tests/lift/data/again-tune.json", "1 min"),
+    Step("several", "tests.lift.shares fit tests/lift/data/again-tune.json", "1 s"),
+    Step("change", "tests.portal.measuring.draw_shares", "1 s"),
+)  # fmt: skip
+
+
+def main() -> int:
+    """Command line."""
+    names = [step.name for step in STEPS]
+    parser = argparse.ArgumentParser(description="Say, or give, every command behind the fitted parameters.")
+    parser.add_argument("--data", type=Path, help="folder for all that is drawn on the way: 1.5 GB")
+    parser.add_argument("--run", action="store_true", help="give the commands, and do not only say them")
+    parser.add_argument(
+        "--small", action="store_true", help="with a few clips and an epoch, to see whether all of it runs"
+    )
+    parser.add_argument("--first", choices=names, default=names[0])
+    parser.add_argument("--last", choices=names, default=names[-1])
+    parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
+    wish = parser.parse_args()
+    if wish.run and wish.data is None:
+        parser.error("say where to put what is drawn (--data)")
+    if wish.run:
+        wish.data.mkdir(parents=True, exist_ok=True)
+    for step in STEPS[names.index(wish.first) : names.index(wish.last) + 1]:
+        words = step.command(wish.data or "FOLDER", wish.processes, wish.small)
+        print(f"# {step.name}: {step.cost}\npython -m {words}", flush=True)
+        if wish.run:
+            began = time.time()
+            status = subprocess.run([sys.executable, "-m", *shlex.split(words)], cwd=ROOT, check=False).returncode
+            print(f"# {step.name} took {time.time() - began:.0f} s", flush=True)
+            if status:
+                return status
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
