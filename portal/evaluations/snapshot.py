@@ -179,7 +179,7 @@ def _alt(instant: str, caption: str) -> str:
 
 def _plan(review: Review, hits: str) -> list[dict[str, Any]]:
     draft = draft_of(review)
-    why = reasons([one.drill for one in draft.assignments], review.thing_checkpoint, draft.side, draft.ratings)
+    why = reasons(draft.assignments, review.thing_checkpoint, draft.side, draft.ratings)
     return [_drill(assignment, said, hits) for assignment, said in zip(draft.assignments, why, strict=True)]
 
 
