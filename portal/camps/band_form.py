@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from portal.camps.band_limits import limits_of
 from portal.camps.bands import ALL, Band, Bands, kept
 from portal.camps.models import Camp
-from portal.look.words import band_words, with_unit
+from portal.look.words import band_words, sign_of, with_unit
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, Checkpoint
 from portal.people.models import Level
 
@@ -105,8 +105,8 @@ class Row:
             "From %(least)s on it can."
         ) % {
             "width": with_unit(high - low, unit),
-            "error": with_unit(self.error, unit),
-            "least": with_unit(2 * self.error, unit),
+            "error": with_unit(self.error, sign_of(unit)),
+            "least": with_unit(2 * self.error, sign_of(unit)),
         }
 
 

@@ -13,7 +13,7 @@ from portal.desk.models import Review
 from portal.desk.page import clip_about
 from portal.desk.swings import Swing, result_of
 from portal.intake.models import Clip
-from portal.look.words import measured, with_unit
+from portal.look.words import plus_minus, with_unit
 from portal.measuring.change import CHANGED, NOT_COMPARABLE, NOT_SEEN, change
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, VIEW_NAMES
 from portal.people.models import User
@@ -103,12 +103,7 @@ def _unread(*readings: dict[str, Any] | None) -> str:
 def _value(reading: dict[str, Any] | None) -> str:
     if not reading or reading["value"] is None:
         return "–"
-    low, high = reading["interval"]
-    said = measured(reading["value"], reading["interval"], reading["unit"])
-    return _("%(value)s ± %(half)s") % {
-        "value": said,
-        "half": _rounded(max(reading["value"] - low, high - reading["value"])),
-    }
+    return plus_minus(reading["value"], reading["interval"], reading["unit"])
 
 
 def _says(verdict: str, told: dict[str, Any], unit: str) -> str:

@@ -13,7 +13,7 @@ from django.utils.translation import ngettext
 
 from portal.desk.models import Review
 from portal.desk.swings import swing_of
-from portal.look.words import measured
+from portal.look.words import measured, sign_of
 from portal.measuring import rereading
 from portal.measuring.differences import WHOLE_CLIP
 from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES
@@ -96,7 +96,9 @@ def _lines(changes: list[dict[str, Any]], review: Review) -> list[Line]:
 
 def _line(change: dict[str, Any], rating: str) -> Line:
     entry = BY_ID[change["checkpoint"]]
-    was, now = (measured(read["value"], read["interval"], read["unit"]) for read in (change["was"], change["now"]))
+    was, now = (
+        measured(read["value"], read["interval"], sign_of(read["unit"])) for read in (change["was"], change["now"])
+    )
     instant = _(INSTANT_NAMES[entry.instant])
     return Line(_(entry.name), instant, change["before"], change["after"], was, now, rating)
 

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from portal.desk.counting import readings_of
 from portal.desk.models import Rate, Rating, Review
 from portal.desk.swings import result_of
-from portal.look.words import measured, wanted_words, with_unit
+from portal.look.words import measured, of_what, sign_of, wanted_words, with_unit
 from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at, missed
 from portal.measuring.wanted import BUILT
 
@@ -33,14 +33,12 @@ class Point:
 
     @property
     def long_unit(self) -> str:
-        """A unit of more than a sign stands small beside the value."""
-        unit = self.reading["unit"]
-        return unit if len(unit) > 2 and self.reading["value"] is not None else ""
+        """What a share is of stands small beside the value."""
+        return of_what(self.reading["unit"]) if self.reading["value"] is not None else ""
 
     @property
     def value(self) -> str:
-        unit = "" if self.long_unit else self.reading["unit"]
-        return measured(self.reading["value"], self.reading["interval"], unit)
+        return measured(self.reading["value"], self.reading["interval"], sign_of(self.reading["unit"]))
 
     @property
     def missed(self) -> str:
@@ -66,7 +64,11 @@ class Point:
         """What each swing of the clip shows, in words no finer than the clip's."""
         reading = self.reading
         return [
-            {**one, "number": one["swing"] + 1, "words": measured(one["value"], reading["interval"], reading["unit"])}
+            {
+                **one,
+                "number": one["swing"] + 1,
+                "words": measured(one["value"], reading["interval"], sign_of(reading["unit"])),
+            }
             for one in reading.get("each", [])
         ]
 

@@ -55,31 +55,60 @@ def measured(value: float | None, interval: Sequence[float] | None, unit: str = 
 
     >>> measured(9.6, (-1, 21), "°"), measured(1.63, (1.2, 2.0), "×")
     ('10°', '1.6\u202f×')
+    >>> measured(11.2, (3, 19), "% of foot spacing")
+    '11% of foot spacing'
     """
     if value is None or interval is None:
         return with_unit(value, unit)
-    half = (interval[1] - interval[0]) / 2
-    return with_unit(round(value, 0 if half >= 1 else 1 if half >= 0.1 else 2), unit)
+    return with_unit(_no_finer(value, (interval[1] - interval[0]) / 2), unit)
+
+
+def _no_finer(value: float, half: float) -> float:
+    """Rounded as an interval of this half width allows."""
+    return round(value, 0 if half >= 1 else 1 if half >= 0.1 else 2)
 
 
 def with_unit(value: float | None, unit: str = "", signed: bool = False) -> str:
-    """A value with its unit: 44°, +9 %, 1.4 × shoulder width. A dash when there is no value."""
+    """A value with its unit: 44°, +9%, 1.4 × shoulder width. A dash when there is no value."""
     if value is None:
         return "\u2013"
     return number(value, signed) + _joined(unit)
 
 
+def sign_of(unit: str) -> str:
+    """A unit without what it is of, where that was said just before: "%" of "% of arm length", "×" of "× shoulder width"."""
+    return unit.partition(" ")[0]
+
+
+def of_what(unit: str) -> str:
+    """The rest of it: "of arm length", "shoulder width", "" for a plain unit."""
+    return unit.partition(" ")[2]
+
+
+def plus_minus(value: float | None, interval: Sequence[float] | None, unit: str = "") -> str:
+    """A reading with its uncertainty for a table, the unit once and last, and no finer than the uncertainty.
+
+    >>> plus_minus(11.2, (3.2, 19.2), "% of foot spacing"), plus_minus(44, (39, 50), "°"), plus_minus(1.63, (1.4, 1.8), "×")
+    ('11 ± 8% of foot spacing', '44 ± 6°', '1.6 ± 0.2\u202f×')
+    """
+    if value is None or interval is None:
+        return measured(value, interval, unit)
+    half = max(value - interval[0], interval[1] - value)
+    amounts = {"value": number(_no_finer(value, half)), "half": number(_no_finer(half, half))}
+    return _("%(value)s ± %(half)s") % amounts + _joined(unit)
+
+
 def _joined(unit: str) -> str:
     if not unit:
         return ""
-    return unit if unit.startswith("°") else THIN + unit
+    return unit if unit.startswith(("°", "%")) else THIN + unit
 
 
 def give_or_take(value: float | None, interval: Sequence[float] | None, unit: str = "") -> str:
-    """Half the width of the interval in words, or nothing."""
+    """Half the width of the interval in words, or nothing. It stands beside the value, which says what a share is of."""
     if value is None or interval is None:
         return ""
-    return _("give or take %(amount)s") % {"amount": with_unit((interval[1] - interval[0]) / 2, unit)}
+    return _("give or take %(amount)s") % {"amount": with_unit((interval[1] - interval[0]) / 2, sign_of(unit))}
 
 
 def band_words(band: Sequence[float | None] | None, unit: str = "") -> str:
@@ -95,15 +124,15 @@ def band_words(band: Sequence[float | None] | None, unit: str = "") -> str:
 
 
 def wanted_words(band: Sequence[float | None] | None, unit: str = "") -> str:
-    """The band in words: wanted 25 to 60°, wanted at most 45°."""
+    """The band in words beside a value: wanted: 25 to 60°, wanted: at least 80% (of what, the value says)."""
     low, high = band if band else (None, None)
     if low is None and high is None:
         return ""
     if low is None:
-        return _("wanted: at most %(high)s") % {"high": with_unit(high, unit)}
+        return _("wanted: at most %(high)s") % {"high": with_unit(high, sign_of(unit))}
     if high is None:
-        return _("wanted: at least %(low)s") % {"low": with_unit(low, unit)}
-    return _("wanted: %(low)s to %(high)s") % {"low": number(low), "high": with_unit(high, unit)}
+        return _("wanted: at least %(low)s") % {"low": with_unit(low, sign_of(unit))}
+    return _("wanted: %(low)s to %(high)s") % {"low": number(low), "high": with_unit(high, sign_of(unit))}
 
 
 def strip_label(
@@ -122,4 +151,6 @@ def swings_words(swings: Sequence[float], interval: Sequence[float] | None, unit
     """The values of single swings, no finer than the clip's: "single swings: 41°, 44°, 52°"; nothing for fewer than two."""
     if len(swings) < 2:
         return ""
-    return _("single swings: %(values)s") % {"values": ", ".join(measured(one, interval, unit) for one in swings)}
+    return _("single swings: %(values)s") % {
+        "values": ", ".join(measured(one, interval, sign_of(unit)) for one in swings)
+    }

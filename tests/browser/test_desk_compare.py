@@ -125,7 +125,7 @@ def test_a_clip_sent_with_it_is_offered_first_by_its_name_and_what_changed_is_to
     assert offered[0] == f"sent with it: {another.name}, from the chest side, swing 1"
     assert len(offered) == 2
     here, there, says = rows(page)[KNEE_NAME]
-    assert says == "changed: −40 % of foot spacing"
+    assert says == "changed: −40% of foot spacing"
     values = [float(side.split()[0].replace("−", "-")) for side in (here, there)]
     assert values[1] - values[0] == pytest.approx(40, abs=1)
     others = [told[-1] for name, told in rows(page).items() if name != KNEE_NAME]

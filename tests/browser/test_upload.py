@@ -106,7 +106,7 @@ def test_a_closed_page_is_gone_on_with(open_page, sign_in, lea, begun, film, tmp
     sign_in(page, lea)
     page.goto("/family/")
     page.get_by_role("link", name="Go on with the clip (84 %)").click()
-    page.get_by_text("84 % of IMG_0142.MOV is here.").wait_for()
+    page.get_by_text("84% of IMG_0142.MOV is here.").wait_for()
     line = Line(page, 100)
     with page.expect_file_chooser() as chooser:
         page.get_by_role("button", name="Choose the same clip again").click()

@@ -8,12 +8,18 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from portal.measuring.door import CHECKPOINTS
+
 PLACES = ("name", "reading", "drill", "he", "him", "his", "hers", "himself", "is", "was", "has", "does", "s", "es")
 HE = {"he": "he", "him": "him", "his": "his", "himself": "himself", "she": "he", "hers": "hers", "herself": "himself"}
 VERBS = {"is", "was", "has", "does"}
 BRACES = re.compile(r"\{([^{}]*)\}")
 _PRONOUN = re.compile(r"\b(he|she|him|his|himself|herself|hers|her)\b(?:(\s+)([a-z]+)\b)?(['’]s\b)?", re.IGNORECASE)
-_NUMBER = re.compile(r"(?<![\w.])[−-]?\d+(?:[.,]\d+)?\s?(?:°|%|ms\b|×)")
+# The longest units first: what a share is of comes back with the reading.
+_UNITS = "|".join(
+    re.escape(unit) for unit in sorted({*(one.unit for one in CHECKPOINTS), "×"} - {""}, key=len, reverse=True)
+)
+_NUMBER = re.compile(rf"(?<![\w.])[−-]?\d+(?:[.,]\d+)?\s?(?:{_UNITS})(?!\w)")
 # What follows "her" where it is "him" and not "his".
 _AFTER_HIM = {
     "to", "in", "on", "at", "with", "for", "and", "or", "as", "when", "that", "the", "a", "an", "so", "back", "stay", "keep", "see",

@@ -9,6 +9,7 @@ from typing import Any
 from django import template
 from django.conf import settings
 from django.template.loader import render_to_string
+from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language
 
@@ -29,8 +30,11 @@ def module(name: str) -> dict[str, Any]:
 
 @register.filter
 def value(reading: dict[str, Any]) -> str:
-    """The value of a reading with its unit, or a dash."""
-    return words.measured(reading.get("value"), reading.get("interval"), reading.get("unit", ""))
+    """The value of a reading with its unit, or a dash. What a share is of stands small beside it."""
+    unit = reading.get("unit", "")
+    said = words.measured(reading.get("value"), reading.get("interval"), words.sign_of(unit))
+    of_what = words.of_what(unit) if reading.get("value") is not None else ""
+    return format_html("{} <small>{}</small>", said, of_what) if of_what else said
 
 
 @register.filter

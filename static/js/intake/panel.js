@@ -46,7 +46,7 @@ export function say(what) {
 export function showSent(sent, total, marks) {
   const percent = total ? Math.floor((100 * Math.min(sent, total)) / total) : 0;
   /** @type {HTMLProgressElement} */ (part("bar")).value = percent;
-  part("percent").textContent = `${percent}\u202f%`;
+  part("percent").textContent = `${percent}%`;
   part("left").textContent = leftWords(part("left").dataset, secondsLeft(marks, total));
 }
 

@@ -25,7 +25,7 @@ def test_numbers_keep_two_figures_and_a_true_minus(value, shown):
 
 
 def test_a_sign_is_shown_where_it_is_wanted():
-    assert words.with_unit(9, "%", signed=True) == "+9\u202f%"
+    assert words.with_unit(9, "%", signed=True) == "+9%"
 
 
 @pytest.mark.parametrize(
@@ -72,3 +72,27 @@ def test_the_strip_is_said_to_a_screen_reader():
 
 def test_an_unread_strip_says_so():
     assert words.strip_label(None, None, (25, 60), "°") == "not read, wanted: 25 to 60°"
+
+
+def test_what_a_share_is_of_is_said_once_beside_its_value():
+    arm = "% of arm length"
+    assert words.measured(88.2, (80, 96), arm) == "88% of arm length"
+    assert words.strip_label(88.2, (80, 96), (80, None), arm, [84, 92]) == (
+        "88% of arm length, give or take 8%, wanted: at least 80%, single swings: 84%, 92%"
+    )
+    assert words.wanted_words((1.3, 2.2), "× shoulder width") == "wanted: 1.3 to 2.2\u202f×"
+    assert words.band_words((80, None), arm) == "at least 80% of arm length"  # in a table of bands there is no value
+
+
+@pytest.mark.parametrize(
+    ("reading", "said"),
+    [
+        ((11.2, (3.2, 19.2), "% of foot spacing"), "11 ± 8% of foot spacing"),
+        ((43.6, (38, 50), "°"), "44 ± 6°"),
+        ((1.63, (1.4, 1.8), "× shoulder width"), "1.6 ± 0.2\u202f× shoulder width"),
+        ((49, (30, 70), "ms"), "49 ± 21\u202fms"),
+        ((None, None, "°"), "–"),
+    ],
+)
+def test_a_reading_in_a_table_has_its_unit_behind_the_uncertainty(reading, said):
+    assert words.plus_minus(*reading) == said
