@@ -106,9 +106,17 @@ def submissions_reviewed_by(user: Viewer, camps: Collection[Camp] | None = None)
 
 def coaches_beside(user: Viewer) -> QuerySet[User]:
     """Who reviews in the camps that this person sees, they themself among them."""
+    return _able_coaches().filter(camps__in=camps_seen_by(user).order_by()).distinct()
+
+
+def coaches_of(camp: Camp) -> QuerySet[User]:
+    """The camp's own coaches, as far as they are able to be."""
+    return _able_coaches().filter(camps=camp)
+
+
+def _able_coaches() -> QuerySet[User]:
     able = Q(is_coach=True) | Q(is_staff=True)
-    beside = User.objects.filter(able, is_active=True, camps__in=camps_seen_by(user).order_by())
-    return beside.distinct().order_by("name", "pk")
+    return User.objects.filter(able, is_active=True).order_by("name", "pk")
 
 
 def coaches_camp(user: User, camp: Camp) -> bool:

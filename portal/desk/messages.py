@@ -31,6 +31,7 @@ def messages() -> dict[str, str]:
             "whose they are. If they are yours, put them in; else leave them."
         ),
         "nameless_mine": _("Mine: put in"),
+        "give_nobody": _("There is no other coach of this camp to hand it to, or nothing to hand over."),
         # film
         "frame_of": _("frame {frame} of {all}"),
         "film_fails": _("The pictures of this film cannot be loaded. Look at the connection, then step once more."),
@@ -239,5 +240,6 @@ def _keys() -> dict[str, str]:
         "key_delete": _("delete what is chosen"),
         "key_write_up": _("write-up"),
         "key_history": _("the player’s clips and evaluations"),
+        "key_give": _("hand over to another coach"),
         "key_help": _("these keys"),
     }

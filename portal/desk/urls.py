@@ -14,6 +14,7 @@ urlpatterns = [
     path(DESK, views.desk, name="desk"),
     path(DESK + "claim/", views.claim, name="desk_claim"),
     path(DESK + "release/", views.release, name="desk_release"),
+    path(DESK + "hand-over/", views.hand_over_from_desk, name="desk_hand_over"),
     path(DESK + "swing/", views.swing, name="desk_swing"),
     path(DESK + "read-again/", views.reread_seen, name="desk_reread_seen"),
     path(DESK + "draft/", views.draft, name="desk_draft"),

@@ -124,7 +124,7 @@ def line(submission: Submission, user: User, days: Days | None = None, name: str
     is_open = submission.state not in (State.PUBLISHED, State.WITHDRAWN)
     player = str(submission.player)
     is_reviewable = submission.state in REVIEWABLE and measured is not None
-    may_go_on = is_reviewable and submission.state in TO_HAND_OVER
+    may_go_on = may_be_handed_over(submission, has_film=measured is not None)
     since = timezone.localdate(getattr(submission, lists.since_field(name)) or submission.created_at)
     return Line(
         submission=submission,
@@ -145,6 +145,11 @@ def line(submission: Submission, user: User, days: Days | None = None, name: str
         handed=handed_words(submission),
         question=question_address(submission),
     )
+
+
+def may_be_handed_over(submission: Submission, has_film: bool) -> bool:
+    """Whether a page offers to give it to another coach; who may take it, handing_over.py says."""
+    return has_film and submission.state in TO_HAND_OVER
 
 
 def about_words(submission: Submission) -> str:

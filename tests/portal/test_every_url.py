@@ -146,6 +146,7 @@ ROWS: dict[str, Row] = {
     "desk_wanted": get(CAMPS_COACH, pk("submission")),
     "desk_preview": get(CAMPS_COACH, pk("submission")),
     "desk_claim": post("302 404 404 404 302 404 302", pk("submission")),
+    "desk_hand_over": post("302 404 404 404 302 404 302", pk("submission")),
     "desk_release": post("302 404 404 404 302 404 302", pk("submission")),
     "desk_swing": post(
         "302 404 404 404 302 404 302", pk("submission"), choice=lambda world: f"{world.clip.pk}:0", stop="contact"

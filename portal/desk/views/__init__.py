@@ -4,7 +4,7 @@ from portal.desk.views.changes import assignment, changes, counting, draft, mark
 from portal.desk.views.compare import compare
 from portal.desk.views.desk import cards, desk, preview, skeleton, still
 from portal.desk.views.ending import film_again, publish
-from portal.desk.views.handing_over import hand_over_ticked
+from portal.desk.views.handing_over import hand_over_from_desk, hand_over_ticked
 from portal.desk.views.holding import claim, release, reread_seen, swing
 from portal.desk.views.phrases import delete_phrase, phrase, phrases, phrases_list
 from portal.desk.views.queue import queue
@@ -21,6 +21,7 @@ __all__ = [
     "desk",
     "draft",
     "film_again",
+    "hand_over_from_desk",
     "hand_over_ticked",
     "markup",
     "phrase",

@@ -27,6 +27,7 @@ from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.door import VIEW_NAMES
 from portal.measuring.models import Measurement
+from portal.people.models import User
 
 
 @login_required
@@ -46,6 +47,7 @@ def desk(request: HttpRequest, pk: UUID, stop: str = "") -> HttpResponse:
         "is_mine": is_mine,
         "may_claim": submission.state in claims.OPEN_TO_CLAIM,
         "held_by": submission.reviewer if submission.state == State.IN_REVIEW and not is_mine else None,
+        "givable": _givable(request.user, submission) if worklist.may_be_handed_over(submission, bool(clips)) else [],
         "told": reread.told(review),
         "read_words": reread.read_words(getattr(review.clip, "measurement", None)),
         "points": points(),
@@ -118,6 +120,13 @@ def still(request: HttpRequest, pk: UUID, frame: int) -> HttpResponse:
     except (Measurement.DoesNotExist, NoStill, FileNotFoundError):
         raise Http404 from None
     return HttpResponse(jpeg, content_type="image/jpeg")
+
+
+def _givable(user: access.Viewer, submission: Submission) -> list[User]:
+    """Whom it can be handed to, oneself last: the camp's other coaches than the one who holds it."""
+    holder = submission.reviewer_id if submission.state == State.IN_REVIEW else None
+    coaches = [one for one in access.coaches_of(submission.camp) if one.pk != holder]
+    return sorted(coaches, key=lambda one: one.pk == user.pk)
 
 
 def _about(clips: list[Clip], submission: Submission, review: Review) -> dict[str, object]:

@@ -116,6 +116,11 @@ function walkActs(parts) {
       parts.walk.stop === "preview" ? document.getElementById("publish-open")?.click() : parts.walk.go(parts.walk.next),
     help: () => parts.help(),
     history: () => byId("player-history").click(),
+    give: () => {
+      const open = document.getElementById("give-open");
+      if (open) open.click();
+      else parts.undoing.tell(parts.messages.give_nobody);
+    },
     undo: () => parts.undoing.step("undo"),
     redo: () => parts.undoing.step("redo"),
     writeUp: () => {

@@ -94,6 +94,7 @@ export function keyTable(say, act) {
     { key: "Backspace", shown: "", words: "", group: draw, act: () => act.delete() },
     { key: "u", words: say.key_write_up, group: desk, act: () => act.writeUp() },
     { key: "H", shown: "Shift h", words: say.key_history, group: desk, act: () => act.history() },
+    { key: "G", shown: "Shift g", words: say.key_give, group: desk, act: () => act.give() },
     { key: "?", words: say.key_help, group: desk, act: () => act.help() },
   ];
 }

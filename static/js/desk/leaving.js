@@ -34,6 +34,7 @@ export class Leaving {
     const swing = document.getElementById("swing-choice");
     swing?.addEventListener("change", () => void this.with(/** @type {HTMLFormElement} */ (byId("swing-form"))));
     this.wirePublish();
+    this.wireGive();
   }
 
   /** Nothing waits; or what waits is on its way and kept in the browser. */
@@ -86,6 +87,18 @@ export class Leaving {
       event.preventDefault();
       dialog.close();
       void this.publish(form);
+    });
+  }
+
+  /** Another coach gets all of it: nothing of it may still be on its way. */
+  wireGive() {
+    const dialog = document.getElementById("give-dialog");
+    if (!(dialog instanceof HTMLDialogElement)) return;
+    byId("give-open").addEventListener("click", () => dialog.showModal());
+    byId("give-form").addEventListener("submit", (event) => {
+      event.preventDefault();
+      dialog.close();
+      void this.with(/** @type {HTMLFormElement} */ (event.target));
     });
   }
 

@@ -128,3 +128,74 @@ def test_ticks_are_offered_only_where_there_is_somebody_to_give_to(desk_client, 
 def test_who_comes_to_it_from_the_sign_in_is_led_to_the_queue(desk_client, sign_in, guardian):
     assert desk_client.get(HAND_OVER).url == reverse("queue")
     assert sign_in(guardian).get(HAND_OVER).status_code == 404
+
+
+@pytest.fixture
+def give_from_desk(desk_client):
+    def post(submission, to, holder=None, **fields):
+        told = {"which": f"{submission.pk}:{holder.pk if holder else ''}", "to": to.pk, **fields}
+        return desk_client.post(reverse("desk_hand_over", args=[submission.pk]), told, follow=True)
+
+    return post
+
+
+def desk_page(client, submission):
+    return client.get(reverse("desk", args=[submission.pk])).content.decode()
+
+
+def test_the_desk_hands_over_by_the_same_rules_and_goes_on_with_the_queue(give_from_desk, review, coach, second):
+    answer = give_from_desk(review.submission, second, holder=coach, words="Her knee.")
+    assert answer.redirect_chain == [(reverse("queue"), 302)]
+    assert "1 review is with Tibor Quist now. Drafts are kept." in answer.content.decode()
+    assert holder_of(review.submission) == (State.IN_REVIEW, second)
+    logged = HandOver.objects.get()
+    assert (logged.by, logged.from_coach, logged.to_coach, logged.words) == (coach, coach, second, "Her knee.")
+    assert Letter.objects.filter(to=second.email).count() == 1
+
+
+def test_what_changed_hands_meanwhile_is_told_at_the_desk(give_from_desk, review, coach, second, owner):
+    Submission.objects.filter(pk=review.submission_id).update(reviewer=owner)
+    answer = give_from_desk(review.submission, second, holder=coach)
+    assert answer.redirect_chain == [(reverse("desk", args=[review.submission_id]), 302)]
+    assert "Not handed over: Ida Sandvall." in answer.content.decode()
+    assert holder_of(review.submission) == (State.IN_REVIEW, owner)
+
+
+def test_a_page_about_one_hands_over_no_other(give_from_desk, desk_client, review, coach, second, submission):
+    other = submission(State.READY)
+    told = {"which": [f"{other.pk}:", f"{review.submission_id}:{coach.pk}"], "to": second.pk}
+    desk_client.post(reverse("desk_hand_over", args=[review.submission_id]), told)
+    assert holder_of(other)[1] is None
+    assert holder_of(review.submission)[1] == second
+
+
+def test_no_coach_chosen_is_said_at_the_desk(desk_client, review):
+    address = reverse("desk_hand_over", args=[review.submission_id])
+    answer = desk_client.post(address, {}, follow=True)
+    assert answer.redirect_chain == [(reverse("desk", args=[review.submission_id]), 302)]
+    assert "please choose a coach" in answer.content.decode()
+
+
+def test_the_desk_offers_the_camps_other_coaches_and_oneself_last(desk_client, sign_in, review, coach, second):
+    mine = desk_page(desk_client, review.submission)
+    assert f'<option value="{second.pk}">Tibor Quist</option>' in mine
+    assert f'<option value="{coach.pk}">' not in mine
+    assert f'value="{review.submission_id}:{coach.pk}"' in mine
+    theirs = desk_page(sign_in(second), review.submission)  # who only looks may take it so, as from the queue
+    assert f'<option value="{second.pk}">Tibor Quist</option>' in theirs
+    Submission.objects.filter(pk=review.submission_id).update(state=State.READY, reviewer=None)
+    free = desk_page(desk_client, review.submission)
+    assert free.index("Tibor Quist</option>") < free.index("Maren Oduya</option>")
+    assert f'value="{review.submission_id}:"' in free
+
+
+def test_the_desk_offers_nobody_who_could_not_take_it(desk_client, review, second, other_coach):
+    second.is_coach = False
+    second.save(update_fields=["is_coach"])
+    assert "give-dialog" not in desk_page(desk_client, review.submission)
+
+
+@pytest.mark.parametrize("state", [State.PUBLISHED, State.FILM_AGAIN])
+def test_what_waits_for_no_review_is_handed_to_nobody(desk_client, review, second, state):
+    Submission.objects.filter(pk=review.submission_id).update(state=state, reviewer=None)
+    assert "give-dialog" not in desk_page(desk_client, review.submission)
