@@ -6,7 +6,8 @@ from functools import reduce
 from operator import or_
 from typing import Any
 
-from django.db.models import Count, F, Q, QuerySet
+from django.db.models import Count, F, Q, QuerySet, Value
+from django.db.models.functions import Coalesce, NullIf
 from django.utils.translation import gettext_lazy
 
 from portal.evaluations.models import Question
@@ -46,7 +47,10 @@ SORTS = {
     "since": gettext_lazy("waiting since"),
     "player": gettext_lazy("player"),
     "camp": gettext_lazy("camp"),
+    "coach": gettext_lazy("coach"),
 }
+# As they are called on the page, and those of one name apart.
+_COACH = (Coalesce(NullIf(F("reviewer__name"), Value("")), F("reviewer__email")), F("reviewer"))
 
 
 def stands_in(seen: QuerySet[Submission], name: str, user: User) -> QuerySet[Submission]:
@@ -102,21 +106,22 @@ def usual_sort(name: str) -> str:
 
 
 def in_order(kept: QuerySet[Submission], name: str, sort: str = "") -> QuerySet[Submission]:
-    """A list sorted by a key of SORTS, with `-` the other way round. What has no such day comes last either way."""
+    """A list sorted by a key of SORTS, with `-` the other way round. What has no such day, or no coach, comes last either way."""
     sort = sort or usual_sort(name)
     key, is_down = sort.removeprefix("-"), sort.startswith("-")
-    fields = [F(field) for field in _fields(key, name)]
+    fields = [F(field) if isinstance(field, str) else field for field in _fields(key, name)]
     turned = [field.desc(nulls_last=True) if is_down else field.asc(nulls_last=True) for field in fields]
     return kept.order_by(*turned, "pk")  # the key decides between equals, so that no page repeats a line
 
 
-def _fields(key: str, name: str) -> tuple[str, ...]:
+def _fields(key: str, name: str) -> tuple[Any, ...]:
     since = since_field(name)
     return {
         "due": ("promised_by", "received_at", "created_at"),
         "since": (since, "created_at"),
         "player": ("player__first_name", "player__last_name", "promised_by"),
         "camp": ("camp__name", "promised_by", "received_at"),
+        "coach": (*_COACH, "promised_by", "received_at"),
     }[key]
 
 

@@ -46,6 +46,8 @@ ADDRESSES = (
     "?state=film_again&list=film_again",
     "?sort=camp",
     "?sort=-camp&page=40",
+    "?sort=coach",
+    "?list=others&sort=-coach&page=40",
     "?list=others&camp={camp}&coach={coach}&state=in_review&due=late&since=7&q=vane&sort=camp",
 )
 RESULT = Path(__file__).parents[1] / "portal" / "measured.json"

@@ -83,10 +83,12 @@ def _columns(said: dict[str, str]) -> list[dict[str, str]]:
         "player": _("Player"),
         "": _("Film"),
         "since": _("Since") if said["list"] in lists.SINCE_STATE else _("Waiting since"),
+        "coach": _("Coach"),
     }
     return [
         {
             "words": words,
+            "kind": "go" if key == "coach" else "",
             "href": filters.address(said, sort=f"-{key}" if sort == key else key) if key else "",
             "sorted": {key: "ascending", f"-{key}": "descending"}.get(sort, "") if key else "",
         }

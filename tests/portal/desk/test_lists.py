@@ -64,3 +64,24 @@ def test_what_is_published_stands_newest_first(submission, coach):
     old = submission(State.PUBLISHED, state_since=now - timedelta(days=3))
     new = submission(State.PUBLISHED, state_since=now)
     assert listed("published", coach) == [new, old]
+
+
+def test_it_is_sorted_by_coach_as_they_are_called_and_what_nobody_holds_comes_last(submission, coach, other_coach, db):
+    from tests.portal.conftest import make_user
+
+    nameless = make_user("nora@example.org", "", is_coach=True)
+    twin = make_user("tibor.two@example.org", other_coach.name, is_coach=True)  # of the same name: not mixed up
+    held = {}
+    for who in (twin, other_coach, coach, nameless, other_coach):
+        held.setdefault(who, []).append(submission(State.IN_REVIEW, reviewer=who, promised_by=date(2026, 12, 1)))
+    late = submission(State.IN_REVIEW, reviewer=twin, promised_by=date(2026, 11, 1))
+    free = submission(State.READY)
+    everything = lists.in_order(Submission.objects.all(), "waiting", "coach")
+    by = [one.reviewer for one in everything]
+    tibors = sorted((other_coach, twin), key=lambda one: one.pk)
+    expected = [coach] + [one for tibor in tibors for one in [tibor] * 2] + [nameless, None]
+    assert by == expected
+    assert [one for one in everything if one.reviewer == twin] == [late, held[twin][0]]
+    down = list(lists.in_order(Submission.objects.all(), "waiting", "-coach"))
+    assert [one.reviewer for one in down] == [nameless, *reversed(expected[1:-2]), coach, None]
+    assert down[-1] == free

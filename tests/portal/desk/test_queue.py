@@ -74,6 +74,19 @@ def test_search_and_filters_live_in_the_address_and_in_every_link(page, measured
     assert "Ida Sandvall" not in page(q="nobody").content.decode()
 
 
+def test_the_coach_column_sorts_either_way_like_the_others(page, measured_clip):
+    body = page(q="sand").content.decode()
+    assert "?list=waiting&amp;q=sand&amp;sort=coach" in body
+    turned = page(q="sand", sort="coach").content.decode()
+    assert "?list=waiting&amp;q=sand&amp;sort=-coach" in turned
+    assert '<option value="coach" selected>coach</option>' in turned
+
+
+def test_a_published_line_names_who_has_published_it(page, submission, coach):
+    submission(State.PUBLISHED, reviewer=coach)
+    assert "Maren Oduya has published it" in page(list="published").content.decode()
+
+
 def test_the_counts_follow_the_filters(page, measured_clip):
     def count(**query):
         return {one["href"].partition("&")[0]: one["count"] for one in page(**query).context["lists"]}
