@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Any
 from waitress.channel import HTTPChannel
 
 from portal.web.crowd import forwarded, one_of
-from portal.web.pace import Pace
 from portal.web.request import Request
 from portal.web.straight import Taker
 from portal.web.tasks import Answer, AskLeave, TakePart
+from portal.web.timeouts import MinimumRate
 from portal.web.words import TooMany, as_bytes
 
 if TYPE_CHECKING:
@@ -76,8 +76,8 @@ class Channel(HTTPChannel):
         self._header_since = None if request is None or request.headers_finished else self._header_since or _now()
         if self._counted_for is not None and self._counted_for is not request:
             self._leave()
-        if request is not None and request.headers_finished and request.pace is None:
-            request.pace = Pace(self.rules.limits, _now())
+        if request is not None and request.headers_finished and request.body_rate is None:
+            request.body_rate = MinimumRate(self.rules.limits, _now())
             self._look_at_sender(request)
         return done
 
@@ -163,8 +163,8 @@ class Channel(HTTPChannel):
         if self.is_busy:
             return False
         request: Any = self.request
-        if request is not None and request.pace is not None:
-            return bool(request.pace.is_too_slow(request.body_bytes_received, now))
+        if request is not None and request.body_rate is not None:
+            return bool(request.body_rate.is_too_slow(request.body_bytes_received, now))
         if self._header_since is not None:
             return now - self._header_since > limits.header_s
         return now - self._idle_since > (limits.idle_s if self._has_served else limits.header_s)

@@ -9,8 +9,8 @@ from waitress.parser import HTTPRequestParser
 from waitress.receiver import ChunkedReceiver, FixedStreamReceiver
 
 from portal.web.body import Body, TooLong
-from portal.web.pace import Pace
 from portal.web.straight import Taker
+from portal.web.timeouts import MinimumRate
 from portal.web.words import BodyTooLong, NoRoom
 
 RESUMABLE = "application/offset+octet-stream"  # of tus: whatever came of such a body is of use
@@ -19,7 +19,7 @@ RESUMABLE = "application/offset+octet-stream"  # of tus: whatever came of such a
 class Request(HTTPRequestParser):
     """Made by `Channel`, which gives it its rules before the first byte."""
 
-    pace: Pace | None = None  # once the header is here
+    body_rate: MinimumRate | None = None  # once the header is here
     is_given_in_part = False
     taker: Taker | None = None  # of the body, where that goes its own way
 

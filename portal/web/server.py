@@ -18,8 +18,8 @@ from waitress.task import ThreadedTaskDispatcher
 
 from portal.web.channel import Channel
 from portal.web.crowd import Crowd
-from portal.web.pace import Limits
 from portal.web.straight import Taker
+from portal.web.timeouts import Limits
 
 WHOLE_ANSWER = 256 * 1024 * 1024  # an answer up to here waits on the disk for a slow reader; no thread waits with it
 

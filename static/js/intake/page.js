@@ -9,7 +9,7 @@ import { listed, sameFile } from "./begun.js";
 import { HEAD, kindOf } from "./film_kind.js";
 import { canTravel, travel } from "./journey.js";
 import { markOf } from "./mark.js";
-import { noted } from "./pace.js";
+import { withSample } from "./upload_rate.js";
 import { part, say, show, showSent, sizeWords } from "./panel.js";
 
 /** @param {HTMLFormElement} form */
@@ -48,9 +48,9 @@ export function enable(form) {
     part("file").textContent = `${file.name}, ${sizeWords(file.size)}`;
     part("other").hidden = former !== null || begun.length === 0;
     awake.enable();
-    /** @type {import("./pace.js").Mark[]} */
-    let marks = [];
-    showSent(former ? (former.percent / 100) * file.size : 0, file.size, marks);
+    /** @type {import("./upload_rate.js").Sample[]} */
+    let samples = [];
+    showSent(former ? (former.percent / 100) * file.size : 0, file.size, samples);
     say("going");
     journey = travel(file, {
       endpoint: form.dataset.uploads || "",
@@ -58,12 +58,12 @@ export function enable(form) {
       token,
       mark,
       onSent(sent) {
-        marks = noted(marks, { at: performance.now(), sent });
-        showSent(sent, file.size, marks);
+        samples = withSample(samples, { at: performance.now(), sent });
+        showSent(sent, file.size, samples);
         say(sent < file.size ? "going" : "checking");
       },
       onWait(waits) {
-        marks = [];
+        samples = [];
         say(waits ? "waiting" : "going");
       },
     });

@@ -1,7 +1,7 @@
 // @ts-check
 /** What the page on which a clip is sent shows: which part of it, how far the clip is, and what is going on. */
 
-import { secondsLeft } from "./pace.js";
+import { secondsLeft } from "./upload_rate.js";
 
 const MB = 1024 * 1024;
 
@@ -41,13 +41,13 @@ export function say(what) {
 /**
  * @param {number} sent bytes
  * @param {number} total
- * @param {import("./pace.js").Mark[]} marks
+ * @param {import("./upload_rate.js").Sample[]} samples
  */
-export function showSent(sent, total, marks) {
+export function showSent(sent, total, samples) {
   const percent = total ? Math.floor((100 * Math.min(sent, total)) / total) : 0;
   /** @type {HTMLProgressElement} */ (part("bar")).value = percent;
   part("percent").textContent = `${percent}%`;
-  part("left").textContent = leftWords(part("left").dataset, secondsLeft(marks, total));
+  part("left").textContent = leftWords(part("left").dataset, secondsLeft(samples, total));
 }
 
 /**

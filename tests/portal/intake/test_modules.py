@@ -23,7 +23,7 @@ def ask(module: str, expression: str) -> Any:
 
 
 @pytest.mark.parametrize(
-    ("marks", "total", "seconds"),
+    ("samples", "total", "seconds"),
     [
         ([], 1000, None),
         ([{"at": 0, "sent": 0}], 1000, None),
@@ -33,13 +33,15 @@ def ask(module: str, expression: str) -> Any:
         ([{"at": 0, "sent": 0}, {"at": 3000, "sent": 1000}], 1000, 0),
     ],
 )
-def test_the_rest_is_told_from_the_pace_of_the_last_seconds(marks, total, seconds):
-    assert ask("pace.js", f"m.secondsLeft({json.dumps(marks)}, {total})") == seconds
+def test_the_rest_is_told_from_the_rate_of_the_last_seconds(samples, total, seconds):
+    assert ask("upload_rate.js", f"m.secondsLeft({json.dumps(samples)}, {total})") == seconds
 
 
-def test_marks_older_than_the_window_are_dropped():
-    marks = [{"at": at, "sent": at} for at in (0, 5000, 10_000)]
-    assert [mark["at"] for mark in ask("pace.js", f"m.noted({json.dumps(marks)}, {{at: 12000, sent: 9}})")] == [
+def test_samples_older_than_the_window_are_dropped():
+    samples = [{"at": at, "sent": at} for at in (0, 5000, 10_000)]
+    assert [
+        sample["at"] for sample in ask("upload_rate.js", f"m.withSample({json.dumps(samples)}, {{at: 12000, sent: 9}})")
+    ] == [
         5000,
         10_000,
         12_000,

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from portal.web.pace import Limits
 from portal.web.server import Rules, Site
+from portal.web.timeouts import Limits
 from tests.servers import free_port, wait_until
 
 QUICK = Limits(header_s=1.5, idle_s=3, window_s=1.5, window_bytes=100, reader_s=2, linger_s=1)

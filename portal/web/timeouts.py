@@ -21,7 +21,7 @@ class Limits:
     linger_s: float = 5.0  # for the answer to be read by somebody who still sends
 
 
-class Pace:
+class MinimumRate:
     """Whether a body keeps coming. A window with too little in it is the end; a whole body needs none."""
 
     def __init__(self, limits: Limits, now: float) -> None:
