@@ -90,11 +90,11 @@ def _rate(review: Review, swing: dict[str, Any], thing: str) -> None:
 
 
 def _words(review: Review, swing: dict[str, Any], thing: str) -> None:
-    name, entry = review.submission.player.first_name, door.checkpoint(thing)
+    entry = door.checkpoint(thing)
     well = [reading["checkpoint"] for reading in _readable(swing) if reading["call"] == "in range"]
     good = [door.checkpoint(checkpoint).good_words for checkpoint in well if checkpoint != thing][:3]
     drafts.set_fields(
-        greeting=f"Hi {name}! Thank you for the clip. I looked at your swing many times, and I like what I see.",
+        greeting="Thank you for the clip. I looked at your swing many times, and I like what I see.",
         good=good or ["You swing with courage, from the first step to the end."],
         thing_checkpoint=thing,
         thing_title=headline(_to_do(swing, thing)) or entry.name,
