@@ -12,14 +12,14 @@ from django.http import QueryDict
 from django.utils.translation import gettext_lazy as _
 
 from portal.desk.drafts import Sender
-from portal.desk.models import PRONOUNS, Rate
+from portal.desk.models import Rate
 from portal.desk.shapes import clean_shapes
 from portal.desk.swings import frames_of, result_of
 from portal.drills.models import Drill
 from portal.drills.set_up import SetUpFault, completed
 from portal.intake.models import Clip, Submission
 from portal.measuring.door import CHECKPOINTS, INSTANTS
-from portal.people.models import User
+from portal.people.models import PRONOUNS, User
 
 CHECKPOINT_IDS = [(entry.id, entry.name) for entry in CHECKPOINTS]
 MAX_GOOD = 12
@@ -78,9 +78,6 @@ class DraftForm(Version):
     pronoun = forms.ChoiceField(required=False, choices=PRONOUNS)
 
     WRITE_UP = ("greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing", "pronoun")
-
-    def clean_pronoun(self) -> str:
-        return self.cleaned_data["pronoun"] or "they"
 
     def clean_good(self) -> list[str]:
         sentences = self.cleaned_data["good"] or []

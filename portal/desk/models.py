@@ -10,16 +10,13 @@ from django.utils.translation import gettext_lazy as _
 
 from portal.drills.models import Drill
 from portal.intake.models import Clip, Submission
-from portal.people.models import User
+from portal.people.models import PRONOUNS, User
 
 
 class Rate(models.TextChoices):
     GOOD = "good", _("good")
     WATCH = "watch", _("watch")
     WORK_ON = "work_on", _("work on")
-
-
-PRONOUNS = {"he": _("he"), "she": _("she"), "they": _("they")}
 
 
 class Review(models.Model):
@@ -42,7 +39,11 @@ class Review(models.Model):
     thing_words = models.TextField(_("why it matters"), blank=True)
     closing = models.TextField(_("closing words"), blank=True)
     pronoun = models.CharField(
-        max_length=4, choices=PRONOUNS, default="they", help_text=_("What phrases call this player.")
+        max_length=4,
+        choices=PRONOUNS,
+        blank=True,
+        default="",
+        help_text=_("What phrases call this player here. Empty: as they were called before."),
     )
     version = models.PositiveIntegerField(
         default=0, help_text=_("Raised with every change; a stale window is told so.")
@@ -62,6 +63,11 @@ class Review(models.Model):
 
     def __str__(self) -> str:
         return f"Draft for {self.submission.player}"
+
+    @property
+    def called(self) -> str:
+        """he, she or they: as the coach chose here, else as the player was called before."""
+        return self.pronoun or self.submission.player.pronoun or "they"
 
 
 class Rating(models.Model):

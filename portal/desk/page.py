@@ -129,8 +129,8 @@ def _first(clip: Clip, swing: dict[str, Any] | None, stop: str) -> dict[str, Any
 
 
 def _draft(review: Review) -> dict[str, Any]:
-    names = ("version", "greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing", "pronoun")
-    return {name: getattr(review, name) for name in names}
+    names = ("version", "greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing")
+    return {**{name: getattr(review, name) for name in names}, "pronoun": review.called}
 
 
 def _markup(markup: Any) -> dict[str, Any]:

@@ -28,7 +28,7 @@ from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.measuring.door import TracksError
 from portal.measuring.models import Measurement
-from portal.people.models import User
+from portal.people.models import Player, User
 
 log = logging.getLogger(__name__)
 
@@ -84,6 +84,8 @@ def _enter(made: Evaluation, review: Review, coach: User) -> None:
     made.submission, made.edition = submission, next_edition(submission)
     made.snapshot = snapshots.build(review, coach, made.edition)
     made.save()
+    if review.pronoun:  # chosen, not left as it was: the player's next review begins with it
+        Player.objects.filter(pk=submission.player_id).update(pronoun=review.pronoun)
     mails.published(made)
     _ask_for_pdf(made)
 

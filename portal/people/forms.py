@@ -10,7 +10,7 @@ from django import forms
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy as _
 
-from portal.people.models import Hits, Player, Sport, User
+from portal.people.models import PRONOUNS, Hits, Player, Sport, User
 
 YOUNGEST, OLDEST = 4, 90
 OWN_SIGN_IN_FROM = 13
@@ -70,13 +70,28 @@ class PlayerForm(forms.ModelForm):
         return year
 
 
-class OwnPlayerForm(PlayerForm):
+class EditPlayerForm(PlayerForm):
+    """The same later on, and what the coach's sentences say; nobody is asked for that on the way in."""
+
+    class Meta(PlayerForm.Meta):
+        fields = [*PlayerForm.Meta.fields, "pronoun"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["pronoun"] = forms.ChoiceField(
+            label=_("Evaluations say"),
+            required=False,
+            choices=[("", _("as the coach chooses")), *PRONOUNS.items()],
+        )
+
+
+class OwnPlayerForm(EditPlayerForm):
     """What players say of themselves. When they were born is said by who decides about their age."""
 
     birth_year = None  # type: ignore[assignment]
 
-    class Meta(PlayerForm.Meta):
-        fields = ["first_name", "hits", "sport"]
+    class Meta(EditPlayerForm.Meta):
+        fields = ["first_name", "hits", "sport", "pronoun"]
 
 
 class AgeForm(forms.Form):

@@ -100,6 +100,9 @@ class Sport(models.TextChoices):
     SOFTBALL = "softball", _("softball")
 
 
+PRONOUNS = {"he": _("he"), "she": _("she"), "they": _("they")}
+
+
 class Player(models.Model):
     """A hitter. Only what an evaluation needs is asked for."""
 
@@ -110,6 +113,16 @@ class Player(models.Model):
     birth_year = models.PositiveSmallIntegerField(_("birth year"))
     hits = models.CharField(_("hits"), max_length=5, choices=Hits, blank=True, default=Hits.UNKNOWN)
     sport = models.CharField(_("sport"), max_length=8, choices=Sport, default=Sport.BASEBALL)
+    pronoun = models.CharField(
+        _("called"),
+        max_length=4,
+        choices=PRONOUNS,
+        blank=True,
+        default="",
+        help_text=_(
+            "What sentences about the player say, as the family or the newest evaluation has it. Empty: nobody said."
+        ),
+    )
     user = models.OneToOneField(
         User,
         null=True,

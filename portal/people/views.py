@@ -18,7 +18,7 @@ from portal.intake import mails
 from portal.intake.looks import seen_of
 from portal.outbox.said import say_invited
 from portal.people import awaited, entrance, invites, limits
-from portal.people.forms import OWN_SIGN_IN_FROM, NameForm, OwnPlayerForm, PlayerForm, PlayerInviteForm
+from portal.people.forms import OWN_SIGN_IN_FROM, EditPlayerForm, NameForm, OwnPlayerForm, PlayerInviteForm
 from portal.people.history import families_of, history_of
 from portal.people.models import Player
 from portal.privacy import keeping
@@ -87,7 +87,7 @@ def _may_invite(request: HttpRequest, shown: Player) -> bool:
 @require_http_methods(["GET", "HEAD", "POST"])
 def player_edit(request: HttpRequest, pk: UUID) -> HttpResponse:
     ours = access.get_family_player(request.user, pk)
-    kind = PlayerForm if access.decides_age(request.user, ours) else OwnPlayerForm
+    kind = EditPlayerForm if access.decides_age(request.user, ours) else OwnPlayerForm
     form = kind(request.POST or None, instance=ours)
     if request.method == "POST" and form.is_valid():
         form.instance.save(update_fields=form.changed_data) if form.changed_data else None

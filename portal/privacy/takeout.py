@@ -101,6 +101,7 @@ def _player(player: Player) -> dict[str, Any]:
         "birth_year": player.birth_year,
         "hits": player.hits,
         "sport": player.sport,
+        "called": player.pronoun,
         "own_sign_in": player.user.email if player.user else None,
         "of_age_said_at": player.adult_said_at,
         "camps": [camp.name for camp in player.camps.all()],

@@ -27,6 +27,7 @@ class Doubt:
 GOOD = Place(PREVIEW, "good-title")
 THING = Place(PREVIEW, "thing-words")
 HEADLINE = Place(PREVIEW, "thing-title")
+PRONOUN = Place(PREVIEW, "pronoun")
 PLAN = Place(PREVIEW, "library")
 
 

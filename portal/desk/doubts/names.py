@@ -1,4 +1,4 @@
-"""Another child in the words: a name of somebody else of the camp, or "he" beside "she"."""
+"""Another child in the words: a name of somebody else of the camp, "he" beside "she", or otherwise than before."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from django.utils.translation import gettext as _
 
-from portal.desk.doubts.doubt import Doubt
+from portal.desk.doubts.doubt import PRONOUN, Doubt
 from portal.desk.doubts.draft import Draft, Passage
 
 HE = frozenset({"he", "him", "his", "himself"})
@@ -30,6 +30,7 @@ def doubts(draft: Draft) -> Iterator[Doubt]:
         for name in named(passage.text, others):
             said = _("“%(name)s” in %(where)s is another player of this camp. Put the right name, or take it out.")
             yield Doubt(said % {"name": name, "where": passage.where}, passage.place)
+    yield from _called_otherwise(draft)
     yield from _pronouns(draft)
 
 
@@ -58,11 +59,20 @@ def named(text: str, names: set[str]) -> list[str]:
     return found
 
 
+def _called_otherwise(draft: Draft) -> Iterator[Doubt]:
+    """Another pronoun than the player's family said, or than the newest evaluation held."""
+    player, now = draft.review.submission.player, draft.review.called
+    if player.pronoun and now != player.pronoun:
+        said = _("Until now %(player)s was “%(before)s”; here you chose “%(now)s”. Is that right?")
+        about = {"player": player.first_name, "before": _(player.pronoun), "now": _(now)}
+        yield Doubt(said % about, PRONOUN)
+
+
 def _pronouns(draft: Draft) -> Iterator[Doubt]:
     """ "he" and "she" in the words for one child: the one that the coach did not choose for this player, else the rarer."""
     kinds = {"he": HE, "she": SHE}
     held = {kind: [p for p in draft.passages if _words(p) & words] for kind, words in kinds.items()}
-    chosen = draft.review.pronoun
+    chosen = draft.review.called
     wrong = {"he": "she", "she": "he"}.get(chosen) or min(held, key=lambda kind: len(held[kind]))
     if not held[wrong] or (chosen not in kinds and not (held["he"] and held["she"])):
         return

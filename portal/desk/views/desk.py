@@ -15,7 +15,7 @@ from django.views.decorators.http import require_GET, require_safe
 from portal import access
 from portal.desk import claims, counting, drafts, film_check, page, reread, worklist
 from portal.desk.doubts import doubts_of
-from portal.desk.models import PRONOUNS, Review
+from portal.desk.models import Review
 from portal.desk.points import points
 from portal.desk.skeleton import stretch
 from portal.desk.stops import STOPS, stops
@@ -27,7 +27,7 @@ from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.door import VIEW_NAMES
 from portal.measuring.models import Measurement
-from portal.people.models import User
+from portal.people.models import PRONOUNS, User
 
 
 @login_required

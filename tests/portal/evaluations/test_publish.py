@@ -167,3 +167,17 @@ def test_what_the_coach_did_not_rate_is_not_said_by_the_coach(review, coach, sig
     assert content["told"] == [point for point in content["points"] if point["thing"]]
     html = render_to_string("evaluations/content.html", {"content": content})
     assert "The coach says:" not in html
+
+
+@pytest.mark.parametrize(
+    ("before", "chosen", "after"), [("", "she", "she"), ("she", "he", "he"), ("she", "", "she"), ("", "", "")]
+)
+def test_what_the_player_is_called_is_remembered_when_it_was_chosen(full, coach, before, chosen, after):
+    player = full.submission.player
+    player.pronoun = before
+    player.save(update_fields=["pronoun"])
+    full.pronoun = chosen
+    full.save(update_fields=["pronoun"])
+    publish(full, coach)
+    player.refresh_from_db()
+    assert player.pronoun == after

@@ -62,6 +62,21 @@ class TestEdit:
         assert (player.birth_year, player.hits, player.sport) == (2014, "left", "softball")
         assert player.last_name == "Sandvall"
 
+    def test_the_family_sees_what_the_coachs_sentences_say_and_changes_it(self, sign_in, guardian, player):
+        edit = reverse("player_edit", args=[player.pk])
+        client = sign_in(guardian)
+        assert (
+            "Evaluations say" not in client.get(reverse("player", args=[player.pk])).text
+        )  # nobody has said
+        about = {"first_name": "Ida", "birth_year": 2014, "hits": "left", "sport": "softball"}
+        client.post(edit, {**about, "pronoun": "they"})
+        player.refresh_from_db()
+        assert player.pronoun == "they"
+        assert "<dt>Evaluations say</dt><dd>they</dd>" in client.get(reverse("player", args=[player.pk])).text
+        client.post(edit, {**about, "pronoun": ""})
+        player.refresh_from_db()
+        assert player.pronoun == ""
+
     def test_an_impossible_year_is_said_and_kept_out(self, sign_in, guardian, player):
         year = date.today().year + 1
         about = {"first_name": "Ida", "birth_year": year, "hits": "", "sport": "baseball"}

@@ -45,11 +45,14 @@ def beside(camp, other_guardian, products):
 def test_it_holds_everything_in_readable_form(sign_in, guardian, player, measured_clip, evaluation):
     default_storage.save(f"{evaluation.folder}/evaluation.pdf", ContentFile(b"%PDF-1.7"))
     evaluation.keep_pdf(f"{evaluation.folder}/evaluation.pdf")
+    player.pronoun = "she"
+    player.save(update_fields=["pronoun"])
     file = taken(sign_in(guardian))
     assert file.testzip() is None
     assert b"lea@example.org" in named(file, "README.txt")
     assert json.loads(named(file, "account.json"))["email"] == guardian.email
-    assert json.loads(named(file, "player.json"))["id"] == str(player.pk)
+    told = json.loads(named(file, "player.json"))
+    assert (told["id"], told["called"]) == (str(player.pk), "she")
     assert json.loads(named(file, "consents.json"))[0]["given_by"] == "Lea Sandvall"
     assert named(file, "IMG_0142.MOV") == default_storage.open(measured_clip.original.name).read()
     assert named(file, "evaluation.pdf") == b"%PDF-1.7"

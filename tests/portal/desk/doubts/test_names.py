@@ -66,3 +66,32 @@ def test_a_pronoun_that_the_coach_did_not_choose_is_told(said, pronoun, told):
 @pytest.mark.parametrize("words", ["He is quick, and his head is still.", "You are quick.", "The theory of others."])
 def test_one_pronoun_alone_passes(said, words):
     assert not [one for one in said(closing=words) if "otherwise" in one]
+
+
+def otherwise(sentences):
+    return [one for one in sentences if one.startswith("Until now")]
+
+
+@pytest.mark.parametrize(
+    ("before", "chosen", "told"),
+    [
+        ("she", "he", ["Until now Ida was “she”; here you chose “he”. Is that right?"]),
+        ("they", "she", ["Until now Ida was “they”; here you chose “she”. Is that right?"]),
+        ("she", "they", ["Until now Ida was “she”; here you chose “they”. Is that right?"]),
+        ("she", "she", []),
+        ("she", "", []),  # as it was
+        ("", "he", []),  # nobody had said anything
+    ],
+)
+def test_another_pronoun_than_before_is_told(said, review, before, chosen, told):
+    player = review.submission.player
+    player.pronoun = before
+    player.save(update_fields=["pronoun"])
+    assert otherwise(said(pronoun=chosen)) == told
+
+
+def test_words_are_held_against_what_the_player_was_called_before(said, review):
+    player = review.submission.player
+    player.pronoun = "she"
+    player.save(update_fields=["pronoun"])
+    assert any("“his” in the closing words, and you chose “she”" in one for one in said(closing="Keep his head still."))
