@@ -26,7 +26,7 @@ from portal.drills.models import Drill
 from portal.evaluations import access_log
 from portal.evaluations.models import Evaluation, Question, What
 from portal.intake.models import Clip, Consent, Submission, Upload
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from portal.people import of_age
 from portal.people.models import Player, User
 
@@ -374,11 +374,11 @@ def get_question_to_answer(user: Viewer, evaluation: UUID, pk: int) -> Question:
     return get_object_or_404(Question.objects.filter(evaluation__submission=found.submission_id), pk=pk)
 
 
-def note_letter(user: Viewer, letter: Letter) -> None:
-    """Note that this person reads a letter to a family (who else may read letters is the outbox's question)."""
-    to = Q(guardians__email__iexact=letter.to) | Q(user__email__iexact=letter.to)
+def note_email(user: Viewer, email: Email) -> None:
+    """Note that this person reads an email to a family (who else may read emails is the outbox's question)."""
+    to = Q(guardians__email__iexact=email.to) | Q(user__email__iexact=email.to)
     for player in Player.objects.filter(to).distinct():
-        _note(user, player, None, What.LETTER)
+        _note(user, player, None, What.EMAIL)
 
 
 def note_row(user: Viewer, row: Model) -> None:
@@ -387,8 +387,8 @@ def note_row(user: Viewer, row: Model) -> None:
     """
     submission = row if isinstance(row, Submission) else _named(row, "submission", "clip", "review")
     player = row if isinstance(row, Player) else submission.player if submission else getattr(row, "player", None)
-    if isinstance(row, Letter):
-        note_letter(user, row)
+    if isinstance(row, Email):
+        note_email(user, row)
     elif player is not None:
         _note(user, player, submission, What.ROW)
 

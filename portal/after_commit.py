@@ -1,7 +1,7 @@
 """What follows a commit: it may fail, and the commit stands all the same.
 
 The database is the truth. A queue, a mail server or a disk that is down after the commit takes nothing back: what was to
-follow is found again (by the sweep, by the letters that wait, by the leftovers). So nothing given to `after_commit` may
+follow is found again (by the sweep, by the emails that wait, by the leftovers). So nothing given to `after_commit` may
 be the only place that knows of the work.
 """
 

@@ -201,8 +201,8 @@ CELERY_BEAT_SCHEDULE = {
         "options": {"expires": 60},
     },
     "mailer-heartbeat": {"task": "portal.health.tasks.mailer_heartbeat", "schedule": 15.0, "options": {"expires": 60}},
-    "letters": {"task": "portal.outbox.tasks.send_waiting", "schedule": 15.0, "options": {"expires": 15}},
-    "old letters": {"task": "portal.outbox.tasks.forget_old", "schedule": 24 * 3600.0, "options": {"expires": 3600}},
+    "emails": {"task": "portal.outbox.tasks.send_waiting", "schedule": 15.0, "options": {"expires": 15}},
+    "old emails": {"task": "portal.outbox.tasks.forget_old", "schedule": 24 * 3600.0, "options": {"expires": 3600}},
 }
 
 CACHES = {"default": {"BACKEND": "portal.cache.Cache", "LOCATION": REDIS_URL}}
@@ -237,7 +237,7 @@ MFA_TOTP_TOLERANCE = 1  # the clock of a phone may be half a minute off
 ALLAUTH_TRUSTED_PROXY_COUNT = TRUSTED_PROXIES
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 30
 
-# Mail: every letter is a row of the outbox first; a worker sends it. Without a mail server it stays there.
+# Mail: every email is a row of the outbox first; a worker sends it. Without a mail server it stays there.
 _mail = env.mail("EMAIL_URL")
 EMAIL_BACKEND = "portal.outbox.backend.OutboxBackend"
 OUTBOX_FORWARDS_TO = _mail.pop("EMAIL_BACKEND", None)

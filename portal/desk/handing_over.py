@@ -1,4 +1,4 @@
-"""Handing a review to another coach of the camp. Who is given one finds it in their own list, is told by letter, and the
+"""Handing a review to another coach of the camp. Who is given one finds it in their own list, is told by email, and the
 log keeps who gave what to whom. The draft stays as it is: it belongs to the submission, not to its reviewer.
 """
 
@@ -14,11 +14,11 @@ from portal.desk import claims
 from portal.desk.models import HandOver
 from portal.intake.models import Submission
 from portal.intake.states import MoveNotAllowed, State
-from portal.outbox import letters
-from portal.outbox.letters import link_to
+from portal.outbox import emails
+from portal.outbox.emails import link_to
 from portal.people.models import User
 
-QUIET = timedelta(hours=1)  # one letter tells of all that is handed over in an evening's hour
+QUIET = timedelta(hours=1)  # one email tells of all that is handed over in an evening's hour
 
 
 class NotHandedOver(Exception):
@@ -46,4 +46,4 @@ def hand_over(submission: Submission, by: User, from_whom: int | None, to: User,
     is_told = HandOver.objects.filter(to_coach=to, by=by, at__gt=timezone.now() - QUIET).exists()
     HandOver.objects.create(submission=submission, by=by, from_coach_id=holder, to_coach=to, words=words)
     if to != by and not is_told:
-        letters.send("handed_over", [to.email], by=by, link=f"{link_to('queue')}?list=mine")
+        emails.send("handed_over", [to.email], by=by, link=f"{link_to('queue')}?list=mine")

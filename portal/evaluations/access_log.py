@@ -1,7 +1,7 @@
 """The log of who saw what. `portal/access.py` writes it where it hands a thing out, so that no view can forget.
 
 A look is film, frames, pictures, numbers, draft, evaluation, a page about one player or clip, a row of the owner's tables,
-a letter. A line in a list (queue, roster, health) is none; a picture in such a line is.
+an email. A line in a list (queue, roster, health) is none; a picture in such a line is.
 
 First the row, then the look: where the row cannot be written, nobody but the family is shown anything (`NotNoted`).
 """

@@ -1,7 +1,7 @@
 """A family asks the coach about an evaluation; the answer stands on its page and goes by mail.
 
 A few questions at a time: while three wait, or five were asked today, another has to wait, too. What a family typed stands in no
-letter to a coach; letters name no child in their subject.
+email to a coach; emails name no child in their subject.
 """
 
 from __future__ import annotations
@@ -17,12 +17,12 @@ from portal import access
 from portal.evaluations.models import Evaluation, Question
 from portal.intake.mails import family_of
 from portal.intake.models import Submission
-from portal.outbox import letters
+from portal.outbox import emails
 from portal.people.models import User
 
 MOST_OPEN = 3
 MOST_A_DAY = 5
-QUIET = timedelta(hours=1)  # one letter tells of all that is asked within it
+QUIET = timedelta(hours=1)  # one email tells of all that is asked within it
 
 
 class TooMany(Exception):
@@ -50,8 +50,8 @@ def ask(evaluation: Evaluation, by: User, words: str) -> Question:
     is_told = before.filter(answered_at=None, asked_at__gt=timezone.now() - QUIET).exists()
     asked = Question.objects.create(evaluation=evaluation, asked_by=by, words=words)
     if not is_told:
-        link = letters.link_to("evaluation", evaluation.pk) + "#questions"
-        letters.send("question", [coach.email for coach in _coaches(evaluation)], player=submission.player, link=link)
+        link = emails.link_to("evaluation", evaluation.pk) + "#questions"
+        emails.send("question", [coach.email for coach in _coaches(evaluation)], player=submission.player, link=link)
     return asked
 
 
@@ -63,8 +63,8 @@ def answer(question: Question, by: User, words: str) -> None:
     if kept.update(answer=words, answered_by=by, answered_at=now) != 1:
         raise AnsweredBefore
     player = question.evaluation.submission.player
-    link = letters.link_to("evaluation", question.evaluation_id) + "#questions"
-    letters.send("answer", family_of(player), player=player, by=by, words=words, link=link)
+    link = emails.link_to("evaluation", question.evaluation_id) + "#questions"
+    emails.send("answer", family_of(player), player=player, by=by, words=words, link=link)
 
 
 def _coaches(evaluation: Evaluation) -> list[User]:

@@ -106,7 +106,7 @@ class What(models.TextChoices):
     PAGE = "page", _("the clip’s page")
     PLAYER = "player", _("the player’s page")
     ROW = "row", _("the owner’s tables")
-    LETTER = "letter", _("an email to the family")
+    EMAIL = "letter", _("an email to the family")
     EXPORT = "export", _("a copy of everything kept")
 
 

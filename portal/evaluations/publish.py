@@ -68,7 +68,7 @@ def publish(review: Review, coach: User) -> Evaluation:
 
 @transaction.atomic
 def _enter(made: Evaluation, review: Review, coach: User) -> None:
-    """The edition's row, the submission's move and the letters, all or nothing.
+    """The edition's row, the submission's move and the emails, all or nothing.
 
     Submission and draft are locked where the database can, so that two publishers do not count the same number and no
     word is added to the draft after it was copied.

@@ -35,7 +35,7 @@ def _measurer() -> Recipe:
 
 
 def _mailer() -> Recipe:
-    """Letters alone: a code leaves at once, whatever else is at work, and a mail server that says nothing holds up only mail."""
+    """Emails alone: a code leaves at once, whatever else is at work, and a mail server that says nothing holds up only mail."""
     return _celery_worker("mailer", "mail")
 
 

@@ -28,7 +28,7 @@ class Heartbeat(models.Model):
 
 
 class Notice(models.Model):
-    """When the owner was last told of something by letter."""
+    """When the owner was last told of something by email."""
 
     what = models.CharField(max_length=30, unique=True)
     told_at = models.DateTimeField()

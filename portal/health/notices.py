@@ -1,4 +1,4 @@
-"""What the owner is told by letter, and not again for a while."""
+"""What the owner is told by email, and not again for a while."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from django.db import DatabaseError, transaction
 from django.utils import timezone
 
 from portal.health.models import Notice
-from portal.outbox import letters
+from portal.outbox import emails
 from portal.people.models import User
 
 log = logging.getLogger(__name__)
@@ -18,7 +18,7 @@ A_DAY = timedelta(days=1)
 
 
 def tell_owners(what: str, **about: Any) -> bool:
-    """Write the letter templates/mail/<what>.txt to every owner, once a day. Whether it was written just now.
+    """Write the email templates/mail/<what>.txt to every owner, once a day. Whether it was written just now.
 
     Where the trouble is of the kind that the database can't write either, only the log tells of it.
     """
@@ -27,7 +27,7 @@ def tell_owners(what: str, **about: Any) -> bool:
             if not _is_due(what):
                 return False
             owners = User.objects.filter(is_staff=True, is_active=True)
-            letters.send(what, owners.values_list("email", flat=True), **about)
+            emails.send(what, owners.values_list("email", flat=True), **about)
     except DatabaseError:
         log.exception("The owner could not be told of %s.", what)
         return False

@@ -143,7 +143,7 @@ def _reread() -> Finding:
 
 
 def _mail() -> Finding:
-    """Whether letters leave: when one last did, how many wait since when, and what the server says where it takes none."""
+    """Whether emails leave: when one last did, how many wait since when, and what the server says where it takes none."""
     name = _("Emails")
     if not has_server():
         seen = _("no mail server is named: no email leaves this machine, and nobody can sign in by code")

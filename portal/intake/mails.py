@@ -1,4 +1,4 @@
-"""Mails to families (see portal/outbox/letters.py for how a letter leaves)."""
+"""Mails to families (see portal/outbox/emails.py for how an email leaves)."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from typing import Any
 
 from portal.evaluations.models import Evaluation
 from portal.intake.models import Submission
-from portal.outbox import letters
-from portal.outbox.letters import link_to
+from portal.outbox import emails
+from portal.outbox.emails import link_to
 from portal.people.models import Player, User
 
 
@@ -40,13 +40,13 @@ def published(evaluation: Evaluation) -> None:
 def player_invite(player: Player, by: User, email: str, token: str) -> None:
     """A guardian offers the player a sign-in of their own."""
     link = link_to("join_player", token)
-    letters.send("player_invite", [email], secret=True, player=player, by=by, link=link)
+    emails.send("player_invite", [email], secret=True, player=player, by=by, link=link)
 
 
 def guardian_invite(player: Player, by: User, email: str, token: str) -> None:
     """Somebody is asked to be the player's guardian."""
     link = link_to("join_guardian", token)
-    letters.send("guardian_invite", [email], secret=True, player=player, by=by, link=link)
+    emails.send("guardian_invite", [email], secret=True, player=player, by=by, link=link)
 
 
 def failure_words(submission: Submission) -> str:
@@ -62,6 +62,6 @@ def family_of(player: Player) -> list[str]:
     return sorted({user.email for user in users if user.is_active})
 
 
-def _to_family(letter: str, submission: Submission, **about: Any) -> None:
+def _to_family(template: str, submission: Submission, **about: Any) -> None:
     about = {"link": link_to("submission", submission.pk), **about}
-    letters.send(letter, family_of(submission.player), submission=submission, player=submission.player, **about)
+    emails.send(template, family_of(submission.player), submission=submission, player=submission.player, **about)

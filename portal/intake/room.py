@@ -19,7 +19,7 @@ from portal.health import notices
 from portal.intake import receiving
 from portal.intake.models import Clip, Upload
 from portal.measuring.models import RUNNING, Stage
-from portal.outbox import letters
+from portal.outbox import emails
 
 MEGABYTE = 1024 * 1024
 MADE_OF_IT = 4  # times its size
@@ -68,7 +68,7 @@ def require_for(size: int) -> None:
 
 def tell_owner() -> None:
     """Write to the owner that the disk is full; once a day."""
-    notices.tell_owners("disk_full", free_mb=free() // MEGABYTE, link=letters.link_to("health_page"))
+    notices.tell_owners("disk_full", free_mb=free() // MEGABYTE, link=emails.link_to("health_page"))
 
 
 def _there(folder: str | Path) -> Path:

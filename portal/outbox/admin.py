@@ -1,13 +1,13 @@
-"""The owner's tables: letters."""
+"""The owner's tables: emails."""
 
 from django.contrib import admin
 
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from portal.people.readonly_admin import ReadOnly
 
 
-@admin.register(Letter)
-class LetterAdmin(ReadOnly):
+@admin.register(Email)
+class EmailAdmin(ReadOnly):
     """Without the text: what opens something (a code, a link) is nobody's to read but the addressee's."""
 
     list_display = ["subject", "to", "written_at", "state", "attempts", "answer"]

@@ -1,4 +1,4 @@
-"""What a mail server's answer means for a letter, and what it says in plain words."""
+"""What a mail server's answer means for an email, and what it says in plain words."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ from django.utils.translation import gettext as _
 
 class Meaning(Enum):
     TAKEN = "taken"  # the server has it
-    REFUSED = "refused"  # this letter will never be taken
+    REFUSED = "refused"  # this email will never be taken
     LATER = "later"  # not now; the server is well
-    SERVER_DOWN = "server_down"  # nothing can be sent just now, this letter or another
+    SERVER_DOWN = "server_down"  # nothing can be sent just now, this email or another
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""The mail backend that Django and django-allauth write through: every mail becomes a letter of the outbox first."""
+"""The mail backend that Django and django-allauth write through: every mail becomes an email of the outbox first."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 from django.core.mail import EmailMessage
 from django.core.mail.backends.base import BaseEmailBackend
 
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from portal.outbox.writing import write
 
 
@@ -21,7 +21,7 @@ class OutboxBackend(BaseEmailBackend):
     def __init__(self, fail_silently: bool = False, **options: Any) -> None:
         super().__init__(fail_silently=fail_silently)
         self.options = {name: options[name] for name in ("urgent", "secret", "lasts", "about") if name in options}
-        self.written: list[Letter] = []
+        self.written: list[Email] = []
 
     def send_messages(self, messages: Sequence[EmailMessage]) -> int:
         for message in messages:

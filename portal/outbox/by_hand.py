@@ -1,4 +1,4 @@
-"""What the owner may do with a letter by hand."""
+"""What the owner may do with an email by hand."""
 
 from __future__ import annotations
 
@@ -7,36 +7,36 @@ from django.utils.translation import gettext as _
 
 from portal.after_commit import after_commit
 from portal.outbox import queue
-from portal.outbox.models import Letter, LetterState
+from portal.outbox.models import Email, EmailState
 from portal.outbox.post_office import has_server
 
-CAN_GO = (LetterState.WAITING, LetterState.GIVEN_UP, LetterState.KEPT)
+CAN_GO = (EmailState.WAITING, EmailState.GIVEN_UP, EmailState.KEPT)
 
 
-def may_again(letter: Letter) -> bool:
+def may_again(email: Email) -> bool:
     """Whether another attempt makes sense: a mail server is named, the text is there, and it is still of use."""
-    of_use = letter.runs_out_at is None or letter.runs_out_at > timezone.now()
-    return has_server() and letter.state in CAN_GO and bool(letter.body) and of_use
+    of_use = email.runs_out_at is None or email.runs_out_at > timezone.now()
+    return has_server() and email.state in CAN_GO and bool(email.body) and of_use
 
 
-def again(letter: Letter) -> bool:
+def again(email: Email) -> bool:
     """Have it tried at once, with two days ahead of it. False when that cannot be."""
-    if not may_again(letter):
+    if not may_again(email):
         return False
-    mine = Letter.objects.filter(pk=letter.pk, state__in=CAN_GO)
+    mine = Email.objects.filter(pk=email.pk, state__in=CAN_GO)
     changed = mine.update(
-        state=LetterState.WAITING, next_try_at=timezone.now(), attempts=0, give_up_at=None, server_down=False
+        state=EmailState.WAITING, next_try_at=timezone.now(), attempts=0, give_up_at=None, server_down=False
     )
     after_commit(queue.wake)
     return bool(changed)
 
 
-def may_give_up(letter: Letter) -> bool:
-    return letter.state == LetterState.WAITING
+def may_give_up(email: Email) -> bool:
+    return email.state == EmailState.WAITING
 
 
-def give_up(letter: Letter) -> bool:
+def give_up(email: Email) -> bool:
     """Try it no more. False when it does not wait."""
-    words = f"{_('Given up by hand.')} {letter.answer}".strip()[:500]
-    mine = Letter.objects.filter(pk=letter.pk, state=LetterState.WAITING)
-    return bool(mine.update(state=LetterState.GIVEN_UP, answer=words, server_down=False))
+    words = f"{_('Given up by hand.')} {email.answer}".strip()[:500]
+    mine = Email.objects.filter(pk=email.pk, state=EmailState.WAITING)
+    return bool(mine.update(state=EmailState.GIVEN_UP, answer=words, server_down=False))

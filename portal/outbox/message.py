@@ -1,4 +1,4 @@
-"""A letter's row and the message that travels, each made from the other."""
+"""An email's row and the message that travels, each made from the other."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ from typing import Any
 from django.core.mail import EmailMessage, EmailMultiAlternatives
 from django.core.mail.backends.base import BaseEmailBackend
 
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 
 ANSWERS_NOBODY = {"Auto-Submitted": "auto-generated"}  # RFC 3834: no absence notes, please
 
 
-def to_rows(message: EmailMessage, **fields: Any) -> list[Letter]:
-    """One letter for each address, not saved yet: one bad address stops no other, and nobody reads who else got it."""
+def to_rows(message: EmailMessage, **fields: Any) -> list[Email]:
+    """One email for each address, not saved yet: one bad address stops no other, and nobody reads who else got it."""
     parts = {
         "alternatives": [[str(one[0]), str(one[1])] for one in getattr(message, "alternatives", [])],
         "subtype": message.content_subtype,
@@ -25,7 +25,7 @@ def to_rows(message: EmailMessage, **fields: Any) -> list[Letter]:
     }
     parts = {name: value for name, value in parts.items() if value and value != "plain"}
     return [
-        Letter(
+        Email(
             to=to, sender=str(message.from_email), subject=one_line(message.subject)[:200],
             body=str(message.body), parts=parts, **fields,
         )
@@ -33,15 +33,15 @@ def to_rows(message: EmailMessage, **fields: Any) -> list[Letter]:
     ]  # fmt: skip
 
 
-def from_row(letter: Letter, connection: BaseEmailBackend | None = None) -> EmailMultiAlternatives:
-    """The message as it travels. It is the same at every attempt: its Message-ID and its date are the letter's."""
-    parts = letter.parts
+def from_row(email: Email, connection: BaseEmailBackend | None = None) -> EmailMultiAlternatives:
+    """The message as it travels. It is the same at every attempt: its Message-ID and its date are the email's."""
+    parts = email.parts
     headers = {
         **ANSWERS_NOBODY, **parts.get("headers", {}),
-        "Message-ID": letter.message_id, "Date": format_datetime(letter.written_at),
+        "Message-ID": email.message_id, "Date": format_datetime(email.written_at),
     }  # fmt: skip
     message = EmailMultiAlternatives(
-        letter.subject, letter.body, letter.sender, [letter.to], headers=headers,
+        email.subject, email.body, email.sender, [email.to], headers=headers,
         reply_to=parts.get("reply_to", []), connection=connection,
     )  # fmt: skip
     message.content_subtype = parts.get("subtype", "plain")

@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 
-class LetterState(models.TextChoices):
+class EmailState(models.TextChoices):
     WAITING = "waiting", _("waiting")
     SENDING = "sending", _("being sent")
     SENT = "sent", _("sent")
@@ -21,13 +21,13 @@ class LetterState(models.TextChoices):
 
 
 def new_message_id() -> str:
-    """A Message-ID that stays the letter's own through every attempt, so that a receiver can fold doubles."""
+    """A Message-ID that stays the email's own through every attempt, so that a receiver can fold doubles."""
     host = (urlsplit(settings.SITE_URL).hostname or "localhost").strip("[]").replace(":", "-")
     return f"<{uuid.uuid4().hex}@{host}>"
 
 
-class Letter(models.Model):
-    """One letter to one address. `portal/outbox/sending.py` is the only place that moves it on."""
+class Email(models.Model):
+    """One email to one address. `portal/outbox/sending.py` is the only place that moves it on."""
 
     to = models.CharField(max_length=254, db_index=True)
     sender = models.CharField(max_length=254)
@@ -42,7 +42,7 @@ class Letter(models.Model):
     secret = models.BooleanField(default=False)  # opens something: shown to nobody, blanked after a day
     about = models.UUIDField(null=True, blank=True, db_index=True)  # the player it tells of; no tie, players go first
 
-    state = models.CharField(max_length=8, choices=LetterState, default=LetterState.WAITING)
+    state = models.CharField(max_length=8, choices=EmailState, default=EmailState.WAITING)
     attempts = models.PositiveSmallIntegerField(default=0)
     next_try_at = models.DateTimeField(default=timezone.now)
     tried_at = models.DateTimeField(null=True, blank=True)
@@ -55,8 +55,8 @@ class Letter(models.Model):
     class Meta:
         ordering = ["-written_at", "-pk"]
         indexes = [
-            models.Index(fields=["state", "next_try_at"], name="letter_due"),
-            models.Index(fields=["written_at"], name="letter_written"),
+            models.Index(fields=["state", "next_try_at"], name="email_due"),
+            models.Index(fields=["written_at"], name="email_written"),
         ]
 
     def __str__(self) -> str:

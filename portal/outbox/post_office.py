@@ -1,4 +1,4 @@
-"""The connection to the mail server: one for several letters, with a time-out, and an answer instead of an exception."""
+"""The connection to the mail server: one for several emails, with a time-out, and an answer instead of an exception."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 
 from portal.outbox import answers, message
 from portal.outbox.answers import Answer, Meaning
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 
 log = logging.getLogger(__name__)
 
@@ -25,7 +25,7 @@ def has_server() -> bool:
 
 
 class PostOffice:
-    """Opened by the first letter that is handed over, closed at the end of the `with`."""
+    """Opened by the first email that is handed over, closed at the end of the `with`."""
 
     def __init__(self) -> None:
         self._server = get_connection(str(settings.OUTBOX_FORWARDS_TO), fail_silently=False)
@@ -39,28 +39,28 @@ class PostOffice:
     ) -> None:
         self._close()
 
-    def hand_over(self, letter: Letter) -> Answer:
-        """Send this letter now, and say what came of it. Writes nothing into the database.
+    def hand_over(self, email: Email) -> Answer:
+        """Send this email now, and say what came of it. Writes nothing into the database.
 
-        A server may have had enough of a connection after some letters: then it is asked once more on a new one.
+        A server may have had enough of a connection after some emails: then it is asked once more on a new one.
         """
-        answer = self._hand_over(letter)
+        answer = self._hand_over(email)
         if answer.meaning is Meaning.SERVER_DOWN and self._has_served:
             self._close()
-            answer = self._hand_over(letter)
+            answer = self._hand_over(email)
         if answer.meaning is Meaning.SERVER_DOWN:
             self._close()
         self._has_served = answer.meaning is not Meaning.SERVER_DOWN
         return answer
 
-    def _hand_over(self, letter: Letter) -> Answer:
+    def _hand_over(self, email: Email) -> Answer:
         try:
-            validate_email(letter.to)
+            validate_email(email.to)
         except ValidationError:
-            return Answer(Meaning.REFUSED, _("%(to)s is not an email address.") % {"to": letter.to})
+            return Answer(Meaning.REFUSED, _("%(to)s is not an email address.") % {"to": email.to})
         try:
             self._server.open()
-            self._server.send_messages([message.from_row(letter)])
+            self._server.send_messages([message.from_row(email)])
         except (OSError, ValueError) as error:
             return answers.of(error)
         return Answer(Meaning.TAKEN, getattr(self._server, "taken", "") or _("The mail server took it."))

@@ -1,4 +1,4 @@
-"""The queue only carries a wake-up call: which letters are to be sent stands in the database."""
+"""The queue only carries a wake-up call: which emails are to be sent stands in the database."""
 
 from __future__ import annotations
 

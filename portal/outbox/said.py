@@ -1,4 +1,4 @@
-"""What a page says once it has written a letter to somebody: only what is true."""
+"""What a page says once it has written an email to somebody: only what is true."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Django's SMTP backend, which also remembers what the server said when it took a letter."""
+"""Django's SMTP backend, which also remembers what the server said when it took an email."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from django.core.mail.backends import smtp
 
 
 class _Remembers:
-    """`taken` is the server's last answer to a whole letter: (code, words)."""
+    """`taken` is the server's last answer to a whole email: (code, words)."""
 
     taken: tuple[int, bytes] | None = None
 
@@ -33,6 +33,6 @@ class EmailBackend(smtp.EmailBackend):
 
     @property
     def taken(self) -> str:
-        """What the server answered to the last letter, such as "250 2.0.0 Ok: queued as 4F2A"."""
+        """What the server answered to the last email, such as "250 2.0.0 Ok: queued as 4F2A"."""
         answer = getattr(self.connection, "taken", None)
         return f"{answer[0]} {answer[1].decode('utf-8', 'replace')}" if answer else ""

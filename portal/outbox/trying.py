@@ -1,4 +1,4 @@
-"""Send one letter right now and say what the mail server answered: for whoever sets the site up."""
+"""Send one email right now and say what the mail server answered: for whoever sets the site up."""
 
 from __future__ import annotations
 
@@ -11,23 +11,23 @@ from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from portal.outbox.models import Letter, LetterState
+from portal.outbox.models import Email, EmailState
 from portal.outbox.post_office import PostOffice, has_server
 from portal.owner.naming import site_name
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """Whether the mail server took the letter, and what to tell the person who asked."""
+    """Whether the mail server took the email, and what to tell the person who asked."""
 
     ok: bool
     words: str
 
 
 def try_mail(to: str) -> Outcome:
-    """Write a letter to `to` and send it at once, in this request: it takes EMAIL_TIMEOUT seconds at the very most a step.
+    """Write an email to `to` and send it at once, in this request: it takes EMAIL_TIMEOUT seconds at the very most a step.
 
-    The letter stands in the outbox as every other, with the server's answer.
+    The email stands in the outbox as every other, with the server's answer.
     """
     try:
         validate_email(to)
@@ -37,13 +37,13 @@ def try_mail(to: str) -> Outcome:
         return Outcome(
             False, _("No mail server is named: emails stay on the outbox page. Set EMAIL_URL and start anew.")
         )
-    letter = _written(to)
+    email = _written(to)
     with PostOffice() as office:
-        answer = office.hand_over(letter)
+        answer = office.hand_over(email)
     now = timezone.now()
-    letter.state, letter.answer = (LetterState.SENT if answer.taken else LetterState.GIVEN_UP), answer.words[:500]
-    letter.sent_at = now if answer.taken else None
-    letter.save(update_fields=["state", "answer", "sent_at"])
+    email.state, email.answer = (EmailState.SENT if answer.taken else EmailState.GIVEN_UP), answer.words[:500]
+    email.sent_at = now if answer.taken else None
+    email.save(update_fields=["state", "answer", "sent_at"])
     if answer.taken:
         return Outcome(
             True, _("The mail server took it: %(words)s Look into the mailbox.") % {"words": _ended(answer.words)}
@@ -51,14 +51,14 @@ def try_mail(to: str) -> Outcome:
     return Outcome(False, answer.words)
 
 
-def _written(to: str) -> Letter:
-    """The letter, marked as being sent by us: no worker takes it as well."""
+def _written(to: str) -> Email:
+    """The email, marked as being sent by us: no worker takes it as well."""
     text = render_to_string("mail/test.txt", {"site_url": settings.SITE_URL, "site_name": site_name()})
     subject, body = text.strip().split("\n", 1)
     now = timezone.now()
-    return Letter.objects.create(
+    return Email.objects.create(
         to=to, sender=settings.DEFAULT_FROM_EMAIL, subject=subject.strip(), body=body.strip() + "\n",
-        state=LetterState.SENDING, attempts=1, tried_at=now, runs_out_at=now,
+        state=EmailState.SENDING, attempts=1, tried_at=now, runs_out_at=now,
     )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""The outbox: letters that the app wrote. For the owner; in a demo, which has no mail server, for anybody."""
+"""The outbox: emails that the app wrote. For the owner; in a demo, which has no mail server, for anybody."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from portal import access
 from portal.outbox import by_hand
-from portal.outbox.models import Letter, LetterState
+from portal.outbox.models import Email, EmailState
 from portal.outbox.post_office import has_server
 from portal.outbox.standing import server_trouble
 
@@ -31,9 +31,9 @@ def _require_reader(request: HttpRequest) -> None:
 def outbox(request: HttpRequest) -> HttpResponse:
     _require_reader(request)
     chosen = request.GET.get("state", "")
-    letters = Letter.objects.filter(state=chosen) if chosen in LetterState.values else Letter.objects.all()
+    emails = Email.objects.filter(state=chosen) if chosen in EmailState.values else Email.objects.all()
     context = {
-        "page": Paginator(letters, ON_A_PAGE).get_page(request.GET.get("page")),
+        "page": Paginator(emails, ON_A_PAGE).get_page(request.GET.get("page")),
         "filters": _filters(chosen),
         "demo": settings.DEMO,
         "has_server": has_server(),
@@ -43,12 +43,12 @@ def outbox(request: HttpRequest) -> HttpResponse:
 
 
 def _filters(chosen: str) -> list[dict[str, object]]:
-    """All, and every state in which letters are: its name, how many, whether it is the chosen one."""
-    counts = dict(Letter.objects.order_by().values_list("state").annotate(Count("pk")))
+    """All, and every state in which emails are: its name, how many, whether it is the chosen one."""
+    counts = dict(Email.objects.order_by().values_list("state").annotate(Count("pk")))
     found: list[dict[str, object]] = [
-        {"state": "", "label": _("all"), "count": sum(counts.values()), "chosen": chosen not in LetterState.values}
+        {"state": "", "label": _("all"), "count": sum(counts.values()), "chosen": chosen not in EmailState.values}
     ]
-    for state in LetterState:
+    for state in EmailState:
         if counts.get(state.value) or state.value == chosen:
             label, count = state.label, counts.get(state.value, 0)
             found.append({"state": state.value, "label": label, "count": count, "chosen": state.value == chosen})
@@ -57,37 +57,37 @@ def _filters(chosen: str) -> list[dict[str, object]]:
 
 @never_cache
 @require_safe
-def letter(request: HttpRequest, pk: int) -> HttpResponse:
+def email(request: HttpRequest, pk: int) -> HttpResponse:
     _require_reader(request)
-    shown = get_object_or_404(Letter, pk=pk)
-    access.note_letter(request.user, shown)
+    shown = get_object_or_404(Email, pk=pk)
+    access.note_email(request.user, shown)
     is_owner = getattr(request.user, "is_owner", False)
     context = {
-        "letter": shown,
+        "email": shown,
         # What opens something is the addressee's alone, unless there is no other way to get at it.
-        "hidden": shown.secret and shown.state != LetterState.KEPT,
+        "hidden": shown.secret and shown.state != EmailState.KEPT,
         "may_again": is_owner and by_hand.may_again(shown),
         "may_give_up": is_owner and by_hand.may_give_up(shown),
     }
-    return render(request, "outbox/letter.html", context)
+    return render(request, "outbox/email.html", context)
 
 
 @require_POST
-def letter_again(request: HttpRequest, pk: int) -> HttpResponse:
-    """The owner lets a letter be tried anew, for instance after the mail server was mended."""
+def email_again(request: HttpRequest, pk: int) -> HttpResponse:
+    """The owner lets an email be tried anew, for instance after the mail server was mended."""
     access.require_owner(request.user)
-    if by_hand.again(get_object_or_404(Letter, pk=pk)):
+    if by_hand.again(get_object_or_404(Email, pk=pk)):
         messages.success(request, _("The email is tried now. Look again in a moment."))
     else:
         messages.warning(request, _("This email cannot be sent any more; nothing was changed."))
-    return redirect("letter", pk)
+    return redirect("email", pk)
 
 
 @require_POST
-def letter_give_up(request: HttpRequest, pk: int) -> HttpResponse:
+def email_give_up(request: HttpRequest, pk: int) -> HttpResponse:
     access.require_owner(request.user)
-    if by_hand.give_up(get_object_or_404(Letter, pk=pk)):
+    if by_hand.give_up(get_object_or_404(Email, pk=pk)):
         messages.success(request, _("The email is not tried any more."))
     else:
         messages.warning(request, _("This email does not wait any more; nothing was changed."))
-    return redirect("letter", pk)
+    return redirect("email", pk)

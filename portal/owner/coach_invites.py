@@ -1,4 +1,4 @@
-"""Coaches come by invitation: a letter with a signed link, which proves nothing by itself; the code that follows does."""
+"""Coaches come by invitation: an email with a signed link, which proves nothing by itself; the code that follows does."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from portal.camps.models import Camp
-from portal.outbox import letters
+from portal.outbox import emails
 from portal.owner.models import CoachInvite
 from portal.people import limits
 from portal.people.models import User
@@ -28,13 +28,13 @@ def invite(by: User, email: str, camps: Iterable[Camp] = ()) -> CoachInvite:
     CoachInvite.objects.filter(email__iexact=email, accepted_at=None, revoked_at=None).update(revoked_at=timezone.now())
     made = CoachInvite.objects.create(email=email.lower(), by=by)
     made.camps.set(camps)
-    letters.send(
+    emails.send(
         "coach_invite",
         [made.email],
         secret=True,
         by=by,
         days=CoachInvite.DAYS,
-        link=letters.link_to("join_coach", token_for(made)),
+        link=emails.link_to("join_coach", token_for(made)),
     )
     return made
 

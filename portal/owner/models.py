@@ -31,7 +31,7 @@ class Site(models.Model):
 
 
 class CoachInvite(models.Model):
-    """A letter with a link by which somebody becomes a coach here. It works for DAYS unless it is taken back."""
+    """An email with a link by which somebody becomes a coach here. It works for DAYS unless it is taken back."""
 
     DAYS = 14
 

@@ -1,4 +1,4 @@
-"""What this site is called: on pages, in letters, in the authenticator app."""
+"""What this site is called: on pages, in emails, in the authenticator app."""
 
 from __future__ import annotations
 

@@ -14,7 +14,7 @@ from django.http import HttpRequest
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from portal.people import sign_in_letters
+from portal.people import sign_in_emails
 
 INVITE_KEY = "invite_token"
 
@@ -61,18 +61,18 @@ class InviteOnlyAdapter(DefaultAccountAdapter):
             return False
 
     def send_mail(self, template_prefix: str, email: str, context: dict[str, Any]) -> None:
-        """Through the outbox, as all letters; whose session asked is noted (portal/people/sign_in_letters.py)."""
+        """Through the outbox, as all emails; whose session asked is noted (portal/people/sign_in_emails.py)."""
         request = self.request
         about = {"request": request, "email": email, "current_site": get_current_site(request), **context}
-        sign_in_letters.send(self.render_mail(template_prefix, email, about), template_prefix, request)
+        sign_in_emails.send(self.render_mail(template_prefix, email, about), template_prefix, request)
 
     def add_message(
         self, request: HttpRequest, level: int, message_template: str | None = None, *rest: Any, **more: Any
     ) -> None:
         """A code was asked for once more, but none is written to an address without an account: so that nobody can tell
-        by that, the letter which says so is written again.
+        by that, the email which says so is written again.
         """
         about = rest[0] if rest else more.get("message_context")
-        if message_template == sign_in_letters.CODE_SENT and about and not sign_in_letters.wrote_one(request):
+        if message_template == sign_in_emails.CODE_SENT and about and not sign_in_emails.wrote_one(request):
             send_unknown_account_mail(request, about["email"])
         super().add_message(request, level, message_template, *rest, **more)

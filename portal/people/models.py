@@ -70,7 +70,7 @@ class User(AbstractBaseUser, PermissionsMixin):
 
 
 class InvitationSent(models.Model):
-    """That an account invited somebody by mail; counted, so that nobody floods strangers with our letters."""
+    """That an account invited somebody by mail; counted, so that nobody floods strangers with our emails."""
 
     by = models.ForeignKey(User, on_delete=models.CASCADE, related_name="invitations_sent")
     at = models.DateTimeField(auto_now_add=True, db_index=True)

@@ -1,4 +1,4 @@
-"""Names that people type go into letters to others: so a name is a name, and neither a message nor a link."""
+"""Names that people type go into emails to others: so a name is a name, and neither a message nor a link."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import unicodedata
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
-LONGEST = 40  # in a letter
+LONGEST = 40  # in an email
 UNSEEN = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}  # control, direction, private and unassigned signs, line ends
 JOINERS = "\u200c\u200d"  # some scripts write names with them
 SIGNS = re.compile(r"[/\\@<>:]")
@@ -28,7 +28,7 @@ def plain_name(name: str) -> None:
 
 
 def defused(name: object, longest: int = LONGEST) -> str:
-    """The name on one line, of bounded length and never a link: for letters, whatever the database holds."""
+    """The name on one line, of bounded length and never a link: for emails, whatever the database holds."""
     seen = "".join(" " if _is_unseen(sign) else sign for sign in str(name))
     seen = SIGNS.sub(" ", re.sub("https?", " ", seen, flags=re.IGNORECASE))
     seen = " ".join(re.sub(r"\.(?=\w\w)", ". ", seen).split())

@@ -3,7 +3,7 @@ from django.urls import path
 from portal.people import views, views_minors
 
 urlpatterns = [
-    path("sign-in/letter/", views.awaited_letter, name="awaited_letter"),
+    path("sign-in/email/", views.awaited_email, name="awaited_email"),
     path("family/", views.family, name="family"),
     path("family/name/", views.name, name="name"),
     path("players/<uuid:pk>/", views.player, name="player"),

@@ -153,8 +153,8 @@ def name(request: HttpRequest) -> HttpResponse:
 
 @never_cache
 @require_safe
-def awaited_letter(request: HttpRequest) -> HttpResponse:
-    """Where the letter is that this session asked for; 204 while that is what the page shows already."""
+def awaited_email(request: HttpRequest) -> HttpResponse:
+    """Where the email is that this session asked for; 204 while that is what the page shows already."""
     found = awaited.of(request)
     if found is None or found.kind == request.GET.get("seen"):
         return HttpResponse(status=204)

@@ -1,4 +1,4 @@
-"""Erasing a player or an account: rows, files, letters, sessions, messages in the queue. One way in for each.
+"""Erasing a player or an account: rows, files, emails, sessions, messages in the queue. One way in for each.
 
 First a line in the ledger, then the rows in one transaction; files, queue and the database's own leftovers follow the commit
 and are found again by their Erasure (portal/privacy/finishing.py). Only that consents were given and ended is kept.
@@ -22,7 +22,7 @@ from portal.evaluations.models import AccessLogEntry, Evaluation
 from portal.intake import erase
 from portal.intake.models import Clip, Consent, Submission, Upload
 from portal.intake.states import State
-from portal.outbox import letters
+from portal.outbox import emails
 from portal.owner.models import CoachInvite
 from portal.people.models import Player, User
 from portal.privacy import finishing, ledger, marks
@@ -150,7 +150,7 @@ def _player_rows(player_id: UUID, asked_by: str, owed: list[list[str]]) -> None:
         traces.near.add(own.email)
     traces.erase()
     if asked_by == AskedBy.FAMILY and len(guardians) > 1:
-        letters.send("erased", [guardian.email for guardian in guardians if guardian.is_active])
+        emails.send("erased", [guardian.email for guardian in guardians if guardian.is_active])
     _finish_later(Kind.PLAYER, asked_by, traces, owed, files, folders)
 
 
@@ -220,7 +220,7 @@ def keep_consents(consents: QuerySet[Consent]) -> None:
 
 
 def _ids_of(players: Iterable[UUID]) -> set[str]:
-    """The ids by which addresses, letters and messages name the players' things."""
+    """The ids by which addresses, emails and messages name the players' things."""
     found = {str(player) for player in players}
     for rows in (
         Submission.objects.filter(player__in=players),

@@ -1,6 +1,6 @@
 """What a camp keeps no longer is deleted, once its family was told twice. Beat runs it daily; run twice, it does nothing more.
 
-Nothing goes without a letter seven days before: where letters were late (a site that was off, or updated), it goes later.
+Nothing goes without an email seven days before: where emails were late (a site that was off, or updated), it goes later.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from portal.camps.models import Enrolment
 from portal.intake import erase, mails
 from portal.intake.models import Clip, Submission, Upload
 from portal.intake.states import State
-from portal.outbox import letters
+from portal.outbox import emails
 from portal.people.models import User
 from portal.privacy import erasing, keeping
 from portal.privacy.keeping import Keeping
@@ -46,7 +46,7 @@ def _look_at(kept: Keeping, today: date) -> int:
 
 
 def _is_over(kept: Keeping, what: str, until: date, today: date) -> bool:
-    """Whether its time is over and the family knows. Writes the letters that are due."""
+    """Whether its time is over and the family knows. Writes the emails that are due."""
     told = {
         one.days: one.on for one in Warned.objects.filter(player=kept.player, camp=kept.camp, what=what, until=until)
     }
@@ -62,19 +62,19 @@ def _is_over(kept: Keeping, what: str, until: date, today: date) -> bool:
 
 @transaction.atomic
 def _warn(kept: Keeping, what: str, until: date, days: int, today: date) -> None:
-    """The letter and the note that it was written, both or neither."""
+    """The email and the note that it was written, both or neither."""
     _row, is_new = Warned.objects.get_or_create(
         player=kept.player, camp=kept.camp, what=what, until=until, days=days, defaults={"on": today}
     )
     if is_new:
         day = max(until, today + timedelta(days=LATE)) if days == LATE else until
-        letters.send(
+        emails.send(
             f"{what}_goes",
             mails.family_of(kept.player),
             player=kept.player,
             camp=kept.camp,
             day=day,
-            link=letters.link_to("player", kept.player.pk),
+            link=emails.link_to("player", kept.player.pk),
         )
 
 

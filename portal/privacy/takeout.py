@@ -22,7 +22,7 @@ from portal.evaluations.models import Evaluation, Question
 from portal.intake import looks as seen
 from portal.intake import receiving, wording
 from portal.intake.models import Clip, Submission
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from portal.people.models import Player, User
 
 PIECE = 256 * 1024
@@ -58,7 +58,7 @@ def entries(user: User, players: Iterable[Player]) -> list[Entry]:
     return [
         Entry("README.txt", render_to_string("privacy/takeout_readme.txt", about)),
         Entry("account.json", _json(_account(user))),
-        *_letters(user),
+        *_emails(user),
         *(entry for player in players for entry in _of_player(player)),
     ]
 
@@ -74,12 +74,12 @@ def _account(user: User) -> dict[str, Any]:
     }
 
 
-def _letters(user: User) -> Iterator[Entry]:
-    """What this site wrote to this address; nobody else's letters."""
-    for number, letter in enumerate(Letter.objects.filter(to__iexact=user.email).order_by("written_at"), start=1):
-        day = timezone.localtime(letter.written_at).date()
-        text = f"{letter.subject}\n{timezone.localtime(letter.written_at):%Y-%m-%d %H:%M}\n\n{letter.body}"
-        yield Entry(f"emails/{day} {number:03} {_safe(letter.subject)}.txt", text)
+def _emails(user: User) -> Iterator[Entry]:
+    """What this site wrote to this address; nobody else's emails."""
+    for number, email in enumerate(Email.objects.filter(to__iexact=user.email).order_by("written_at"), start=1):
+        day = timezone.localtime(email.written_at).date()
+        text = f"{email.subject}\n{timezone.localtime(email.written_at):%Y-%m-%d %H:%M}\n\n{email.body}"
+        yield Entry(f"emails/{day} {number:03} {_safe(email.subject)}.txt", text)
 
 
 def _of_player(player: Player) -> Iterator[Entry]:

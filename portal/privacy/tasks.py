@@ -18,5 +18,5 @@ def finish_erasures() -> int:
 
 @shared_task
 def keep_no_longer() -> int:
-    """Once a day: what camps keep no longer, and the letters before."""
+    """Once a day: what camps keep no longer, and the emails before."""
     return retention.keep_no_longer()

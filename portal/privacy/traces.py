@@ -1,4 +1,4 @@
-"""What tells of somebody and hangs on no row of theirs: letters, the admin's log, sessions."""
+"""What tells of somebody and hangs on no row of theirs: emails, the admin's log, sessions."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from django.contrib.sessions.models import Session
 from django.core import signing
 
 from portal.desk.models import Phrase
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from portal.people import guardian_invites, invites
 
 INVITATION = re.compile(r"/join/(player|guardian)/([^/\s]+)")
@@ -23,7 +23,7 @@ SALTS = {"player": invites.SALT, "guardian": guardian_invites.SALT}
 @dataclass
 class Traces:
     """How somebody can be found: `ids` of rows, `names`, `addresses` that go with them, and `near`, the addresses of people
-    who stay: letters to those are looked through for the names.
+    who stay: emails to those are looked through for the names.
     """
 
     ids: set[str] = field(default_factory=set)
@@ -34,17 +34,17 @@ class Traces:
     accounts: set[int] = field(default_factory=set)
 
     def erase(self) -> None:
-        self._letters()
+        self._emails()
         self._log_entries()
         self._sessions()
         self._phrases()
 
-    def _letters(self) -> None:
+    def _emails(self) -> None:
         """All to the addresses that go; of others those that link to what is gone, or name who is gone."""
-        Letter.objects.filter(about__in=self.players).delete()
-        letters = Letter.objects.values_list("pk", "to", "subject", "body").iterator()
-        told = [pk for pk, to, subject, body in letters if self._is_told_in(to.lower(), f"{subject}\n{body}")]
-        Letter.objects.filter(pk__in=told).delete()
+        Email.objects.filter(about__in=self.players).delete()
+        emails = Email.objects.values_list("pk", "to", "subject", "body").iterator()
+        told = [pk for pk, to, subject, body in emails if self._is_told_in(to.lower(), f"{subject}\n{body}")]
+        Email.objects.filter(pk__in=told).delete()
 
     def _is_told_in(self, to: str, text: str) -> bool:
         if to in {address.lower() for address in self.addresses}:

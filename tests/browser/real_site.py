@@ -1,6 +1,6 @@
-"""A site as an owner has it: an empty folder, the process that README.md starts, a mail server that takes letters.
+"""A site as an owner has it: an empty folder, the process that README.md starts, a mail server that takes emails.
 
-No fixture, no demo, no database of the tests: what the walk needs it reads from the terminal, from letters and pages.
+No fixture, no demo, no database of the tests: what the walk needs it reads from the terminal, from emails and pages.
 """
 
 from __future__ import annotations
@@ -36,32 +36,32 @@ LEFT_OUT = (
 
 
 class Postbox:
-    """A mail server that takes every letter. `newest(address)` waits for one that was not read yet."""
+    """A mail server that takes every email. `newest(address)` waits for one that was not read yet."""
 
     def __init__(self) -> None:
-        self.letters: list[Any] = []
+        self.emails: list[Any] = []
         self._read: set[int] = set()
         self._server = Controller(self, hostname="127.0.0.1", port=free_port())
         self._server.start()
         self.url = f"smtp://127.0.0.1:{self._server.port}"
 
     async def handle_DATA(self, server: Any, session: Any, envelope: Any) -> str:
-        self.letters.append(message_from_bytes(envelope.content, policy=policy.default))
+        self.emails.append(message_from_bytes(envelope.content, policy=policy.default))
         return "250 2.0.0 queued in the postbox"
 
     def newest(self, address: str, about: str = "") -> str:
-        """The text of the next letter to `address` that nobody read yet and whose subject holds `about`."""
+        """The text of the next email to `address` that nobody read yet and whose subject holds `about`."""
 
         def unread() -> list[int]:
             return [
-                at for at, letter in enumerate(self.letters)
-                if at not in self._read and letter["To"] == address and about in letter["Subject"]
+                at for at, email in enumerate(self.emails)
+                if at not in self._read and email["To"] == address and about in email["Subject"]
             ]  # fmt: skip
 
-        assert wait_until(unread, 60), f"no letter {about!r} to {address}; {[one['Subject'] for one in self.letters]}"
+        assert wait_until(unread, 60), f"no email {about!r} to {address}; {[one['Subject'] for one in self.emails]}"
         at = unread()[-1]
         self._read.add(at)
-        return str(self.letters[at].get_content())
+        return str(self.emails[at].get_content())
 
     def code(self, address: str) -> str:
         found = re.search(r"\b[A-Z0-9]{3,5}-[A-Z0-9]{3,5}\b", self.newest(address, "code"))

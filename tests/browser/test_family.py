@@ -255,5 +255,5 @@ def test_every_camp_and_owner_page_is_clean_and_fits(open_page, sign_in, lea, ca
     }.items():
         _look(page, url, axe, shot, f"camp-{name}-{size}-{theme}")
     sign_in(page, owner)
-    for name, url in {"home": "/", "outbox": "/owner/outbox/", "letter": "/owner/outbox/1/"}.items():
+    for name, url in {"home": "/", "outbox": "/owner/outbox/", "email": "/owner/outbox/1/"}.items():
         _look(page, url, axe, shot, f"owner-{name}-{size}-{theme}")

@@ -15,7 +15,7 @@ from portal.evaluations.models import Question
 from portal.evaluations.publish import publish
 from portal.intake.models import Submission
 from portal.intake.states import State
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from portal.people.models import User
 from tests.browser.conftest import DESKTOP, PHONE
 from tests.browser.desk_film import coach_with_film, until, write_film
@@ -106,7 +106,7 @@ def test_a_session_that_ended_in_the_middle_of_an_answer_loses_nothing(signed_in
     page.get_by_role("button", name="Send the answer").click()
     page.get_by_text("Your answer is sent.").wait_for()
     assert Question.objects.get().answer == "At the belt, a hand before the plate."
-    assert Letter.objects.filter(body__contains="At the belt").count() == 1
+    assert Email.objects.filter(body__contains="At the belt").count() == 1
     assert "belt" not in kept(page)
 
 

@@ -1,4 +1,4 @@
-"""The pages about letters as people see them: the code page that follows its letter, the outbox, a letter, the health page."""
+"""The pages about emails as people see them: the code page that follows its email, the outbox, an email, the health page."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 from django.utils import timezone
 
 from portal.outbox import sending
-from portal.outbox.models import Letter, LetterState
+from portal.outbox.models import Email, EmailState
 from tests.browser.width import fits
 from tests.portal import conftest as people
 from tests.portal.outbox.peers import MailServer, running
@@ -27,7 +27,7 @@ def outbox(settings, monkeypatch):
 
 
 @pytest.mark.parametrize(("theme", "size"), SIZES)
-def test_the_code_page_follows_its_letter(open_page, outbox, settings, axe, shot, theme, size):
+def test_the_code_page_follows_its_email(open_page, outbox, settings, axe, shot, theme, size):
     people.make_user("lea@example.org", "Lea Sandvall")
     page = open_page(viewport={"width": size, "height": 800}, color_scheme=theme)
     page.goto("/accounts/login/code/")
@@ -41,7 +41,7 @@ def test_the_code_page_follows_its_letter(open_page, outbox, settings, axe, shot
     shot(page, f"mail-code-down-{size}-{theme}")
     with running(MailServer()) as server:
         settings.EMAIL_PORT = server.port
-        Letter.objects.update(next_try_at=timezone.now())
+        Email.objects.update(next_try_at=timezone.now())
         sending.send_waiting()
     page.wait_for_selector("text=The email has left.")
     axe(page)
@@ -54,14 +54,14 @@ def test_the_owners_pages_say_how_mail_stands(open_page, sign_in, outbox, axe, s
     owner = people.make_user("owner@example.org", "Oda Verne", is_staff=True, is_superuser=True)
     now, sender = timezone.now(), "Cagenote <camp@swings.example>"
     common = {"sender": sender, "subject": "The clip has arrived", "body": "Hello,\n\nthe clip has arrived.\n"}
-    refused = {"state": LetterState.GIVEN_UP, "attempts": 1, "tried_at": now, "answer": "550 5.1.1 No such user here"}
-    Letter.objects.create(to="lae@example.org", **common, **refused)
-    Letter.objects.create(to="lea@example.org", **common, state=LetterState.SENT, attempts=1, sent_at=now)
-    waits = Letter.objects.create(
+    refused = {"state": EmailState.GIVEN_UP, "attempts": 1, "tried_at": now, "answer": "550 5.1.1 No such user here"}
+    Email.objects.create(to="lae@example.org", **common, **refused)
+    Email.objects.create(to="lea@example.org", **common, state=EmailState.SENT, attempts=1, sent_at=now)
+    waits = Email.objects.create(
         to="ruben@example.org", **common, attempts=2, tried_at=now, next_try_at=now + timedelta(minutes=5), server_down=True,
         answer="mail.swings.example, port 587, said nothing for 15 seconds.",
     )  # fmt: skip
-    code = Letter.objects.create(
+    code = Email.objects.create(
         to="a@example.org", sender=sender, subject="Your code", secret=True, state="sent", body="A"
     )
     page = open_page(viewport={"width": size, "height": 800}, color_scheme=theme)
@@ -69,7 +69,7 @@ def test_the_owners_pages_say_how_mail_stands(open_page, sign_in, outbox, axe, s
     for name, url in {
         "outbox": "/owner/outbox/",
         "narrowed": "/owner/outbox/?state=given_up",
-        "letter": f"/owner/outbox/{waits.pk}/",
+        "email": f"/owner/outbox/{waits.pk}/",
         "secret": f"/owner/outbox/{code.pk}/",
         "health": "/owner/health/",
     }.items():

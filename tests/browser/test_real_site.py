@@ -1,6 +1,6 @@
 """A real camp, once, from an empty machine to deletion: owner, mail, coach, camp, family, clip, evaluation, withdrawal.
 
-Nothing is put into the database: whatever the people in it know they read from the terminal, a letter or a page.
+Nothing is put into the database: whatever the people in it know they read from the terminal, an email or a page.
 """
 
 from __future__ import annotations

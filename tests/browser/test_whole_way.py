@@ -21,7 +21,7 @@ from portal.evaluations.models import Evaluation
 from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.measuring.models import Measurement
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from tests.portal import conftest as people
 from tests.portal.people.test_player_sign_in import code_in
 from tests.servers import wait_until
@@ -144,9 +144,9 @@ def write(page: Any) -> None:
 
 
 def the_player_reads(page: Any, axe: Any, shot: Any) -> None:
-    letter = Letter.objects.latest("pk")
-    address = re.search(r"https?://\S+/evaluations/\S+", str(letter.body))
-    assert letter.to == "nele@example.org"
+    email = Email.objects.latest("pk")
+    address = re.search(r"https?://\S+/evaluations/\S+", str(email.body))
+    assert email.to == "nele@example.org"
     assert address
     page.goto(address[0])
     for words in ("You sent a fine clip, Ivo.", "A quieter head", "Both knees bend when your foot lands."):

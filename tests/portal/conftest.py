@@ -63,7 +63,7 @@ def portal_settings(settings: Any, tmp_path: Path) -> None:
 
 @pytest.fixture(autouse=True)
 def post_office(settings: Any, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Letters are sent as soon as their change is committed, by the same code as in the worker, into `mail.outbox`."""
+    """Emails are sent as soon as their change is committed, by the same code as in the worker, into `mail.outbox`."""
     settings.OUTBOX_FORWARDS_TO = "django.core.mail.backends.locmem.EmailBackend"
     monkeypatch.setattr("portal.outbox.queue.wake", sending.send_waiting)
 

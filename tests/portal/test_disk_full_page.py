@@ -15,7 +15,7 @@ from django.urls import reverse
 from portal.desk import claims, drafts
 from portal.full_disk import comes_of_it
 from portal.health.models import Notice
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 
 SCRIPT = """
 import json, os, django
@@ -194,10 +194,10 @@ class TestWords:
         assert answer.status_code == 507
         assert "Our disk is full" in answer.content.decode()
 
-    def test_the_owner_is_told_by_letter(self, desk, review, owner, monkeypatch):
+    def test_the_owner_is_told_by_email(self, desk, review, owner, monkeypatch):
         monkeypatch.setattr(drafts, "change", fail)
         url = reverse("desk_draft", args=[review.submission_id])
         for _ in range(2):
             desk.post(url, {"version": 0, "change": "a", "greeting": "Hi"}, content_type="application/json")
         assert Notice.objects.get().what == "disk_full"
-        assert Letter.objects.get(to=owner.email).subject == "The disk is full: clips wait or are refused"
+        assert Email.objects.get(to=owner.email).subject == "The disk is full: clips wait or are refused"

@@ -95,7 +95,7 @@ ROWS: dict[str, Row] = {
     "mfa_download_recovery_codes": get("302 404 404 404 404 404 404"),
     "mfa_generate_recovery_codes": get(ELSEWHERE),
     # people
-    "awaited_letter": get("204 204 204 204 204 204 204"),  # nobody waits for one here
+    "awaited_email": get("204 204 204 204 204 204 204"),  # nobody waits for one here
     "home": get("200 302 302 302 302 302 302"),
     "family": get(SIGNED_IN),
     "name": get(SIGNED_IN),
@@ -204,9 +204,9 @@ ROWS: dict[str, Row] = {
     "owner_privacy": get("302 404 404 404 404 404 200"),
     # outbox
     "outbox": get(OWNER),
-    "letter": get(OWNER, pk("letter")),
-    "letter_again": post("404 404 404 404 404 404 302", pk("letter")),
-    "letter_give_up": post("404 404 404 404 404 404 302", pk("letter")),
+    "email": get(OWNER, pk("email")),
+    "email_again": post("404 404 404 404 404 404 302", pk("email")),
+    "email_give_up": post("404 404 404 404 404 404 302", pk("email")),
 }
 
 

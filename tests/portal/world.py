@@ -24,7 +24,7 @@ from portal.drills.models import Drill
 from portal.evaluations.models import Question
 from portal.evaluations.publish import publish
 from portal.intake.states import State
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from portal.owner.models import CoachInvite
 from portal.people import guardian_invites, invites
 from tests.portal import conftest as make
@@ -54,7 +54,7 @@ class World:
         )
         self.question = Question.objects.create(evaluation=self.evaluation, asked_by=guardian, words="How often?")
         self.phrase = Phrase.objects.create(coach=coach, text="{He} keep{s} the head still.")
-        self.letter = Letter.objects.create(to="lea@example.org", sender="us", subject="Your code", body="ABC-DEF")
+        self.email = Email.objects.create(to="lea@example.org", sender="us", subject="Your code", body="ABC-DEF")
         self.teen = make.make_player(self.camp, guardian, first_name="Kit", birth_year=2010)
         self.joining = invites.token_for(self.teen, "kit@example.org", guardian)
         self.guarding = guardian_invites.token_for(self.teen, "noa@example.org", guardian)

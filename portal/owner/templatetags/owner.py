@@ -1,4 +1,4 @@
-"""What the owner's pages share: their tabs, and the word that no letter leaves."""
+"""What the owner's pages share: their tabs, and the word that no email leaves."""
 
 from __future__ import annotations
 
@@ -35,5 +35,5 @@ def owner_tabs(context: dict[str, Any]) -> dict[str, Any]:
 
 @register.inclusion_tag("owner/no_mail.html")
 def no_mail() -> dict[str, bool]:
-    """Says that no letter leaves, where that is so. A demo keeps its letters by design."""
+    """Says that no email leaves, where that is so. A demo keeps its emails by design."""
     return {"is_mute": not has_server() and not settings.DEMO}

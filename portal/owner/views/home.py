@@ -48,7 +48,7 @@ def site(request: HttpRequest) -> HttpResponse:
 @login_required
 @require_POST
 def test_mail(request: HttpRequest) -> HttpResponse:
-    """Send the owner a letter now and say what the mail server answered."""
+    """Send the owner an email now and say what the mail server answered."""
     user = access.require_owner(request.user)
     outcome = try_mail(user.email)
     (messages.success if outcome.ok else messages.error)(request, outcome.words)

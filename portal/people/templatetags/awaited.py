@@ -1,4 +1,4 @@
-"""`{% awaited_letter %}`: where the letter is that this visitor waits for; it asks for itself again until it has left.
+"""`{% awaited_email %}`: where the email is that this visitor waits for; it asks for itself again until it has left.
 
 `{% awaited_head %}` in the page's head brings what that needs.
 """
@@ -15,7 +15,7 @@ register = template.Library()
 
 
 @register.inclusion_tag("people/awaited.html", takes_context=True)
-def awaited_letter(context: template.Context) -> dict[str, Any]:
+def awaited_email(context: template.Context) -> dict[str, Any]:
     request = context["request"]
     return {"awaited": awaited.of(request), "user": getattr(request, "user", None)}
 

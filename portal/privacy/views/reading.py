@@ -17,7 +17,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from portal import access
 from portal.camps.models import Camp
-from portal.outbox import retention as letters
+from portal.outbox import retention as emails
 from portal.people.models import User
 from portal.privacy import keeping
 from portal.privacy.forms import PrivacyTextForm
@@ -39,8 +39,8 @@ def _times() -> dict[str, object]:
     return {
         "film": _span(film),
         "pages": _span(pages),
-        "letters": letters.LETTERS.days,
-        "codes": letters.SECRETS.days,
+        "emails": emails.EMAILS.days,
+        "codes": emails.SECRETS.days,
         "first": User.objects.filter(is_staff=True, is_active=True).aggregate(first=Min("name"))["first"],
     }
 

@@ -6,7 +6,7 @@ from django.urls import reverse
 from portal.desk.models import HandOver, Review
 from portal.intake.models import Submission
 from portal.intake.states import State
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 
 HAND_OVER = reverse("queue_hand_over")
 
@@ -55,13 +55,13 @@ def test_what_nobody_holds_can_be_assigned(give, measured_clip, second):
     assert HandOver.objects.get().from_coach is None
 
 
-def test_the_new_holder_is_told_by_one_letter_an_hour(give, review, coach, second, submission):
+def test_the_new_holder_is_told_by_one_email_an_hour(give, review, coach, second, submission):
     give(review.submission, second, holder=coach)
     give(submission(State.READY), second)
-    letter = Letter.objects.get(to=second.email)
-    assert "Maren Oduya has handed over" in letter.body
-    assert "/queue/?list=mine" in letter.body
-    assert "Sandvall" not in letter.subject + letter.body
+    email = Email.objects.get(to=second.email)
+    assert "Maren Oduya has handed over" in email.body
+    assert "/queue/?list=mine" in email.body
+    assert "Sandvall" not in email.subject + email.body
 
 
 def test_several_are_given_at_once(desk_client, submission, second):
@@ -150,7 +150,7 @@ def test_the_desk_hands_over_by_the_same_rules_and_goes_on_with_the_queue(give_f
     assert holder_of(review.submission) == (State.IN_REVIEW, second)
     logged = HandOver.objects.get()
     assert (logged.by, logged.from_coach, logged.to_coach, logged.words) == (coach, coach, second, "Her knee.")
-    assert Letter.objects.filter(to=second.email).count() == 1
+    assert Email.objects.filter(to=second.email).count() == 1
 
 
 def test_what_changed_hands_meanwhile_is_told_at_the_desk(give_from_desk, review, coach, second, owner):
@@ -179,7 +179,7 @@ def test_no_coach_chosen_is_said_at_the_desk(desk_client, review):
 def test_the_desk_offers_the_camps_other_coaches_and_oneself_last(desk_client, sign_in, review, coach, second):
     mine = desk_page(desk_client, review.submission)
     assert f'<option value="{second.pk}">Tibor Quist</option>' in mine
-    assert f'<option value="{coach.pk}">' not in mine
+    assert f'<option value="{coach.pk}">{coach}</option>' not in mine
     assert f'value="{review.submission_id}:{coach.pk}"' in mine
     theirs = desk_page(sign_in(second), review.submission)  # who only looks may take it so, as from the queue
     assert f'<option value="{second.pk}">Tibor Quist</option>' in theirs

@@ -24,7 +24,7 @@ from portal.desk.models import MarkUp, Review
 from portal.evaluations.models import Evaluation
 from portal.intake.erase import erase_leftovers
 from portal.intake.states import State
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from tests.portal.conftest import make_measured_clip, make_player, make_submission, make_user
 
 pytestmark = [pytest.mark.slow, pytest.mark.django_db(transaction=True)]
@@ -101,7 +101,7 @@ def assert_every_edition_is_whole() -> None:
                 assert file.read()[-2:] == b"\xff\xd9"  # a JPEG's end
     for found in numbers.values():
         assert sorted(found) == list(range(1, len(found) + 1))
-    assert Letter.objects.count() == Evaluation.objects.count()  # one address each
+    assert Email.objects.count() == Evaluation.objects.count()  # one address each
 
 
 def test_what_was_said_to_hold_holds_after_a_kill(worker, reviews):

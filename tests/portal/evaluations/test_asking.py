@@ -12,13 +12,13 @@ from django.utils import timezone
 
 from portal.evaluations import asking
 from portal.evaluations.models import Evaluation, Question
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from portal.privacy import takeout
 
 
 @pytest.fixture(autouse=True)
 def _nothing_written_yet(evaluation):
-    Letter.objects.all().delete()  # that it was published
+    Email.objects.all().delete()  # that it was published
 
 
 @pytest.fixture
@@ -41,20 +41,20 @@ def post(django_capture_on_commit_callbacks):
 def test_the_family_asks_and_the_coach_hears_without_a_childs_name(request, sign_in, post, url, who):
     answer = post(sign_in(request.getfixturevalue(who)), f"{url}questions/", words="How high is the tee for Ida?")
     assert answer.url == f"{url}#questions"
-    (letter,) = mail.outbox
-    assert letter.to == ["maren@example.org"]
-    assert f"http://localhost:8000{url}#questions" in letter.body
-    assert not [word for word in ("Ida", "Sandvall", "tee") if word in letter.subject + letter.body]
+    (email,) = mail.outbox
+    assert email.to == ["maren@example.org"]
+    assert f"http://localhost:8000{url}#questions" in email.body
+    assert not [word for word in ("Ida", "Sandvall", "tee") if word in email.subject + email.body]
 
 
 def test_the_answer_stands_on_the_page_and_goes_to_all_of_the_family(sign_in, post, coach, guardian, url, evaluation):
     question = asking.ask(evaluation, guardian, "How high is the tee?")
-    Letter.objects.all().delete()
+    Email.objects.all().delete()
     post(sign_in(coach), f"{url}questions/{question.pk}/", words="At the belt.")
-    assert sorted(letter.to for letter in mail.outbox) == [["ida@example.org"], ["lea@example.org"]]
-    for letter in mail.outbox:
-        assert "Ida" not in letter.subject
-        assert "At the belt." in letter.body
+    assert sorted(email.to for email in mail.outbox) == [["ida@example.org"], ["lea@example.org"]]
+    for email in mail.outbox:
+        assert "Ida" not in email.subject
+        assert "At the belt." in email.body
     html = sign_in(guardian).get(url).content.decode()
     assert "How high is the tee?" in html
     assert "At the belt." in html
@@ -63,7 +63,7 @@ def test_the_answer_stands_on_the_page_and_goes_to_all_of_the_family(sign_in, po
 def test_an_answer_is_given_once(sign_in, post, coach, guardian, url, evaluation):
     question = asking.ask(evaluation, guardian, "How high is the tee?")
     asking.answer(question, coach, "At the belt.")
-    Letter.objects.all().delete()
+    Email.objects.all().delete()
     client = sign_in(coach)
     post(client, f"{url}questions/{question.pk}/", words="At the knee.")
     assert Question.objects.get().answer == "At the belt."
@@ -75,7 +75,7 @@ def test_a_few_questions_at_a_time(sign_in, post, guardian, url, coach, evaluati
     client = sign_in(guardian)
     for n in range(3):
         post(client, f"{url}questions/", words=f"Question {n}?")
-    assert len(mail.outbox) == 1  # one letter for an evening's questions
+    assert len(mail.outbox) == 1  # one email for an evening's questions
     said = post(client, f"{url}questions/", words="One more, typed at length?").content.decode()
     assert "Three questions of yours wait already." in said
     assert "One more, typed at length?" in said
@@ -141,7 +141,7 @@ def test_another_coach_of_the_camp_is_told_when_the_writer_has_left(
     camp.coaches.set([other_coach])
     with django_capture_on_commit_callbacks(execute=True):
         asking.ask(Evaluation.objects.get(pk=evaluation.pk), guardian, "How high is the tee?")
-    assert [letter.to for letter in mail.outbox] == [["tibor@example.org"]]
+    assert [email.to for email in mail.outbox] == [["tibor@example.org"]]
 
 
 def test_questions_are_in_the_familys_copy(guardian, coach, player, evaluation):

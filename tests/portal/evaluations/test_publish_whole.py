@@ -61,7 +61,7 @@ def test_a_full_disk_is_said_and_leaves_the_draft(full, desk, monkeypatch):
 
 def test_pictures_go_when_the_edition_could_not_be_entered(full, coach, monkeypatch):
     def fail(_made):
-        raise RuntimeError("no letter today")
+        raise RuntimeError("no email today")
 
     monkeypatch.setattr(mails, "published", fail)
     with pytest.raises(RuntimeError):

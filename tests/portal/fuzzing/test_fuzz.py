@@ -83,7 +83,7 @@ def things_of(world: World) -> dict[str, list[str]]:
     ]  # fmt: skip
     people = [person.pk for person in world.people.values() if person]
     consents = list(world.player.consents.values_list("pk", flat=True))
-    numbers = [world.camp.pk, world.letter.pk, *people, *consents, 0, 2**31, 2**63, 10**30]
+    numbers = [world.camp.pk, world.email.pk, *people, *consents, 0, 2**31, 2**63, 10**30]
     names = [world.camp.invite_token, world.joining, world.guarding, "poster.jpg", "stills.json", "picture-1.jpg"]
     slugs = ["tee-ladder", "contact", "preview", "set_up", "nothing"]
     known = {"uuid": [str(one) for one in uuids], "int": [str(one) for one in numbers], "slug": slugs}
@@ -183,7 +183,7 @@ def addresses_of(world: World) -> Iterator[str]:
     for name in ADDRESSES:
         if name.startswith("admin:") and name.endswith(("_add", "_changelist")):
             yield reverse(name)
-    for model in (type(world.player), type(world.camp), type(world.submission), type(world.clip), type(world.letter)):
+    for model in (type(world.player), type(world.camp), type(world.submission), type(world.clip), type(world.email)):
         with suppress(NoReverseMatch):
             yield reverse(f"admin:{model._meta.label_lower.replace('.', '_')}_change", args=[model.objects.all()[0].pk])
 

@@ -15,7 +15,7 @@ from portal.health.tasks import heartbeat, mailer_heartbeat, measurer_heartbeat
 from portal.intake.states import State
 from portal.measuring import door, queue
 from portal.measuring.models import Measurement, Retry, Stage
-from portal.outbox.models import Letter, LetterState
+from portal.outbox.models import Email, EmailState
 from tests.portal.conftest import make_clip
 
 pytestmark = pytest.mark.django_db
@@ -106,26 +106,26 @@ def test_a_demo_needs_no_mail_server(stranger, settings):
     assert parts(stranger)["mail"]
 
 
-def test_letters_that_left_and_that_were_refused_are_no_trouble(owner, sign_in):
+def test_emails_that_left_and_that_were_refused_are_no_trouble(owner, sign_in):
     now = timezone.now()
-    Letter.objects.create(to="a@example.org", state=LetterState.SENT, sent_at=now - timedelta(minutes=3))
-    Letter.objects.create(to="b@example.org", state=LetterState.GIVEN_UP, answer="550 No such user")
+    Email.objects.create(to="a@example.org", state=EmailState.SENT, sent_at=now - timedelta(minutes=3))
+    Email.objects.create(to="b@example.org", state=EmailState.GIVEN_UP, answer="550 No such user")
     assert parts(sign_in(owner))["mail"]
     assert "last sent 3\xa0minutes ago; none waiting; 1 given up this week" in sign_in(owner).get("/owner/health/").text
 
 
 def test_a_mail_server_that_is_down_is_told_in_its_own_words(owner, sign_in):
-    Letter.objects.create(to="a@example.org", server_down=True, answer="421 Try again later")
+    Email.objects.create(to="a@example.org", server_down=True, answer="421 Try again later")
     assert not parts(sign_in(owner))["mail"]
     page = sign_in(owner).get("/owner/health/").text
     assert "none sent so far; 1 waiting, the oldest for" in page
     assert "The mail server takes none: 421 Try again later" in page
 
 
-def test_a_letter_that_waits_for_long_is_trouble(stranger):
-    letter = Letter.objects.create(to="a@example.org")
+def test_an_email_that_waits_for_long_is_trouble(stranger):
+    email = Email.objects.create(to="a@example.org")
     assert parts(stranger)["mail"]
-    Letter.objects.filter(pk=letter.pk).update(written_at=timezone.now() - timedelta(minutes=20))
+    Email.objects.filter(pk=email.pk).update(written_at=timezone.now() - timedelta(minutes=20))
     assert not parts(stranger)["mail"]
 
 

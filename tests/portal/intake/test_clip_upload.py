@@ -63,7 +63,7 @@ def test_a_clip_is_kept_promised_and_handed_on(family, begun, queued, django_cap
 def test_everybody_of_the_family_gets_a_receipt(family, begun, django_capture_on_commit_callbacks):
     with django_capture_on_commit_callbacks(execute=True):
         put(family, begun)
-    assert sorted(letter.to[0] for letter in mail.outbox) == ["ida@example.org", "lea@example.org"]
+    assert sorted(email.to[0] for email in mail.outbox) == ["ida@example.org", "lea@example.org"]
     assert mail.outbox[0].subject == "The clip has arrived"
     assert f"http://localhost:8000/submissions/{begun.pk}/" in mail.outbox[0].body
 

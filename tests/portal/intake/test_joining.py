@@ -76,7 +76,7 @@ def test_many_codes_in_a_row_are_refused_kindly(client, link):
 def test_a_locked_account_gets_no_code(client, link, guardian):
     User.objects.filter(pk=guardian.pk).update(is_active=False)
     client.post(link, {"email": guardian.email})
-    assert all("code" not in letter.subject.lower() for letter in mail.outbox)
+    assert all("code" not in email.subject.lower() for email in mail.outbox)
 
 
 def test_a_link_that_is_over_says_so(client, camp, link):

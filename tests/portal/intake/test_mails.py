@@ -1,4 +1,4 @@
-"""Mails to families: plain words, one letter per address, a link that works."""
+"""Mails to families: plain words, one email per address, a link that works."""
 
 import re
 from pathlib import Path
@@ -12,7 +12,7 @@ from portal.intake import mails
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
 from portal.outbox import sending
-from portal.outbox.models import Letter, LetterState
+from portal.outbox.models import Email, EmailState
 from tests.portal.conftest import make_clip
 
 MAILS = Path(__file__).resolve().parents[3] / "templates" / "mail"
@@ -25,7 +25,7 @@ def sent(submission):
 
 @pytest.fixture
 def post(django_capture_on_commit_callbacks):
-    """Call a mail function as if its change had been committed; the letters."""
+    """Call a mail function as if its change had been committed; the emails."""
 
     def call(function, *args):
         with django_capture_on_commit_callbacks(execute=True):
@@ -35,9 +35,9 @@ def post(django_capture_on_commit_callbacks):
     return call
 
 
-def test_everybody_of_the_family_gets_a_letter_of_their_own(post, sent):
-    letters = post(mails.received, sent)
-    assert sorted(letter.to for letter in letters) == [["ida@example.org"], ["lea@example.org"]]
+def test_everybody_of_the_family_gets_an_email_of_their_own(post, sent):
+    emails = post(mails.received, sent)
+    assert sorted(email.to for email in emails) == [["ida@example.org"], ["lea@example.org"]]
 
 
 def test_nothing_goes_out_before_the_change_is_committed(sent, django_capture_on_commit_callbacks):
@@ -47,10 +47,10 @@ def test_nothing_goes_out_before_the_change_is_committed(sent, django_capture_on
 
 
 def test_the_coachs_words_arrive_as_written(post, sent):
-    letter = post(mails.film_again, sent)[0]
-    assert letter.subject == "The coach asks for another clip"
-    assert "chest side & keep the feet in." in letter.body
-    assert f"http://localhost:8000/submissions/{sent.pk}/" in letter.body
+    email = post(mails.film_again, sent)[0]
+    assert email.subject == "The coach asks for another clip"
+    assert "chest side & keep the feet in." in email.body
+    assert f"http://localhost:8000/submissions/{sent.pk}/" in email.body
 
 
 def test_the_reason_of_a_failure_is_read_from_the_measurement(post, sent):
@@ -60,10 +60,10 @@ def test_the_reason_of_a_failure_is_read_from_the_measurement(post, sent):
 
 
 def test_a_published_evaluation_is_linked(post, evaluation):
-    letter = post(mails.published, evaluation)[0]
-    assert letter.subject == "The swing evaluation is ready"
-    assert f"http://localhost:8000/evaluations/{evaluation.pk}/" in letter.body
-    assert "edition" not in letter.body
+    email = post(mails.published, evaluation)[0]
+    assert email.subject == "The swing evaluation is ready"
+    assert f"http://localhost:8000/evaluations/{evaluation.pk}/" in email.body
+    assert "edition" not in email.body
 
 
 def test_a_new_edition_says_so(post, evaluation):
@@ -71,10 +71,10 @@ def test_a_new_edition_says_so(post, evaluation):
     assert "This is edition 2" in post(mails.published, evaluation)[-1].body
 
 
-@pytest.mark.parametrize("letter", [mails.received, mails.unreadable, mails.film_again])
-def test_letters_are_clean_text(post, sent, letter):
+@pytest.mark.parametrize("email", [mails.received, mails.unreadable, mails.film_again])
+def test_emails_are_clean_text(post, sent, email):
     """RFC 5322, 2.1.1: no line over 998 characters; and no template left-overs, no holes."""
-    body = post(letter, sent)[0].body
+    body = post(email, sent)[0].body
     assert max(len(line) for line in body.split("\n")) < 998
     assert "{" not in body
     assert "\n\n\n" not in body
@@ -104,8 +104,8 @@ def test_whatever_somebody_typed_is_made_plain(template):
 @pytest.mark.parametrize("write", [mails.player_invite, mails.guardian_invite])
 def test_who_has_no_name_invites_by_the_address_that_is_theirs(post, player, guardian, write):
     guardian.name = ""
-    (letter,) = post(write, player, guardian, "kit@example.org", "token")
-    assert "lea@example.org" in letter.body
+    (email,) = post(write, player, guardian, "kit@example.org", "token")
+    assert "lea@example.org" in email.body
 
 
 HOSTILE = [
@@ -122,34 +122,34 @@ HOSTILE = [
 @pytest.mark.parametrize("write", [mails.received, mails.unreadable, mails.film_again, mails.no_swing])
 def test_a_name_is_neither_header_nor_link_nor_message(post, sent, write, name):
     sent.player.first_name = name
-    letters = post(write, sent)
-    assert len(letters) == 2
-    for letter in letters:
-        assert "Bcc" not in letter.message()
-        assert letter.recipients() == letter.to
-        links = re.findall(r"\S*[\w]\.[\w]{2,}\S*|\S*://\S*|\S+@\S+", letter.body)
+    emails = post(write, sent)
+    assert len(emails) == 2
+    for email in emails:
+        assert "Bcc" not in email.message()
+        assert email.recipients() == email.to
+        links = re.findall(r"\S*[\w]\.[\w]{2,}\S*|\S*://\S*|\S+@\S+", email.body)
         assert [link for link in links if not link.startswith("http://localhost:8000/")] == []
-        assert "x" * 50 not in letter.body
-        assert "\u202e" not in letter.body
+        assert "x" * 50 not in email.body
+        assert "\u202e" not in email.body
 
 
 @pytest.mark.parametrize("write", [mails.player_invite, mails.guardian_invite])
 def test_an_invitation_speaks_in_the_inviters_name_alone(post, player, guardian, write):
     guardian.name = "You won! http://evil.example/" + "x" * 200
-    (letter,) = post(write, player, guardian, "kit@example.org", "token")
-    assert "evil.example" not in letter.body
-    assert "x" * 60 not in letter.body
-    assert Letter.objects.get().secret
+    (email,) = post(write, player, guardian, "kit@example.org", "token")
+    assert "evil.example" not in email.body
+    assert "x" * 60 not in email.body
+    assert Email.objects.get().secret
 
 
-def test_a_letter_exists_exactly_when_the_change_does(sent):
+def test_an_email_exists_exactly_when_the_change_does(sent):
     """The server dies between the change and its end: neither is there. Or it does not: then both are."""
     with transaction.atomic():
         mails.received(sent)
         transaction.set_rollback(True)
-    assert not Letter.objects.exists()
+    assert not Email.objects.exists()
     mails.received(sent)
-    assert Letter.objects.filter(about=sent.player.pk).count() == 2
+    assert Email.objects.filter(about=sent.player.pk).count() == 2
 
 
 def test_a_queue_that_is_down_stops_nobody(sent, monkeypatch, django_capture_on_commit_callbacks):
@@ -159,6 +159,6 @@ def test_a_queue_that_is_down_stops_nobody(sent, monkeypatch, django_capture_on_
     monkeypatch.setattr("portal.outbox.queue.wake", down)
     with django_capture_on_commit_callbacks(execute=True):
         mails.received(sent)
-    assert set(Letter.objects.values_list("state", flat=True)) == {LetterState.WAITING}
+    assert set(Email.objects.values_list("state", flat=True)) == {EmailState.WAITING}
     sending.send_waiting()  # as the sweep does
     assert len(mail.outbox) == 2

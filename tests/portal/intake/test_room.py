@@ -24,7 +24,7 @@ from portal.intake.states import State
 from portal.intake.tus import parts
 from portal.measuring import claims, sweeping, work
 from portal.measuring.models import Measurement, Stage
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from tests.portal.conftest import make_player, make_submission
 from tests.portal.intake.tus.test_protocol import FILM, create, patch
 from tests.portal.measuring.conftest import fake, make_waiting_clip, runs, waiting_clip
@@ -53,8 +53,8 @@ def family(sign_in, guardian):
     return sign_in(guardian)
 
 
-def letters_to_the_owner() -> int:
-    return Letter.objects.filter(to="owner@example.org", subject__startswith="The disk is full").count()
+def emails_to_the_owner() -> int:
+    return Email.objects.filter(to="owner@example.org", subject__startswith="The disk is full").count()
 
 
 class TestBefore:
@@ -71,10 +71,10 @@ class TestBefore:
         begun, disk.free = submission(), 100 * MB
         for _ in range(3):
             create(family, begun)
-        assert letters_to_the_owner() == 1
+        assert emails_to_the_owner() == 1
         Notice.objects.update(told_at=Notice.objects.get().told_at - notices_day())
         create(family, begun)
-        assert letters_to_the_owner() == 2
+        assert emails_to_the_owner() == 2
 
     def test_what_is_made_of_a_clip_is_asked_for_too(self, disk, settings, db):
         size = 100 * MB
@@ -116,7 +116,7 @@ class TestOnTheWay:
             trouble.setattr(parts, "append", full)
             answer = patch(family, url, FILM[5000:], 5000)
         assert (answer.status_code, answer.json()["code"]) == (507, "disk_full")
-        assert letters_to_the_owner() == 1
+        assert emails_to_the_owner() == 1
         assert patch(family, url, FILM[5000:], 5000).status_code == 204
         assert Clip.objects.get().original.read() == FILM
 
@@ -127,7 +127,7 @@ class TestLater:
         assert work.measure(waiting_clip.pk) == "no room"
         row = Measurement.objects.get()
         assert (row.stage, row.attempt, row.waits_for_room, runs(fake)) == (Stage.WAITING, 0, True, 0)
-        assert letters_to_the_owner() == 1
+        assert emails_to_the_owner() == 1
 
     @pytest.mark.parametrize("where", ["the program", "the products", "the row"])
     def test_a_disk_that_fills_up_on_the_way_counts_no_attempt(
@@ -214,6 +214,6 @@ class TestBallast:
         assert [path.name for path in tmp_path.iterdir() if "ballast" in path.name] == ["ballast"]
 
 
-def test_no_letter_leaves_for_nobody(db, disk):
+def test_no_email_leaves_for_nobody(db, disk):
     room.tell_owner()
     assert mail.outbox == []

@@ -161,7 +161,7 @@ def test_a_password_lets_in(make: Callable[[], User], walk: Walk) -> None:
     assert walk.is_in
 
 
-def test_an_account_of_the_terminal_needs_no_letter(walk: Walk) -> None:
+def test_an_account_of_the_terminal_needs_no_email(walk: Walk) -> None:
     """On a new site no mail server may be named yet: the owner gets in all the same."""
     user = by_terminal()
     walk.new().go(reverse("account_login"), {"login": user.email, "password": PASSWORD})

@@ -74,8 +74,8 @@ def test_failing_tells_the_family(waiting_clip, django_capture_on_commit_callbac
     waiting_clip.submission.refresh_from_db()
     assert waiting_clip.submission.state == State.UNREADABLE
     assert row(waiting_clip).failure_code == "nobody"
-    letter = next(letter for letter in mailoutbox if letter.to == [guardian.email])
-    assert "We could not find a hitter in this clip." in letter.body
+    email = next(email for email in mailoutbox if email.to == [guardian.email])
+    assert "We could not find a hitter in this clip." in email.body
 
 
 def test_a_clip_given_back_waits_and_is_sent_again_once(waiting_clip, sent, django_capture_on_commit_callbacks):

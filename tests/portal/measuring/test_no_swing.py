@@ -52,5 +52,5 @@ def test_the_family_is_asked_to_film_once_more(still, submission, guardian, sett
     assert work.measure(clip.pk) == "measured"
     assert Measurement.objects.get().has_no_swing
     assert Submission.objects.get().state == State.READY  # the coach can open the desk, or ask to film again
-    assert {letter.subject for letter in mail.outbox} == {"We found no swing in the clip"}
-    assert guardian.email in {letter.to[0] for letter in mail.outbox}
+    assert {email.subject for email in mail.outbox} == {"We found no swing in the clip"}
+    assert guardian.email in {email.to[0] for email in mail.outbox}

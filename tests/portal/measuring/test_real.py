@@ -116,4 +116,4 @@ def test_a_bad_file_is_told_why_and_the_family_what_to_do(kind, bad_files, submi
     assert str(clip.pk) not in held.failure_words, "the sealed name means nothing to a parent"
     clip.submission.refresh_from_db()
     assert clip.submission.state == State.UNREADABLE
-    assert any(held.failure_words in letter.body for letter in mailoutbox)
+    assert any(held.failure_words in email.body for email in mailoutbox)

@@ -207,16 +207,16 @@ def test_a_clip_without_a_swing_is_told_to_the_family_and_stays_with_the_coach(
     """The stand-in's tracks show nobody swinging."""
     with django_capture_on_commit_callbacks(execute=True):
         assert work.measure(waiting_clip.pk) == "measured"
-    letters = [letter for letter in mail.outbox if letter.to == [guardian.email]]
-    assert [letter.subject for letter in letters] == ["We found no swing in the clip"]
-    assert "from before the load until after the finish" in letters[0].body
+    emails = [email for email in mail.outbox if email.to == [guardian.email]]
+    assert [email.subject for email in emails] == ["We found no swing in the clip"]
+    assert "from before the load until after the finish" in emails[0].body
     page = sign_in(guardian).get(reverse("submission", args=[waiting_clip.submission_id])).content.decode()
     assert "No swing found in" in page
     assert "Nothing to do until then" not in page
     assert "looks at it by" not in page
 
 
-def test_a_swing_is_no_reason_for_a_letter(measured_clip, django_capture_on_commit_callbacks):
+def test_a_swing_is_no_reason_for_an_email(measured_clip, django_capture_on_commit_callbacks):
     assert not measured_clip.measurement.has_no_swing
     Submission.objects.update(state=State.MEASURING)
     with django_capture_on_commit_callbacks(execute=True), transaction.atomic():

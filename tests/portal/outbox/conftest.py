@@ -13,7 +13,7 @@ from tests.portal.outbox.peers import MailServer, Rude, running
 
 @pytest.fixture
 def smtp(settings: Any) -> Callable[[int], None]:
-    """smtp(port): letters leave through this port of loopback, as EMAIL_URL would say."""
+    """smtp(port): emails leave through this port of loopback, as EMAIL_URL would say."""
 
     def name(port: int) -> None:
         settings.OUTBOX_FORWARDS_TO = "portal.outbox.smtp.EmailBackend"

@@ -105,7 +105,7 @@ def silent(connection: socket.socket, over: threading.Event) -> None:
 
 
 def closes_in_data(connection: socket.socket, over: threading.Event) -> None:
-    """Polite until the letter comes, then gone."""
+    """Polite until the email comes, then gone."""
     lines = connection.makefile("rb")
     connection.sendall(b"220 here\r\n")
     for line in lines:

@@ -1,4 +1,4 @@
-"""Letters against real mail servers on loopback: what is tried again, what is given up, and what arrives."""
+"""Emails against real mail servers on loopback: what is tried again, what is given up, and what arrives."""
 
 import re
 from datetime import timedelta
@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from portal.outbox import claims, sending
 from portal.outbox.backend import OutboxBackend
-from portal.outbox.models import Letter, LetterState
+from portal.outbox.models import Email, EmailState
 from portal.outbox.writing import write
 from tests.portal.outbox.peers import MailServer, Rude, closes_in_data, dribbles, silent
 from tests.servers import free_port
@@ -24,18 +24,18 @@ def nothing_wakes_by_itself(monkeypatch):
     monkeypatch.setattr("portal.outbox.queue.wake", lambda: None)
 
 
-def letter(to=TO, subject="The clip has arrived", **options):
+def email(to=TO, subject="The clip has arrived", **options):
     (written,) = write(EmailMessage(subject, "Hello,\n\nit is here.\n", None, [to]), **options)
     return written
 
 
 def states():
-    return dict(Letter.objects.values_list("to", "state"))
+    return dict(Email.objects.values_list("to", "state"))
 
 
 def later(**span):
-    """As if so much time had passed: every date of every letter moves back."""
-    for one in Letter.objects.all():
+    """As if so much time had passed: every date of every email moves back."""
+    for one in Email.objects.all():
         for name in ("written_at", "next_try_at", "tried_at", "give_up_at", "runs_out_at"):
             if (at := getattr(one, name)) is not None:
                 setattr(one, name, at - timedelta(**span))
@@ -43,7 +43,7 @@ def later(**span):
 
 
 class TestWhatArrives:
-    def test_it_is_a_letter_by_the_rules(self, mail_server, settings):
+    def test_it_is_an_email_by_the_rules(self, mail_server, settings):
         """RFC 5322: one Date, one Message-ID, one To; 2047: names and subjects beyond ASCII are read as written."""
         settings.DEFAULT_FROM_EMAIL = "Läuferin <camp@swings.example>"
         server = mail_server()
@@ -87,7 +87,7 @@ class TestWhatArrives:
 
     def test_a_header_cannot_be_smuggled_in_by_a_subject(self, mail_server):
         server = mail_server()
-        letter(subject="Hello\r\nBcc: all@example.org\r\n\r\nPay here")
+        email(subject="Hello\r\nBcc: all@example.org\r\n\r\nPay here")
         sending.send_waiting()
         ((to, arrived),) = server.taken
         assert (to, arrived["Bcc"]) == ([TO], None)
@@ -96,7 +96,7 @@ class TestWhatArrives:
     def test_one_connection_serves_all_that_wait(self, mail_server):
         server = mail_server()
         for number in range(20):
-            letter(f"{number}@example.org")
+            email(f"{number}@example.org")
         assert sending.send_waiting() == 20
         assert server.connections == 1
 
@@ -105,19 +105,19 @@ class TestWhatArrives:
 
         def every_third(content):
             told.append(content)
-            return "421 4.7.0 Too many letters on one connection" if len(told) % 3 == 0 else None
+            return "421 4.7.0 Too many emails on one connection" if len(told) % 3 == 0 else None
 
         server = mail_server(MailServer(data=every_third))
         for number in range(4):
-            letter(f"{number}@example.org")
+            email(f"{number}@example.org")
         assert sending.send_waiting() == 4
         assert server.connections == 2
 
     def test_codes_go_before_all_else(self, mail_server):
         server = mail_server()
         for number in range(3):
-            letter(f"{number}@example.org")
-        letter("code@example.org", urgent=True)
+            email(f"{number}@example.org")
+        email("code@example.org", urgent=True)
         sending.send_waiting()
         assert server.asked[0] == "code@example.org"
 
@@ -131,45 +131,45 @@ class TestWhatArrives:
 
     def test_what_was_taken_is_noted_with_the_servers_words(self, mail_server):
         mail_server()
-        letter()
+        email()
         sending.send_waiting()
-        row = Letter.objects.get()
-        assert (row.state, row.attempts, row.answer) == (LetterState.SENT, 1, "250 2.0.0 Ok: queued as 0001")
+        row = Email.objects.get()
+        assert (row.state, row.attempts, row.answer) == (EmailState.SENT, 1, "250 2.0.0 Ok: queued as 0001")
         assert row.sent_at is not None
 
 
 class TestWhatIsRefused:
     def test_an_address_that_does_not_exist_is_given_up_at_once(self, mail_server):
         server = mail_server(MailServer(rcpt=lambda to: "550 5.1.1 No such user" if to == TO else None))
-        letter()
-        letter("b@example.org")
+        email()
+        email("b@example.org")
         assert sending.send_waiting() == 1
-        assert states() == {TO: LetterState.GIVEN_UP, "b@example.org": LetterState.SENT}
-        assert Letter.objects.get(to=TO).answer == "550 5.1.1 No such user"
+        assert states() == {TO: EmailState.GIVEN_UP, "b@example.org": EmailState.SENT}
+        assert Email.objects.get(to=TO).answer == "550 5.1.1 No such user"
         later(days=3)
         sending.send_waiting()
         assert server.asked.count(TO) == 1
 
     def test_a_text_that_is_refused_is_given_up_at_once(self, mail_server):
         mail_server(MailServer(data=lambda content: "554 5.7.1 Looks like spam"))
-        letter()
+        email()
         sending.send_waiting()
-        assert (states()[TO], Letter.objects.get().answer) == (LetterState.GIVEN_UP, "554 5.7.1 Looks like spam")
+        assert (states()[TO], Email.objects.get().answer) == (EmailState.GIVEN_UP, "554 5.7.1 Looks like spam")
 
     @pytest.mark.parametrize("to", ["no address", "a@b@c", "a\nb@example.org", ""])
     def test_what_is_no_address_stops_nobody_else(self, mail_server, to):
         mail_server()
-        Letter.objects.create(to=to, sender="us@example.org", subject="S", body="B", urgent=True)
-        letter()
+        Email.objects.create(to=to, sender="us@example.org", subject="S", body="B", urgent=True)
+        email()
         assert sending.send_waiting() == 1
-        assert states() == {to: LetterState.GIVEN_UP, TO: LetterState.SENT}
+        assert states() == {to: EmailState.GIVEN_UP, TO: EmailState.SENT}
 
     def test_a_sender_that_is_refused_is_ours_to_mend_and_nothing_is_lost(self, mail_server, settings):
         server = mail_server(Rude(refuses_the_sender))
-        letter()
+        email()
         sending.send_waiting()
-        row = Letter.objects.get()
-        assert (row.state, row.server_down) == (LetterState.WAITING, True)
+        row = Email.objects.get()
+        assert (row.state, row.server_down) == (EmailState.WAITING, True)
         assert "look at DEFAULT_FROM_EMAIL. 553 5.7.1 Not yours" in row.answer
         assert server.connections == 1
 
@@ -184,10 +184,10 @@ class TestWhatIsTriedAgain:
             return None if known else "451 4.7.1 Greylisted, come back later"
 
         server = mail_server(MailServer(rcpt=grey))
-        letter()
+        email()
         assert sending.send_waiting() == 0
-        row = Letter.objects.get()
-        assert (row.state, row.server_down) == (LetterState.WAITING, False)
+        row = Email.objects.get()
+        assert (row.state, row.server_down) == (EmailState.WAITING, False)
         assert row.answer == "451 4.7.1 Greylisted, come back later"
         assert 60 <= (row.next_try_at - row.tried_at).total_seconds() <= 73
         assert sending.send_waiting() == 0
@@ -198,16 +198,16 @@ class TestWhatIsTriedAgain:
 
     def test_the_pauses_grow_and_end_after_two_days(self, mail_server):
         server = mail_server(MailServer(rcpt=lambda to: "450 4.2.1 Mailbox busy"))
-        letter()
+        email()
         pauses = []
         for _attempt in range(50):
             sending.send_waiting()
-            row = Letter.objects.get()
-            if row.state != LetterState.WAITING:
+            row = Email.objects.get()
+            if row.state != EmailState.WAITING:
                 break
             pauses.append((row.next_try_at - row.tried_at).total_seconds() / 60)
             later(seconds=pauses[-1] * 60 + 1)
-        assert row.state == LetterState.GIVEN_UP
+        assert row.state == EmailState.GIVEN_UP
         assert row.answer == "450 4.2.1 Mailbox busy"
         assert 48 * 60 <= sum(pauses) <= 56 * 60
         assert [round(pause) for pause in pauses[:3]] == pytest.approx([1, 5.5, 16.5], rel=0.2)
@@ -215,42 +215,42 @@ class TestWhatIsTriedAgain:
 
     def test_a_code_is_never_sent_when_it_has_run_out(self, mail_server):
         server = mail_server()
-        letter(urgent=True, lasts=timedelta(minutes=14))
+        email(urgent=True, lasts=timedelta(minutes=14))
         later(minutes=15)
         assert sending.send_waiting() == 0
         assert server.asked == []
-        row = Letter.objects.get()
-        assert row.state == LetterState.GIVEN_UP
+        row = Email.objects.get()
+        assert row.state == EmailState.GIVEN_UP
         assert "of use for a short time only" in row.answer
 
     def test_a_code_is_tried_often_while_it_is_of_use(self, mail_server):
         server = mail_server(MailServer(rcpt=lambda to: "451 Later"))
-        letter(urgent=True, lasts=timedelta(minutes=14))
+        email(urgent=True, lasts=timedelta(minutes=14))
         for _step in range(14 * 6):
             sending.send_waiting()
             later(seconds=10)
         assert 5 <= len(server.asked) <= 8
 
-    def test_a_letter_that_waited_for_a_dead_worker_still_goes(self, mail_server):
+    def test_an_email_that_waited_for_a_dead_worker_still_goes(self, mail_server):
         """Nobody sent it for a week: the two days count from the first attempt."""
         mail_server()
-        letter()
+        email()
         later(days=7)
         assert sending.send_waiting() == 1
 
 
 class TestServersThatAreDown:
     @pytest.mark.slow
-    def test_a_silent_server_costs_one_time_out_for_all_letters_together(self, mail_server):
+    def test_a_silent_server_costs_one_time_out_for_all_emails_together(self, mail_server):
         server = mail_server(Rude(silent))
         for number in range(10):
-            letter(f"{number}@example.org")
+            email(f"{number}@example.org")
         start = timezone.now()
         assert sending.send_waiting() == 0
         assert (timezone.now() - start).total_seconds() < 3
         assert server.connections == 1
-        rows = Letter.objects.all()
-        assert {(row.state, row.server_down) for row in rows} == {(LetterState.WAITING, True)}
+        rows = Email.objects.all()
+        assert {(row.state, row.server_down) for row in rows} == {(EmailState.WAITING, True)}
         assert all(f"port {server.port}, said nothing for 1 seconds" in row.answer for row in rows)
         assert sending.send_waiting() == 0
         assert server.connections == 1
@@ -258,47 +258,47 @@ class TestServersThatAreDown:
     def test_a_dead_port_is_named_and_nothing_is_lost(self, smtp):
         port = free_port()
         smtp(port)
-        letter()
+        email()
         sending.send_waiting()
-        row = Letter.objects.get()
-        assert row.state == LetterState.WAITING
+        row = Email.objects.get()
+        assert row.state == EmailState.WAITING
         assert row.answer == f"Nobody answers at 127.0.0.1, port {port}; look at EMAIL_URL."
 
     def test_a_server_that_hangs_up_in_the_middle_has_not_taken_it(self, mail_server):
         mail_server(Rude(closes_in_data))
-        letter()
+        email()
         sending.send_waiting()
-        row = Letter.objects.get()
-        assert (row.state, row.server_down) == (LetterState.WAITING, True)
+        row = Email.objects.get()
+        assert (row.state, row.server_down) == (EmailState.WAITING, True)
         assert "hung up in the middle" in row.answer
 
-    def test_a_letter_that_breaks_the_connection_holds_up_no_other_for_long(self, mail_server):
+    def test_an_email_that_breaks_the_connection_holds_up_no_other_for_long(self, mail_server):
         """Whatever is in it: the others come first the next time."""
         server = mail_server(MailServer(data=lambda content: "421 Choked" if b"poison" in content else None))
-        letter("poison@example.org", urgent=True)
-        letter()
+        email("poison@example.org", urgent=True)
+        email()
         sending.send_waiting()
         later(seconds=73)
-        Letter.objects.filter(to="poison@example.org").update(next_try_at=timezone.now() + timedelta(hours=1))
+        Email.objects.filter(to="poison@example.org").update(next_try_at=timezone.now() + timedelta(hours=1))
         assert sending.send_waiting() == 1
         assert [to for to, _ in server.taken] == [[TO]]
 
     def test_when_the_server_is_back_all_that_waited_for_it_goes_at_once(self, mail_server, smtp):
         smtp(free_port())
-        letter("a@example.org")
-        letter("b@example.org")
+        email("a@example.org")
+        email("b@example.org")
         sending.send_waiting()
         later(minutes=5)
         sending.send_waiting()
         server = mail_server()
-        letter("new@example.org")
+        email("new@example.org")
         assert sending.send_waiting() == 3
         assert {to[0] for to, _ in server.taken} == {"a@example.org", "b@example.org", "new@example.org"}
-        assert not Letter.objects.filter(server_down=True).exists()
+        assert not Email.objects.filter(server_down=True).exists()
 
     def test_a_slow_server_is_waited_for(self, mail_server):
         mail_server(Rude(takes_its_time))
-        letter()
+        email()
         assert sending.send_waiting() == 1
 
     @pytest.mark.slow
@@ -312,7 +312,7 @@ class TestServersThatAreDown:
             raise SoftTimeLimitExceeded
 
         mail_server(Rude(dribbles))
-        letter()
+        email()
         before = signal.signal(signal.SIGALRM, over)
         signal.alarm(2)
         try:
@@ -320,18 +320,18 @@ class TestServersThatAreDown:
         finally:
             signal.alarm(0)
             signal.signal(signal.SIGALRM, before)
-        assert "answers so slowly that no email gets through" in Letter.objects.get().answer
+        assert "answers so slowly that no email gets through" in Email.objects.get().answer
 
 
 class TestClaims:
-    def test_a_letter_is_taken_once(self):
-        letter()
+    def test_an_email_is_taken_once(self):
+        email()
         assert claims.take() is not None
         assert claims.take() is None
 
-    def test_a_letter_whose_worker_died_is_sent_again_with_the_same_id(self, mail_server):
+    def test_an_email_whose_worker_died_is_sent_again_with_the_same_id(self, mail_server):
         server = mail_server()
-        row = letter()
+        row = email()
         claims.take()
         assert sending.send_waiting() == 0
         later(minutes=4)
@@ -340,31 +340,31 @@ class TestClaims:
 
     def test_what_the_server_took_is_sent_whoever_holds_it_by_now(self, mail_server):
         """A worker taken for dead comes back with an ok."""
-        letter()
+        email()
         held = claims.take()
         later(minutes=4)
         claims.revive_the_stale()
         claims.settle(held, claims.Answer(claims.Meaning.TAKEN, "250 ok"))
-        assert states()[TO] == LetterState.SENT
+        assert states()[TO] == EmailState.SENT
 
-    def test_who_lost_the_letter_changes_nothing(self):
-        letter()
+    def test_who_lost_the_email_changes_nothing(self):
+        email()
         held = claims.take()
-        Letter.objects.update(state=LetterState.GIVEN_UP, claim="")
+        Email.objects.update(state=EmailState.GIVEN_UP, claim="")
         claims.settle(held, claims.Answer(claims.Meaning.LATER, "451"))
-        assert states()[TO] == LetterState.GIVEN_UP
+        assert states()[TO] == EmailState.GIVEN_UP
 
-    def test_without_a_mail_server_letters_are_kept_and_nothing_is_tried(self, settings):
+    def test_without_a_mail_server_emails_are_kept_and_nothing_is_tried(self, settings):
         settings.OUTBOX_FORWARDS_TO = None
         OutboxBackend().send_messages([EmailMessage("S", "B", None, ["a@example.org", "b@example.org"])])
-        assert set(states().values()) == {LetterState.KEPT}
+        assert set(states().values()) == {EmailState.KEPT}
         assert sending.send_waiting() == 0
 
     def test_what_waits_while_no_server_is_named_waits_on(self, settings):
-        letter()
+        email()
         settings.OUTBOX_FORWARDS_TO = None
         assert sending.send_waiting() == 0
-        assert states()[TO] == LetterState.WAITING
+        assert states()[TO] == EmailState.WAITING
 
 
 def refuses_the_sender(connection, over):
@@ -379,10 +379,10 @@ def takes_its_time(connection, over):
     lines = connection.makefile("rb")
     over.wait(0.5)
     connection.sendall(b"220 here\r\n")
-    in_letter = False
+    in_email = False
     for line in lines:
-        if in_letter and line != b".\r\n":
+        if in_email and line != b".\r\n":
             continue
         over.wait(0.5)
-        in_letter = line.upper().startswith(b"DATA")
-        connection.sendall(b"354 go on\r\n" if in_letter else b"250 ok\r\n")
+        in_email = line.upper().startswith(b"DATA")
+        connection.sendall(b"354 go on\r\n" if in_email else b"250 ok\r\n")

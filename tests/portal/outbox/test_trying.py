@@ -1,8 +1,8 @@
-"""`try_mail`: one letter right now, and what the mail server said, in words."""
+"""`try_mail`: one email right now, and what the mail server said, in words."""
 
 import pytest
 
-from portal.outbox.models import Letter, LetterState
+from portal.outbox.models import Email, EmailState
 from portal.outbox.trying import try_mail
 from tests.portal.outbox.peers import MailServer, Rude, silent
 from tests.servers import free_port
@@ -11,13 +11,13 @@ pytestmark = pytest.mark.django_db
 TO = "oda@example.org"
 
 
-def test_a_letter_that_is_taken_is_said_to_be_with_the_servers_own_words(mail_server):
+def test_an_email_that_is_taken_is_said_to_be_with_the_servers_own_words(mail_server):
     server = mail_server()
     outcome = try_mail(TO)
     assert outcome.ok
     assert "250 2.0.0 Ok: queued as 0001" in outcome.words
     assert server.taken[0][0] == [TO]
-    assert Letter.objects.get().state == LetterState.SENT
+    assert Email.objects.get().state == EmailState.SENT
 
 
 def test_a_refusal_is_told_as_the_server_said_it(mail_server):
@@ -25,7 +25,7 @@ def test_a_refusal_is_told_as_the_server_said_it(mail_server):
     outcome = try_mail(TO)
     assert not outcome.ok
     assert "550 5.1.1 No such user here" in outcome.words
-    assert Letter.objects.get().state == LetterState.GIVEN_UP
+    assert Email.objects.get().state == EmailState.GIVEN_UP
 
 
 @pytest.mark.slow
@@ -52,4 +52,4 @@ def test_what_is_no_address_is_not_tried(mail_server, to):
     server = mail_server()
     assert not try_mail(to).ok
     assert server.connections == 0
-    assert not Letter.objects.exists()
+    assert not Email.objects.exists()

@@ -1,4 +1,4 @@
-"""The real worker for mail: how soon a code leaves, and that no letter is lost when it is killed at any moment."""
+"""The real worker for mail: how soon a code leaves, and that no email is lost when it is killed at any moment."""
 
 import os
 import random
@@ -16,7 +16,7 @@ from django.core.mail import EmailMessage
 from django.db.models import F
 
 from portal.outbox import claims
-from portal.outbox.models import Letter, LetterState
+from portal.outbox.models import Email, EmailState
 from portal.outbox.tasks import send_waiting
 from portal.outbox.writing import write
 from tests.portal.outbox.peers import MailServer
@@ -47,23 +47,23 @@ def start_worker(process_env, redis_url, tmp_path, root, monkeypatch):
         process.wait()
 
 
-def letter(number: int, **options) -> Letter:
+def email(number: int, **options) -> Email:
     return write(EmailMessage(f"No {number}", "Hello\n", None, [f"{number}@example.org"]), **options)[0]
 
 
 def sent() -> int:
-    return Letter.objects.filter(state=LetterState.SENT).count()
+    return Email.objects.filter(state=EmailState.SENT).count()
 
 
 def test_a_code_leaves_within_a_second(mail_server, start_worker):
     server = mail_server()
     start_worker(server.port)
-    letter(0)
+    email(0)
     assert wait_until(lambda: sent() == 1, 180), "the worker did not come up"
     took = []
     for number in range(1, 11):
         begin = time.monotonic()
-        letter(number, urgent=True)
+        email(number, urgent=True)
         assert wait_until(lambda wanted=number: len(server.taken) > wanted, 20)
         took.append(time.monotonic() - begin)
         time.sleep(0.1)
@@ -72,7 +72,7 @@ def test_a_code_leaves_within_a_second(mail_server, start_worker):
 
 
 @pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="looks for the worker's child in /proc")
-def test_no_letter_is_lost_when_the_worker_is_killed_at_random_moments(mail_server, start_worker):
+def test_no_email_is_lost_when_the_worker_is_killed_at_random_moments(mail_server, start_worker):
     """Some arrive twice, with the same Message-ID: so a receiver can fold them."""
     dice = random.Random(7)
 
@@ -81,7 +81,7 @@ def test_no_letter_is_lost_when_the_worker_is_killed_at_random_moments(mail_serv
 
     server = mail_server(MailServer(data=slow))
     worker = start_worker(server.port)
-    letters = [letter(number) for number in range(60)]
+    emails = [email(number) for number in range(60)]
     assert wait_until(lambda: len(server.taken) > 0, 180), "the worker did not come up"
     for _again in range(KILLS):
         asked = len(server.asked)
@@ -93,19 +93,19 @@ def test_no_letter_is_lost_when_the_worker_is_killed_at_random_moments(mail_serv
             os.kill(children_of(worker.pid)[-1], signal.SIGKILL)
 
     def all_gone() -> bool:
-        Letter.objects.filter(state=LetterState.SENDING).update(
+        Email.objects.filter(state=EmailState.SENDING).update(
             tried_at=F("tried_at") - claims.STALE - timedelta(seconds=1)
         )
         send_waiting.delay()
         time.sleep(0.3)
-        return sent() == len(letters)
+        return sent() == len(emails)
 
-    assert wait_until(all_gone, 120), Counter(Letter.objects.values_list("state", flat=True))
+    assert wait_until(all_gone, 120), Counter(Email.objects.values_list("state", flat=True))
     arrived = Counter(message["Message-ID"] for _, message in server.taken)
-    assert set(arrived) == {one.message_id for one in letters}
-    assert Letter.objects.filter(attempts__gt=1).exists(), "no kill hit a letter in the middle"
-    print("letters:", len(letters), "arrived twice:", sum(count > 1 for count in arrived.values()))
-    print("tried again after a kill:", Letter.objects.filter(attempts__gt=1).count())
+    assert set(arrived) == {one.message_id for one in emails}
+    assert Email.objects.filter(attempts__gt=1).exists(), "no kill hit an email in the middle"
+    print("emails:", len(emails), "arrived twice:", sum(count > 1 for count in arrived.values()))
+    print("tried again after a kill:", Email.objects.filter(attempts__gt=1).count())
 
 
 def children_of(pid: int) -> list[int]:

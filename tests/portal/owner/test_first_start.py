@@ -6,7 +6,7 @@ from django.urls import reverse
 
 from portal.camps.models import Camp
 from portal.health.management.commands import run
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from portal.outbox.trying import Outcome, try_mail
 from portal.owner import first_link
 from portal.owner.models import Site
@@ -102,7 +102,7 @@ def test_with_one_the_owner_may_sign_in_by_code(stranger, link, settings):
     assert not User.objects.get().has_usable_password()
 
 
-def test_the_owner_later_gets_in_by_password_without_any_letter(stranger, link, client, mailoutbox):
+def test_the_owner_later_gets_in_by_password_without_any_email(stranger, link, client, mailoutbox):
     stranger.post(link, ABOUT)
     client.post(reverse("account_login"), {"login": "oda@example.org", "password": ABOUT["password"]})
     assert "_auth_user_id" in client.session
@@ -143,14 +143,14 @@ def test_what_is_left_can_be_put_away(sign_in, owner):
     assert client.get(reverse("first_start")).status_code == 200
 
 
-def test_the_sites_name_stands_on_every_page_and_in_letters(sign_in, owner, stranger, guardian, mailoutbox):
+def test_the_sites_name_stands_on_every_page_and_in_emails(sign_in, owner, stranger, guardian, mailoutbox):
     answer = sign_in(owner).post(reverse("site"), {"name": "Lindholt swings", "from": "first_start"})
     assert answer.url == reverse("first_start")
     assert "Lindholt swings" in stranger.get("/").text
     stranger.post(reverse("account_request_login_code"), {"email": guardian.email})
     assert mailoutbox[-1].body.strip().endswith("Lindholt swings")
     try_mail(owner.email)
-    assert Letter.objects.latest("pk").body.strip().endswith("Lindholt swings")
+    assert Email.objects.latest("pk").body.strip().endswith("Lindholt swings")
 
 
 def test_an_empty_name_is_refused(sign_in, owner):
@@ -165,7 +165,7 @@ def test_the_owners_pages_are_the_owners(persona, request, sign_in):
 
 
 class TestTerminal:
-    def test_it_says_loudly_that_no_letter_leaves(self, settings):
+    def test_it_says_loudly_that_no_email_leaves(self, settings):
         settings.OUTBOX_FORWARDS_TO = None
         words = run.warnings()
         assert "NO EMAIL WILL LEAVE" in words
@@ -189,7 +189,7 @@ class TestTerminal:
 
 
 @pytest.mark.parametrize("name", ["owner_home", "people", "health_page", "first_start"])
-def test_the_owners_pages_say_that_no_letter_leaves(name, sign_in, owner, settings):
+def test_the_owners_pages_say_that_no_email_leaves(name, sign_in, owner, settings):
     settings.OUTBOX_FORWARDS_TO = None
     assert "No email leaves this machine" in sign_in(owner).get(reverse(name)).text
     settings.OUTBOX_FORWARDS_TO = "django.core.mail.backends.smtp.EmailBackend"

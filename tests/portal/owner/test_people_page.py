@@ -35,15 +35,15 @@ def change(client, person, do):
 
 
 class TestInviting:
-    def test_a_letter_with_a_link_goes_out(self, page, camp, django_capture_on_commit_callbacks):
+    def test_an_email_with_a_link_goes_out(self, page, camp, django_capture_on_commit_callbacks):
         with django_capture_on_commit_callbacks(execute=True):
             answer = page.post(reverse("people"), {"email": EMAIL, "camps": [camp.pk]}, follow=True)
         assert "is on its way" in answer.text
-        (letter,) = mail.outbox
-        assert letter.to == [EMAIL]
-        assert letter.subject == "You are invited as a coach"
-        assert "http://localhost:8000/join/coach/" in letter.body
-        assert "14 days" in letter.body
+        (email,) = mail.outbox
+        assert email.to == [EMAIL]
+        assert email.subject == "You are invited as a coach"
+        assert "http://localhost:8000/join/coach/" in email.body
+        assert "14 days" in email.body
 
     def test_it_stands_on_the_page_and_can_be_taken_back(self, page, invite, link, client):
         assert EMAIL in page.get(reverse("people")).text

@@ -20,25 +20,25 @@ def ask_for_code(client, email):
 
 def test_a_code_signs_in(client, guardian):
     page = ask_for_code(client, guardian.email)
-    (letter,) = mail.outbox
-    assert letter.subject == "Your code for signing in"
-    assert "fifteen minutes" in letter.body
-    assert client.post(page.url, {"code": code_in(letter)}).status_code == 302
+    (email,) = mail.outbox
+    assert email.subject == "Your code for signing in"
+    assert "fifteen minutes" in email.body
+    assert client.post(page.url, {"code": code_in(email)}).status_code == 302
     assert client.get(reverse("family")).status_code == 200
 
 
 def test_the_page_says_the_same_for_known_and_unknown_addresses(guardian):
     known, unknown = ask_for_code(Client(), guardian.email), ask_for_code(Client(), NOBODY)
     assert known.url == unknown.url
-    assert [letter.subject for letter in mail.outbox][1] == "There is no account under this address"
+    assert [email.subject for email in mail.outbox][1] == "There is no account under this address"
     assert "invite link" in mail.outbox[1].body
 
 
 def test_a_forgotten_password_is_chosen_anew(client, guardian):
     client.post(reverse("account_reset_password"), {"email": guardian.email})
-    (letter,) = mail.outbox
-    assert letter.subject == "Choose a new password"
-    link = re.search(r"http://\S+?(/accounts/password/\S+)", letter.body).group(1)
+    (email,) = mail.outbox
+    assert email.subject == "Choose a new password"
+    link = re.search(r"http://\S+?(/accounts/password/\S+)", email.body).group(1)
     page = client.get(link, follow=True)
     new = {"password1": "second base by dusk", "password2": "second base by dusk"}
     client.post(page.redirect_chain[-1][0], new)
@@ -53,16 +53,16 @@ def test_a_forgotten_password_is_chosen_anew(client, guardian):
 def test_the_sign_up_page_of_an_invited_browser(client, guardian, camp, email, subject):
     client.get(reverse("join", args=[Camp.objects.get().invite_token]))
     client.post(reverse("account_signup"), {"email": email})
-    assert [letter.subject for letter in mail.outbox] == [subject]
+    assert [email.subject for email in mail.outbox] == [subject]
 
 
 @pytest.mark.parametrize("email", [NOBODY, "lea@example.org"])
-def test_no_letter_speaks_in_anybody_elses_words(client, guardian, email):
+def test_no_email_speaks_in_anybody_elses_words(client, guardian, email):
     ask_for_code(client, email)
     client.post(reverse("account_reset_password"), {"email": email})
-    for letter in mail.outbox:
-        assert "example.com" not in letter.body
-        assert letter.body.strip().endswith("Cagenote")
+    for email in mail.outbox:
+        assert "example.com" not in email.body
+        assert email.body.strip().endswith("Cagenote")
 
 
 def test_an_account_keeps_the_address_it_was_made_with(guardian, sign_in):

@@ -1,4 +1,4 @@
-"""Whoever waits for a code is told truly where the letter is, whatever is down; and nothing about who has an account."""
+"""Whoever waits for a code is told truly where the email is, whatever is down; and nothing about who has an account."""
 
 import re
 from datetime import timedelta
@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from portal.outbox import sending
-from portal.outbox.models import Letter, LetterState
+from portal.outbox.models import Email, EmailState
 from portal.people.models import User
 from tests.portal.conftest import PASSWORD
 from tests.portal.outbox.peers import MailServer, Rude, running, silent
@@ -17,19 +17,19 @@ from tests.servers import free_port
 
 pytestmark = pytest.mark.django_db
 NOBODY = "nobody@example.org"
-ASK, STAND = "/accounts/login/code/", "/sign-in/letter/"
+ASK, STAND = "/accounts/login/code/", "/sign-in/email/"
 
 
 @pytest.fixture(autouse=True)
 def real_outbox(settings, monkeypatch):
-    """Letters go through the outbox, as on a real site, and nobody sends them but the test."""
+    """Emails go through the outbox, as on a real site, and nobody sends them but the test."""
     settings.EMAIL_BACKEND = "portal.outbox.backend.OutboxBackend"
     monkeypatch.setattr("portal.outbox.queue.wake", lambda: None)
 
 
 @pytest.fixture
 def server(settings):
-    """server(peer): letters leave through this mail server; server(port=…): through a port."""
+    """server(peer): emails leave through this mail server; server(port=…): through a port."""
     from contextlib import ExitStack
 
     with ExitStack() as stack:
@@ -49,19 +49,19 @@ def ask(client, email):
 
 
 def aged(**span):
-    Letter.objects.update(written_at=timezone.now() - timedelta(**span))
+    Email.objects.update(written_at=timezone.now() - timedelta(**span))
 
 
-def test_the_page_answers_at_once_and_the_letter_is_on_its_way(stranger, guardian):
+def test_the_page_answers_at_once_and_the_email_is_on_its_way(stranger, guardian):
     page = ask(stranger, guardian.email)
     assert "The email is on its way." in page
     assert "hx-get" in page
-    letter = Letter.objects.get()
-    assert (letter.to, letter.state, letter.urgent, letter.secret) == (guardian.email, LetterState.WAITING, True, True)
-    assert timedelta(minutes=13) < letter.runs_out_at - timezone.now() < timedelta(minutes=15)
+    email = Email.objects.get()
+    assert (email.to, email.state, email.urgent, email.secret) == (guardian.email, EmailState.WAITING, True, True)
+    assert timedelta(minutes=13) < email.runs_out_at - timezone.now() < timedelta(minutes=15)
 
 
-def test_a_letter_that_has_left_is_said_to_have_and_the_page_asks_no_more(stranger, guardian, server):
+def test_an_email_that_has_left_is_said_to_have_and_the_page_asks_no_more(stranger, guardian, server):
     taken = server()
     ask(stranger, guardian.email)
     assert stranger.get(f"{STAND}?seen=on_its_way").status_code == 204
@@ -91,7 +91,7 @@ def test_a_silent_mail_server_is_told_with_what_to_do(stranger, guardian, server
 
 def test_who_asks_while_it_is_down_is_told_before_an_attempt_of_their_own(stranger, guardian, server):
     server(port=free_port())
-    Letter.objects.create(to="a@example.org", server_down=True, answer="refused")
+    Email.objects.create(to="a@example.org", server_down=True, answer="refused")
     assert "Our mail server does not answer right now." in ask(stranger, guardian.email)
 
 
@@ -118,7 +118,7 @@ def test_a_dead_worker_is_told_after_a_while(stranger, guardian):
 def test_a_code_that_could_not_be_sent_in_time_is_asked_for_anew(stranger, guardian, server):
     server()
     ask(stranger, guardian.email)
-    Letter.objects.update(runs_out_at=timezone.now())
+    Email.objects.update(runs_out_at=timezone.now())
     sending.send_waiting()
     assert "Please ask for a new one." in stranger.get(STAND).text
 
@@ -128,8 +128,8 @@ def test_a_site_without_a_mail_server_says_so(stranger, guardian, settings):
     assert "This site has no mail server yet" in ask(stranger, guardian.email)
 
 
-def test_nothing_is_said_to_whom_no_letter_was_written(stranger, guardian):
-    Letter.objects.create(to=guardian.email)
+def test_nothing_is_said_to_whom_no_email_was_written(stranger, guardian):
+    Email.objects.create(to=guardian.email)
     assert stranger.get(STAND).status_code == 204
 
 
@@ -150,7 +150,7 @@ def test_a_queue_that_is_down_breaks_no_page_and_the_sweep_sends(stranger, guard
     ids=["taken", "refused", "later"],
 )
 def test_known_and_unknown_addresses_are_told_the_same(client, guardian, server, peer):
-    """At the first letter and at the second: the unknown address gets the letter that says so, each time."""
+    """At the first email and at the second: the unknown address gets the email that says so, each time."""
     from django.test import Client
 
     server(peer())
@@ -164,7 +164,7 @@ def test_known_and_unknown_addresses_are_told_the_same(client, guardian, server,
         sending.send_waiting()
         told.append(browser.get(STAND).text)
         seen[email] = [re.sub(r'value="[\w-]{32,64}"|nonce="[^"]*"', "", page).replace(email, "X") for page in told]
-        assert Letter.objects.filter(to=email).count() == 2
+        assert Email.objects.filter(to=email).count() == 2
     assert seen[guardian.email] == seen[NOBODY]
 
 
@@ -172,9 +172,9 @@ def test_known_and_unknown_addresses_are_told_the_same(client, guardian, server,
 def test_a_forgotten_password_is_told_the_same_way(stranger, guardian, email):
     page = stranger.post("/accounts/password/reset/", {"email": email}, follow=True).text
     assert "The email is on its way." in page
-    letter = Letter.objects.get()
-    assert (letter.to, letter.urgent, letter.secret) == (email, True, True)
-    assert letter.runs_out_at is not None
+    written = Email.objects.get()
+    assert (written.to, written.urgent, written.secret) == (email, True, True)
+    assert written.runs_out_at is not None
 
 
 def test_an_address_to_be_confirmed_as_well(stranger, server):
@@ -201,4 +201,4 @@ def test_an_invitation_is_not_said_to_be_on_its_way_when_it_is_not(sign_in, guar
     sending.send_waiting()
     page = sign_in(guardian).post(url, {"email": "kit@example.org"}, follow=True).text
     assert "is written, but our mail server takes no emails right now" in page
-    assert Letter.objects.filter(to="kit@example.org", state=LetterState.WAITING).count() == 2
+    assert Email.objects.filter(to="kit@example.org", state=EmailState.WAITING).count() == 2

@@ -1,4 +1,4 @@
-"""A name is a name: at the forms, and again in letters."""
+"""A name is a name: at the forms, and again in emails."""
 
 from datetime import date
 
@@ -39,7 +39,7 @@ def test_links_addresses_and_unseen_signs_are_refused(name):
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_name_stands_in_a_letter_as_it_was_typed(name):
+def test_a_name_stands_in_an_email_as_it_was_typed(name):
     assert defused(name) == name
 
 

@@ -25,10 +25,10 @@ def token(teen, guardian):
     return invites.token_for(teen, EMAIL, guardian)
 
 
-def code_in(letter):
+def code_in(email):
     """The code of a sign-in mail: two groups of three or more letters or digits with a dash between."""
-    found = re.search(r"\b[A-Z0-9]{3,5}-[A-Z0-9]{3,5}\b", letter.body)
-    assert found, letter.body
+    found = re.search(r"\b[A-Z0-9]{3,5}-[A-Z0-9]{3,5}\b", email.body)
+    assert found, email.body
     return found.group()
 
 
@@ -37,9 +37,9 @@ def test_the_guardian_sends_a_link_that_the_player_takes(
 ):
     with django_capture_on_commit_callbacks(execute=True):
         sign_in(guardian).post(reverse("player_invite", args=[teen.pk]), {"email": EMAIL})
-    (letter,) = mail.outbox
-    assert letter.to == [EMAIL]
-    link = re.search(r"http://localhost:8000(/join/player/\S+)", letter.body).group(1)
+    (email,) = mail.outbox
+    assert email.to == [EMAIL]
+    link = re.search(r"http://localhost:8000(/join/player/\S+)", email.body).group(1)
     code_page = client.post(link).url
     client.post(code_page, {"code": code_in(mail.outbox[1])})
     assert client.post(link).url == reverse("family")

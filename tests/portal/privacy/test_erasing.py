@@ -17,7 +17,7 @@ from portal.intake import consent, mails
 from portal.intake.models import Clip, Consent, Submission
 from portal.intake.states import State
 from portal.measuring import work, workplaces
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from portal.people import of_age
 from portal.people.models import Player, User
 from portal.privacy import again, erasing, finishing, ledger, marks, messages
@@ -100,18 +100,18 @@ class TestAChild:
         assert (kept.mark, kept.camp, kept.wording, kept.given_at) == (mark, camp, given.wording, given.given_at)
         assert kept.ended_at is not None
 
-    def test_takes_the_letters_about_it_and_leaves_those_about_a_sister(self, guardian, player, camp, asked):
+    def test_takes_the_emails_about_it_and_leaves_those_about_a_sister(self, guardian, player, camp, asked):
         sister = make_player(camp, guardian, first_name="Wilma")
         mails.received(make_submission(sister, camp, State.RECEIVED))
         mails.received(make_submission(player, camp, State.RECEIVED))
-        Letter.objects.create(
+        Email.objects.create(
             to="owner@example.org", sender="us", subject="A clip", body=f"Look at /players/{player.pk}/"
         )
-        Letter.objects.create(to=guardian.email, sender="us", subject="A question", body="How is Ida?")
-        Letter.objects.create(to=guardian.email, sender="us", subject="Your code", body="Idaho is far away.")
+        Email.objects.create(to=guardian.email, sender="us", subject="A question", body="How is Ida?")
+        Email.objects.create(to=guardian.email, sender="us", subject="Your code", body="Idaho is far away.")
         erasing.erase_player(player, AskedBy.FAMILY)
         assert Player.objects.get() == sister
-        texts = " ".join(f"{letter.subject} {letter.body}" for letter in Letter.objects.all())
+        texts = " ".join(f"{email.subject} {email.body}" for email in Email.objects.all())
         assert "Wilma" in texts
         assert "Idaho" in texts
         assert "Ida’s" not in texts
@@ -121,9 +121,9 @@ class TestAChild:
     def test_the_other_guardian_is_told_without_a_name(self, sign_in, guardian, other_guardian, player, asked):
         player.guardians.add(other_guardian)
         sign_in(guardian).post(url(player), YES)
-        letter = Letter.objects.get(to=other_guardian.email)
-        assert "erased" in letter.subject
-        assert "Ida" not in letter.subject + letter.body
+        email = Email.objects.get(to=other_guardian.email)
+        assert "erased" in email.subject
+        assert "Ida" not in email.subject + email.body
 
     def test_goes_while_a_worker_measures_it(self, player, submission, monkeypatch, settings, asked):
         from portal.measuring import runner

@@ -1,4 +1,4 @@
-"""What a camp keeps no longer goes, after two letters; a follow-up moves the day."""
+"""What a camp keeps no longer goes, after two emails; a follow-up moves the day."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from portal.camps.models import Camp, Enrolment
 from portal.evaluations.models import Evaluation
 from portal.intake.models import Clip, Submission
 from portal.intake.states import State
-from portal.outbox.models import Letter
+from portal.outbox.models import Email
 from portal.people.models import Player, User
 from portal.privacy import finishing, keeping, retention
 from portal.privacy.keeping import months_after
@@ -40,7 +40,7 @@ def sent(evaluation) -> Submission:
 
 
 def days(word: str) -> list[str]:
-    return sorted(letter.to for letter in Letter.objects.filter(subject__contains=word))
+    return sorted(email.to for email in Email.objects.filter(subject__contains=word))
 
 
 def run(*on: date) -> list[int]:
@@ -70,7 +70,7 @@ class TestTheDay:
 class TestFilm:
     DUE = date(2027, 10, 20)
 
-    def test_goes_after_two_letters_and_the_evaluation_stays(
+    def test_goes_after_two_emails_and_the_evaluation_stays(
         self, sign_in, guardian, sent, evaluation, settings, django_capture_on_commit_callbacks
     ):
         with django_capture_on_commit_callbacks(execute=True):
@@ -93,7 +93,7 @@ class TestFilm:
     def test_is_never_deleted_without_a_week_of_notice(self, sent):
         late = self.DUE + timedelta(days=300)
         assert run(late, late + timedelta(days=6), late + timedelta(days=7)) == [0, 0, 1]
-        assert "deleted on August 22, 2028" in Letter.objects.filter(subject__contains="Film").first().body
+        assert "deleted on August 22, 2028" in Email.objects.filter(subject__contains="Film").first().body
 
     def test_that_was_never_published_ends_with_its_submission(self, submission, camp):
         left = submission(State.READY)

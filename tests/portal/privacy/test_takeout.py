@@ -81,7 +81,7 @@ def test_a_childs_own_sign_in_takes_along_its_account_alone(sign_in, player_user
     assert "account.json" in names
 
 
-def test_another_guardians_letters_are_left_out(sign_in, guardian, other_guardian, player, submission):
+def test_another_guardians_emails_are_left_out(sign_in, guardian, other_guardian, player, submission):
     player.guardians.add(other_guardian)
     mails.received(submission(State.RECEIVED))
     file = taken(sign_in(guardian))

@@ -78,7 +78,7 @@ def _welcome() -> str:
             f"{signs_in.first_name.lower()}@{cast.DOMAIN}",
             f"{signs_in.first_name}, who has an evaluation to read",
         ),
-        ("owner", cast.OWNER.email, f"{cast.OWNER.name}: people, health, the outbox with all letters"),
+        ("owner", cast.OWNER.email, f"{cast.OWNER.name}: people, health, the outbox with all emails"),
     ]
     table = "\n".join(f"    {role:<9} {email:<26} {about}" for role, email, about in rows)
     return (

@@ -1,6 +1,6 @@
-"""Letters: each is one text file in templates/mail, the subject on the first line, then the letter.
+"""Emails: each is one text file in templates/mail, the subject on the first line, then the email.
 
-`send` is the only way by which the app writes to somebody. The letter is a row in the transaction of the change it tells
+`send` is the only way by which the app writes to somebody. The email is a row in the transaction of the change it tells
 of, and a worker sends it: no page waits for a mail server, and one that is down loses nothing.
 """
 
@@ -18,13 +18,13 @@ from portal.outbox.writing import write
 from portal.owner.naming import site_name
 
 
-def send(letter: str, to: Iterable[str], *, secret: bool = False, **about: Any) -> None:
-    """Write `templates/mail/<letter>.txt` with `about` to each address, so that nobody reads who else got it.
-    The letter ends with the name that the owner gave the site.
+def send(template: str, to: Iterable[str], *, secret: bool = False, **about: Any) -> None:
+    """Write `templates/mail/<template>.txt` with `about` to each address, so that nobody reads who else got it.
+    The email ends with the name that the owner gave the site.
 
-    `secret`: it holds a link or a code that opens something. A `player` in `about` is noted with the letter.
+    `secret`: it holds a link or a code that opens something. A `player` in `about` is noted with the email.
     """
-    text = render_to_string(f"mail/{letter}.txt", {**about, "site_url": settings.SITE_URL, "site_name": site_name()})
+    text = render_to_string(f"mail/{template}.txt", {**about, "site_url": settings.SITE_URL, "site_name": site_name()})
     subject, body = text.strip().split("\n", 1)
     player = about.get("player")
     for address in to:
@@ -33,5 +33,5 @@ def send(letter: str, to: Iterable[str], *, secret: bool = False, **about: Any) 
 
 
 def link_to(name: str, *args: object) -> str:
-    """The whole address of a page, for a letter."""
+    """The whole address of a page, for an email."""
     return settings.SITE_URL + reverse(name, args=args)

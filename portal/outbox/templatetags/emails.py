@@ -1,4 +1,4 @@
-"""`{{ name|plain }}`: whatever somebody typed, as it may stand in a letter to somebody else."""
+"""`{{ name|plain }}`: whatever somebody typed, as it may stand in an email to somebody else."""
 
 from __future__ import annotations
 
