@@ -19,6 +19,7 @@ __all__ = ["LENGTHS", "apparent_lengths"]
 # Real seconds to either side that are looked at, and from one step to the next.
 REACH_S: Final = 0.45
 STEP_S: Final = 0.1
+BEST: Final = 0.9  # share of the frames, beyond which a part is seen best
 # The parts, left and right alike, and the lines across the body.
 _SIDED: Final = (
     ("hip", "knee"), ("knee", "ankle"), ("heel", "toe"), ("ankle", "heel"), ("hip", "shoulder"), ("shoulder", "elbow"), ("elbow", "wrist"),
@@ -59,7 +60,7 @@ def _best(rows: Array) -> Array:
     known = np.isfinite(rows)
     count = known.sum(axis=0)
     ordered = np.sort(np.where(known, rows, np.inf), axis=0)
-    place = np.clip((0.9 * count).astype(int), 0, np.maximum(count - 1, 0))
+    place = np.clip((BEST * count).astype(int), 0, np.maximum(count - 1, 0))
     return np.where(count > 0, ordered[place, np.arange(rows.shape[1])] if len(rows) else 0.0, 0.0)
 
 

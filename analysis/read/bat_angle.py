@@ -29,7 +29,7 @@ def bat_reader(context: SwingContext, up: Samples, times: Mapping[str, Samples])
     length = _bat_length(np.hypot(bat[seen, 0], bat[seen, 1]))
 
     def rise(instant: str) -> Samples:
-        if np.abs(frame_times[seen] - times[instant][0]).min() > 1.5 * context.step:
+        if np.abs(frame_times[seen] - times[instant][0]).min() > C.NEXT_FRAME * context.step:
             raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
         way = [np.interp(times[instant], frame_times[seen], bat[seen, axis]) for axis in (0, 1)]
         off = C.BAT_END_SD * steps(f"bat at {instant}")[:, 0]

@@ -90,7 +90,7 @@ class Bodies:
     def upright(self, frames: Frames) -> tuple[Array, Array]:
         """Against gravity [3], and the deviation [3] of that, over some lifted frames of a camera that stands still."""
         if not frames.size:
-            return np.array([0.0, 1.0, 0.0]), np.full(3, 0.1)
+            return np.array([0.0, 1.0, 0.0]), np.full(3, C.UP_SD)
         up = np.nanmedian(self.up[frames], axis=0)
         return np.asarray(up / np.linalg.norm(up)), np.asarray(np.nanmedian(self.up_sd[frames], axis=0))
 

@@ -114,7 +114,7 @@ def _ways(places: Array, sd: Array, shape: Array) -> tuple[Array, Array]:
 def _square(way: Array, spread: Array) -> tuple[Array, Array]:
     """Square of the length as it is on average, and its variance, of vectors with a covariance."""
     square = np.sum(way**2, axis=-1) + np.trace(spread, axis1=-2, axis2=-1)
-    variance = 4.0 * np.einsum("...i,...ij,...j->...", way, spread, way) + 2.0 * np.einsum(
+    variance = 4 * np.einsum("...i,...ij,...j->...", way, spread, way) + 2.0 * np.einsum(
         "...ij,...ji->...", spread, spread
     )
     return square, variance

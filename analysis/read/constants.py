@@ -13,11 +13,14 @@ from typing import Final
 
 # Intervals
 Z_90: Final = 1.645  # sd, exact: half of a 90 % interval of a normal distribution
+QUANTILES_90: Final = (0.05, 0.5, 0.95)  # share, exact: the ends of a 90 % interval and its middle
 FRAME_SHARE: Final = 1.0 / 12.0**0.5  # frames, exact: deviation of a moment that lies anywhere in one frame's time
 ABOUT_AS_WIDE: Final = 1.05  # share, choice: of the band, for a view whose usual interval is that wide to be worth a film
 WIDEST_SHARE: Final = 0.8  # share, choice: where no band is set, an interval wider than this of the strip tells nothing
 WHOLE: Final = 1.0  # share, choice: of an error of which nothing is known, what stays from swing to swing
 MEDIAN_TRIES: Final = 512  # number, choice: pairs of tries of how far the median of several swings goes
+WHOLE_FROM: Final = 6.0  # of any unit, choice: an interval as wide is told without a decimal
+DIGITS: Final = 5  # number, choice: of decimals that a result keeps
 
 # The camera and the microphone
 FOCAL_SHARE: Final = 0.9  # longer sides, memory: a phone's focal length, with and without a little zoom
@@ -35,12 +38,15 @@ GOOD_HEIGHT_PX: Final = 220.0  # px, choice: of the hitter
 GOOD_SHARE: Final = 0.9  # share, choice: of a swing's frames in which something has to be seen
 EDGE_SHARE: Final = 0.01  # share, choice: of the picture's size; closer to the edge counts as cut off
 STEADY_SHARE: Final = 0.25  # heights, choice: how far the picture may wander during a swing
+TAGGED_FACTOR: Final = 1.5  # times slower than life, choice: less is no slow motion but a clock that wavers
 LONGEST_SWING_S: Final = 0.4  # s, practice: from start to contact (0.13 to 0.3); slower ones were slowed down
 
 # Corrections that can be
 SPEED_LIMITS: Final = (0.1, 50.0)  # times slower than life, choice
 FARTHEST_PX: Final = 100_000  # px, choice: far outside of any clip
 MOST_SWINGS: Final = 100  # number, choice: each costs a reading
+LEAST_SWING_FRAMES: Final = 4  # frames, choice: of a swing that a coach adds
+LONGEST_QUOTE: Final = 80  # characters, choice: of what was given, in a message about it
 EYE_SD: Final = 0.006  # heights, practice: how far beside a joint an eye puts it
 HAND_SD_PX: Final = 1.5  # px, practice: how far beside that a hand lets go of it, or of a corner of the plate
 OBSERVED_S: Final = 0.05  # s, choice: a hidden joint is where it was put so long before and after
@@ -57,7 +63,18 @@ BRIDGED_S: Final = 0.12  # s, choice: longer gaps stay open
 ROBUST_ROUNDS: Final = 3  # number, choice: by then the weights stand
 BIWEIGHT_REACH: Final = 4.685  # sd, memory: Tukey's biweight keeps 95 % efficiency
 LEAST_POINTS: Final = 5  # number, choice: with fewer there is no telling noise from motion
-MANUAL_WEIGHT: Final = 10.0  # times full trust, choice: put in place by a person, never taken for an outlier
+MANUAL_WEIGHT: Final = 10.0  # times full trust, choice: a person put it there, so from here on it is no outlier
+PUT_WEIGHT: Final = 50.0  # times full trust, choice: of a keypoint that a coach put in place
+LEAST_TRUST: Final = 0.25  # times full trust, choice: of a keypoint that the pose model holds for hidden
+CALM_FRAMES: Final = 15  # frames, choice: to either side, over which the hitter's size is taken; half a second of 60
+FREE_SHARE: Final = 0.5  # share, choice: of the way a part can go in a frame, by which it may leave a smooth path
+RESPONSE_POINTS: Final = 400  # number, choice: of frequencies over which a smoother's response is averaged
+USED_SHARE: Final = 0.1  # share, choice: of its trust, with less of which left a point counts as not used
+MEDIAN_LENGTHS: Final = (0.6745, 1.1774, 1.5382)  # sd, exact: of normal errors in one, two and three dimensions
+LEAST_LEFT: Final = 0.05  # share, choice: of the noise that a residual is taken to hold at least
+OUTLYING: Final = 8.0  # times the usual, choice: so far from its neighbours a point is left out of the first curve
+LEAST_ABOUT: Final = 0.02  # times full trust, choice: that the points about one are taken to have at least
+MOST_PASSED: Final = 4.0  # share, choice: of a point's variance, the most that a curve through few points may have
 # Usual steps of a joint, choice: what exchanged names cost per frame, and the most that one joint can cost. Legs may be named wrongly
 # for the rest of a film; hands hold one bat and cross in every swing, so arms are believed unless much speaks against it.
 SWAP_COSTS: Final = {"legs": (0.03, 40.0), "arms": (0.5, 8.0)}
@@ -65,9 +82,11 @@ SWAP_COSTS: Final = {"legs": (0.03, 40.0), "arms": (0.5, 8.0)}
 # Lifting
 LIFTED_FPS: Final = 30.0  # frames a second, measured: with 60, 480 judging swings are read no better
 LEAST_SEEN_SHARE: Final = 0.5  # share, choice: with fewer joints in the picture there is no body to lift
+UP_SD: Final = 0.1  # unit vector, choice: deviation of what is up where nobody was lifted
 RANDOM_ERROR_S: Final = 0.04  # s, measured: the time constant of errors that do not last through the clip
 BONE_SLIDE: Final = 0.02  # share, practice: joints slide, so a bone's length differs from pose to pose
 POSE_REACH: Final = 1.5  # sd, choice: how far beyond its best time a pose is looked at
+POSE_ROOM: Final = 2.0  # frames, choice: lifted beyond that, so that lines between poses reach over it
 
 # Runs of the hands
 RUN_MEAN_S: Final = 0.1  # s, choice: over which speed is averaged; one misplaced wrist makes no run
@@ -92,6 +111,9 @@ SLOWED: Final = (2.0, 4.0, 8.0)  # times, practice: by which phones and editors 
 LINE_SD: Final = 7.0  # degrees, measured: of the lifted ankles' line; 5 in 578 tuning swings, more in life
 STANDING_SD: Final = 14.0  # degrees, practice: how near to one of the four sides parents stand
 SQUARE_SHARE: Final = 0.5  # share, practice: of them that do, the others standing anywhere
+NO_LINE_SD: Final = 90.0  # degrees, exact: nothing is known of the line
+SIDE_EDGE: Final = 45.0  # degrees, exact: half-way from one of the four sides to the next
+SIDE_WIDTH: Final = 8.0  # degrees, choice: about that edge, over which a side becomes sure
 UNKNOWN_SD: Final = 30.0  # degrees, choice: where a coach says that the view is none of the four
 LARGEST_CONTRADICTION: Final = 60.0  # degrees, choice: beyond it the coach's view, or the feet, are believed
 BETWEEN_VIEWS: Final = 35.0  # degrees, practice: further from both sides and line a camera is between them
@@ -100,6 +122,11 @@ PLATE_CONFIDENCE: Final = 0.8  # share, measured: plates found on rendered films
 SEEN_PLATE_SD: Final = 2.0  # degrees, measured: of these, beyond what a coach's corners may err
 PLATE_MISS: Final = 0.12  # plate's widths, choice: a corner missed by more, and it is no plate
 PLATE_FITS: Final = 3  # number, choice: ways around the plate that are worth a closer fit
+TILTS: Final = (2.0, 5.0, 8.0, 11.0, 15.0, 20.0, 26.0, 33.0, 42.0)  # degrees, practice: phones look down a little
+ABOVE_GROUND: Final = 1e-3  # share, choice: of a ray that must go down to meet the ground
+STEP_OF_ANGLES: Final = 1.0  # radians, choice: usual step of the line and of the tilt
+STEP_OF_LENS: Final = 0.1  # radians, choice: of the roll; of the focal length as a natural logarithm
+DAMPING: Final = (1e-3, 0.1, 10.0)  # number, practice: at first; times after a step that helped, and one that did not
 PLATE_ROUNDS: Final = 40  # number, choice: of steps of that fit
 SLOPE_STEP: Final = 1e-6  # usual steps, choice: by which a slope is taken; a smaller step changes nothing
 PLATE_NEAR_SD: Final = 25.0  # degrees, choice: how well the line is known without the plate
@@ -115,7 +142,19 @@ LEAST_SWING_S: Final = 0.05  # s, practice: no hands come from rest to the ball 
 BODY_NEAR_S: Final = 0.1  # s, choice: a body seen so near shows the instant
 SWING_ROOM_S: Final = 0.15  # s, choice: shown before a swing's first instant and after its last
 BAT_GAP_S: Final = 0.07  # s, choice: between the two sightings of the bat around contact
+SQUARE_BEFORE_S: Final = 0.1  # s, practice: the bat comes square at most so long before the hands' peak
+SQUARE_AFTER_S: Final = 0.2  # s, practice: and after it
+SQUARE_BAT: Final = 0.5  # heights, practice: a bat's length where it is seen end on
+NEXT_FRAME: Final = 1.5  # frames, choice: so near two frames are neighbours, also where times waver
+SQUARE_SHARE_SD: Final = 0.2  # share, choice: of the time between two sightings, how far off the bat was square
+SQUARE_SD_S: Final = 0.004  # s, choice: of a bat that is seen at its best
 AGREEING_SDS: Final = 3.0  # sd, choice: further apart, bat and body cannot both be right about contact
+CRACK_SDS: Final = 3.0  # sd, choice: of the contact that was seen; a crack beyond is of something else
+CRACK_FRAMES: Final = 2.5  # frames, choice: but so near it may always be
+CRACK_S: Final = 0.05  # s, choice: and so near
+CRACK_SD_S: Final = 0.02  # s, choice: when cracks are weighed, what was seen is taken to be no surer
+CRACK_AGREES: Final = 2.0  # sd, choice: further from what was seen a crack disagrees with it
+DISAGREEMENT_SHARE: Final = 0.5  # share, choice: of a disagreement, that counts as a deviation
 LEAST_PICTURE_SD_S: Final = 0.008  # s, choice: shutters and the moment of a frame differ from phone to phone
 FINISH_SHARE: Final = 0.2  # share, choice: of the swing's top speed; slower hands are at rest
 FINISH_SPEED: Final = 0.08  # heights a second, choice: quicker hands may still come to rest

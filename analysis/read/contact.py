@@ -38,16 +38,18 @@ def square_bat(context: SwingContext) -> Found:
     if not context.from_side:
         return Found.no("From this side the bat hides its direction at contact.")
     peak = float(context.times[context.swing.peak])
-    frames = context.span(peak - 0.1 * context.slowdown, peak + 0.2 * context.slowdown)
+    frames = context.span(peak - C.SQUARE_BEFORE_S * context.slowdown, peak + C.SQUARE_AFTER_S * context.slowdown)
     seen = frames[np.isfinite(context.bat[frames, 0])]
     # How far the barrel is ahead of square: seen from a camera that is not square itself, a square bat points aside.
     mirror = 1.0 if context.facing.hand == "right" else -1.0
-    lead = (context.bat[:, 0] - mirror * z * 0.5) * np.sign(x)
+    lead = (context.bat[:, 0] - mirror * z * C.SQUARE_BAT) * np.sign(x)
     for before, after in pairwise(seen.tolist()):
         gap = float(context.times[after] - context.times[before])
-        if lead[before] < 0.0 <= lead[after] and gap <= max(C.BAT_GAP_S * context.slowdown, 1.5 * context.step):
+        if lead[before] < 0.0 <= lead[after] and gap <= max(
+            C.BAT_GAP_S * context.slowdown, C.NEXT_FRAME * context.step
+        ):
             share = -lead[before] / (lead[after] - lead[before])
-            sd = float(np.hypot(0.2 * gap, 0.004 * context.slowdown))
+            sd = float(np.hypot(C.SQUARE_SHARE_SD * gap, C.SQUARE_SD_S * context.slowdown))
             return Found(float(context.times[before] + share * gap), sd)
     return Found.no("The bat was not seen around contact.")
 
@@ -57,15 +59,18 @@ def find_by_sound(context: SwingContext, seen: Found) -> Found:
     if context.sound is None or not context.sound.times.size:
         return Found.no("There is no crack in the sound.")
     off = np.abs(context.sound.times - seen.time)
-    reach = max(3.0 * seen.sd, 2.5 * context.step, 0.05)
+    reach = max(C.CRACK_SDS * seen.sd, C.CRACK_FRAMES * context.step, C.CRACK_S)
     near = np.flatnonzero(off <= reach)
     if not near.size:
         return Found.no("No crack in the sound fits this swing.")
     # A strong crack a little off is likelier than a weak one right there.
-    score = np.log(np.maximum(context.sound.strengths[near], 1e-6)) - 0.5 * (off[near] / max(seen.sd, 0.02)) ** 2
+    score = (
+        np.log(np.maximum(context.sound.strengths[near], 1e-6)) - 0.5 * (off[near] / max(seen.sd, C.CRACK_SD_S)) ** 2
+    )
     best = near[int(np.argmax(score))]
-    beyond = max(float(off[best]) - 2.0 * seen.sd, 0.0)
+    beyond = max(float(off[best]) - C.CRACK_AGREES * seen.sd, 0.0)
+    doubt = C.DISAGREEMENT_SHARE * beyond
     # How far the sound had to come is not known well, so the picture has its word.
-    heard = Found(float(context.sound.times[best]), float(np.hypot(context.sound.sd, beyond / 2.0)))
+    heard = Found(float(context.sound.times[best]), float(np.hypot(context.sound.sd, doubt)))
     both = _weighted_mean(heard, Found(seen.time, max(seen.sd, C.LEAST_PICTURE_SD_S * context.slowdown)), "sound")
-    return Found(both.time, max(both.sd, context.frame_sd, beyond / 2.0), "sound")
+    return Found(both.time, max(both.sd, context.frame_sd, doubt), "sound")

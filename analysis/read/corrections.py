@@ -87,7 +87,7 @@ def _most(key: str, frames: int) -> int:
 def _short(value: Any) -> str:
     """What was given, for a message that somebody can still read."""
     text = repr(value)
-    return text if len(text) <= 80 else f"{text[:79]}…"
+    return text if len(text) <= C.LONGEST_QUOTE else f"{text[: C.LONGEST_QUOTE - 1]}…"
 
 
 def _one_of(choices: tuple[str, ...]) -> Callable[[Any, int], Iterator[str]]:
@@ -155,8 +155,8 @@ def _added(value: Any, frames: int) -> Iterator[str]:
     for swing in value:
         yield from _frame(swing["start_frame"], frames, "a swing's start")
         yield from _frame(swing["end_frame"], frames, "a swing's end")
-        if swing["end_frame"] - swing["start_frame"] < 3:
-            yield "a swing must be at least 4 frames long"
+        if swing["end_frame"] - swing["start_frame"] + 1 < C.LEAST_SWING_FRAMES:
+            yield f"a swing must be at least {C.LEAST_SWING_FRAMES} frames long"
 
 
 def _frame(frame: Any, frames: int, what: str) -> Iterator[str]:

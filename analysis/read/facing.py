@@ -62,7 +62,7 @@ def estimate_facing(
         home = direction_for(view, hand)
         sure = _side_confidence(turn_between(home, measured))
     else:
-        return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), 90.0, float("nan"))
+        return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), C.NO_LINE_SD, float("nan"))
     off = turn_between(home, measured) if np.isfinite(measured) else 0.0
     if abs(off) > C.LARGEST_CONTRADICTION or not np.isfinite(measured):  # the coach's view is all that is known
         return Facing(hand, hand_confidence, str(view), sure, home, C.STANDING_SD, measured)
@@ -76,7 +76,7 @@ def _kept(off: float) -> float:
     The mean of what the angle may be, where half of the cameras stand about a side and half of them anywhere.
     """
     wide = float(np.hypot(C.STANDING_SD, C.LINE_SD))
-    about = C.SQUARE_SHARE / 4.0 * np.exp(-0.5 * (off / wide) ** 2) / (wide * np.sqrt(2.0 * np.pi))
+    about = C.SQUARE_SHARE / len(_RIGHT_HANDED) * np.exp(-0.5 * (off / wide) ** 2) / (wide * np.sqrt(2.0 * np.pi))
     anywhere = (1.0 - C.SQUARE_SHARE) / 360.0
     share = C.STANDING_SD**2 / wide**2
     return float((about * share + anywhere) / (about + anywhere))
@@ -119,4 +119,4 @@ def _span(bodies: Bodies, swing: Candidate) -> Frames:
 
 def _side_confidence(off: float) -> float:
     """1 right at a side, a half on the diagonal between two."""
-    return float(1.0 / (1.0 + np.exp((abs(off) - 45.0) / 8.0)))
+    return float(1.0 / (1.0 + np.exp((abs(off) - C.SIDE_EDGE) / C.SIDE_WIDTH)))

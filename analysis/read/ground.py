@@ -26,7 +26,7 @@ __all__ = ["PLATE_IN", "Ground", "read_plate"]
 PLATE_IN: Final = np.array([[0.0, 0.0], [8.5, 8.5], [17.0, 8.5], [17.0, -8.5], [8.5, -8.5]])
 _PLATE: Final = np.column_stack([PLATE_IN, np.ones(5)])
 
-TILTS: Final = np.radians([2.0, 5.0, 8.0, 11.0, 15.0, 20.0, 26.0, 33.0, 42.0])  # a phone looks down a little
+_TILTS: Final = np.radians(C.TILTS)
 
 
 @dataclass(frozen=True)
@@ -86,9 +86,9 @@ def _first_poses(orders: Array, size: tuple[float, float]) -> tuple[Array, Array
     rays = np.concatenate([rays, np.ones((*rays.shape[:2], 1))], axis=2)
     plate = PLATE_IN[:, 0] - 1j * PLATE_IN[:, 1]
     off = plate - plate.mean()
-    turned = _turn(TILTS, 0.0 * TILTS)
+    turned = _turn(_TILTS, 0.0 * _TILTS)
     level = rays @ turned[:, None]
-    seen = level[..., 1].min(axis=2) > 1e-3
+    seen = level[..., 1].min(axis=2) > C.ABOVE_GROUND
     ground = (level[..., 0] + 1j * level[..., 2]) / np.where(seen[..., None], level[..., 1], 1.0)
     middle = ground.mean(axis=2, keepdims=True)
     turn = (ground - middle) @ off.conj() / np.vdot(off, off).real
@@ -102,18 +102,20 @@ def _first_poses(orders: Array, size: tuple[float, float]) -> tuple[Array, Array
     tip = (middle - turn * plate.mean()) * high
     place = (turned[best] @ np.stack([tip.real, high, tip.imag], axis=1)[..., None])[..., 0]
     nothing = np.zeros(len(orders))
-    return np.column_stack([np.angle(turn), TILTS[best], nothing, nothing, place]), costs[best, every]
+    return np.column_stack([np.angle(turn), _TILTS[best], nothing, nothing, place]), costs[best, every]
 
 
 def _upright(corners: Array, size: tuple[float, float], poses: Array) -> list[_Fit]:
     """The lines by cameras fitted to N times corners [N, 5, 2], in the order of PLATE_IN, from first poses [N, 7] on."""
     far = np.maximum(np.abs(poses[:, 6:]), 1.0)
-    units = np.concatenate([np.ones((len(poses), 2)), np.full((len(poses), 2), 0.1), np.repeat(far, 3, axis=1)], axis=1)
+    units = np.concatenate(
+        [np.tile([C.STEP_OF_ANGLES] * 2 + [C.STEP_OF_LENS] * 2, (len(poses), 1)), np.repeat(far, 3, axis=1)], axis=1
+    )
 
     def misses(pose: Array) -> Array:
         off = (_project(pose, size) - corners) / C.HAND_SD_PX
         usual = pose[..., 2:4] / [np.radians(C.ROLL_SD), C.FOCAL_SD]
-        return np.concatenate([off.reshape(*pose.shape[:-1], 10), usual], axis=-1)
+        return np.concatenate([off.reshape(*pose.shape[:-1], PLATE_IN.size), usual], axis=-1)
 
     poses, slopes = _least_squares(misses, poses, units)
     costs = np.sum(misses(poses) ** 2, axis=1)
@@ -165,7 +167,7 @@ def _least_squares(misses: Callable[[Array], Array], poses: Array, units: Array)
     is fitted by itself, after Levenberg and Marquardt: where a step makes it worse, the next is shorter and steeper. One that is
     so far behind that no other knowledge of the line could choose it need not come to its end.
     """
-    poses, damping = poses.copy(), np.full(len(poses), 1e-3)
+    poses, damping = poses.copy(), np.full(len(poses), C.DAMPING[0])
     steps = C.SLOPE_STEP * units * np.eye(poses.shape[1])[:, None]
     off = misses(poses)
     for _ in range(C.PLATE_ROUNDS):
@@ -178,7 +180,7 @@ def _least_squares(misses: Callable[[Array], Array], poses: Array, units: Array)
         better = new < costs
         poses[better] += (move * units)[better]
         off, costs = np.where(better[:, None], tried, off), np.minimum(costs, new)
-        damping *= np.where(better, 0.1, 10.0)
+        damping *= np.where(better, *C.DAMPING[1:])
         behind = costs > costs.min() + (180.0 / C.PLATE_NEAR_SD) ** 2
         if np.all(behind | (np.abs(move).max(axis=1) < C.SLOPE_STEP)):
             break

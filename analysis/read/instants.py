@@ -87,7 +87,7 @@ def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, cen
     )
     if left.sum() < C.LEAST_CHANCE:
         return Found.no(f"{INSTANT_NAMES[name]} could not be told in this swing; move it by hand to read this.")
-    early, middle, late = np.interp((0.05, 0.5, 0.95), np.cumsum(left) / left.sum(), at + STEP_S * context.slowdown / 2)
+    early, middle, late = np.interp(C.QUANTILES_90, np.cumsum(left) / left.sum(), at + STEP_S * context.slowdown / 2)
     room = C.FILM_EDGE_STEPS * STEP_S * context.slowdown
     if middle < context.times[0] + room or middle > context.times[-1] - room:
         return Found.no(_OUTSIDE[name])

@@ -27,8 +27,10 @@ from analysis.read.networks import Parameters, array, parameters, silu
 from analysis.tracks import KEYPOINTS
 
 __all__ = [
+    "FARTHEST",
     "JOINTS",
     "JOINT_KEYPOINTS",
+    "LOG_SDS",
     "MIRROR",
     "OUTPUTS",
     "SEEN",
@@ -50,6 +52,8 @@ WINDOW_S: Final = (-1 / 15, -1 / 30, 0.0, 1 / 30, 1 / 15)
 _PAIRED: Final = ("hip", "knee", "ankle", "heel", "toe", "shoulder", "elbow", "wrist", "ear")
 JOINTS: Final = (*(f"{side}_{joint}" for joint in _PAIRED for side in ("left", "right")), "nose")
 JOINT_KEYPOINTS: Final = tuple(KEYPOINTS[name] for name in JOINTS)
+FARTHEST: Final = 8.0  # deviations from their mean, that features are held to
+LOG_SDS: Final = (-7.0, 1.0)  # natural logarithms of the least and the largest deviation, standing heights
 # Three coordinates of each joint, then the direction that is up.
 OUTPUTS: Final = 3 * len(JOINTS) + 3
 
@@ -95,11 +99,11 @@ class Network:
     def run(self, rows: Floats32) -> tuple[Array, Array]:
         """Means and deviations, [N, OUTPUTS] each, for features [N, D]."""
         first, *blocks, last = self.residual.layers
-        hidden = silu(self.residual.standardised(rows, 8.0) @ first[0] + first[1])
+        hidden = silu(self.residual.standardised(rows, FARTHEST) @ first[0] + first[1])
         for (w1, b1), (w2, b2) in zip(blocks[::2], blocks[1::2], strict=True):
             hidden += silu(hidden @ w1 + b1) @ w2 + b2
         out = (hidden @ last[0] + last[1]).astype(np.float64)
-        return out[:, :OUTPUTS], np.exp(np.clip(out[:, OUTPUTS:], -7.0, 1.0))
+        return out[:, :OUTPUTS], np.exp(np.clip(out[:, OUTPUTS:], *LOG_SDS))
 
 
 @lru_cache(maxsize=1)

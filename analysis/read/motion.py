@@ -70,7 +70,7 @@ class Motion:
         for move in moves:
             frame, keypoint = move["frame"], move["keypoint"]
             raw[frame, keypoint] = to_steady(np.array([[[move["x"], move["y"]]]], dtype=float), self.camera[[frame]])
-            trust[frame, keypoint] = 5.0 * C.MANUAL_WEIGHT
+            trust[frame, keypoint] = C.PUT_WEIGHT
         keypoints = sorted({move["keypoint"] for move in moves}.intersection(SEEN))
         steady, error_px = self.steady.copy(), self.error_px.copy()
         got = _curves(self.times, raw, trust, _usual(self.height_px), self.slowdown, keypoints)
@@ -92,7 +92,7 @@ def clean_motion(tracks: Tracks, slowdown: float = 1.0) -> Motion:
     camera = usable_camera(tracks.camera)
     picture, world = tracks.keypoints_px.astype(np.float64), tracks.world_m.astype(np.float64)
     visibility = np.clip(tracks.visibility.astype(np.float64), 0.0, 1.0)
-    trust = np.where(np.isfinite(visibility), 0.25 + 0.75 * visibility, 1.0)
+    trust = np.where(np.isfinite(visibility), C.LEAST_TRUST + (1.0 - C.LEAST_TRUST) * visibility, 1.0)
     features = _features(picture, world, camera)
     for limb, pairs in LIMBS.items():
         swapped = find_swaps(features, limb)
@@ -125,8 +125,8 @@ def _curves(
     cutoffs = np.array([C.CUTOFF_HZ.get(part, C.CUTOFF_HZ["body"]) for part in parts]) / slowdown
     fastest = np.array([C.FASTEST.get(part, C.FASTEST["body"]) for part in parts])
     step = float(np.median(np.diff(times))) if times.size > 1 else 1.0
-    # Between two frames a part may leave a smooth path by half of the way that it can go.
-    spare = np.maximum(0.5 * fastest * step / slowdown, C.LEAST_SPARE) * height
+    # Between two frames a part may leave a smooth path by a share of the way that it can go.
+    spare = np.maximum(C.FREE_SHARE * fastest * step / slowdown, C.LEAST_SPARE) * height
     paths = raw[:, keypoints].swapaxes(0, 1)
     got = smooth(times, paths, cutoffs, trust[:, keypoints].T, spare, C.BRIDGED_S * slowdown)
     return got.values.swapaxes(0, 1), got.error.T
@@ -151,7 +151,7 @@ def _calm(sizes: Array) -> Array:
     if seen.size == 0:
         return sizes
     filled = np.interp(np.arange(sizes.size), seen, sizes[seen])
-    half = min(15, sizes.size // 2)
+    half = min(C.CALM_FRAMES, sizes.size // 2)
     padded = np.pad(filled, half, mode="reflect") if half else filled
     windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * half + 1)
     return np.asarray(np.median(windows, axis=1))

@@ -9,13 +9,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
 from analysis.read.arrays import Floats32
 
-__all__ = ["Parameters", "array", "convolved", "parameters", "silu"]
+__all__ = ["FARTHEST", "Parameters", "array", "convolved", "parameters", "silu"]
+
+
+FARTHEST: Final = 6.0  # deviations from their mean, that inputs over time are held to
+_STEEPEST: Final = 30.0  # beyond it the activation is 0 or its input, to the last digit
 
 
 @dataclass(frozen=True)
@@ -36,7 +40,7 @@ class Parameters:
     def over_time(self, rows: Floats32, dilations: Sequence[int]) -> Floats32:
         """Inputs [..., G, D] under the first convolution, and one on top of it for each dilation, [..., G, E]."""
         first, *blocks = self.layers
-        hidden = silu(convolved(self.standardised(rows, 6.0), *first))
+        hidden = silu(convolved(self.standardised(rows, FARTHEST), *first))
         for (weights, bias), dilation in zip(blocks, dilations, strict=False):
             hidden += silu(convolved(hidden, weights, bias, dilation))
         return hidden
@@ -67,7 +71,7 @@ def _floats(name: str) -> Floats32:
 def silu(values: Floats32) -> Floats32:
     """The activation between layers: x / (1 + exp(-x))."""
     turned = np.negative(values)
-    np.exp(np.clip(turned, -30.0, 30.0, out=turned), out=turned)
+    np.exp(np.clip(turned, -_STEEPEST, _STEEPEST, out=turned), out=turned)
     turned += 1.0
     return np.divide(values, turned, out=turned)
 

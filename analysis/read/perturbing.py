@@ -47,7 +47,7 @@ def frames_of(context: SwingContext, found: Mapping[str, Found]) -> Frames:
     known = [instant for instant in found.values() if instant]
     if not known:
         return np.zeros(0, dtype=int)
-    room = 2.0 * max(context.step, context.slowdown / C.LIFTED_FPS)
+    room = C.POSE_ROOM * max(context.step, context.slowdown / C.LIFTED_FPS)
     first = min(instant.time - C.POSE_REACH * instant.sd for instant in known) - room
     last = max(instant.time + C.POSE_REACH * instant.sd for instant in known) + room
     inside = np.flatnonzero((context.times >= first) & (context.times <= last))

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Any
 
+from analysis.read import constants as C
 from analysis.read.checkpoint import Band
 from analysis.read.terms import RESULT_SCHEMA
 
@@ -142,4 +143,4 @@ def as_json(value: Any) -> Any:
 
 def number(value: float) -> float | None:
     """A finite number, rounded to what anyone can read out of it, or None."""
-    return round(float(value), 5) if math.isfinite(value) else None
+    return round(float(value), C.DIGITS) if math.isfinite(value) else None

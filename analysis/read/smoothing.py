@@ -46,7 +46,7 @@ def noise_gains(cutoff: float) -> tuple[float, float]:
     >>> round(passed, 2), round(left, 2)
     (0.22, 0.72)
     """
-    omega = np.linspace(0.0, np.pi, 400)
+    omega = np.linspace(0.0, np.pi, C.RESPONSE_POINTS)
     response = 1.0 / (1.0 + (omega / cutoff) ** 6)
     return float(np.mean(response**2)), float(np.mean((1.0 - response) ** 2))
 
@@ -65,8 +65,8 @@ def jerk_penalty(times: Array) -> Array:
     for place in range(4):
         others = [times[k : count - 3 + k] for k in range(4) if k != place]
         own = times[place : count - 3 + place]
-        rows[place] = 6.0 / np.prod([own - other for other in others], axis=0)
-    weight = (times[3:] - times[:-3]) / 3.0
+        rows[place] = 6 / np.prod([own - other for other in others], axis=0)
+    weight = (times[3:] - times[:-3]) / 3
     bands = np.zeros((4, count))
     for offset in range(4):
         for place in range(4 - offset):
@@ -80,7 +80,7 @@ def smooth(
     cutoffs_hz: Array,
     weights: Array,
     tolerances: Array,
-    bridge_s: float = 0.12,
+    bridge_s: float = C.BRIDGED_S,
 ) -> Smoothed:
     """Smooth the paths of K points, each by itself.
 
@@ -131,7 +131,7 @@ def _smooth_alike(
     out.noise[members] = noise
     passed = [_passed(row, cutoff) for row, cutoff in zip(weights, cutoffs, strict=True)]
     out.error[members, inside] = noise[:, None] * np.sqrt(passed)
-    out.kept[members, inside] = weights > 0.1 * np.maximum(own, 1e-9)
+    out.kept[members, inside] = weights > C.USED_SHARE * np.maximum(own, 1e-9)
     out.kept[members] &= seen
 
 
@@ -152,8 +152,8 @@ def _robust_curves(
     for _ in range(C.ROBUST_ROUNDS):
         residual = np.linalg.norm(paths - curves, axis=2)
         # The median length of a residual in D dimensions, turned into the deviation of one coordinate.
-        median = np.median(residual[:, used], axis=1) / (0.6745, 1.1774, 1.5382)[paths.shape[2] - 1]
-        noise = median / np.sqrt(np.maximum(left, 0.05))
+        median = np.median(residual[:, used], axis=1) / C.MEDIAN_LENGTHS[paths.shape[2] - 1]
+        noise = median / np.sqrt(np.maximum(left, C.LEAST_LEFT))
         reach = np.maximum(np.maximum(C.BIWEIGHT_REACH * noise, tolerances), rounding)
         biweight = trust * np.clip(1.0 - (residual / reach[:, None]) ** 2, 0.0, None) ** 2
         weights = np.where(trust >= C.MANUAL_WEIGHT, trust, biweight)
@@ -170,7 +170,7 @@ def _far_from_neighbours(paths: Array, seen: Flags, tolerances: Array) -> Flags:
     still, last = np.sum(away == 0.0, axis=1, keepdims=True), away.shape[1] - 1
     middle = np.minimum(still + (last - still) // 2, last), np.minimum(still + (last - still + 1) // 2, last)
     usual = np.take_along_axis(np.sort(away, axis=1), np.hstack(middle), axis=1).mean(axis=1, keepdims=True)
-    far[:, seen] = away > np.maximum(np.maximum(8.0 * usual, tolerances[:, None]), 1e-12)
+    far[:, seen] = away > np.maximum(np.maximum(C.OUTLYING * usual, tolerances[:, None]), 1e-12)
     return far
 
 
@@ -211,7 +211,7 @@ def _passed(weights: Array, cutoff: float) -> Array:
     passed = noise_gains(cutoff)[0]
     width = max(round(np.pi / cutoff), 1) | 1
     around = running_mean(weights, width)
-    return np.minimum(passed / np.maximum(around, 0.02), 4.0)
+    return np.minimum(passed / np.maximum(around, C.LEAST_ABOUT), C.MOST_PASSED)
 
 
 def _long_gaps(times: Array, seen: Flags, bridge_s: float) -> Flags:

@@ -52,7 +52,7 @@ def tagged_factor(clip: dict[str, Any]) -> float:
     if not capture or not shown:
         return 1.0
     factor = float(capture) / float(shown)
-    return factor if factor > 1.5 else 1.0
+    return factor if factor > C.TAGGED_FACTOR else 1.0
 
 
 def judge_speed(clip: dict[str, Any], swing_times: Sequence[float], slowdown: float, given: float | None) -> FilmSpeed:

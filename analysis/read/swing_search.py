@@ -82,7 +82,9 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
         return SwingSearch(motion, bodies, observed, signals, slowdown, None, 0.0, {}, 0, -np.inf)
     own = dict(zip(runs, odds[hand].tolist(), strict=False))  # those added are swings whatever the odds
     best = max(own.values(), default=-np.inf)
-    is_told = fixed.speed_factor is not None and best <= C.SWING_ODDS  # a coach has seen the swing that hardly looks like one
+    is_told = (
+        fixed.speed_factor is not None and best <= C.SWING_ODDS
+    )  # a coach has seen the swing that hardly looks like one
     least = C.GIVEN_SPEED_ODDS if is_told else C.SWING_ODDS
     likely = {run: value for run, value in own.items() if value > least}
     found = swings_among(signals, likely, slowdown)

@@ -77,7 +77,7 @@ def _step(signals: Signals) -> float:
 def _runs(signals: Signals, slowdown: float) -> list[Candidate]:
     speed = _steady_speed(signals, slowdown)
     wide = np.r_[0.0, speed, 0.0]
-    top = (speed > wide[:-2]) & (speed >= wide[2:]) & (speed >= 0.25 * speed.max(initial=0.0))
+    top = (speed > wide[:-2]) & (speed >= wide[2:])
     before, after = (max(round(span * slowdown / _step(signals)), 2) for span in (C.TURN_BEFORE_S, C.TURN_AFTER_S))
     last = speed.size - 1
     peaks = np.flatnonzero(top).tolist()

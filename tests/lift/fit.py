@@ -22,7 +22,7 @@ import torch
 from torch import nn
 
 from analysis.read.apparent_lengths import LENGTHS
-from analysis.read.lift import JOINTS, OUTPUTS, SEEN, WINDOW_S
+from analysis.read.lift import FARTHEST, JOINTS, LOG_SDS, OUTPUTS, SEEN, WINDOW_S
 from analysis.tracks import KEYPOINTS
 
 from .samples import samples
@@ -68,7 +68,7 @@ class Lift(nn.Module):
         for one, two in self.blocks:
             hidden = hidden + two(self.drop(nn.functional.silu(one(hidden))))
         out = self.last(hidden)
-        return out[:, :OUTPUTS], out[:, OUTPUTS:].clamp(-7.0, 1.0)
+        return out[:, :OUTPUTS], out[:, OUTPUTS:].clamp(*LOG_SDS)
 
     def layers(self) -> list[nn.Linear]:
         return [self.first, *(layer for block in self.blocks for layer in block), self.last]
@@ -248,7 +248,7 @@ def fit(
         for step in range(steps):
             pick = order[step * size : (step + 1) * size]
             x, y = change(looked[pick].float(), goal[pick])
-            guess, spread = net(((x - mean) / std).clamp(-8, 8))
+            guess, spread = net(((x - mean) / std).clamp(-FARTHEST, FARTHEST))
             off = guess - y
             variance = torch.exp(2 * spread)
             # The likelihood weighed by the spread itself, held still: sure samples do not drown the rest.
@@ -292,7 +292,7 @@ def run(
     with torch.no_grad():
         for start in range(0, len(rows), 16384):
             x = torch.tensor(rows[start : start + 16384], dtype=torch.float32, device=device)
-            guess, spread = net(((x - mean) / std).clamp(-8, 8))
+            guess, spread = net(((x - mean) / std).clamp(-FARTHEST, FARTHEST))
             out.append((guess.cpu().numpy(), torch.exp(spread).cpu().numpy()))
     net.train()
     return np.concatenate([o[0] for o in out]), np.concatenate([o[1] for o in out])

@@ -12,6 +12,8 @@ import numpy as np
 import torch
 from torch import nn
 
+from analysis.read.networks import FARTHEST
+
 __all__ = ["Course", "Fitted", "InTime", "arrays_of", "put_into", "spans_of", "train"]
 
 SIZE = 256  # looks in a step
@@ -44,7 +46,7 @@ class Fitted:
 
     def scores(self, rows: torch.Tensor) -> torch.Tensor:
         """What the network answers to inputs [N, D, G]."""
-        return self.net(((rows - self.mean) / self.std).clamp(-6, 6))
+        return self.net(((rows - self.mean) / self.std).clamp(-FARTHEST, FARTHEST))
 
 
 @dataclass(frozen=True)
@@ -72,7 +74,7 @@ def train(
     net, device = fitted.net, rows.device
     average = torch.optim.swa_utils.get_ema_multi_avg_fn(course.lasting)
     smooth = torch.optim.swa_utils.AveragedModel(net, multi_avg_fn=average)
-    steps = len(rows) // SIZE
+    steps = max(1, len(rows) // SIZE)
     optimiser = torch.optim.AdamW(net.parameters(), lr=course.rate, weight_decay=0.1)
     plan = torch.optim.lr_scheduler.OneCycleLR(optimiser, course.rate, total_steps=course.epochs * steps, pct_start=0.1)
     began = time.time()

@@ -44,7 +44,9 @@ CHECKPOINTS: Final = (
         instants=("finish",),
         name="Balance at the finish",
         unit="%",
-        definition=("Mid-hips between the feet, along the line to the pitcher; 0 = over the rear foot, 100 = over the front foot."),
+        definition=(
+            "Mid-hips between the feet, along the line to the pitcher; 0 = over the rear foot, 100 = over the front foot."
+        ),
         views=SIDE_VIEWS,
         bands=same_band(25.0, 85.0),
         scale=(-20.0, 120.0),
