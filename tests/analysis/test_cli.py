@@ -111,6 +111,16 @@ def test_the_parts_of_scipy_wait_for_a_reading() -> None:
     subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT)
 
 
+def test_watching_loads_no_filters_or_statistics_of_scipy() -> None:
+    """A second and a half of CPU in every process that measures; the one filter that watching needs is written out in `sound.py`."""
+    code = (
+        "import sys, analysis.watch.run\n"
+        "idle = {'scipy.signal', 'scipy.stats', 'scipy.interpolate', 'scipy.optimize'} & set(sys.modules)\n"
+        "sys.exit(str(idle) if idle else 0)"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT)
+
+
 def test_tracks_that_are_none_are_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "x.tracks.npz"
     path.write_bytes(b"nothing")

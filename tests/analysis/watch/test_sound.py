@@ -8,8 +8,9 @@ from pathlib import Path
 import av
 import numpy as np
 import pytest
+from scipy.signal import butter, sosfilt
 
-from analysis.watch.sound import HOP_S, RATE, hear, listen
+from analysis.watch.sound import BAND_HZ, BLOCK, HOP_S, ORDER, RATE, band_passed, hear, listen
 
 
 def click(rate: int, seconds: float, at: list[float], noise: float = 0.003, seed: int = 3) -> np.ndarray:
@@ -28,6 +29,13 @@ def test_clicks_are_found_to_two_milliseconds() -> None:
     heard = hear(click(RATE, 2.5, times), 0.0, RATE)
     loudest = np.sort(heard.peaks_s[np.argsort(-heard.peak_strength)[:3]])
     np.testing.assert_allclose(loudest, times, atol=0.002)
+
+
+@pytest.mark.parametrize("length", [1300, BLOCK, BLOCK + 1, 3 * BLOCK - 7])
+def test_the_band_is_what_scipys_filter_leaves(length: int) -> None:
+    wave = np.random.default_rng(5).standard_normal(length)
+    theirs = sosfilt(butter(ORDER, BAND_HZ, btype="bandpass", fs=RATE, output="sos"), wave)
+    np.testing.assert_allclose(band_passed(wave, RATE), theirs, atol=1e-12)
 
 
 def test_the_envelope_is_fine_enough_and_never_negative() -> None:
