@@ -58,7 +58,7 @@ CUTOFF_HZ: Final = {  # Hz, memory: 6 to 12 for body points in the study of fast
 FASTEST: Final = {  # heights a second, memory: hand and foot speeds of swings, rounded up
     "wrist": 8.0, "index": 8.0, "elbow": 4.0, "ankle": 3.0, "heel": 3.0, "toe": 3.0, "body": 1.5,
 }  # fmt: skip
-LEAST_SPARE: Final = 0.02  # heights, choice: so near the curve nothing is an outlier
+LEAST_TOLERANCE: Final = 0.02  # heights, choice: so near the curve nothing is an outlier
 BRIDGED_S: Final = 0.12  # s, choice: longer gaps stay open
 ROBUST_ROUNDS: Final = 3  # number, choice: by then the weights stand
 BIWEIGHT_REACH: Final = 4.685  # sd, memory: Tukey's biweight keeps 95 % efficiency

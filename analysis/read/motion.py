@@ -126,9 +126,9 @@ def _curves(
     fastest = np.array([C.FASTEST.get(part, C.FASTEST["body"]) for part in parts])
     step = float(np.median(np.diff(times))) if times.size > 1 else 1.0
     # Between two frames a part may leave a smooth path by a share of the way that it can go.
-    spare = np.maximum(C.FREE_SHARE * fastest * step / slowdown, C.LEAST_SPARE) * height
+    tolerances = np.maximum(C.FREE_SHARE * fastest * step / slowdown, C.LEAST_TOLERANCE) * height
     paths = raw[:, keypoints].swapaxes(0, 1)
-    got = smooth(times, paths, cutoffs, trust[:, keypoints].T, spare, C.BRIDGED_S * slowdown)
+    got = smooth(times, paths, cutoffs, trust[:, keypoints].T, tolerances, C.BRIDGED_S * slowdown)
     return got.values.swapaxes(0, 1), got.error.T
 
 

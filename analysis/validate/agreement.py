@@ -13,7 +13,7 @@ __all__ = ["Share", "interval_score", "limits_of_agreement", "rank_correlation",
 Array = NDArray[np.float64]
 
 # Deviations of a normal distribution that hold 95 %.
-NINETY_FIVE = 1.96
+Z_95 = 1.96  # standard deviations: half of the range that holds 95 % of a normal distribution
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ def limits_of_agreement(errors: ArrayLike) -> tuple[float, float]:
     off = np.asarray(errors, dtype=np.float64)
     if off.size < 2:
         return float("nan"), float("nan")
-    reach = NINETY_FIVE * float(off.std(ddof=1))
+    reach = Z_95 * float(off.std(ddof=1))
     return float(off.mean()) - reach, float(off.mean()) + reach
 
 

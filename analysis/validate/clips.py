@@ -20,7 +20,12 @@ from tests.lift.store import Kept, load
 __all__ = ["SAMPLE", "about", "files_of", "judge_all", "judge_clip", "thinned"]
 
 SAMPLE = Path(__file__).parents[2] / "tests" / "lift" / "data"
-KINDS = ("swing", "recorded motion without a swing", "joints moved at random", "takes, checks, bunts, throws and the like")
+KINDS = (
+    "swing",
+    "recorded motion without a swing",
+    "joints moved at random",
+    "takes, checks, bunts, throws and the like",
+)
 # With nothing wanted hardly any interval is too wide to be told.
 NOTHING_WANTED: dict[str, Band] = {entry.id: (None, None) for entry in CHECKPOINTS}
 

@@ -36,7 +36,7 @@ class _View:
 
 
 @dataclass(frozen=True)
-class Sight:
+class HandPatch:
     """What one frame shows around the hands: the look (see `batlayout`), and the hands' middle in full pixels."""
 
     look: NDArray[np.uint8]
@@ -52,7 +52,7 @@ class BatWatcher:
         self._height, self._background = height_px, background
         self._views: deque[_View] = deque()
         self._next = 0  # position in _views of the view to lay out
-        self.sights: dict[int, Sight | None] = {}
+        self.patches: dict[int, HandPatch | None] = {}
         self._times: dict[int, float] = {}
 
     def take(
@@ -91,29 +91,29 @@ class BatWatcher:
         for certain in self.follow():
             sure = certainty(certain)
             for index, ends, chance in zip(certain.frames, certain.ends, sure, strict=True):
-                sight = self.sights[index]
-                if sight is not None:
-                    bat[index], confidence[index] = sight.hands + self._height * ends, chance
+                patch = self.patches[index]
+                if patch is not None:
+                    bat[index], confidence[index] = patch.hands + self._height * ends, chance
         return bat, confidence
 
     def follow(self) -> list[Certainty]:
         """By stretch of frames, the line of each frame (from the hands, standing heights) and what its certainty is told by."""
         found = []
-        for stretch in _stretches([index for index, sight in self.sights.items() if sight is not None], self._times):
-            sights = [sight for index in stretch if (sight := self.sights[index]) is not None]
+        for stretch in _stretches([index for index, patch in self.patches.items() if patch is not None], self._times):
+            patches = [patch for index in stretch if (patch := self.patches[index]) is not None]
             times = np.array([self._times[index] for index in stretch])
-            looks = np.stack([sight.look for sight in sights])
-            found.append(follow_looks(stretch, times, looks, np.array([sight.wrists for sight in sights])))
+            looks = np.stack([patch.look for patch in patches])
+            found.append(follow_looks(stretch, times, looks, np.array([patch.wrists for patch in patches])))
         return found
 
     def _look_next(self) -> None:
         view = self._views[self._next]
         before = _nearest(view.time_s - NEIGHBOUR_S, list(self._views)[: self._next], view.time_s)
         after = _nearest(view.time_s + NEIGHBOUR_S, list(self._views)[self._next + 1 :], view.time_s)
-        self.sights[view.index] = self._look(view, before, after) if np.isfinite(view.keypoints).all() else None
+        self.patches[view.index] = self._look(view, before, after) if np.isfinite(view.keypoints).all() else None
         self._next += 1
 
-    def _look(self, view: _View, before: _View | None, after: _View | None) -> Sight:
+    def _look(self, view: _View, before: _View | None, after: _View | None) -> HandPatch:
         hands = view.keypoints[HANDS].mean(axis=0)
         places = hands + GRID * self._height
         to_first = _placed(places, view.to_first)
@@ -127,7 +127,7 @@ class BatWatcher:
             (view.keypoints - hands) / self._height,
         )
         wrists = float(np.linalg.norm(view.keypoints[15] - view.keypoints[16]) / self._height)
-        return Sight(look, hands, wrists)
+        return HandPatch(look, hands, wrists)
 
 
 def _seen_in(view: _View | None, to_first: Floats) -> Layout | None:

@@ -121,7 +121,7 @@ class Closer:
         self._bat.take(frame.index, frame.time_s, picture, self._scale, region, self._camera[frame.index], points)
 
     def _look_for_plate(self, picture: Picture, pose: Pose, to_first: NDArray[np.float64]) -> None:
-        """Keep the surest sight of the plate in a few frames, in the pixels of the first frame."""
+        """Keep the surest view of the plate in a few frames, in the pixels of the first frame."""
         if self._plate_looks >= PLATE_LOOKS:
             return
         self._plate_looks += 1

@@ -243,7 +243,7 @@ def _facts_of(path: Path) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     watcher.finish()
     facts, good, frames = [], [], []
     for stretch in watcher.follow():
-        hands = np.array([watcher.sights[index].hands for index in stretch.frames])
+        hands = np.array([watcher.patches[index].hands for index in stretch.frames])
         bat = hands[:, None] + height * stretch.ends
         facts.append(stretch.facts)
         good.append(right(bat, seen.bat[stretch.frames], seen.height))

@@ -61,10 +61,10 @@ def looks_of(path: Path, rng: np.random.Generator | None = None) -> Iterator[Sim
     seen = load(path)
     watcher, height = watcher_of(seen, rng)
     watcher.finish()
-    for index, sight in sorted(watcher.sights.items()):
-        if sight is not None:
-            bat = (seen.bat[index] - sight.hands) / height
-            yield SimpleNamespace(number=seen.number, frame=index, time=seen.times[index], look=sight.look, bat=bat)
+    for index, patch in sorted(watcher.patches.items()):
+        if patch is not None:
+            bat = (seen.bat[index] - patch.hands) / height
+            yield SimpleNamespace(number=seen.number, frame=index, time=seen.times[index], look=patch.look, bat=bat)
 
 
 def watched(path: Path) -> tuple[Seen, np.ndarray, np.ndarray, float]:

@@ -53,8 +53,8 @@ def main() -> None:
     wish = parser.parse_args()
     every = [*sorted((ROOT / "tests/films/out").glob("*.mp4")), *sorted((ROOT / "../shared/clips").glob("*.mp4"))]
     told = {}
-    with tempfile.TemporaryDirectory() as spare:
-        folder = wish.tracks or Path(spare)
+    with tempfile.TemporaryDirectory() as made:
+        folder = wish.tracks or Path(made)
         folder.mkdir(parents=True, exist_ok=True)
         for film in wish.films or every:
             told[film.stem] = asdict(repeated(results_of(film, folder), LATER))
