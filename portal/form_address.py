@@ -10,10 +10,10 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import HttpRequest, HttpResponseBase, HttpResponseRedirect
 from django.views.decorators.http import require_http_methods
 
-View = Callable[..., HttpResponse]
+View = Callable[..., HttpResponseBase]
 
 
 def form_stands_at(page: Callable[..., str]) -> Callable[[View], View]:
@@ -21,7 +21,7 @@ def form_stands_at(page: Callable[..., str]) -> Callable[[View], View]:
 
     def around(view: View) -> View:
         @wraps(view)
-        def either(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        def either(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
             if request.method == "POST":
                 return view(request, *args, **kwargs)
             return HttpResponseRedirect(page(request, *args, **kwargs))

@@ -11,12 +11,13 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from portal import access
 from portal.camps.forms import CampForm
 from portal.camps.models import Camp, default_invite_end, new_invite_token
 from portal.camps.roster import counts_of, rows_of
+from portal.form_address import form_stands_at
 
 
 @login_required
@@ -62,8 +63,12 @@ def camp_edit(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "camps/camp_form.html", {"form": form, "camp": shown})
 
 
+def _camp(request: HttpRequest, pk: int) -> str:
+    return reverse("camp", args=[access.get_camp(request.user, pk).pk])
+
+
 @login_required
-@require_POST
+@form_stands_at(_camp)
 def camp_invite(request: HttpRequest, pk: int) -> HttpResponse:
     """Make a new invite link (the old one opens nothing from then on), or close the one there is."""
     shown = access.get_camp(request.user, pk)

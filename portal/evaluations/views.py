@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
 from portal import access, media
 from portal.evaluations import asking, practice, tasks, watching
@@ -113,7 +113,13 @@ def tick(request: HttpRequest, pk: UUID) -> HttpResponse:
     return redirect(reverse("evaluation", args=[pk]) + f"#{slug}")
 
 
-@require_POST
+def _health_page(request: HttpRequest, pk: UUID) -> str:
+    access.require_owner(request.user)
+    return reverse("health_page")
+
+
+@login_required
+@form_stands_at(_health_page)
 def pdf_again(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The owner lets a PDF that was given up be tried anew."""
     user = access.require_owner(request.user)

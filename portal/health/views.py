@@ -5,14 +5,17 @@ from __future__ import annotations
 from uuid import UUID
 
 from django.contrib import messages
+from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
 from portal import access
 from portal.evaluations.tasks import given_up
+from portal.form_address import form_stands_at
 from portal.health import state
 from portal.health.versions import versions
 from portal.measuring import door
@@ -44,7 +47,13 @@ def health_page(request: HttpRequest) -> HttpResponse:
     return render(request, "health/page.html", context)
 
 
-@require_POST
+def _health_page(request: HttpRequest, pk: UUID) -> str:
+    access.require_owner(request.user)
+    return reverse("health_page")
+
+
+@login_required
+@form_stands_at(_health_page)
 def measure_again(request: HttpRequest, pk: UUID) -> HttpResponse:
     """The owner lets a clip that failed be tried anew, for instance after a fault of ours was mended."""
     user = access.require_owner(request.user)

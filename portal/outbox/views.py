@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from django.conf import settings
 from django.contrib import messages
+from django.contrib.auth.decorators import login_required
 from django.core.paginator import Paginator
 from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_safe
 
 from portal import access
+from portal.form_address import form_stands_at
 from portal.outbox import by_hand
 from portal.outbox.models import Email, EmailState
 from portal.outbox.post_office import has_server
@@ -72,7 +75,13 @@ def email(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "outbox/email.html", context)
 
 
-@require_POST
+def _email(request: HttpRequest, pk: int) -> str:
+    access.require_owner(request.user)
+    return reverse("email", args=[get_object_or_404(Email, pk=pk).pk])
+
+
+@login_required
+@form_stands_at(_email)
 def email_again(request: HttpRequest, pk: int) -> HttpResponse:
     """The owner lets an email be tried anew, for instance after the mail server was mended."""
     access.require_owner(request.user)
@@ -83,7 +92,8 @@ def email_again(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("email", pk)
 
 
-@require_POST
+@login_required
+@form_stands_at(_email)
 def email_give_up(request: HttpRequest, pk: int) -> HttpResponse:
     access.require_owner(request.user)
     if by_hand.give_up(get_object_or_404(Email, pk=pk)):

@@ -15,9 +15,10 @@ from django.contrib.auth.admin import UserAdmin
 from django.contrib.auth.forms import AdminPasswordChangeForm, AdminUserCreationForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
-from django.views.decorators.http import require_POST
 
+from portal.form_address import form_stands_at
 from portal.people import proving
 from portal.people.choosing import Choosing
 from portal.people.models import Player, User
@@ -31,7 +32,7 @@ for table in (EmailAddress, Authenticator):  # rows that sign-in itself writes; 
     admin.site.unregister(table)
 
 
-@require_POST
+@form_stands_at(lambda request, extra_context=None: reverse("admin:index"))
 def _leave(request: HttpRequest, extra_context: object = None) -> HttpResponse:
     """Out of the whole site, and to its own front page."""
     logout(request)

@@ -169,7 +169,7 @@ ROWS: dict[str, Row] = {
     "edit_drill": get("302 404 404 404 404 404 200", lambda world: world.drill.slug),
     # evaluations
     "evaluation": get(AROUND, pk("evaluation")),
-    "evaluation_pdf_again": post("404 404 404 404 404 404 302", pk("evaluation")),
+    "evaluation_pdf_again": post("302 404 404 404 404 404 302", pk("evaluation")),
     "evaluation_pdf": get(AROUND, pk("evaluation")),
     "evaluation_picture": get(AROUND, pk("evaluation"), "picture-1.jpg"),
     "evaluation_practice": post("302 302 302 404 404 404 404", pk("evaluation")),
@@ -181,7 +181,7 @@ ROWS: dict[str, Row] = {
     # nobody works in the unit tests, and that is what it says
     "health": get("503 503 503 503 503 503 503"),
     "health_page": get(OWNER),
-    "measure_again": post("404 404 404 404 404 404 302", pk("clip")),
+    "measure_again": post("302 404 404 404 404 404 302", pk("clip")),
     # owner
     "owner_home": get(KEEPS),
     "first_start": get(KEEPS),
@@ -205,8 +205,8 @@ ROWS: dict[str, Row] = {
     # outbox
     "outbox": get(OWNER),
     "email": get(OWNER, pk("email")),
-    "email_again": post("404 404 404 404 404 404 302", pk("email")),
-    "email_give_up": post("404 404 404 404 404 404 302", pk("email")),
+    "email_again": post("302 404 404 404 404 404 302", pk("email")),
+    "email_give_up": post("302 404 404 404 404 404 302", pk("email")),
 }
 
 

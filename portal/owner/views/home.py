@@ -10,11 +10,13 @@ from django.contrib.auth.decorators import login_required
 from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from portal import access
+from portal.form_address import form_stands_at
 from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.outbox.trying import try_mail
@@ -45,8 +47,13 @@ def site(request: HttpRequest) -> HttpResponse:
     return render(request, "owner/site.html", {"form": form})
 
 
+def _owners_page(request: HttpRequest) -> str:
+    access.require_owner(request.user)
+    return reverse("owner_home")
+
+
 @login_required
-@require_POST
+@form_stands_at(_owners_page)
 def test_mail(request: HttpRequest) -> HttpResponse:
     """Send the owner an email now and say what the mail server answered."""
     user = access.require_owner(request.user)

@@ -6,12 +6,14 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from portal import access
 from portal.camps.models import Camp
+from portal.form_address import form_stands_at
 from portal.outbox.said import say_invited
 from portal.owner import coach_invites, coaches
 from portal.owner.forms import CampCoachesForm, CoachInviteForm
@@ -49,8 +51,13 @@ def _camps():
     return Camp.objects.prefetch_related("coaches")
 
 
+def _people(request: HttpRequest, pk: int) -> str:
+    access.require_owner(request.user)
+    return reverse("people")
+
+
 @login_required
-@require_POST
+@form_stands_at(_people)
 def revoke(request: HttpRequest, pk: int) -> HttpResponse:
     """Take an invitation back: its link opens nothing any more."""
     access.require_owner(request.user)
@@ -71,8 +78,13 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "owner/person.html", {"person": shown, "is_me": shown.pk == owner.pk})
 
 
+def _person(request: HttpRequest, pk: int) -> str:
+    access.require_owner(request.user)
+    return reverse("person", args=[get_object_or_404(coaches.everybody(), pk=pk).pk])
+
+
 @login_required
-@require_POST
+@form_stands_at(_person)
 def change(request: HttpRequest, pk: int) -> HttpResponse:
     """Do one of CHANGES to a coach or owner."""
     access.require_owner(request.user)

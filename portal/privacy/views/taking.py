@@ -9,12 +9,13 @@ from django.contrib.auth.decorators import login_required
 from django.core.cache import cache
 from django.http import HttpRequest, HttpResponseBase, StreamingHttpResponse
 from django.shortcuts import redirect
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
 from zipstream import ZipStream
 
 from portal import access
+from portal.form_address import form_stands_at
 from portal.people.models import User
 from portal.privacy import takeout
 from portal.privacy.takeout import Entry
@@ -22,8 +23,13 @@ from portal.privacy.takeout import Entry
 MOST, WITHIN_S = 5, 3600
 
 
+def _own_page(request: HttpRequest) -> str:
+    access.require_person(request.user)
+    return reverse("family")
+
+
 @login_required
-@require_POST
+@form_stands_at(_own_page)
 def take_everything(request: HttpRequest) -> HttpResponseBase:
     """The account and every player it speaks for. Nobody else's: each file comes from one of these rows."""
     user = access.require_person(request.user)

@@ -145,5 +145,8 @@ class TestInviteLink:
         assert self.do(sign_in(request.getfixturevalue(persona)), camp, "renew").status_code == 404
         assert camp.invite_token == old
 
-    def test_it_is_posted_only(self, client, camp):
-        assert client.get(reverse("camp_invite", args=[camp.pk])).status_code == 405
+    def test_a_look_changes_nothing_and_leads_to_the_camp(self, client, camp):
+        old = camp.invite_token
+        assert client.get(reverse("camp_invite", args=[camp.pk]))["Location"] == reverse("camp", args=[camp.pk])
+        camp.refresh_from_db()
+        assert camp.invite_token == old

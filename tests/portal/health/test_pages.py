@@ -152,7 +152,6 @@ def test_other_methods_are_refused(owner, sign_in):
     client = sign_in(owner)
     assert client.post(reverse("health")).status_code == 405
     assert client.post(reverse("health_page")).status_code == 405
-    assert client.get(reverse("measure_again", args=[uuid.uuid4()])).status_code == 405
 
 
 @pytest.fixture
@@ -188,8 +187,11 @@ def test_a_clip_measured_meanwhile_is_left_alone(failed, owner, sign_in):
 
 
 def test_only_the_owner_may_measure_again(failed, coach, guardian, stranger, sign_in, owner):
-    for client in (sign_in(coach), sign_in(guardian), stranger):
+    for client in (sign_in(coach), sign_in(guardian)):
         assert client.post(reverse("measure_again", args=[failed.clip_id])).status_code == 404
+    assert stranger.post(reverse("measure_again", args=[failed.clip_id]))["Location"].startswith(
+        reverse("account_login")
+    )
     assert sign_in(owner).post(reverse("measure_again", args=[uuid.uuid4()])).status_code == 404
     failed.refresh_from_db()
     assert failed.stage == Stage.FAILED

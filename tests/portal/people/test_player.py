@@ -65,9 +65,7 @@ class TestEdit:
     def test_the_family_sees_what_the_coachs_sentences_say_and_changes_it(self, sign_in, guardian, player):
         edit = reverse("player_edit", args=[player.pk])
         client = sign_in(guardian)
-        assert (
-            "Evaluations say" not in client.get(reverse("player", args=[player.pk])).text
-        )  # nobody has said
+        assert "Evaluations say" not in client.get(reverse("player", args=[player.pk])).text  # nobody has said
         about = {"first_name": "Ida", "birth_year": 2014, "hits": "left", "sport": "softball"}
         client.post(edit, {**about, "pronoun": "they"})
         player.refresh_from_db()
