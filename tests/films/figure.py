@@ -10,10 +10,10 @@ from .camera import Camera
 from .meshes import normals_of
 from .solids import Light, Solid
 
-__all__ = ["Stage"]
+__all__ = ["MeshView"]
 
 
-class Stage:
+class MeshView:
     """A VTK window of fixed size that draws solids over nothing."""
 
     def __init__(self, width: int, height: int, light: Light) -> None:
@@ -86,7 +86,7 @@ class Stage:
         return actor
 
     def through(self, camera: Camera, corner: tuple[float, float], zoom: float) -> None:
-        """See the window of the camera's picture whose top left corner is ``corner`` at ``zoom`` stage pixels per picture pixel."""
+        """See the window of the camera's picture whose top left corner is ``corner`` at ``zoom`` pixels of ours per picture pixel."""
         view = vtk.vtkMatrix4x4()
         near, far = 0.5, 60.0
         fx, fy = camera.matrix[0, 0], camera.matrix[1, 1]

@@ -13,10 +13,10 @@ from .camera import Camera, look_at
 from .clothes import Outfit
 from .manner import Manner, Timing
 from .motion import Motion
+from .props import BALL_RADIUS, SWEET_SPOT
 from .scene import Place
 from .skeleton import Skeleton
 from .solids import Light
-from .stage_props import BALL_RADIUS, SWEET_SPOT
 from .stance import Posed
 
 __all__ = ["CACHE", "Bystander", "Film", "Play"]

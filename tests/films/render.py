@@ -10,13 +10,13 @@ from scipy.ndimage import gaussian_filter, map_coordinates
 
 from .body import build_body
 from .clothes import dress
-from .figure import Stage, sun_up
+from .figure import MeshView, sun_up
 from .film import CACHE, Bystander, Film, Play
 from .meshes import skin
+from .props import BALL_RADIUS, bat_solid, tee_solid
 from .scene import paint
 from .skeleton import Skeleton
 from .solids import Solid
-from .stage_props import BALL_RADIUS, bat_solid, tee_solid
 
 __all__ = ["frames"]
 
@@ -36,9 +36,9 @@ class Renderer:
         self.extras = self._extras()
         self.field = paint(film.place, self.play.camera)
         self._frame_window()
-        self.stage = Stage(self.window[2] * ZOOM, self.window[3] * ZOOM, film.light)
-        self.quick_stage = Stage(self.window[2], self.window[3], film.light)
-        self.sun_stage = Stage(SHADOW_PIXELS, SHADOW_PIXELS, film.light)
+        self.fine_view = MeshView(self.window[2] * ZOOM, self.window[3] * ZOOM, film.light)
+        self.quick_view = MeshView(self.window[2], self.window[3], film.light)
+        self.sun_view = MeshView(SHADOW_PIXELS, SHADOW_PIXELS, film.light)
         self._aim_shadow()
 
     def _extras(self) -> list[Solid]:
@@ -108,9 +108,9 @@ class Renderer:
 
     def shadow(self, solids: list[Solid]) -> np.ndarray:
         """How much sun each pixel of the shaded box loses, [rows, columns] in 0..1."""
-        self.sun_stage.show(solids)
-        self.sun_stage.along(self.sun, self.centre, SHADOW_METRES)
-        outline = (self.sun_stage.picture()[..., 3] > 127).astype(np.float32)
+        self.sun_view.show(solids)
+        self.sun_view.along(self.sun, self.centre, SHADOW_METRES)
+        outline = (self.sun_view.picture()[..., 3] > 127).astype(np.float32)
         return map_coordinates(gaussian_filter(outline, SHADOW_SOFT), self.shadow_at, order=1, output=np.float32)
 
     def frame(self, time: float) -> np.ndarray:
@@ -142,11 +142,11 @@ class Renderer:
         """Colour times coverage [h,w,3] and coverage [h,w,1] in the window; many blurred ones are each drawn coarse, a little shifted."""
         x, y = self.window[:2]
         zoom = ZOOM if count < 4 else 1
-        stage = self.stage if zoom == ZOOM else self.quick_stage
-        stage.show(solids)
+        view = self.fine_view if zoom == ZOOM else self.quick_view
+        view.show(solids)
         shift = ((number * 0.618) % 1 - 0.5, (number * 0.382 + 0.25) % 1 - 0.5) if zoom == 1 else (0.0, 0.0)
-        stage.through(self.play.camera, (x + shift[0], y + shift[1]), zoom)
-        drawn = stage.picture()
+        view.through(self.play.camera, (x + shift[0], y + shift[1]), zoom)
+        drawn = view.picture()
         scale = np.float32(1 / zoom**2)
         colour = _sum_blocks(drawn[..., :3], zoom).astype(np.float32) * (scale / 255)
         return colour, _sum_blocks(drawn[..., 3:] > 0, zoom).astype(np.float32) * scale

@@ -15,8 +15,8 @@ from scipy import sparse
 from tests.films.body import Body
 from tests.films.camera import Camera
 from tests.films.meshes import Mesh
+from tests.films.props import bat_shape, tube_faces
 from tests.films.solids import Light
-from tests.films.stage_props import bat_shape, tube_faces
 
 from .movers import Moment
 
