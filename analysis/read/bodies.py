@@ -60,7 +60,10 @@ class Bodies:
         self._lifted = np.zeros(count, bool)
 
     def lift(self, frames: Frames) -> Frames:
-        """Lift the bodies of these frames, those done before left as they are; gives the frames in which there is one."""
+        """Lift the bodies of these frames [N], those done before left as they are; gives those of them [M] in which there is one.
+
+        There is none where fewer joints were seen than `LEAST_SEEN_SHARE`, or nobody in the whole clip.
+        """
         new = frames[~self._lifted[frames] & (self.seen[frames].mean(axis=1) >= C.LEAST_SEEN_SHARE)]
         if new.size and np.isfinite(self.motion.height_m):
             lifted = self._lift(new)
@@ -84,18 +87,24 @@ class Bodies:
 
     @property
     def lifted(self) -> Frames:
-        """The frames lifted so far."""
+        """The frames lifted so far [N], increasing."""
         return np.flatnonzero(self._lifted)
 
     def upright(self, frames: Frames) -> tuple[Array, Array]:
-        """Against gravity [3], and the deviation [3] of that, over some lifted frames of a camera that stands still."""
+        """Against gravity [3] on ray axes, and the deviation [3] of that, over lifted frames [N] of a camera that stands still.
+
+        Without any frame, the picture's up.
+        """
         if not frames.size:
             return np.array([0.0, 1.0, 0.0]), np.full(3, C.UP_SD)
         up = np.nanmedian(self.up[frames], axis=0)
         return np.asarray(up / np.linalg.norm(up)), np.asarray(np.nanmedian(self.up_sd[frames], axis=0))
 
     def scale(self, frames: Frames) -> float:
-        """Pixels of a standing height: what lays the lifted joints best over their keypoints, the median over frames."""
+        """Pixels of a standing height: what lays the lifted joints best over their keypoints, the median over frames.
+
+        frames  [N] lifted ones; NaN without any
+        """
         if not frames.size:
             return float("nan")
         flat = self.motion.steady[frames][:, JOINT_KEYPOINTS] * [1.0, -1.0]

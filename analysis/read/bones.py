@@ -55,7 +55,11 @@ class Conditioned:
 
 
 def measure_bones(bodies: Bodies, frames: Frames, network: Network) -> Bones:
-    """The bones of the hitter as these frames of the clip show them together, each as far as it is sure."""
+    """The bones of the hitter as lifted frames [N] of the clip show them together, each as far as it is sure.
+
+    Squares of lengths and their variances are [B] in the order of `BONES`, standing heights; NaN for a bone that no frame shows, whose
+    variance is NaN, too.
+    """
     way, spread = _ways(bodies.places[frames], bodies.sd[frames], network.correlation)
     square, variance = _square(way, spread)
     known = np.isfinite(square)

@@ -99,7 +99,7 @@ class SwingContext:
         return rate(self.times, path) * self.slowdown
 
     def span(self, start: float, end: float) -> Frames:
-        """Frames of this swing between two film times, inclusive."""
+        """Frames [N] of this swing between two film times, s, both ends with it; none of its neighbours'. May be empty."""
         inside = (self.times >= start - 1e-9) & (self.times <= end + 1e-9)
         inside[: self.earliest], inside[self.latest + 1 :] = False, False
         return np.flatnonzero(inside)

@@ -41,12 +41,12 @@ def reading_axes(ahead: Samples, up: Samples, hand: str) -> Samples:
 
 
 def span(vectors: Samples) -> Samples:
-    """Length of each vector."""
+    """Length [...] of each vector [..., 3], in its own unit."""
     return np.asarray(np.linalg.norm(vectors, axis=-1))
 
 
 def bend(above: Samples, joint: Samples, below: Samples) -> Samples:
-    """Bend of a joint, degrees 0..180; 0 = the three points lie on a straight line.
+    """Bend [...] of a joint between three points [..., 3], degrees 0..180; 0 = they lie on a straight line.
 
     >>> hip, knee, ankle = np.array([[0, 2, 0.0]]), np.array([[0, 1, 0.0]]), np.array([[1, 1, 0.0]])
     >>> bend(hip, knee, ankle).round(1).tolist()
@@ -58,22 +58,28 @@ def bend(above: Samples, joint: Samples, below: Samples) -> Samples:
 
 
 def from_vertical(vectors: Samples) -> Samples:
-    """Angle between a vector and straight up, degrees 0..180."""
+    """Angle [...] between vectors [..., 3] and straight up, degrees 0..180."""
     return np.asarray(np.degrees(np.arctan2(flat_distance(vectors), vectors[..., 1])))
 
 
 def heading(vectors: Samples) -> Samples:
-    """Direction seen from above, degrees -180..180; 0 = toward the pitcher, + = turned to the plate side."""
+    """Direction [...] of vectors [..., 3] seen from above, degrees -180..180; 0 = toward the pitcher, + = turned to the plate side.
+
+    A vector that is straight up or down has none; it is told as 0.
+    """
     return np.asarray(np.degrees(np.arctan2(vectors[..., 2], vectors[..., 0])))
 
 
 def flat_distance(vectors: Samples) -> Samples:
-    """Length of a vector seen from above."""
+    """Length [...] of vectors [..., 3] seen from above, in their own unit."""
     return np.asarray(np.hypot(vectors[..., 0], vectors[..., 2]))
 
 
 def distance_to_line(points: Samples, start: Samples, end: Samples) -> Samples:
-    """Shortest distance from each point to the straight line through start and end."""
+    """Shortest distance [...] from points [..., 3] to the straight lines through start and end [..., 3], in their own unit.
+
+    NaN where start and end are one point.
+    """
     along = end - start
     return np.asarray(span(np.cross(points - start, along)) / span(along))
 

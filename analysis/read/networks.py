@@ -69,7 +69,7 @@ def _floats(name: str) -> Floats32:
 
 
 def silu(values: Floats32) -> Floats32:
-    """The activation between layers: x / (1 + exp(-x))."""
+    """The activation between layers, x / (1 + exp(-x)), of values [...]."""
     turned = np.negative(values)
     np.exp(np.clip(turned, -_STEEPEST, _STEEPEST, out=turned), out=turned)
     turned += 1.0
@@ -77,7 +77,10 @@ def silu(values: Floats32) -> Floats32:
 
 
 def convolved(rows: Floats32, weights: Floats32, bias: Floats32, dilation: int = 1) -> Floats32:
-    """Rows [..., G, D] under a convolution in time, zeros beyond the ends."""
+    """Rows [..., G, D] under a convolution in time, [..., G, E], zeros beyond the ends.
+
+    weights  [T, D, E] by tap, T odd; bias [E]; taps lie `dilation` steps apart
+    """
     taps, count = len(weights), rows.shape[-2]
     reach = (taps // 2) * dilation
     wide = np.zeros((*rows.shape[:-2], count + 2 * reach, rows.shape[-1]), np.float32)

@@ -50,23 +50,23 @@ class Pose:
         return self.points[:, joint(name)]
 
     def knee_bend(self, end: str) -> Samples:
-        """Bend of the front or rear knee, degrees; 0 = straight leg."""
+        """Bend [S] of the "front" or "rear" knee, degrees 0..180; 0 = straight leg. NaN where a joint was not seen."""
         return bend(self[f"{end}_hip"], self[f"{end}_knee"], self[f"{end}_ankle"])
 
     def trunk_lean(self) -> Samples:
-        """Trunk, from mid-hips to mid-shoulders, away from the vertical, degrees."""
+        """Trunk, from mid-hips to mid-shoulders, away from the vertical, degrees [S], 0..180."""
         return from_vertical(self["shoulders"] - self["hips"])
 
     def opened(self, name: str) -> Samples:
-        """Rear-to-front line of the "hip" or "shoulder" against the line, seen from above, degrees; + = opened."""
+        """Rear-to-front line of the "hip" or "shoulder" against the line, seen from above, degrees [S], -180..180; + = opened."""
         return -heading(self[f"front_{name}"] - self[f"rear_{name}"])
 
     def stride(self) -> Samples:
-        """Rear ankle to front ankle [S, 3]."""
+        """Rear ankle to front ankle [S, 3], standing heights on reading axes."""
         return self["front_ankle"] - self["rear_ankle"]
 
     def arm(self, end: str) -> Samples:
-        """Length of the front or rear arm, shoulder to elbow to wrist, standing heights."""
+        """Length [S] of the "front" or "rear" arm, shoulder to elbow to wrist, standing heights."""
         shoulder, elbow, wrist = (self[f"{end}_{part}"] for part in ("shoulder", "elbow", "wrist"))
         return span(elbow - shoulder) + span(wrist - elbow)
 
@@ -98,11 +98,14 @@ class PerturbedSwing:
         return self.poses[instant]
 
     def slot(self) -> Pose:
-        """The pose when the rear elbow is closest to the rear hip, between swing start and contact."""
+        """The pose when the rear elbow is closest to the rear hip, between swing start and contact; raises Unreadable as `at` does."""
         return self.at("slot")
 
     def seconds(self, start: str, end: str) -> Samples:
-        """Real time from one instant to another, s; negative when `end` comes first."""
+        """Real time [S] from one instant to another, s; negative when `end` comes first.
+
+        Raises Unreadable with the reason where either is not known, or the film's speed is not.
+        """
         if self.speed is None:
             raise Unreadable(self.speed_reason)
         for instant in (start, end):
@@ -111,12 +114,18 @@ class PerturbedSwing:
         return (self.times[end] - self.times[start]) / self.speed
 
     def travel(self, name: str, start: str, end: str) -> Samples:
-        """How far a point moves between two instants, along the line and up, in standing heights."""
+        """How far a point moves between two instants, along the line and up, [S] in standing heights.
+
+        name  as of `Pose.__getitem__`. Raises Unreadable where either instant is not known.
+        """
         way = self.at(end)[name] - self.at(start)[name]
         return np.asarray(np.hypot(way[:, 0], way[:, 1]))
 
     def bat_elevation(self, instant: str) -> Samples:
-        """Knob to barrel above the horizontal, degrees -90..90."""
+        """Knob to barrel above the horizontal, degrees [S], -90..90.
+
+        Raises Unreadable where the instant is not known, or the bat was not surely seen at it.
+        """
         if instant not in self.poses:
             raise Unreadable(self._why_missing(instant))
         if self.bat_up is None:

@@ -43,7 +43,10 @@ class Evidence:
 
 
 def frames_of(context: SwingContext, found: Mapping[str, Found]) -> Frames:
-    """The frames that the poses of a swing are drawn from."""
+    """Frames [N] that the poses of a swing are drawn from, increasing: those about its instants, as many as are lifted of a second.
+
+    None where no instant is known.
+    """
     known = [instant for instant in found.values() if instant]
     if not known:
         return np.zeros(0, dtype=int)

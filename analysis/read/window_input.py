@@ -13,7 +13,11 @@ __all__ = ["window_frames", "window_input"]
 
 
 def window_frames(times: Array, centre: float, slowdown: float) -> Frames:
-    """The frames to be lifted for what the networks see about a film time, s."""
+    """The frames [N] to be lifted for what the networks see about a film time, s.
+
+    times     [F] film time of every frame, s
+    slowdown  how many times slower than life the film runs
+    """
     near = (times >= centre - BEFORE_S * slowdown) & (times <= centre + AFTER_S * slowdown)
     return thinned(np.flatnonzero(near), times, slowdown)
 

@@ -51,7 +51,7 @@ class Background:
         return self._count % self._every == 0
 
     def add(self, picture: Picture | None) -> None:
-        """Take the next frame's picture; None where it was not wanted."""
+        """Take the next frame's picture [H, W, 3], shrunk by the scale; None where it was not wanted."""
         if picture is not None:
             self._kept.append((self._count, picture))
             if len(self._kept) > PICTURES:

@@ -35,7 +35,7 @@ class Camera:
         self._chain: list[Floats] = []
 
     def add(self, gray: Picture, people: Sequence[Floats]) -> None:
-        """Add the next frame; `people` are boxes x0, y0, x1, y1 in full pixels, which do not count as background."""
+        """Add the next frame's brightness [H, W], shrunk; `people` are boxes [4] x0, y0, x1, y1 in full pixels, which are no background."""
         if self._before is not None:
             self._follow(self._before, gray)
         to_key = mapping(self._points, self._key_points) if self._before is not None else np.eye(3)

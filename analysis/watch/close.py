@@ -38,7 +38,7 @@ class Plan:
 
 
 def plan(walk: Walk, hands: Hands, time_s: NDArray[np.float64]) -> Plan:
-    """Plan the close look at the hitter `walk`."""
+    """Plan the close look at the hitter `walk`; time_s [F] are all frames' times, increasing."""
     found = windows(hands, time_s)
     close = np.zeros(len(time_s), dtype=bool)
     for window in found:

@@ -51,7 +51,7 @@ class ReviewCopy:
         self._file.close()
 
     def add(self, picture: Picture) -> None:
-        """Add an upright RGB picture of the copy's size."""
+        """Add an upright RGB picture [H, W, 3] of the copy's size."""
         source = av.VideoFrame.from_ndarray(picture, format="rgb24")
         frame = source.reformat(
             format="yuv420p",

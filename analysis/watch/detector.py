@@ -38,7 +38,7 @@ class Detector:
         self._anchors = anchors(self._network.side)
 
     def detect(self, picture: Picture, scale: float, part: Region) -> list[Detection]:
-        """Find people within `part` of `picture` (the frame shrunk by `scale`), surest first, each once."""
+        """Find people within `part` of `picture` [H, W, 3], RGB (the frame shrunk by `scale`), surest first, each once."""
         side = self._network.side
         boxes, scores = self._network.run(cut(picture, scale, part, side))
         sure = _sigmoid(scores[:, 0])

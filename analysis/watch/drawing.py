@@ -41,7 +41,7 @@ def draw_stills(clip: Path, tracks: Tracks, result: Result, wanted: Sequence[tup
 
 
 def draw(picture: Picture, tracks: Tracks, swing: Swing, instant: str, frame: int) -> Image.Image:
-    """Return the upright picture of `frame` with the hitter's skeleton, the bat, and the instant's readings beside."""
+    """Return the upright `picture` [H, W, 3] of `frame` with the hitter's skeleton, the bat, and the instant's readings beside."""
     grow = max(1.0, MIN_SIDE / min(picture.shape[:2]))
     size = round(picture.shape[1] * grow), round(picture.shape[0] * grow)
     image = Image.fromarray(picture).resize(size, Image.Resampling.LANCZOS)

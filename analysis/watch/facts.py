@@ -24,6 +24,7 @@ def clip_facts(
 ) -> dict[str, Any]:
     """Return the clip's facts; raise ClipError when too little of it could be decoded.
 
+    time_s  [F] presentation times, increasing
     mended  how many times were out of order or missing; told only where there are some
     """
     _refuse_too_little(path, header, time_s)

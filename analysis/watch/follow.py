@@ -43,7 +43,7 @@ class Walk:
         return float(np.median(self.sides[-15:]))
 
     def add(self, frame: int, pose: Pose, clothes: Floats) -> None:
-        """Take a new sighting."""
+        """Take a new sighting, with the histogram [N] of the trunk's colours."""
         self.frames.append(frame)
         self.poses.append(pose)
         self.sides.append(pose.region.side)
@@ -61,7 +61,7 @@ class Follower:
         self._searches = 0
 
     def look(self, frame: int, picture: Picture, scale: float, *, search_all: bool) -> None:
-        """Follow all walks into this picture; with `search_all`, also search it for people not followed yet."""
+        """Follow all walks into this picture [H, W, 3], RGB, shrunk by `scale`; with `search_all`, look for more people, too."""
         for walk in self.walks:
             self._continue(walk, frame, picture, scale)
         self._drop_doubles(frame)
@@ -73,7 +73,7 @@ class Follower:
                 self._welcome(frame, pose, picture, scale)
 
     def boxes(self) -> list[Floats]:
-        """Return the boxes x0, y0, x1, y1 of the people followed now, px."""
+        """Return the boxes [4] x0, y0, x1, y1 of the people followed now, px."""
         return [walk.poses[-1].box for walk in self.walks if not walk.lost]
 
     def _continue(self, walk: Walk, frame: int, picture: Picture, scale: float) -> None:
@@ -126,7 +126,7 @@ def fits(walk: Walk, pose: Pose) -> bool:
 
 
 def clothes(picture: Picture, scale: float, pose: Pose) -> Floats:
-    """Return a colour histogram of the trunk, normalised, as a mark to know a person by."""
+    """Return a colour histogram [N] of the trunk, normalised, as a mark to know a person by; picture [H, W, 3] RGB, shrunk by `scale`."""
     x0, y0 = np.floor(pose.keypoints_px[TORSO].min(axis=0) * scale).astype(int)
     x1, y1 = np.ceil(pose.keypoints_px[TORSO].max(axis=0) * scale).astype(int)
     part = picture[max(0, y0) : max(0, y1) + 1, max(0, x0) : max(0, x1) + 1].reshape(-1, 3)

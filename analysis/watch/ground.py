@@ -82,9 +82,9 @@ def _five_corners(outline: NDArray[np.int32]) -> Floats | None:
 
 
 def sharpened(corners: Floats, outline: NDArray[np.int32]) -> Floats:
-    """Return the corners where lines fitted to the outline's sides meet: finer than any single pixel of it.
+    """Return the corners [5, 2] where lines fitted to the outline's sides meet: finer than any single pixel of it.
 
-    A side with too few pixels keeps its two corners.
+    corners  [5, 2] px; outline [N, 1, 2] whole px, around the plate. A side with too few pixels keeps its two corners.
     """
     pixels = outline.reshape(-1, 2).astype(np.float64)
     lines = [_side_line(corners[i], corners[(i + 1) % 5], pixels) for i in range(5)]

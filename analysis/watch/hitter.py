@@ -56,7 +56,7 @@ def hands_of(walk: Walk, time_s: Floats) -> Hands:
 
 
 def travel(hands: Hands) -> Floats:
-    """Return, per sighting, the way of the hands, held together, in the 0.3 s around it, in trunks."""
+    """Return, per sighting, the way [N] of the hands, held together, in the 0.3 s around it, in trunks."""
     moved = hands.speed * np.concatenate([[0.0], np.diff(hands.time_s)]) * hands.together
     total = np.cumsum(moved)
     after = np.interp(hands.time_s + AROUND_S, hands.time_s, total)
@@ -70,7 +70,7 @@ def swing_strength(hands: Hands) -> float:
 
 
 def choose(walks: list[Walk], time_s: Floats) -> Walk | None:
-    """Return the walk of the hitter, or None when nobody was followed long enough.
+    """Return the walk of the hitter, or None when nobody was followed long enough; time_s [F] are all frames' times.
 
     The largest or nearest person is not preferred; being seen longer is, slightly.
     """
@@ -85,7 +85,7 @@ def choose(walks: list[Walk], time_s: Floats) -> Walk | None:
 
 
 def windows(hands: Hands, time_s: Floats, before_s: float = 1.5, after_s: float = 1.1) -> list[Window]:
-    """Return the stretches around the hands' speed peaks, in order, joined where they touch.
+    """Return the stretches around the hands' speed peaks, in order, joined where they touch; time_s [F] are all frames' times.
 
     A clip that was slowed down has slow hands; its windows are as many times longer.
     """

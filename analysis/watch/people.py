@@ -33,7 +33,7 @@ def tiles(width: int, height: int, *, small: bool = True) -> list[Region]:
 def search(
     picture: Picture, scale: float, detector: Detector, landmarker: Landmarker, *, small: bool = True
 ) -> list[Pose]:
-    """Find the people whose whole body is in the picture, most visible first, each once."""
+    """Find the people whose whole body is in the picture [H, W, 3], RGB, shrunk by `scale`, most visible first, each once."""
     height, width = picture.shape[0] / scale, picture.shape[1] / scale
     detections: list[Detection] = []
     for tile in tiles(round(width), round(height), small=small):
@@ -73,7 +73,7 @@ def once_each(poses: list[Pose]) -> list[Pose]:
 
 
 def overlap(a: Floats, b: Floats) -> float:
-    """Return the intersection over union of two boxes x0, y0, x1, y1; 0 for boxes without area."""
+    """Return the intersection over union of two boxes [4] x0, y0, x1, y1; 0 for boxes without area."""
     width = min(a[2], b[2]) - max(a[0], b[0])
     height = min(a[3], b[3]) - max(a[1], b[1])
     if width <= 0 or height <= 0:

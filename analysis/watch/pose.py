@@ -40,7 +40,7 @@ class Pose:
 
     @property
     def box(self) -> Floats:
-        """x0, y0, x1, y1 around all keypoints, px."""
+        """The box [4] x0, y0, x1, y1 around all keypoints, px."""
         return np.concatenate([self.keypoints_px.min(axis=0), self.keypoints_px.max(axis=0)])
 
 
@@ -52,7 +52,7 @@ class Landmarker:
         self._network = Network(model, LANDMARKS)
 
     def read(self, picture: Picture, scale: float, region: Region) -> Pose:
-        """Read the body in `region` of `picture` (the frame shrunk by `scale`)."""
+        """Read the body in `region` of `picture` [H, W, 3], RGB (the frame shrunk by `scale`)."""
         side = self._network.side
         landmarks, presence, _, heat, world = self._network.run(cut(picture, scale, region, side))
         points = landmarks.reshape(-1, 5).astype(np.float64)

@@ -76,7 +76,7 @@ def named_frames(result: Mapping[str, Any], count: int) -> dict[int, list[str]]:
 
 
 def picture_of(frame: Frame, size: tuple[int, int]) -> Picture:
-    """Return the upright RGB picture of `frame` at exactly `size`."""
+    """Return the upright RGB picture [H, W, 3] of `frame` at exactly `size`, width and height."""
     scale = min(1.0, size[0] / frame.size[0])
     picture = frame.rgb(scale)
     if (picture.shape[1], picture.shape[0]) != size:

@@ -43,13 +43,13 @@ class Region:
 
 
 def body_region(middle: Floats, top: Floats, margin: float = 1.25) -> Region:
-    """Return the region of a body from its mid-hips and the point at the top of the circle around it, both px."""
+    """Return the region of a body from its mid-hips [2] and the point [2] at the top of the circle around it, both px."""
     x, y = top - middle
     return Region(float(middle[0]), float(middle[1]), float(2 * margin * np.hypot(x, y)), float(np.arctan2(x, -y)))
 
 
 def cut(picture: Picture, scale: float, region: Region, side: int) -> Picture:
-    """Cut `region` out of `picture` (the frame shrunk by `scale`) as [side, side, 3]; beyond the edge it is black."""
+    """Cut `region` out of `picture` [H, W, 3] (the frame shrunk by `scale`) as [side, side, 3]; beyond the edge it is black."""
     region = Region(region.x * scale, region.y * scale, region.side * scale, region.turn)
     part, left, top = _around(picture, region)
     if part.size == 0:

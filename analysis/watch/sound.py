@@ -56,7 +56,10 @@ def listen(path: Path, origin_s: float = 0.0, length_s: float = MAX_DURATION_S) 
 
 
 def decode_sound(path: Path, origin_s: float = 0.0, length_s: float = MAX_DURATION_S) -> tuple[float, Floats]:
-    """Return the time of the first sample and the mono waveform at RATE, laid out by its decoded timestamps."""
+    """Return the time of the first sample, s, and the mono waveform [n] at RATE, -1..1, laid out by its decoded timestamps.
+
+    origin_s and length_s as for `listen`; time 0 and no sample where nothing can be decoded.
+    """
     pieces: list[tuple[float, Floats]] = []
     with opened(path) as (container, _):
         if not container.streams.audio:

@@ -18,7 +18,7 @@ SWING_QUALITY, OTHER_QUALITY = 68, 60
 
 
 def jpeg(picture: Picture, quality: int) -> bytes:
-    """Return an RGB picture as JPEG bytes without any metadata."""
+    """Return an RGB picture [H, W, 3] as JPEG bytes without any metadata."""
     done, data = cv2.imencode(".jpg", cv2.cvtColor(picture, cv2.COLOR_RGB2BGR), [cv2.IMWRITE_JPEG_QUALITY, quality])
     if not done:
         raise OSError("a still can't be encoded")
@@ -51,7 +51,7 @@ class StillPacks:
         self._data, self._offsets, self._packs = bytearray(), [0], list[dict[str, Any]]()
 
     def add(self, index: int, picture: Picture) -> None:
-        """Add the still of frame `index`; every frame, in order."""
+        """Add the still [H, W, 3] of frame `index`; every frame, in order."""
         first, last, within = self._ranges[len(self._packs)]
         if index != first + len(self._offsets) - 1:
             raise ValueError(f"expected the still of frame {first + len(self._offsets) - 1}, got {index}")

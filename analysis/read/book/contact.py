@@ -13,18 +13,22 @@ __all__ = ["CHECKPOINTS"]
 
 
 def start_to_contact(m: PerturbedSwing) -> Samples:
+    """From swing start to contact, ms [S]."""
     return 1000.0 * m.seconds("swing_start", "contact")
 
 
 def down_to_contact(m: PerturbedSwing) -> Samples:
+    """From foot down to contact, ms [S]; negative where the foot comes down later."""
     return 1000.0 * m.seconds("foot_down", "contact")
 
 
 def contact_front_knee(m: PerturbedSwing) -> Samples:
+    """Bend of the front knee at contact, degrees [S]; 0 = straight."""
     return m.at("contact").knee_bend("front")
 
 
 def contact_head_travel(m: PerturbedSwing) -> Samples:
+    """How far the head goes from foot down to contact, % of standing height [S]."""
     return 100.0 * m.travel("ears", "foot_down", "contact")
 
 

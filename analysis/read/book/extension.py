@@ -13,6 +13,7 @@ __all__ = ["CHECKPOINTS"]
 
 
 def reach(m: PerturbedSwing) -> Samples:
+    """Mid-shoulders to mid-wrists, % of an arm's length [S]."""
     pose = m.at("extension")
     return 100.0 * span(pose["hands"] - pose["shoulders"]) / ((pose.arm("front") + pose.arm("rear")) / 2.0)
 

@@ -13,11 +13,13 @@ __all__ = ["CHECKPOINTS"]
 
 
 def hands_height(m: PerturbedSwing) -> Samples:
+    """Mid-wrists above mid-shoulders, % of standing height [S]; negative below."""
     pose = m.at("finish")
     return 100.0 * (pose["hands"] - pose["shoulders"])[:, 1]
 
 
 def finish_balance(m: PerturbedSwing) -> Samples:
+    """Mid-hips on the way from the rear ankle to the front one, along the line, % [S]; 0 = over the rear, 100 = over the front."""
     pose = m.at("finish")
     return 100.0 * (pose["hips"] - pose["rear_ankle"])[:, 0] / pose.stride()[:, 0]
 

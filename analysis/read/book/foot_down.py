@@ -13,53 +13,64 @@ __all__ = ["CHECKPOINTS"]
 
 
 def down_front_knee(m: PerturbedSwing) -> Samples:
+    """Bend of the front knee, degrees [S]; 0 = straight."""
     return m.at("foot_down").knee_bend("front")
 
 
 def down_rear_knee(m: PerturbedSwing) -> Samples:
+    """Bend of the rear knee, degrees [S]; 0 = straight."""
     return m.at("foot_down").knee_bend("rear")
 
 
 def down_knee_balance(m: PerturbedSwing) -> Samples:
+    """Bend of the front knee less that of the rear one, degrees [S]."""
     pose = m.at("foot_down")
     return pose.knee_bend("front") - pose.knee_bend("rear")
 
 
 def front_knee_inside(m: PerturbedSwing) -> Samples:
+    """Front knee inside its ankle, along the line, % of the feet's distance [S]; negative outside."""
     pose = m.at("foot_down")
     spacing = pose.stride()[:, 0]
     return 100.0 * (pose["front_ankle"] - pose["front_knee"])[:, 0] / spacing
 
 
 def rear_knee_inside(m: PerturbedSwing) -> Samples:
+    """Rear knee inside its ankle, along the line, % of the feet's distance [S]; negative outside."""
     pose = m.at("foot_down")
     spacing = pose.stride()[:, 0]
     return 100.0 * (pose["rear_knee"] - pose["rear_ankle"])[:, 0] / spacing
 
 
 def hips_square(m: PerturbedSwing) -> Samples:
+    """Line of the hips against the line, seen from above, degrees [S]; + = opened."""
     return m.at("foot_down").opened("hip")
 
 
 def shoulders_square(m: PerturbedSwing) -> Samples:
+    """Line of the shoulders against the line, seen from above, degrees [S]; + = opened."""
     return m.at("foot_down").opened("shoulder")
 
 
 def head_centre(m: PerturbedSwing) -> Samples:
+    """Middle of the ears ahead of mid-hips, % of standing height [S]; negative behind."""
     pose = m.at("foot_down")
     return 100.0 * (pose["ears"] - pose["hips"])[:, 0]
 
 
 def foot_opening(m: PerturbedSwing) -> Samples:
+    """Heel to toe of the front foot, seen from above, degrees [S]; 0 = square to the line, 90 = at the pitcher."""
     pose = m.at("foot_down")
     return 90.0 - heading(pose["front_toe"] - pose["front_heel"])
 
 
 def stride_length(m: PerturbedSwing) -> Samples:
+    """Ankle to ankle, seen from above, % of standing height [S]."""
     return 100.0 * flat_distance(m.at("foot_down").stride())
 
 
 def bat_angle(m: PerturbedSwing) -> Samples:
+    """Bat above the horizontal, degrees [S]."""
     return m.bat_elevation("foot_down")
 
 

@@ -13,6 +13,7 @@ __all__ = ["CHECKPOINTS"]
 
 
 def hands_back(m: PerturbedSwing) -> Samples:
+    """How far the hands go back from set-up to load against the hips, % of standing height [S]; negative forward."""
     def ahead_of_hips(instant: str) -> Samples:
         pose = m.at(instant)
         return (pose["hands"] - pose["hips"])[:, 0]
@@ -21,6 +22,7 @@ def hands_back(m: PerturbedSwing) -> Samples:
 
 
 def load_head_travel(m: PerturbedSwing) -> Samples:
+    """How far the head goes from set-up to foot down, % of standing height [S]."""
     return 100.0 * m.travel("ears", "set_up", "foot_down")
 
 

@@ -13,23 +13,28 @@ __all__ = ["CHECKPOINTS"]
 
 
 def base_width(m: PerturbedSwing) -> Samples:
+    """Ankle to ankle, in widths of the shoulders [S]."""
     pose = m.at("set_up")
     return span(pose.stride()) / span(pose["front_shoulder"] - pose["rear_shoulder"])
 
 
 def setup_front_knee(m: PerturbedSwing) -> Samples:
+    """Bend of the front knee, degrees [S]; 0 = straight."""
     return m.at("set_up").knee_bend("front")
 
 
 def setup_rear_knee(m: PerturbedSwing) -> Samples:
+    """Bend of the rear knee, degrees [S]; 0 = straight."""
     return m.at("set_up").knee_bend("rear")
 
 
 def setup_trunk_lean(m: PerturbedSwing) -> Samples:
+    """Trunk away from the vertical, degrees [S]."""
     return m.at("set_up").trunk_lean()
 
 
 def setup_face(m: PerturbedSwing) -> Samples:
+    """Ears to nose off the line, seen from above, degrees [S]; 0 = at the pitcher, + = to the plate."""
     pose = m.at("set_up")
     return heading(pose["nose"] - pose["ears"])
 

@@ -13,10 +13,12 @@ __all__ = ["CHECKPOINTS"]
 
 
 def time_to_start(m: PerturbedSwing) -> Samples:
+    """From foot down to swing start, ms [S]; negative where the hands go first."""
     return 1000.0 * m.seconds("foot_down", "swing_start")
 
 
 def elbow_line(m: PerturbedSwing) -> Samples:
+    """Rear elbow off the line from the hands to the rear hip, % of the rear arm's length [S]."""
     pose = m.slot()
     off = distance_to_line(pose["rear_elbow"], pose["hands"], pose["rear_hip"])
     return 100.0 * off / pose.arm("rear")
