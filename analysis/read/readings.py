@@ -95,7 +95,7 @@ def _refuse_too_wide(entry: Checkpoint, view: str, group: str, interval: tuple[f
     width = interval[1] - interval[0]
     if width <= room:
         return
-    unit = entry.unit if entry.unit.startswith("°") else f" {entry.unit}"
+    unit = entry.unit if entry.unit.startswith(("°", "%")) else f" {entry.unit}"
     half = f"{width / 2.0:.{0 if width >= C.WHOLE_FROM else 1}f}"
     said = f"From {VIEW_NAMES[view]} this shows only to ±{half}{unit}, too coarse for the wanted range"
     shown = {name for name in GROUPS if (_fitted("usual", entry, name) or np.inf) <= C.ABOUT_AS_WIDE * room / 2.0}

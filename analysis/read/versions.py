@@ -14,4 +14,4 @@ from typing import Final
 __all__ = ["BOOK", "METHOD"]
 
 METHOD: Final = 6
-BOOK: Final = 1
+BOOK: Final = 2

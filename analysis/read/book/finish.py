@@ -29,7 +29,7 @@ CHECKPOINTS: Final = (
         id="finish_hands_height",
         instants=("finish",),
         name="Height of the hands",
-        unit="%",
+        unit="% of height",
         definition="Hands above the shoulders at the finish; negative = below them.",
         views=VIEWS,
         bands=same_band(-6.0, None),
@@ -45,7 +45,7 @@ CHECKPOINTS: Final = (
         id="finish_balance",
         instants=("finish",),
         name="Balance at the finish",
-        unit="%",
+        unit="% of foot spacing",
         definition=(
             "Mid-hips between the feet, along the line to the pitcher; 0 = over the rear foot, 100 = over the front foot."
         ),
