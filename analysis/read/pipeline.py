@@ -82,8 +82,8 @@ def _context(tracks: Tracks, search: SwingSearch, index: int, facing: Facing, fi
         bat=_bat(tracks, search.motion, fixed),
         sound=hear(tracks, search.motion, search.slowdown),
         slowdown=search.slowdown,
-        earliest=max(before, default=-1) + 1,
-        latest=min(after, default=tracks.frames) - 1,
+        earliest=min(max(before, default=-1) + 1, swing.peak),  # swings that a coach added may overlap
+        latest=max(min(after, default=tracks.frames) - 1, swing.peak),
         full=index < search.found or reaches_contact(swing) or "contact" in fixed.instants.get(index, {}),
     )
 

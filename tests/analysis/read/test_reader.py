@@ -86,6 +86,16 @@ def test_an_added_swing_comes_after_those_found() -> None:
     assert added.swings[1].reaches_contact
 
 
+def test_added_swings_may_overlap(tracks: Tracks) -> None:
+    """Each keeps at least its own fastest frame, also between two others that take all of its time."""
+    contact = read(tracks).swings[0].instants["contact"].frame
+    assert contact is not None
+    spans = [(contact - 30, contact - 8), (contact - 22, contact - 5), (contact - 15, contact)]
+    told = read(tracks, {"add_swings": [{"start_frame": first, "end_frame": last} for first, last in spans]})
+    assert [swing.index for swing in told.swings] == [0, 1, 2, 3]
+    assert all(swing.start_frame <= swing.end_frame for swing in told.swings)
+
+
 def test_a_coachs_hand_turns_front_into_rear(tracks: Tracks) -> None:
     ours, theirs = read(tracks).swings[0], read(tracks, {"hand": "left"})
     assert theirs.film.hand == "left"

@@ -19,21 +19,32 @@ SAMPLE = Path(__file__).parents[2] / "lift" / "data" / "judge-sample.npz"
 ACTS = SAMPLE.with_name(
     "act-sample.npz"
 )  # judging clips in which hitters take, check, bunt, waggle, or somebody throws
+# What is measured now stands beside each limit; the room between them is a fiftieth, or one swing of the sample: what another machine's
+# arithmetic may do. A method that reads better draws them anew.
 # Mean absolute errors from the sides, before anything is withheld as not readable.
 SIDE = {
-    "down_front_knee": 9.5,
-    "down_rear_knee": 7.0,
-    "contact_front_knee": 8.0,
-    "down_hips_square": 10.0,
-    "down_shoulders_square": 12.0,
-    "down_foot_opening": 11.0,
-    "down_head_centre": 2.0,
-    "down_stride_length": 2.0,
-    "setup_trunk_lean": 5.5,
+    "down_front_knee": 9.15,  # 8.96
+    "down_rear_knee": 6.4,  # 6.25
+    "contact_front_knee": 6.1,  # 5.98
+    "down_hips_square": 7.65,  # 7.50
+    "down_shoulders_square": 8.1,  # 7.90
+    "down_foot_opening": 7.5,  # 7.30
+    "down_head_centre": 1.37,  # 1.34
+    "down_stride_length": 1.57,  # 1.53
+    "setup_trunk_lean": 4.5,  # 4.42
 }
-
-# Of instants from the sides: least share within so many frames of 60 a second.
-WITHIN = {"contact": (1, 0.95), "foot_down": (1, 0.7), "swing_start": (2, 0.8), "extension": (2, 0.8)}
+# Of all readings, how many intervals hold: at least and at most.
+HELD = (0.88, 0.915)  # 0.897 of 653
+# Of the instants of 30 swings from the sides, frames of 60 a second, how many lie within as many, and how many intervals hold.
+WITHIN = {
+    "contact": (1, 0.96, 0.89),  # 30, and 28
+    "foot_down": (1, 0.76, 0.86),  # 24, and 27
+    "swing_start": (2, 0.83, 0.93),  # 26, and 29
+    "extension": (2, 0.89, 0.89),  # 28, and 28
+}
+FOUND = 0.97  # all of 42 swings, and the hand of all
+NO_SWING = 0.95  # 22 of 23
+SLOWED = 0.88  # all of 9
 
 
 @lru_cache(maxsize=2)
@@ -65,35 +76,35 @@ def test_nine_tenths_of_the_intervals_hold_the_truth() -> None:
         False, lambda row: not row.name.startswith(("at ", "swings", "hand", "time", "start", "down_to"))
     )
     assert len(off) >= 250
-    assert 0.84 <= np.mean(np.abs(off) <= half) <= 0.97
+    assert HELD[0] <= np.mean(np.abs(off) <= half) <= HELD[1]
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize(("name", "limit"), WITHIN.items())
-def test_instants_from_the_sides_are_near_the_frame(name: str, limit: tuple[int, float]) -> None:
+def test_instants_from_the_sides_are_near_the_frame(name: str, limit: tuple[int, float, float]) -> None:
     off, half = chosen(False, lambda row: row.name == f"at {name}" and row.group == "side")
     assert len(off) >= 25
     assert np.mean(np.abs(off) <= limit[0] / 60) >= limit[1]
-    assert np.mean(np.abs(off) <= half) >= 0.8
+    assert np.mean(np.abs(off) <= half) >= limit[2]
 
 
 @pytest.mark.slow
 def test_swings_are_found_and_the_hand_is_told() -> None:
     found = [row for row in rows(False) if row.name == "swings found" and not row.group.startswith("no swing")]
     hands = [row for row in rows(False) if row.name == "hand right"]
-    assert np.mean([row.value == 1 for row in found]) >= 0.9
-    assert np.mean([row.value == 1 for row in hands]) >= 0.9
+    assert np.mean([row.value == 1 for row in found]) >= FOUND
+    assert np.mean([row.value == 1 for row in hands]) >= FOUND
 
 
 @pytest.mark.slow
 def test_what_is_no_swing_is_taken_for_none() -> None:
     found = [row for path in (SAMPLE, ACTS) for row in rows_of(path, False) if row.group.startswith("no swing")]
     assert len(found) >= 20
-    assert np.mean([row.value == 0 for row in found]) >= 0.9
+    assert np.mean([row.value == 0 for row in found]) >= NO_SWING
 
 
 @pytest.mark.slow
 def test_slowed_films_are_noticed_with_their_factor() -> None:
     slowed = [row for row in slowed_rows_of(SAMPLE, most=3) if row.group != "x 1"]
     assert len(slowed) >= 9
-    assert np.mean([row.value == row.truth for row in slowed]) >= 0.85
+    assert np.mean([row.value == row.truth for row in slowed]) >= SLOWED
