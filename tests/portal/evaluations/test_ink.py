@@ -53,7 +53,8 @@ def test_the_tones_are_okabe_and_itos(tone):
 def test_a_line_holds_on_every_ground(tone, ground):
     """Line against its edge, or edge against the ground: one of the two stands out by 3:1 everywhere (WCAG 1.4.11)."""
     ink = inked([(200, 20), (200, 280)], tone)
-    row = [ink.on(Image.new("RGB", (400, 300), GROUNDS[ground])).getpixel((x, 150)) for x in range(190, 211)]
+    drawn = ink.on(Image.new("RGB", (400, 300), GROUNDS[ground]))
+    row = [drawn.getpixel((x, 150)) for x in range(190, 211)]
     core = row[10]
     assert dist(core, ImageColor.getrgb(COLOURS[tone])) < 12
     darkest = min(row, key=luminance)
@@ -111,8 +112,9 @@ def test_what_is_drawn_covers_what_it_says_it_covers():
 
 def test_a_large_picture_has_no_seams_between_its_bands():
     ink = inked([(50, 10), (50, 690)], "coach", (100, 700))
-    columns = {ink.on(Image.new("RGB", (100, 700), "green")).crop((40, y, 60, y + 1)).tobytes() for y in range(30, 670)}
-    assert len(columns) == 1
+    drawn = ink.on(Image.new("RGB", (100, 700), "green"))
+    rows = {drawn.crop((40, y, 60, y + 1)).tobytes() for y in range(30, 670)}
+    assert len(rows) == 1
 
 
 points = st.lists(st.tuples(st.floats(-500, 500), st.floats(-500, 500)), min_size=2, max_size=6)
