@@ -107,7 +107,7 @@ def test_a_tick_without_a_line_says_so_and_one_after_signing_out_leads_to_the_si
 def test_a_question_and_its_answer_stand_on_the_page(open_it, open_page, sign_in, edition, axe, shot):
     page = open_it(**PHONE)
     page.get_by_label("Your question").fill("Is the tee on her side of the plate?")
-    page.get_by_role("button", name="Ask").click()
+    page.get_by_role("button", name="Send the question").click()
     page.get_by_text("No answer yet.").wait_for()
     coach = open_page(**DESKTOP)
     sign_in(coach, User.objects.get(email="maren@example.org"))

@@ -83,7 +83,7 @@ def test_a_reload_in_the_middle_of_a_question_loses_nothing_and_leaves_nothing(s
     shot(page, "kept-words-phone")
     field.press("End")
     field.press_sequentially("gh enough?")
-    page.get_by_role("button", name="Ask").click()
+    page.get_by_role("button", name="Send the question").click()
     page.get_by_text("No answer yet.").wait_for()
     assert Question.objects.get().words == "Is the tee high enough?"
     assert "tee" not in kept(page)
@@ -116,7 +116,7 @@ def test_what_the_site_did_not_take_goes_on_being_kept(signed_in, edition):
     for words in ("One?", "Two?", "Three?"):
         asking.ask(edition, lea, words)
     page.get_by_label("Your question").fill("And a fourth one?")
-    page.get_by_role("button", name="Ask").click()
+    page.get_by_role("button", name="Send the question").click()
     page.get_by_text("Three questions of yours wait already.").wait_for()
     assert page.get_by_label("Your question").input_value() == "And a fourth one?"
     page.goto(f"/evaluations/{edition.pk}/")
@@ -154,13 +154,13 @@ def test_a_word_when_handing_over_and_a_phrase_are_kept(signed_in, review):
     page = signed_in("maren@example.org", "/queue/?list=mine")
     page.get_by_label("A word for them").fill("Her knee again.")
     page.goto("/phrases/")
-    page.get_by_label("Phrase").fill("Let the hands wait.")
+    page.get_by_label("Phrase", exact=True).fill("Let the hands wait.")
     page.reload()
     page.get_by_text(AGAIN).wait_for()
     page.get_by_role("button", name="Keep this phrase").click()
     page.get_by_text("Kept in your phrase book.").wait_for()
     assert Phrase.objects.get().text == "Let the hands wait."
-    assert page.get_by_label("Phrase").input_value() == ""
+    assert page.get_by_label("Phrase", exact=True).input_value() == ""
     page.goto("/queue/?list=mine")
     page.get_by_text(AGAIN).wait_for()
     page.get_by_role("button", name="Hand over").click()  # nothing is ticked

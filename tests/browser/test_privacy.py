@@ -44,6 +44,7 @@ def pages_of(ida: Player) -> list[tuple[str, str, str]]:
         ("lea@example.org", f"/players/{ida.pk}/guardian/", "privacy-guardian"),
         ("lea@example.org", f"/join/{ida.camps.get().invite_token}/who/", "privacy-consent"),
         ("maren@example.org", f"/camps/{ida.camps.get().pk}/edit/", "privacy-camp-form"),
+        ("maren@example.org", f"/camps/{ida.camps.get().pk}/", "privacy-camp"),
         ("owner@example.org", "/owner/privacy/", "privacy-owner"),
         ("owner@example.org", f"/owner/accounts/{coach.pk}/erase/", "privacy-coach-erase"),
     ]
@@ -56,6 +57,9 @@ def test_every_page_fits_and_is_in_order(size, theme, open_page, sign_in, axe, s
         sign_in(page, User.objects.get(email=who))
         page.goto(address)
         fits(page)
+        scrolls = "one.scrollWidth > one.clientWidth + 1 && getComputedStyle(one).overflowX === 'auto'"
+        wide = f"[...document.querySelectorAll('main *')].filter((one) => {scrolls}).map((one) => one.outerHTML)"
+        assert page.evaluate(wide) == []  # nothing within it goes sideways either
         axe(page)
         shot(page, f"{name}-{size}-{theme}")
 
