@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from statistics import NormalDist
 
 import numpy as np
 
@@ -20,34 +19,47 @@ __all__ = ["bat_reader"]
 def bat_reader(context: SwingContext, up: Samples, times: Mapping[str, Samples]) -> Callable[[str], Samples] | None:
     """How much of the bat's length points up, per instant; None when the bat was never surely seen.
 
-    up  [S, 3] against gravity on ray axes, drawn
+    up     [S, 3] against gravity on ray axes, drawn
+    times  film time of the instants, s, [S] each
     """
-    bat, frame_times = context.bat, context.times
-    seen = np.flatnonzero(np.isfinite(bat[:, 0]))
+    seen = np.flatnonzero(np.isfinite(context.bat[:, 0]))
     if not seen.size:
         return None
-    length = _bat_length(np.hypot(bat[seen, 0], bat[seen, 1]))
+    when = context.times[seen]
+    way = _calm(context.bat[seen], when, C.BAT_CALM_S * context.slowdown)
+    length = _bat_length(np.hypot(way[:, 0], way[:, 1]))
 
     def rise(instant: str) -> Samples:
-        if np.abs(frame_times[seen] - times[instant][0]).min() > C.NEXT_FRAME * context.step:
+        if np.abs(when - times[instant][0]).min() > C.NEXT_FRAME * context.step:
             raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
-        way = [np.interp(times[instant], frame_times[seen], bat[seen, axis]) for axis in (0, 1)]
+        x, y = (np.interp(times[instant], when, way[:, axis]) for axis in (0, 1))
         off = C.BAT_END_SD * steps(f"bat at {instant}")[:, 0]
-        return np.asarray((way[0] * up[:, 0] + way[1] * up[:, 1] + off) / length)
+        return np.asarray((x * up[:, 0] + y * up[:, 1] + off) / length)
 
     return rise
+
+
+def _calm(bat: Array, times: Array, near: float) -> Array:
+    """Knob to barrel [N, 2]: of lines [N, 3], x, y and chance, the mean of those within `near` s, each as far as it is sure.
+
+    Before the hands go the bat moves slowly: one frame's line sits further beside the bat than the bat moves. Where a person put it,
+    there it is.
+    """
+    close = np.abs(times[:, None] - times[None, :]) <= near
+    placed = close & (bat[:, 2] >= 1.0)
+    weights = np.where(placed.any(axis=1, keepdims=True), placed, close * bat[:, 2])
+    return np.asarray(weights @ bat[:, :2] / weights.sum(axis=1, keepdims=True))
 
 
 def _bat_length(seen: Array) -> Samples:
     """The bat's length in standing heights, from how long it was seen in some frames, [N].
 
-    No picture shows the bat longer than it is, and over a swing it lies in the picture's plane at least once. In a frame or
-    two, put there by hand, it may point out of that plane, anywhere up to where it would have to be longer than bats are:
-    every angle is as likely.
+    Bats go by the hitter's size. How long this one is shows where it lies in the picture's plane, as it does at least once in a swing;
+    in a frame or two, put there by hand, it may point out of that plane, and only bats as such are known.
     """
-    longest = float(np.clip(np.percentile(seen, C.BAT_PERCENTILE), *C.BAT_LENGTHS))
-    own, out = steps("bat length").T
-    out_of_plane: Samples | float = 0.0
-    if seen.size < C.BAT_SEEN_FRAMES:
-        out_of_plane = np.arccos(longest / C.BAT_LENGTHS[1]) * np.vectorize(NormalDist().cdf)(out)
-    return np.asarray(longest / np.cos(out_of_plane) * (1.0 + C.BAT_LENGTH_SD * own))
+    length, sd = C.BAT_LENGTH, C.BAT_LENGTH_SD
+    if seen.size >= C.BAT_SEEN_FRAMES:
+        trust = sd**2 / (sd**2 + C.BAT_LONGEST_SD**2)
+        length += trust * (float(np.percentile(seen, C.BAT_PERCENTILE)) - length)
+        sd *= float(np.sqrt(1.0 - trust))
+    return np.asarray(length + sd * steps("bat length")[:, 0])

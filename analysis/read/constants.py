@@ -164,11 +164,13 @@ FINISH_BAT_S: Final = 0.05  # s, choice: the bat swings on a little when the han
 FINISH_SD_S: Final = 0.07  # s, choice: where a finish is, is a matter of taste
 
 # The bat
-BAT_LENGTHS: Final = (0.4, 0.65)  # heights, practice: from a child's short bat to a tall one's long bat
+BAT_LENGTH: Final = 0.49  # heights, memory: of bats sold for hitters from a child (0.54) to a tall grown-up (0.46)
+BAT_LENGTH_SD: Final = 0.04  # heights, memory: how much that differs
+BAT_CALM_S: Final = 0.04  # s, fitted: so long before and after a bat's place is averaged (rendered films)
 BAT_SEEN_FRAMES: Final = 8  # frames, choice: with the bat; a swing rather than a moment
 BAT_PERCENTILE: Final = 98  # percent, fitted: of lengths surely seen; few frames show the bat in the picture's plane
+BAT_LONGEST_SD: Final = 0.04  # heights, measured: how wrong that is (rendered films)
 BAT_END_SD: Final = 0.03  # heights, fitted: how far an end sits beside itself, upward (rendered films)
-BAT_LENGTH_SD: Final = 0.06  # share, fitted: how wrong the length is (rendered films)
 
 # What is kept so that nothing is worked out twice
 MOST_KEPT_SETS: Final = 64  # number, choice: sets of frames of a clip whose bodies are kept

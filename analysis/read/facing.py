@@ -30,7 +30,7 @@ _RIGHT_HANDED: Final = {"chest_side": 0.0, "back_side": 180.0, "catcher_side": 9
 class Facing:
     """hand and view with confidences 0..1, and the direction of the line with its deviation, degrees.
 
-    measured is the direction before it was drawn toward the nearest of the four sides.
+    measured is the direction before it was drawn toward the nearest of the four sides; by_plate says that home plate showed it.
     """
 
     hand: str
@@ -40,6 +40,7 @@ class Facing:
     ahead: float
     ahead_sd: float
     measured: float
+    by_plate: bool = False
 
 
 def direction_for(view: str, hand: str) -> float:
@@ -91,7 +92,7 @@ def corrected_by_plate(facing: Facing, ahead: float, sd: float) -> Facing:
     if not abs(off) <= C.LARGEST_CONTRADICTION:
         return facing
     share = facing.ahead_sd**2 / (facing.ahead_sd**2 + sd**2)
-    return replace(facing, ahead=facing.ahead + share * off, ahead_sd=float(np.sqrt(share) * sd))
+    return replace(facing, ahead=facing.ahead + share * off, ahead_sd=float(np.sqrt(share) * sd), by_plate=True)
 
 
 def measured_line(bodies: Bodies, swings: Sequence[Candidate], hand: str) -> float:

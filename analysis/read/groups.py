@@ -1,4 +1,7 @@
-"""Groups of views: films from a side, from along the line and from between err differently, so each has factors of its own."""
+"""Groups of views: films from a side, from along the line and from between err differently, so each has factors of its own.
+
+Where home plate shows the line, what goes by the line errs less; such films are a group beside each of them.
+"""
 
 from __future__ import annotations
 
@@ -8,9 +11,20 @@ import numpy as np
 
 from analysis.read import constants as C
 
-__all__ = ["GROUPS", "group_of"]
+__all__ = ["GROUPS", "group_of", "with_plate", "without_plate"]
 
 GROUPS: Final = ("side", "between", "along")
+_PLATE: Final = ", plate seen"
+
+
+def with_plate(group: str) -> str:
+    """The group of films in which home plate shows the line."""
+    return group + _PLATE
+
+
+def without_plate(group: str) -> str:
+    """The group of views that a group belongs to."""
+    return group.removesuffix(_PLATE)
 
 
 def group_of(ahead: float) -> str:

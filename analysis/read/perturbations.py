@@ -24,7 +24,7 @@ POSE_INSTANTS: Final = ("set_up", "load", "foot_down", "contact", "extension", "
 POSE: Final = 3 * len(JOINTS)
 # Independent errors by what they are of.
 _COUNTS: Final = (
-    {"poses": POSE * len(POSE_INSTANTS), "up": 3, "ahead": 1, "bat length": 2}
+    {"poses": POSE * len(POSE_INSTANTS), "up": 3, "ahead": 1, "bat length": 1}
     | {f"time of {name}": 1 for name in (*INSTANTS, "slot")}
     | {f"bat at {name}": 1 for name in INSTANTS}
 )

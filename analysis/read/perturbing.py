@@ -15,6 +15,7 @@ from analysis.read.bodies import Bodies, at_times, joint, thinned
 from analysis.read.bones import Bones
 from analysis.read.context import Found, SwingContext
 from analysis.read.geometry import Samples, reading_axes
+from analysis.read.groups import with_plate
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS
 from analysis.read.observations import JointObservation
 from analysis.read.perturbations import POSE_INSTANTS, steps
@@ -80,7 +81,7 @@ def perturb_swing(
         missing={name: str(instant.reason) for name, instant in found.items() if not instant}
         | ({} if slot else {"slot": str(slot.reason)}),
         speed=speed,
-        group=context.group,
+        group=with_plate(context.group) if context.facing.by_plate else context.group,
         speed_reason=speed_reason,
         bat_up=bat_reader(context, up, drawn),
     )

@@ -11,7 +11,7 @@ from analysis.read import constants as C
 from analysis.read.book import CHECKPOINTS, band_for
 from analysis.read.calls import call_for
 from analysis.read.checkpoint import Band, Checkpoint
-from analysis.read.groups import GROUPS
+from analysis.read.groups import GROUPS, without_plate
 from analysis.read.lift import network
 from analysis.read.perturbations import deviation
 from analysis.read.perturbed_swing import PerturbedSwing, Unreadable
@@ -86,7 +86,7 @@ def interval_of(entry: Checkpoint, spread: Spread) -> tuple[float, float]:
 def _fitted(what: str, entry: Checkpoint, group: str) -> float | None:
     """What the facts of the lift hold about a checkpoint seen from a group of views."""
     factors: dict[str, float] = network().facts.get(what, {}).get(entry.id, {})
-    return factors.get(group)
+    return factors.get(group, factors.get(without_plate(group)))
 
 
 def _refuse_too_wide(entry: Checkpoint, view: str, group: str, interval: tuple[float, float], band: Band) -> None:
@@ -99,7 +99,9 @@ def _refuse_too_wide(entry: Checkpoint, view: str, group: str, interval: tuple[f
     half = f"{width / 2.0:.{0 if width >= C.WHOLE_FROM else 1}f}"
     said = f"From {VIEW_NAMES[view]} this shows only to ±{half}{unit}, too coarse for the wanted range"
     shown = {name for name in GROUPS if (_fitted("usual", entry, name) or np.inf) <= C.ABOUT_AS_WIDE * room / 2.0}
-    better = [name for name in entry.views if name not in ("unknown", view) and _of(name) in shown - {group}]
+    better = [
+        name for name in entry.views if name not in ("unknown", view) and _of(name) in shown - {without_plate(group)}
+    ]
     if better:
         raise Unreadable(f"{said}; film from {_either(better)} to read it.")
     if not shown:

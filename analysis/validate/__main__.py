@@ -31,8 +31,9 @@ def main() -> int:
         print(f"There are no judge-*.npz in {wish.data}.", file=sys.stderr)
         return 2
     judged, halved = (judge_all(files, wish.processes, every) for every in (1, 2))
+    more_seen = judge_all(files, wish.processes, more_seen=True)
     plots = draw(judged, wish.out.with_suffix(""))
-    wish.out.write_text(page(judged, halved, about(files), plots, wish.out.stem), encoding="utf-8")
+    wish.out.write_text(page(judged, halved, more_seen, about(files), plots, wish.out.stem), encoding="utf-8")
     return 0
 
 

@@ -12,9 +12,11 @@ import numpy as np
 
 from analysis.read import CHECKPOINTS, INSTANTS, Result, read
 from analysis.read.checkpoint import Band
+from analysis.tracks import Tracks
 from analysis.validate.judged import Counted, Judged, Timed, Told
 from tests.lift.judge import group_of
 from tests.lift.samples import tracks_of
+from tests.lift.seen import bat_seen, plate_seen
 from tests.lift.store import Kept, load
 
 __all__ = ["SAMPLE", "about", "files_of", "judge_all", "judge_clip", "thinned"]
@@ -35,17 +37,17 @@ def files_of(folder: Path) -> list[Path]:
     return sorted(folder.glob("judge-*.npz"))
 
 
-def judge_all(files: list[Path], processes: int, every: int = 1) -> Judged:
-    """Rows of all clips, read from every so many-th of their frames."""
-    parts = [(file, every) for file in files]
+def judge_all(files: list[Path], processes: int, every: int = 1, more_seen: bool = False) -> Judged:
+    """Rows of all clips, read from every so many-th of their frames, with the bat and home plate in sight or without."""
+    parts = [(file, every, more_seen) for file in files]
     if processes == 1:
         return reduce(Judged.with_more, starmap(_judge_file, parts), Judged())
     with multiprocessing.get_context("spawn").Pool(processes) as pool:
         return reduce(Judged.with_more, pool.starmap(_judge_file, parts, chunksize=1), Judged())
 
 
-def _judge_file(path: Path, every: int) -> Judged:
-    return reduce(Judged.with_more, (judge_clip(thinned(clip, every)) for clip in load(path)), Judged())
+def _judge_file(path: Path, every: int, more_seen: bool) -> Judged:
+    return reduce(Judged.with_more, (judge_clip(thinned(clip, every), more_seen) for clip in load(path)), Judged())
 
 
 def thinned(clip: Kept, every: int) -> Kept:
@@ -54,9 +56,12 @@ def thinned(clip: Kept, every: int) -> Kept:
     return replace(clip, **{name: getattr(clip, name)[::every] for name in rows})
 
 
-def judge_clip(clip: Kept) -> Judged:
+def judge_clip(clip: Kept, more_seen: bool = False) -> Judged:
     """Rows of one clip. Readings and instants count where exactly the one swing was found; the rest shows in the count of swings."""
-    result, step = read(tracks_of(clip)), float(np.median(np.diff(clip.times)))
+    tracks, step = tracks_of(clip), float(np.median(np.diff(clip.times)))
+    if more_seen and clip.kind == 0:
+        tracks = plate_seen(clip, bat_seen(clip, tracks))
+    result = read(tracks)
     group, rate = group_of(clip.azimuth), round(1.0 / step)
     found = sum(swing.reaches_contact for swing in result.swings)
     swings = clip.kind == 0
@@ -67,13 +72,13 @@ def judge_clip(clip: Kept) -> Judged:
     counted = [Counted(clip.number, group, rate, KINDS[clip.kind], found, int(swings), hand, checked)]
     if not swings or len(result.swings) != 1:
         return Judged(counted=counted)
-    return Judged(_told(clip, result, group, rate), _timed(clip, result, group, rate, step), counted)
+    return Judged(_told(clip, tracks, result, group, rate), _timed(clip, result, group, rate, step), counted)
 
 
-def _told(clip: Kept, result: Result, group: str, rate: int) -> list[Told]:
+def _told(clip: Kept, tracks: Tracks, result: Result, group: str, rate: int) -> list[Told]:
     assert clip.truth is not None
     truths = clip.truth["checkpoints"]
-    wide = read(tracks_of(clip), bands=NOTHING_WANTED).swings[0]
+    wide = read(tracks, bands=NOTHING_WANTED).swings[0]
     return [
         Told(
             clip.number, group, rate, r.checkpoint, truths[r.checkpoint], r.value, r.interval, r.band, r.call,

@@ -8,11 +8,12 @@ from pathlib import Path
 
 from analysis.validate.tables import number, table
 
-__all__ = ["curve", "times_curve"]
+__all__ = ["curve", "errors_by_clips", "shares_by_swings", "times_curve"]
 
 DATA = Path(__file__).parents[2] / "tests" / "lift" / "data"
 CURVE = DATA / "curve.json"
 TIMES = DATA / "times-curve.json"
+SWING = ", in the swing"
 
 
 def curve(kept: Path = CURVE) -> tuple[str, str] | None:
@@ -36,6 +37,34 @@ def times_curve(kept: Path = TIMES) -> tuple[str, str] | None:
     names = list(told["points"][0]["within"])
     lines = [[str(point["swings"]), *(f"{point['within'][name]:.0%}" for name in names)] for point in told["points"]]
     return _words(told["how"]), table(["swings", *(name.replace("_", " ") for name in names)], lines, left=0)
+
+
+def errors_by_clips(kept: Path = CURVE) -> tuple[dict[str, list[tuple[int, float]]], dict[str, tuple[int, float]]]:
+    """By what is measured, errors of single frames in the swing against how many clips a network was fitted to.
+
+    First of networks that are alike, then of the one that is in use.
+    """
+    points = json.loads(kept.read_text())["points"]
+    names = [name for name in points[0]["errors"] if name.endswith(SWING)]
+    alike = {
+        name.removesuffix(SWING): [(point["clips"], point["errors"][name]) for point in points if not point.get("used")]
+        for name in names
+    }
+    last = {
+        name.removesuffix(SWING): (point["clips"], point["errors"][name])
+        for point in points if point.get("used")
+        for name in names
+    }  # fmt: skip
+    return alike, last
+
+
+def shares_by_swings(kept: Path = TIMES) -> dict[str, list[tuple[int, float]]]:
+    """By instant and view, the share told within so many frames against how many swings a network was fitted to."""
+    points = json.loads(kept.read_text())["points"]
+    return {
+        name.replace("_", " "): [(point["swings"], point["within"][name]) for point in points]
+        for name in points[0]["within"]
+    }
 
 
 def _words(how: str) -> str:

@@ -13,6 +13,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from analysis.read import INSTANT_NAMES, INSTANTS, checkpoint
+from analysis.validate import curve
 from analysis.validate.agreement import limits_of_agreement, share_of
 from analysis.validate.judged import GROUPS, Judged, Timed, Told
 from analysis.validate.power import called_out, usual_halves
@@ -27,6 +28,8 @@ MARKS = {"side": "o", "between": "s", "along": "^"}
 SPOTS = {"side": "o", "between": "s", "along": "|"}
 DOTS = {"side": "dots-circle", "between": "dots-square", "along": "dots-tick"}
 GREY = "#555555"
+# What is told apart by more than the view.
+SERIES = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00")
 
 
 def draw(judged: Judged, folder: Path) -> list[tuple[str, str]]:
@@ -62,6 +65,10 @@ def _plots(judged: Judged) -> dict[str, tuple[Figure, str]]:
         "power.svg": (
             _power(known),
             "How often “out of range” is said when the truth lies so many half-widths beyond the band",
+        ),
+        "learning.svg": (
+            _learning(),
+            "What more clips bring to bodies in single frames (open: the network in use), and more swings to the instants",
         ),
     }
 
@@ -154,6 +161,30 @@ def _power(rows: Sequence[Told]) -> Figure:
     axes.axvline(0.0, color=GREY, lw=0.5)
     axes.set_xlabel("usual half-widths beyond the band's edge (below 0: within)")
     return _with_legend(figure)
+
+
+def _learning() -> Figure:
+    figure = Figure(figsize=(9, 3.4), layout="constrained")
+    bodies, times = figure.subplots(1, 2)
+    alike, used = curve.errors_by_clips()
+    for name, colour, mark in zip(alike, SERIES, "os^Dv", strict=False):
+        bodies.plot(*zip(*alike[name], strict=True), color=colour, marker=mark, ms=3, label=name)
+        if name in used:
+            bodies.plot(*used[name], color=colour, marker=mark, ms=5, mfc="none", ls="none")
+    bodies.set_ylabel("mean absolute error, °")
+    bodies.set_ylim(bottom=0.0)
+    for (name, points), colour, mark in zip(curve.shares_by_swings().items(), SERIES, "os^D", strict=False):
+        swings, shares = zip(*points, strict=True)
+        times.plot(swings, [100.0 * share for share in shares], color=colour, marker=mark, ms=3, label=f"{name}")
+    times.set_ylabel("%")
+    times.set_ylim(0.0, 100.0)
+    for axes, words in ((bodies, "clips fitted to"), (times, "swings fitted to")):
+        axes.set_xscale("log", base=2)
+        axes.set_xticks(sorted({float(x) for line in axes.lines for x in np.asarray(line.get_xdata())}), minor=False)
+        axes.xaxis.set_major_formatter(lambda x, _: f"{x:,.0f}")
+        axes.set_xlabel(words)
+        axes.legend(fontsize=6, loc="lower left")
+    return figure
 
 
 def _by_checkpoint(rows: Sequence[Told]) -> tuple[Figure, Axes, dict[str, int]]:

@@ -15,8 +15,8 @@ from analysis.validate.judged import GROUPS, Counted, Key, Timed, Told, grouped
 from analysis.validate.power import PLANTED, SIZES, beyond_band, called_out, calls_of, usual_halves
 
 __all__ = [
-    "ENOUGH", "IDS", "by_view", "calls", "counts", "fewer_frames", "instants", "kinds", "number", "percent", "planted",
-    "readings", "room", "silent_from_the_side", "table",
+    "ENOUGH", "IDS", "by_view", "calls", "counts", "fewer_frames", "instants", "kinds", "more_seen", "number", "percent",
+    "planted", "readings", "room", "silent_from_the_side", "table",
 ]  # fmt: skip
 
 # From so many on, a group's coverage is worth a claim: 139 at 90 % leave -+ 5 % at 95 % confidence.
@@ -24,6 +24,9 @@ ENOUGH = 139
 # Groups of fewer clips are left out where two kinds of film are compared.
 FEW = 30
 IDS = tuple(entry.id for entry in CHECKPOINTS)
+BY_BAT_OR_LINE = (
+    "setup_face", "down_hips_square", "down_shoulders_square", "down_head_centre", "down_foot_opening", "down_bat_angle",
+)  # fmt: skip
 
 
 def table(heads: Sequence[str], rows: Iterable[Sequence[str]], left: int = 2) -> str:
@@ -122,14 +125,24 @@ def _reading(key: Key, rows: list[Told]) -> list[str]:
 
 def fewer_frames(rows: Sequence[Told], fewer: Sequence[Told]) -> str:
     """How readings fare when a film has half as many frames a second: from those of all frames to those of half."""
-    by, least = (by_view(own) for own in (rows, fewer))
-    heads = ["checkpoint", "view", "n", "not readable", "mean abs.", "90 % held", "± width"]
+    return _compared(rows, fewer)
+
+
+def more_seen(rows: Sequence[Told], more: Sequence[Told]) -> str:
+    """How readings that go by the bat or by the line to the pitcher fare when the bat and home plate are in sight."""
+    return _compared(*([row for row in own if row.name in BY_BAT_OR_LINE] for own in (rows, more)))
+
+
+def _compared(rows: Sequence[Told], others: Sequence[Told]) -> str:
+    by, least = (by_view(own) for own in (rows, others))
+    heads = ["checkpoint", "view", "n", "not readable", "mean abs.", "median", "90 % held", "± width"]
     lines = []
     for key in by:
-        if key in least and any(row.read for row in by[key]) and len(least[key]) >= FEW:
-            told = [_short(own, 2 if checkpoint(key[0]).unit.startswith("×") else 1) for own in (by[key], least[key])]
-            cells = [f"{one} → {other}" for one, other in zip(*told, strict=True)]
-            lines.append([f"{key[0]}, {checkpoint(key[0]).unit}", key[1], *cells])
+        if key not in least or len(least[key]) < FEW or not any(row.read for row in (*by[key], *least[key])):
+            continue
+        told = [_short(own, 2 if checkpoint(key[0]).unit.startswith("×") else 1) for own in (by[key], least[key])]
+        cells = [f"{one} → {other}" for one, other in zip(*told, strict=True)]
+        lines.append([f"{key[0]}, {checkpoint(key[0]).unit}", key[1], *cells])
     return table(heads, lines)
 
 
@@ -143,9 +156,9 @@ def by_view(rows: Sequence[Told]) -> dict[tuple[str, str], list[Told]]:
 
 def _short(rows: list[Told], digits: int) -> list[str]:
     known = [row for row in rows if row.read]
-    size, half = (float(np.mean([abs(row.error) for row in known]) if known else np.nan), [row.half for row in known])
+    size, half = [abs(row.error) for row in known] or [np.nan], [row.half for row in known]
     return [
-        str(len(rows)), f"{1 - len(known) / len(rows):.0%}", number(size, digits),
+        str(len(rows)), f"{1 - len(known) / len(rows):.0%}", number(float(np.mean(size)), digits), number(float(np.median(size)), digits),
         f"{np.mean([row.held for row in known]):.0%}" if known else "–", number(float(np.median(half)) if known else np.nan, digits),
     ]  # fmt: skip
 

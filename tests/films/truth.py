@@ -22,6 +22,8 @@ __all__ = ["DEFINITIONS", "truth_of"]
 FINE = 500.0
 QUIET = 0.10  # m/s
 RESTS = 0.30  # m/s, DESIGN.md section 4
+# A body that turns hard can pull its front foot a little off the ground just before contact; it has landed all the same.
+PULLED_S, PULLED = 0.14, 0.05  # s before contact, m above the ground
 START_SHARE = 0.15
 STOPPED = 40.0  # degrees per second
 
@@ -30,7 +32,8 @@ DEFINITIONS = {
     "height": "standing height of the body without shoes and helmet",
     "set_up": f"last time before the load at which hands (relative to the hips) and front ankle are both slower than {QUIET} m/s",
     "load": "hands farthest back along the line, relative to the middle of the hips, before foot_down",
-    "foot_down": f"first time from which heel or toe is within 5 mm of the ground and the toe slower than {RESTS} m/s until contact",
+    "foot_down": f"first time from which heel or toe is within 5 mm of the ground and the toe slower than {RESTS} m/s until contact, "
+    f"or until the body pulls it less than {PULLED * 100:.0f} cm up within the last {PULLED_S} s",
     "swing_start": f"hands' speed relative to the middle of the hips rises for good through {START_SHARE:.0%} of its peak before contact",
     "contact": "the ball touches the bat's sweet spot",
     "extension": "sum of the two elbow angles largest within 0.2 s after contact",
@@ -137,11 +140,19 @@ def _elbows(s: Sampled, k: int) -> float:
 
 def _foot_down(s: Sampled, contact: float) -> float:
     toe, heel = s.joints["left_toe"], s.joints["left_heel"]
-    rests = (np.minimum(toe[:, 1], heel[:, 1]) < 0.005) & (speed(toe, s.time) < RESTS)
+    height = np.minimum(toe[:, 1], heel[:, 1])
+    rests = (height < 0.005) & (speed(toe, s.time) < RESTS)
+    pulled = (height < PULLED) & (s.time > contact - PULLED_S)
     k = s.at(contact)
-    while rests[k - 1]:
-        k -= 1
-    return float(s.time[k])
+    while True:
+        while rests[k - 1]:
+            k -= 1
+        before = k - 1
+        while pulled[before] and not rests[before]:
+            before -= 1
+        if not rests[before]:
+            return float(s.time[k])
+        k = before
 
 
 def _finish(s: Sampled, contact: float) -> float:

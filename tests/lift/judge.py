@@ -3,8 +3,8 @@
     python -m tests.lift.judge [--data FOLDER] [--calibrate] [--slowed] [--use judge|tune] [--out FILE]
 
 Judging opens judge-* only: hitters, recorded people and swings that nothing was fitted or calibrated to. ``--calibrate`` opens tune-*
-instead and writes factors and offsets into `analysis/read/lift.npz`: for each checkpoint and kind of view, how much wider the
-spread must be so that nine tenths of the truths lie within.
+instead and writes factors and offsets into `analysis/read/lift.npz`: for each checkpoint and kind of view, with and without home
+plate in sight, how much wider the spread must be so that nine tenths of the truths lie within.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ import numpy as np
 from analysis.read import read
 from analysis.read.constants import Z_90
 from analysis.read.corrections import parse_corrections
-from analysis.read.groups import GROUPS
+from analysis.read.groups import GROUPS, with_plate, without_plate
 from analysis.read.groups import group_of as group_by_line
 from analysis.read.pipeline import analyse_clip
 from analysis.read.reader import spreads
@@ -30,6 +30,7 @@ from analysis.read.swing_search import SwingSearch, search_swings
 from analysis.tracks import Tracks
 
 from .samples import slowed, tracks_of
+from .seen import bat_seen, plate_seen
 from .store import Kept, load
 
 __all__ = ["Row", "rows_of", "slowed_rows_of", "table"]
@@ -37,7 +38,7 @@ __all__ = ["Row", "rows_of", "slowed_rows_of", "table"]
 SAMPLE = Path(__file__).parent / "data" / "judge-sample.npz"
 LIFT = Path(__file__).parents[2] / "analysis" / "read" / "lift.npz"
 FRAME_S = 1 / 60
-FEW = 12
+FEW = 20
 
 
 @dataclass(frozen=True)
@@ -62,12 +63,21 @@ def rows_of(path: Path, raw: bool, heard: bool = True) -> list[Row]:
     rows = []
     for clip in load(path):
         if clip.kind == 0 and clip.truth is not None:
-            rows += _of(clip, raw, heard)
+            rows += _of(clip, tracks_of(clip if heard else replace(clip, contact=float("nan"))), raw)
+            if raw and heard:
+                rows += _with_more_seen(clip)
         elif not raw and clip.kind != 0:
             found = sought(tracks_of(clip)).swings
             group = f"no swing: {next(iter((clip.truth or {}).get('act', {})), 'recorded')}"
             rows.append(Row(clip.number, group, "swings found", float(len(found)), 0.0, 0.0))
     return rows
+
+
+def _with_more_seen(clip: Kept) -> list[Row]:
+    """What is read once bat and plate are seen: the bat, which does not go by the line, and what a plate makes surer."""
+    rows = _of(clip, plate_seen(clip, bat_seen(clip, tracks_of(clip))), True)
+    bat = [replace(row, group=without_plate(row.group)) for row in rows if row.name == "down_bat_angle"]
+    return bat + [row for row in rows if row.group not in GROUPS and row.name != "down_bat_angle"]
 
 
 def sought(tracks: Tracks) -> SwingSearch:
@@ -88,9 +98,9 @@ def slowed_rows_of(path: Path, most: int = 1000) -> list[Row]:
     return rows
 
 
-def _of(clip: Kept, raw: bool, heard: bool = True) -> list[Row]:
+def _of(clip: Kept, tracks: Tracks, raw: bool) -> list[Row]:
     assert clip.truth is not None
-    group, tracks = group_of(clip.azimuth), tracks_of(clip if heard else replace(clip, contact=float("nan")))
+    group = group_of(clip.azimuth)
     instants, truth = clip.truth["instants"], clip.truth["checkpoints"]
     hand = "left" if clip.mirrored else "right"
     if raw:
@@ -174,13 +184,18 @@ def table(rows: list[Row]) -> str:
 
 
 def taught(rows: list[Row]) -> dict[str, dict[str, dict[str, float]]]:
-    """Offsets, factors and usual half widths by name and group of views."""
+    """Offsets, factors and usual half widths by name and group of views.
+
+    A group with too few readings goes by those of all views together.
+    """
     offsets: dict[str, dict[str, float]] = defaultdict(dict)
     factors: dict[str, dict[str, float]] = defaultdict(dict)
     usual: dict[str, dict[str, float]] = defaultdict(dict)
     for name in sorted({row.name for row in rows}):
-        for group in GROUPS:
-            near = [row for row in rows if row.name == name and row.group == group and row.value is not None]
+        for group in (*GROUPS, *map(with_plate, GROUPS)):
+            every = [row for row in rows if row.name == name and row.value is not None]
+            near = [row for row in every if row.group == group]
+            near = near if len(near) >= FEW else every
             off = np.array([row.value - row.truth for row in near if row.value is not None])
             half = np.array([row.half for row in near])
             if len(off) < FEW:
@@ -204,7 +219,13 @@ def calibrate(files: list[Path], processes: int) -> dict[str, object]:
     when = taught([replace(row, name=row.name[3:]) for row in rows if row.name.startswith("at ")])
     _put({}, {"factors": when["calibration"], "offsets": when["offsets"]})
     rows = gather(files, True, processes)
-    return _put(taught([row for row in rows if not row.name.startswith("at ")]), {})
+    told = taught([row for row in rows if not row.name.startswith("at ")])
+    return _put({what: {name: _needed(by) for name, by in facts.items()} for what, facts in told.items()}, {})
+
+
+def _needed(by: Mapping[str, float]) -> dict[str, float]:
+    """What a checkpoint was taught by group, without what a plate in sight does not change."""
+    return {group: value for group, value in by.items() if group in GROUPS or value != by.get(without_plate(group))}
 
 
 def _put(facts: Mapping[str, object], instants: Mapping[str, object]) -> dict[str, object]:

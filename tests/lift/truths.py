@@ -1,6 +1,15 @@
-"""The instants and checkpoints of a drawn swing, computed from its motion as for the films (`tests.films.truth`)."""
+"""The instants and checkpoints of a drawn swing, computed from its motion as for the films (`tests.films.truth`).
+
+    python -m tests.lift.truths USE --data FOLDER [--only NUMBER...]
+
+tells them anew for clips that are drawn and watched already, after a definition has changed (four seconds a swing).
+"""
 
 from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
 
 import numpy as np
 
@@ -42,3 +51,42 @@ def truth_of(mover: Swing, first: float, last: float, which: int = 0) -> dict[st
         return None
     arm = mover.skeleton.upper["L"] + mover.skeleton.fore["L"]
     return {"instants": when, "checkpoints": checkpoints_of(sampled, when, mover.body.height, arm)}
+
+
+def renew(path: Path, use: str, only: set[int]) -> list[int]:
+    """Write the truths of a file's swings anew, of all or of some numbers; gives the numbers of those that changed."""
+    from .clips import clip
+
+    with np.load(path) as kept:
+        data = {name: kept[name] for name in kept.files}
+    changed = []
+    for name in [name for name in data if name.endswith("/truth")]:
+        number, kind = (int(value) for value in data[name.replace("truth", "facts")][:2])
+        if kind != 0 or (only and number not in only):
+            continue
+        scene = clip(number, use)
+        truth = truth_of(scene.mover, float(scene.times[0]), float(scene.times[-1]))  # type: ignore[arg-type]
+        if truth is not None and truth != json.loads(str(data[name])):
+            data[name] = np.array(json.dumps(truth))
+            changed.append(number)
+    if changed:
+        part = path.with_suffix(".part.npz")
+        np.savez_compressed(part, **data)
+        part.replace(path)
+    return changed
+
+
+def main() -> None:
+    """Command line."""
+    parser = argparse.ArgumentParser(description="Tell the truths of kept swings anew.")
+    parser.add_argument("use", choices=["tune", "judge"])
+    parser.add_argument("--data", type=Path, required=True)
+    parser.add_argument("--only", type=int, nargs="*", default=[])
+    wish = parser.parse_args()
+    for path in sorted(wish.data.glob(f"{wish.use}-*.npz")):
+        for number in renew(path, wish.use, set(wish.only)):
+            print(f"{path.name}: {number}", flush=True)
+
+
+if __name__ == "__main__":
+    main()

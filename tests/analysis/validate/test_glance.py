@@ -19,8 +19,15 @@ def cells(table: str, start: str) -> list[str]:
 
 
 def test_errors_of_every_value_and_of_those_that_are_told() -> None:
-    table = errors([knee(32.0, 32.0), knee(None, 20.0, call="not readable"), knee(None, None, call="not readable")])
+    told = [knee(32.0, 32.0), knee(None, 20.0, call="not readable"), knee(None, None, call="not readable")]
+    table = errors(told, told)
     assert cells(table, "bend of the knees")[1:] == ["≤ 5", "**6.0**", "2.0", "33%", "–", "–", "–"]
+
+
+def test_the_bat_is_told_of_where_it_is_in_sight() -> None:
+    bat = Told(1, "along", 60, "down_bat_angle", 40.0, 43.0, (30.0, 56.0), (20.0, 80.0), "in range", 43.0)
+    assert cells(errors([], [bat]), "angle of the bat")[1:] == ["≤ 4", "–", "–", "–", "3.0", "3.0", "100%"]
+    assert cells(errors([bat], []), "angle of the bat")[5] == "–"
 
 
 def test_an_instant_that_was_not_found_is_not_within_a_frame() -> None:

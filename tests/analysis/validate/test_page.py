@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from functools import lru_cache
 from itertools import islice
 from pathlib import Path
@@ -14,7 +15,16 @@ from analysis.validate.clips import SAMPLE, about, files_of, judge_clip, thinned
 from analysis.validate.curve import curve, times_curve
 from analysis.validate.judged import Counted, Judged, Timed, Told
 from analysis.validate.plots import draw
-from analysis.validate.tables import calls, counts, fewer_frames, instants, planted, readings, silent_from_the_side
+from analysis.validate.tables import (
+    calls,
+    counts,
+    fewer_frames,
+    instants,
+    more_seen,
+    planted,
+    readings,
+    silent_from_the_side,
+)
 from tests.lift.store import load
 
 PAGE = Path(__file__).parents[3] / "analysis" / "VALIDATION.md"
@@ -87,8 +97,16 @@ def test_plots_are_drawn_alike_every_time(tmp_path: Path) -> None:
 def test_half_of_the_pictures_beside_all_of_them() -> None:
     few = [row for row in by_hand().told for _ in range(10)]
     row = cells(fewer_frames(few, few[10:]), "down_front_knee, °", "side")
-    assert row[2:] == ["40 → 30", "25% → 33%", "7.3 → 10.5", "67% → 50%", "6.0 → 6.0"]
+    assert row[2:] == ["40 → 30", "25% → 33%", "7.3 → 10.5", "1.0 → 10.5", "67% → 50%", "6.0 → 6.0"]
     assert "down_front_knee" not in fewer_frames(few, few[:29])
+
+
+def test_what_goes_by_the_line_is_told_with_a_plate_in_sight() -> None:
+    knees, hips = by_hand().told * 10, [replace(row, name="down_hips_square") for row in by_hand().told * 10]
+    surer = [replace(row, interval=(row.value - 4, row.value + 4)) if row.value else row for row in hips]
+    table = more_seen([*knees, *hips], [*knees, *surer])
+    assert cells(table, "down_hips_square, °", "side")[7] == "6.0 → 4.0"
+    assert "knee" not in table
 
 
 def test_a_thinned_clip_has_every_second_picture() -> None:
@@ -137,7 +155,7 @@ def test_a_judged_clip_becomes_rows() -> None:
 def test_the_plots_that_the_page_shows_lie_beside_it() -> None:
     text = PAGE.read_text()
     shown = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", text)
-    assert len(shown) == 5
+    assert len(shown) == 6
     assert all((PAGE.parent / name).is_file() for name in shown)
     assert "## A real person before four cameras" in text
     assert sum((PAGE.parent / name).stat().st_size for name in shown) < 400_000
