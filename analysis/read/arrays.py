@@ -5,12 +5,17 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Array", "Flags", "Floats32", "Frames", "interpolated", "neighbours"]
+__all__ = ["Array", "Flags", "Floats32", "Frames", "interpolated", "neighbours", "step_of"]
 
 Array = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
 Frames = NDArray[np.int_]  # frames of a clip, by number
 Flags = NDArray[np.bool_]
+
+
+def step_of(times: Array) -> float:
+    """The usual time from one of the times [F] to the next, in their unit; 1 where there is but one."""
+    return float(np.median(np.diff(times))) if times.size > 1 else 1.0
 
 
 def interpolated(rows: Array, times: Array, wanted: Array) -> Array:

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array, Flags, Frames, interpolated
+from analysis.read.arrays import Array, Flags, Frames, interpolated, step_of
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, Lifted, features, lift
 from analysis.read.motion import Motion
 
@@ -33,7 +33,7 @@ def thinned(frames: Frames, times: Array, slowdown: float) -> Frames:
     """
     if frames.size < 3:
         return frames
-    step = float(np.median(np.diff(times[frames]))) / slowdown
+    step = step_of(times[frames]) / slowdown
     every = max(round(1.0 / (C.LIFTED_FPS * max(step, 1e-6))), 1)
     return np.asarray(frames[frames % every == 0])
 

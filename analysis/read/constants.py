@@ -69,7 +69,6 @@ LEAST_TRUST: Final = 0.25  # times full trust, choice: of a keypoint that the po
 CALM_FRAMES: Final = 15  # frames, choice: to either side, over which the hitter's size is taken; half a second of 60
 FREE_SHARE: Final = 0.5  # share, choice: of the way a part can go in a frame, by which it may leave a smooth path
 RESPONSE_POINTS: Final = 400  # number, choice: of frequencies over which a smoother's response is averaged
-USED_SHARE: Final = 0.1  # share, choice: of its trust, with less of which left a point counts as not used
 MEDIAN_LENGTHS: Final = (0.6745, 1.1774, 1.5382)  # sd, exact: of normal errors in one, two and three dimensions
 LEAST_LEFT: Final = 0.05  # share, choice: of the noise that a residual is taken to hold at least
 OUTLYING: Final = 8.0  # times the usual, choice: so far from its neighbours a point is left out of the first curve

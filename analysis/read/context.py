@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array, Frames
+from analysis.read.arrays import Array, Frames, step_of
 from analysis.read.facing import Facing
 from analysis.read.groups import group_of
 from analysis.read.sides import side_of
@@ -70,7 +70,7 @@ class SwingContext:
 
     def __post_init__(self) -> None:
         self.times: Array = self.signals.times
-        self.step: float = float(np.median(np.diff(self.times))) if self.times.size > 1 else 1.0
+        self.step: float = step_of(self.times)
         if self.latest < 0:
             self.latest = self.times.size - 1
 

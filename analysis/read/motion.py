@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array
+from analysis.read.arrays import Array, step_of
 from analysis.read.body import picture_scale, standing_height
 from analysis.read.camera import to_steady, usable_camera
 from analysis.read.lift import SEEN
@@ -124,9 +124,8 @@ def _curves(
     parts = [part_of(keypoint) for keypoint in keypoints]
     cutoffs = np.array([C.CUTOFF_HZ.get(part, C.CUTOFF_HZ["body"]) for part in parts]) / slowdown
     fastest = np.array([C.FASTEST.get(part, C.FASTEST["body"]) for part in parts])
-    step = float(np.median(np.diff(times))) if times.size > 1 else 1.0
     # Between two frames a part may leave a smooth path by a share of the way that it can go.
-    tolerances = np.maximum(C.FREE_SHARE * fastest * step / slowdown, C.LEAST_TOLERANCE) * height
+    tolerances = np.maximum(C.FREE_SHARE * fastest * step_of(times) / slowdown, C.LEAST_TOLERANCE) * height
     paths = raw[:, keypoints].swapaxes(0, 1)
     got = smooth(times, paths, cutoffs, trust[:, keypoints].T, tolerances, C.BRIDGED_S * slowdown)
     return got.values.swapaxes(0, 1), got.error.T

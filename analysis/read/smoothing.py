@@ -17,7 +17,7 @@ import numpy as np
 import scipy
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array, Flags, Frames
+from analysis.read.arrays import Array, Flags, Frames, step_of
 
 __all__ = ["Smoothed", "noise_gains", "running_mean", "smooth"]
 
@@ -27,15 +27,11 @@ class Smoothed:
     """Smoothed paths of K points over F frames.
 
     values  [K, F, D] NaN outside the data and inside long gaps
-    noise   [K] standard deviation of one raw point about the curve, per coordinate
-    error   [K, F] standard deviation of the smoothed values that comes from that noise
-    kept    [K, F] whether the raw point was used (False for missing points and outliers)
+    error   [K, F] standard deviation of the values, per coordinate, that comes from the noise of the raw points about the curve
     """
 
     values: Array
-    noise: Array
     error: Array
-    kept: Flags
 
 
 @lru_cache(maxsize=64)
@@ -93,8 +89,7 @@ def smooth(
     """
     seen = np.all(np.isfinite(paths), axis=2)
     trust = np.where(seen, weights, 0.0)
-    count, frames = seen.shape
-    out = Smoothed(np.full(paths.shape, np.nan), np.full(count, np.nan), np.full((count, frames), np.nan), seen & False)
+    out = Smoothed(np.full(paths.shape, np.nan), np.full(seen.shape, np.nan))
     # Points that are seen in the same frames are smoothed together: it saves most of the time.
     patterns = [(row.tobytes(), used.tobytes()) for row, used in zip(seen, trust > 0.0, strict=True)]
     for pattern in dict.fromkeys(patterns):
@@ -118,7 +113,7 @@ def _smooth_alike(
     seen = np.all(np.isfinite(paths[members[0]]), axis=1)
     first, last = np.flatnonzero(seen)[[0, -1]]
     inside = slice(first, last + 1)
-    step = float(np.median(np.diff(times[inside])))
+    step = step_of(times[inside])
     cutoffs = 2.0 * np.pi * cutoffs_hz[members] * step
     penalty = _penalty(np.ascontiguousarray(times[inside] / step).tobytes())
     bands = np.concatenate([penalty / cutoff**6 for cutoff in cutoffs], axis=1)
@@ -128,11 +123,8 @@ def _smooth_alike(
     curves, weights, noise = _robust_curves(bands, filled, own, left, tolerances[members])
     out.values[members, inside] = curves
     out.values[np.ix_(members, _long_gaps(times, seen, bridge_s))] = np.nan
-    out.noise[members] = noise
     passed = [_passed(row, cutoff) for row, cutoff in zip(weights, cutoffs, strict=True)]
     out.error[members, inside] = noise[:, None] * np.sqrt(passed)
-    out.kept[members, inside] = weights > C.USED_SHARE * np.maximum(own, 1e-9)
-    out.kept[members] &= seen
 
 
 def _robust_curves(

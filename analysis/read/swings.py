@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array
+from analysis.read.arrays import Array, step_of
 from analysis.read.signals import Signals
 from analysis.read.smoothing import running_mean
 
@@ -66,19 +66,15 @@ def _apart(signals: Signals, one: Candidate, other: Candidate, slowdown: float) 
 def _steady_speed(signals: Signals, slowdown: float) -> Array:
     """Speed of the hands, averaged over `RUN_MEAN_S`; 0 where they were not seen."""
     speed = np.nan_to_num(signals.hands_speed)
-    width = max(round(C.RUN_MEAN_S * slowdown / _step(signals)), 1) | 1
+    width = max(round(C.RUN_MEAN_S * slowdown / step_of(signals.times)), 1) | 1
     return running_mean(speed, width)
-
-
-def _step(signals: Signals) -> float:
-    return float(np.median(np.diff(signals.times))) if signals.times.size > 1 else 1.0
 
 
 def _runs(signals: Signals, slowdown: float) -> list[Candidate]:
     speed = _steady_speed(signals, slowdown)
     wide = np.r_[0.0, speed, 0.0]
     top = (speed > wide[:-2]) & (speed >= wide[2:])
-    before, after = (max(round(span * slowdown / _step(signals)), 2) for span in (C.TURN_BEFORE_S, C.TURN_AFTER_S))
+    before, after = (max(round(span * slowdown / step_of(signals.times)), 2) for span in (C.TURN_BEFORE_S, C.TURN_AFTER_S))
     last = speed.size - 1
     peaks = np.flatnonzero(top).tolist()
     return [_run(signals, speed, peak, max(peak - before, 0), min(peak + after, last)) for peak in peaks]

@@ -60,9 +60,9 @@ STEPS = (
     Step("tune-wide", "tests.lift.make tune 1000 1119 --out {data}/clips --processes {n}", "25 min / n", {"1119": "1003"}),
     Step("judge", "tests.lift.make judge 0 1120 --out {data}/judge --processes {n}", "3.5 h / n", {"1120": "7"}),
     Step("lift-1", _FIT + " --deep 0.03 --epochs 200 --until 160 --seed 3 --out {data}/first.npz", "3 h of one core",
-         {"--epochs 200 --until 160": "--epochs 2 --until 1", **_FEW}),
+         {"--epochs 200 --until 160": "--epochs 30 --until 25", **_FEW}),
     Step("lift-2", _FIT + " --last 7743 --deep 0.02 --aslant 0.5 --epochs 70 --seed 7 --start {data}/first.npz "
-         "--out analysis/read/lift.npz", "1 h of one core", {"--epochs 70": "--epochs 1", **_FEW}),
+         "--out analysis/read/lift.npz", "1 h of one core", {"--epochs 70": "--epochs 10", **_FEW}),
     Step("labels", "tests.lift.label 0 7743 --out {data}/labels.json --processes {n}", "2 h / n", {"0 7743": "2500 2523"}),
     Step("moves", "tests.lift.moves fit --data {data}/clips --labels {data}/labels.json --out {data}/moves-fit.npz "
          "--processes {n}", "20 min / n"),
