@@ -1,7 +1,8 @@
-"""What watching would have seen beside the body: the bat, and home plate, as far off as they are found in pictures.
+"""What watching would have seen beside the body, and through a phone in somebody's hand.
 
-Clips are drawn with a body alone. The bat's two ends are known for every frame, and a plate lies where the ball was met; both are put
-into the tracks with errors of the size that was measured elsewhere, drawn by the clip's number.
+Clips are drawn with a body alone, by a camera that stands still. The bat's two ends are known for every frame, and a plate lies where the
+ball was met; both are put into the tracks with errors of the size that was measured elsewhere, drawn by the clip's number. A camera that
+turns about itself moves every pixel by a homography, whatever it shows; so a clip's tracks can be turned as a hand would have turned them.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+from scipy.spatial.transform import Rotation
 
 from analysis.read.ground import PLATE_IN
 from analysis.read.lift import JOINTS
@@ -16,7 +18,7 @@ from analysis.tracks import Tracks
 
 from .store import Kept
 
-__all__ = ["bat_seen", "plate_corners", "plate_seen"]
+__all__ = ["bat_seen", "held_by_hand", "plate_corners", "plate_seen"]
 
 INCH = 0.0254
 FEET = [JOINTS.index(f"{side}_{part}") for side in ("left", "right") for part in ("heel", "toe")]
@@ -28,6 +30,9 @@ BAT_LENGTH_SD, KNOB_SD = 0.06, 0.015
 RUN = 7  # frames, in which the bat is seen or not for the same reason
 CORNER_SD = 1.5  # px, as a hand puts a corner of the plate
 AHEAD = 0.25  # m: the ball is met so far in front of the plate's front edge
+# How a hand turns a phone: degrees about the picture's two axes and about the way it looks (deviation), at so many times a second.
+SWAY, SWAY_HZ = (0.8, 0.8, 0.5), (0.2, 2.5)
+FOLLOWED_PX = 0.5  # px, how far beside itself the camera's turn is found (deviation, a frame)
 
 
 def bat_seen(clip: Kept, tracks: Tracks) -> Tracks:
@@ -57,6 +62,38 @@ def plate_seen(clip: Kept, tracks: Tracks) -> Tracks:
     rng = np.random.default_rng([8, clip.number])
     corners = plate_corners(clip) + rng.normal(0, CORNER_SD, (5, 2))
     return replace(tracks, plate_px=corners.astype(np.float32), plate_confidence=1.0)
+
+
+def held_by_hand(clip: Kept, tracks: Tracks) -> Tracks:
+    """The tracks of a clip as a phone in somebody's hand would have left them, its turns found and taken out but for an error."""
+    rng = np.random.default_rng([9, clip.number])
+    matrix = np.array([[clip.focal, 0.0, clip.size[0] / 2.0], [0.0, clip.focal, clip.size[1] / 2.0], [0.0, 0.0, 1.0]])
+    turns = Rotation.from_rotvec(np.radians(_sway(rng, tracks.time_s)))
+    turned = matrix @ turns.as_matrix() @ np.linalg.inv(matrix)
+    places = np.concatenate([tracks.keypoints_px, np.ones((*tracks.keypoints_px.shape[:2], 1))], axis=2)
+    moved = np.einsum("fij,fkj->fki", turned, places)
+    keypoints = moved[..., :2] / moved[..., 2:]
+    back = np.linalg.inv(turned)
+    error = np.tile(np.eye(3), (len(back), 1, 1))
+    error[:, :2, 2] = rng.normal(0.0, FOLLOWED_PX, (len(back), 2))
+    camera = error @ (back / back[:, 2:, 2:])
+    world = np.einsum("fij,fkj->fki", turns.as_matrix(), tracks.world_m)
+    return replace(
+        tracks,
+        keypoints_px=keypoints.astype(np.float32),
+        world_m=world.astype(np.float32),
+        box_px=np.concatenate([np.nanmin(keypoints, axis=1), np.nanmax(keypoints, axis=1)], axis=1).astype(np.float32),
+        camera=camera.astype(np.float32),
+    )
+
+
+def _sway(rng: np.random.Generator, times: np.ndarray) -> np.ndarray:
+    """Turns [F, 3], degrees, 0 in the first frame: slow ones that are large, and quick ones that are small."""
+    hertz = np.geomspace(*SWAY_HZ, 6)
+    phases = rng.uniform(0.0, 2.0 * np.pi, (3, len(hertz)))
+    waves = np.sin(2.0 * np.pi * hertz[:, None] * times + phases[..., None]) / hertz[:, None] ** 0.5
+    waves = waves.sum(axis=1) / np.sqrt(0.5 * (1.0 / hertz).sum())
+    return np.asarray(((waves - waves[:, :1]) * np.array(SWAY)[:, None]).T)
 
 
 def plate_corners(clip: Kept) -> np.ndarray:

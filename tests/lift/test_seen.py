@@ -5,11 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from analysis.read import read
 from analysis.read.geometry import turn_between
 from analysis.read.ground import read_plate
 from tests.lift.judge import SAMPLE
 from tests.lift.samples import tracks_of
-from tests.lift.seen import bat_seen, plate_corners, plate_seen
+from tests.lift.seen import bat_seen, held_by_hand, plate_corners, plate_seen
 from tests.lift.store import Kept, load
 
 SWINGS = [clip for clip in load(SAMPLE) if clip.kind == 0][::4]
@@ -59,3 +60,24 @@ def test_the_same_clip_is_seen_the_same_way() -> None:
     first, again = (plate_seen(SWINGS[0], bat_seen(SWINGS[0], tracks_of(SWINGS[0]))) for _ in range(2))
     assert np.array_equal(first.bat_px, again.bat_px, equal_nan=True)
     assert np.array_equal(first.plate_px, again.plate_px)
+
+
+def test_a_hand_turns_the_picture_by_more_than_a_step() -> None:
+    """Else the next test would say nothing."""
+    moved = [np.nanmax(np.abs(held_by_hand(clip, tracks_of(clip)).keypoints_px - clip.keypoints)) for clip in SWINGS]
+    assert np.median(moved) > 30.0
+
+
+@pytest.mark.slow
+def test_a_film_from_a_hand_is_read_like_one_that_stands_still() -> None:
+    """Degrees and percent; of 114 tuning swings half of the readings change by less than 0.2."""
+    changes = []
+    for clip in SWINGS:
+        still, held = (read(tracks).swings for tracks in (tracks_of(clip), held_by_hand(clip, tracks_of(clip))))
+        assert len(still) == len(held) == 1
+        for one, other in zip(still[0].readings, held[0].readings, strict=True):
+            if one.value is not None and other.value is not None and one.unit != "ms":
+                changes.append(abs(one.value - other.value))
+    assert len(changes) > 100
+    assert np.median(changes) < 0.3
+    assert np.quantile(changes, 0.95) < 2.0
