@@ -4,7 +4,7 @@
     python -m tests.lift.repeat --run --data FOLDER [--small] [--first STEP] [--last STEP]
 
 With ``--run`` each command is given in turn, in the folder of this repository, whose parameters it overwrites: do it in a copy. Steps that
-draw leave alone what is drawn already, so what was stopped goes on. ``--small`` does all of it with a few clips and an epoch: the
+draw leave alone what is drawn already, so what was stopped goes on. ``--small`` does all of it with a few clips and epochs: the
 parameters are good for nothing, but every command has run. README.md says what is known of the run behind the committed files.
 """
 
@@ -75,7 +75,7 @@ STEPS = (
     Step("unseen-3", f"tests.lift.unseen fit 20000 20999 --out {{data}}/unseen-3.npz {_UNSEEN}", "10 min / n",
          {"20999": "20015"}),
     Step("instants", f"tests.lift.time_fit {_MOVES} --unseen {{data}}/unseen-1.npz {{data}}/unseen-2.npz --epochs 30 --end 4 "
-         "--wide 96 --drop 0.2 --seed 5 --out analysis/read/lift.npz", "20 min of one core",
+         "--wide 96 --drop 0.2 --seed 5 --out analysis/read/lift.npz", "5 h of one core",
          {"--epochs 30 --end 4": "--epochs 1 --end 1"}),
     Step("swings-1", f"tests.lift.deed_fit {_MOVES} --unseen {{data}}/unseen-3.npz --epochs 7 --wide 64 --seed 1 "
          "--out analysis/read/lift.npz", "5 min of one core", {"--epochs 7": "--epochs 1"}),
@@ -87,10 +87,10 @@ STEPS = (
     Step("page", "analysis.validate --data {data}/judge --processes {n} --out {data}/VALIDATION.md", "10 min / n"),
     Step("curve", "tests.lift.curve --data {data}/clips --judge {data}/judge --shares 0.03125 0.0625 0.125 0.25 --processes {n}",
          "20 min of one core", {"--shares 0.03125 0.0625 0.125 0.25": "--shares 1 --steps 2 --wide 32"}),
-    Step("times-curve", f"tests.lift.time_fit {_MOVES} --shares 0.25 0.5 1 --seed 5", "20 min of one core",
+    Step("times-curve", f"tests.lift.time_fit {_MOVES} --shares 0.25 0.5 1 --seed 5", "3 h of one core",
          {"--shares 0.25 0.5 1": "--shares 1 --epochs 1"}),
-    Step("again", "tests.lift.again tune 1 60 --out {data}/again", "2 h", {"1 60": "2 2"}),
-    Step("again-judge", "tests.lift.again judge 1 60 --out {data}/again", "2 h", {"1 60": "2 2"}),
+    Step("again", "tests.lift.again tune 1 60 --out {data}/again", "2 h", {"1 60": "3 3"}),
+    Step("again-judge", "tests.lift.again judge 1 60 --out {data}/again", "2 h", {"1 60": "3 3"}),
     Step("again-rows", "tests.lift.shares rows {data}/again tune --out tests/lift/data/again-tune.json", "1 min"),
     Step("several", "tests.lift.shares fit tests/lift/data/again-tune.json", "1 s"),
     Step("change", "tests.portal.measuring.draw_shares", "1 s"),
@@ -104,7 +104,7 @@ def main() -> int:
     parser.add_argument("--data", type=Path, help="folder for all that is drawn on the way: 1.5 GB")
     parser.add_argument("--run", action="store_true", help="give the commands, and do not only say them")
     parser.add_argument(
-        "--small", action="store_true", help="with a few clips and an epoch, to see whether all of it runs"
+        "--small", action="store_true", help="with a few clips and epochs, to see whether all of it runs"
     )
     parser.add_argument("--first", choices=names, default=names[0])
     parser.add_argument("--last", choices=names, default=names[-1])
