@@ -13,16 +13,20 @@ from typing import Any
 from django.http import HttpRequest, HttpResponseBase, HttpResponseRedirect
 from django.views.decorators.http import require_http_methods
 
+from portal import other_account
+
 View = Callable[..., HttpResponseBase]
 
 
 def form_stands_at(page: Callable[..., str]) -> Callable[[View], View]:
-    """Takes posts; everybody else is led to `page`, which is called as the view is and looks up access as it does."""
+    """Takes posts; everybody else is led to `page`, which is called as the view is and looks up access as it does. So is a form from
+    a page of somebody else than who is signed in by now.
+    """
 
     def around(view: View) -> View:
         @wraps(view)
         def either(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
-            if request.method == "POST":
+            if request.method == "POST" and not other_account.is_of_another(request):
                 return view(request, *args, **kwargs)
             return HttpResponseRedirect(page(request, *args, **kwargs))
 

@@ -10,10 +10,15 @@ from django.http import HttpRequest, JsonResponse
 from django.utils.translation import gettext as _
 
 
+def is_of_another(request: HttpRequest) -> bool:
+    """Whether what came is of a page of another account than the session's: by its header, or by the field `account` of a form."""
+    whose = request.headers.get("X-Account", "") or request.POST.get("account", "")
+    return bool(whose) and whose != str(request.user.pk)
+
+
 def refusal(request: HttpRequest) -> JsonResponse | None:
     """The answer where the page belongs to another account than the session; None where they agree or none is named."""
-    whose = request.headers.get("X-Account", "")
-    if not whose or whose == str(request.user.pk):
+    if not is_of_another(request):
         return None
     words = _(
         "Not saved: somebody else is signed in here now. Your changes are kept in this browser until you sign in again."

@@ -125,3 +125,14 @@ def _takes_posts_alone(name: str, world: World, kept: Callable[[World], str]) ->
 def test_what_takes_no_get_is_known_to_be_for_programs(name: str, world: World) -> None:
     if _takes_posts_alone(name, world, lambda world: address(name, ROWS[name].args, world)):
         assert name in PROGRAMS, f"{name} answers 405 to whoever is led to it"
+
+
+def test_a_form_from_a_page_of_another_account_changes_nothing_and_leads_to_the_page(world: World) -> None:
+    url, page = reverse("camp_invite", args=[world.camp.pk]), reverse("camp", args=[world.camp.pk])
+    token, client = world.camp.invite_token, world.client("coach")
+    assert client.post(url, {"do": "renew", "account": str(world.people["owner"].pk)})["Location"] == page
+    world.camp.refresh_from_db()
+    assert world.camp.invite_token == token
+    client.post(url, {"do": "renew", "account": str(world.people["coach"].pk)})
+    world.camp.refresh_from_db()
+    assert world.camp.invite_token != token

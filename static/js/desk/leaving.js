@@ -4,7 +4,7 @@
  * who leaves while the line is down is warned. The browser keeps all of it in any case.
  */
 import { byId, made } from "./page.js";
-import { csrfToken } from "./line.js";
+import { account, csrfToken } from "./line.js";
 import { notice } from "./status.js";
 
 /**
@@ -33,6 +33,7 @@ export class Leaving {
     document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && this.flush());
     const swing = document.getElementById("swing-choice");
     swing?.addEventListener("change", () => void this.with(/** @type {HTMLFormElement} */ (byId("swing-form"))));
+    document.addEventListener("submit", ({ target }) => target instanceof HTMLFormElement && asOurs(target));
     this.wirePublish();
     this.wireGive();
   }
@@ -63,6 +64,7 @@ export class Leaving {
     const { saving, correcting, messages } = this.parts;
     if (!((await correcting?.settled()) ?? true) || !(await saving.settled())) return notice(messages.wait_saving);
     this.isLeaving = true;
+    asOurs(form);
     form.submit();
   }
 
@@ -112,4 +114,16 @@ export class Leaving {
       /** @type {HTMLInputElement} */ (form.elements.namedItem("version")).value = String(saving.version);
     await this.with(form);
   }
+}
+
+/**
+ * A form of this page: with the token of now, for signing in once more brings a new one, and with whose page it is.
+ * @param {HTMLFormElement} form
+ */
+function asOurs(form) {
+  const token = form.elements.namedItem("csrfmiddlewaretoken");
+  if (!(token instanceof HTMLInputElement)) return;
+  token.value = csrfToken();
+  if (!form.elements.namedItem("account"))
+    form.append(made("input", { type: "hidden", name: "account", value: account() }));
 }

@@ -3,14 +3,12 @@
 import { Correcting } from "./corrections.js";
 import { putIn } from "./merge.js";
 import { deskKey, namelessKey } from "../unsent.js";
+import { account } from "./line.js";
 import { filled, made } from "./page.js";
 import { keptList, Pending } from "./pending.js";
 import { Saving } from "./saving.js";
 import { notice } from "./status.js";
 import { adopt, nameless, ownKey, wasReloaded } from "./windows.js";
-
-/** Whose page this is. */
-const account = () => document.body.dataset.account ?? "";
 
 /**
  * The key of this window in the browser's store; null where nothing may be changed.

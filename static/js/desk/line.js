@@ -208,7 +208,7 @@ export class Line extends EventTarget {
 }
 
 /** Whose page this is: what was done on it is nobody else's, whoever is signed in by now. */
-const account = () => globalThis.document?.body.dataset.account ?? "";
+export const account = () => globalThis.document?.body.dataset.account ?? "";
 
 /**
  * What the site says where somebody else is signed in; "" where nobody is.
