@@ -35,7 +35,7 @@ SHOWS = {
     "evaluation": "evaluation",
     "evaluation_pdf": "pdf",
     "evaluation_picture": "pictures",
-    "email": "email",
+    "email": "letter",  # as the log's rows have always called it
 }
 NO_LOOK = {
     "queue": "a list: name, age and how the film turned out; the picture in each line is noted when it is fetched",
@@ -125,4 +125,4 @@ def test_the_owners_tables_note_each_row_about_a_child(world):
                 world.client("owner").get(reverse(f"{name}_{page}", args=[row.pk]))
                 noted = set(AccessLogEntry.objects.filter(user=world.people["owner"]).values_list("what", flat=True))
                 transaction.set_rollback(True)
-            assert noted == {"email" if name.endswith("_email") else "row"}, (name, page)
+            assert noted == {"letter" if name.endswith("_email") else "row"}, (name, page)
