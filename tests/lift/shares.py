@@ -92,10 +92,16 @@ def _errors(rows: list[Row], checkpoint: str, kind: str) -> list[np.ndarray]:
     return [np.clip((one[:, 0] - one[:, 2]) / one[:, 1], -FARTHEST, FARTHEST) for one in every if len(one) > 1]
 
 
-def _share(errors: list[np.ndarray]) -> float:
-    """Mean product of two swings' errors against the mean square of one: what stays, a bias of all clips with it."""
+def _by_clip(errors: list[np.ndarray]) -> np.ndarray:
+    """[clips, 2] the mean product of two swings' errors, and the mean square of one: once, however often they are drawn again."""
     pairs = [(one.sum() ** 2 - (one**2).sum()) / (len(one) * (len(one) - 1)) for one in errors]
-    return float(np.sum(pairs) / np.sum([np.mean(one**2) for one in errors]))
+    return np.column_stack([pairs, [np.mean(one**2) for one in errors]])
+
+
+def _share(clips: np.ndarray) -> float:
+    """Mean product of two swings' errors against the mean square of one: what stays, a bias of all clips with it."""
+    products, squares = clips.sum(axis=0)
+    return float(products / squares)
 
 
 def shares_of(rows: list[Row]) -> dict[str, dict[str, float]]:
@@ -107,8 +113,9 @@ def shares_of(rows: list[Row]) -> dict[str, dict[str, float]]:
             errors = _errors(rows, checkpoint, kind)
             if len(errors) < FEW:
                 continue
-            again = [_share([errors[k] for k in rng.integers(0, len(errors), len(errors))]) for _ in range(AGAIN)]
-            upper = max(float(np.quantile(again, UPPER)), _share(errors), 0.0)
+            clips = _by_clip(errors)
+            again = [_share(clips[rng.integers(0, len(clips), len(clips))]) for _ in range(AGAIN)]
+            upper = max(float(np.quantile(again, UPPER)), _share(clips), 0.0)
             found.setdefault(checkpoint, {})[kind] = round(min(upper, 1.0), 2)
     return found
 

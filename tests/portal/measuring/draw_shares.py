@@ -36,8 +36,9 @@ def shares_of(clips: list[dict[str, Any]]) -> dict[str, dict[str, float]]:
             every = errors(clips, checkpoint, kind)
             if len(every) < FEW:
                 continue
-            again = [share([every[k] for k in random.integers(0, len(every), len(every))]) for _ in range(AGAIN)]
-            lower = min(float(np.quantile(again, LOWER)), share(every))
+            told = by_clip(every)
+            again = [share(told[random.integers(0, len(told), len(told))]) for _ in range(AGAIN)]
+            lower = min(float(np.quantile(again, LOWER)), share(told))
             found.setdefault(checkpoint, {})[kind] = round(float(np.clip(lower, 0.0, 1.0)), 2)
     return found
 
@@ -48,10 +49,16 @@ def errors(clips: list[dict[str, Any]], checkpoint: str, kind: str) -> list[np.n
     return [np.clip((one[:, 0] - one[:, 2]) / one[:, 1], -FARTHEST, FARTHEST) for one in held if len(one) > 1]
 
 
-def share(every: list[np.ndarray]) -> float:
-    """Mean product of two swings' errors against the mean square of one."""
+def by_clip(every: list[np.ndarray]) -> np.ndarray:
+    """[clips, 2] the mean product of two swings' errors, and the mean square of one: once, however often they are drawn again."""
     pairs = [(one.sum() ** 2 - (one**2).sum()) / (len(one) * (len(one) - 1)) for one in every]
-    return float(np.sum(pairs) / np.sum([np.mean(one**2) for one in every]))
+    return np.column_stack([pairs, [np.mean(one**2) for one in every]])
+
+
+def share(clips: np.ndarray) -> float:
+    """Mean product of two swings' errors against the mean square of one."""
+    products, squares = clips.sum(axis=0)
+    return float(products / squares)
 
 
 if __name__ == "__main__":
