@@ -124,7 +124,7 @@ def refuse_the_cut_one(monkeypatch) -> None:
 
 def assert_worth_reading(evaluation: Evaluation) -> None:
     held = evaluation.snapshot
-    assert held["greeting"].startswith("Hi Ida!")
+    assert held["greeting"].startswith("Thank you for the clip.")  # the page says hello before it
     assert held["good"]
     assert held["thing"]["title"]
     assert held["thing"]["words"]
