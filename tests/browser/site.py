@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import socket
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from functools import cache
+from threading import Condition
 from typing import Any
 from urllib.error import HTTPError
 from urllib.request import urlopen
@@ -23,7 +24,44 @@ def portal() -> WsgiApp:
     return WSGIHandler()
 
 
+class _Counted:
+    """The portal, and how many of its answers are under way."""
+
+    def __init__(self) -> None:
+        self._changed, self._count = Condition(), 0
+
+    def __call__(self, environ: dict[str, Any], start_response: Callable[..., Any]) -> Iterator[bytes]:
+        self._count_on(1)
+        try:
+            answer = portal()(environ, start_response)
+        except BaseException:
+            self._count_on(-1)
+            raise
+        return self._told(answer)
+
+    def _told(self, answer: Any) -> Iterator[bytes]:
+        try:
+            yield from answer
+        finally:
+            with suppress(AttributeError):
+                answer.close()
+            self._count_on(-1)
+
+    def _count_on(self, step: int) -> None:
+        with self._changed:
+            self._count += step
+            self._changed.notify_all()
+
+    def wait_until_idle(self, seconds: float) -> None:
+        with self._changed:
+            self._changed.wait_for(lambda: self._count == 0, seconds)
+
+
 class _Thread(LiveServerThread):
+    def __init__(self, *args: Any, **options: Any) -> None:
+        self.app = _Counted()
+        super().__init__(*args, **options)
+
     def run(self) -> None:
         """As Django's own, without handlers for static files and media that only tests have: WhiteNoise answers, as in portal.web."""
         for alias, connection in (self.connections_override or {}).items():
@@ -31,7 +69,7 @@ class _Thread(LiveServerThread):
         try:
             self.httpd = self._create_server(connections_override=self.connections_override)
             self.port = self.httpd.server_address[1]
-            self.httpd.set_app(portal())
+            self.httpd.set_app(self.app)
             self.is_ready.set()
             self.httpd.serve_forever()
         except Exception as error:
@@ -87,4 +125,6 @@ class Site:
         self._thread.terminate()
 
     def stop(self) -> None:
+        """What a page sent as it went is answered before the test's rows are deleted."""
         self._thread.terminate()
+        self._thread.app.wait_until_idle(10)
