@@ -45,10 +45,16 @@ def _calm(bat: Array, times: Array, near: float) -> Array:
     Before the hands go the bat moves slowly: one frame's line sits further beside the bat than the bat moves. Where a person put it,
     there it is.
     """
-    close = np.abs(times[:, None] - times[None, :]) <= near
-    placed = close & (bat[:, 2] >= 1.0)
-    weights = np.where(placed.any(axis=1, keepdims=True), placed, close * bat[:, 2])
-    return np.asarray(weights @ bat[:, :2] / weights.sum(axis=1, keepdims=True))
+    first, last = np.searchsorted(times, times - near, "left"), np.searchsorted(times, times + near, "right")
+
+    def summed(weights: Array) -> Array:
+        sums = np.cumsum(weights[:, None] * np.column_stack([bat[:, :2], np.ones(len(bat))]), axis=0)
+        sums = np.concatenate([np.zeros((1, 3)), sums])
+        return np.asarray(sums[last] - sums[first])
+
+    placed, sure = summed((bat[:, 2] >= 1.0).astype(float)), summed(bat[:, 2])
+    chosen = np.where(placed[:, 2:] > 0.5, placed, sure)
+    return np.asarray(chosen[:, :2] / chosen[:, 2:])
 
 
 def _bat_length(seen: Array) -> Samples:

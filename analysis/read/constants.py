@@ -165,7 +165,7 @@ FINISH_SD_S: Final = 0.07  # s, choice: where a finish is, is a matter of taste
 # The bat
 BAT_LENGTH: Final = 0.49  # heights, memory: of bats sold for hitters from a child (0.54) to a tall grown-up (0.46)
 BAT_LENGTH_SD: Final = 0.04  # heights, memory: how much that differs
-BAT_CALM_S: Final = 0.04  # s, fitted: so long before and after a bat's place is averaged (rendered films)
+BAT_CALM_S: Final = 0.04  # s, fitted: so long before and after a bat's place is averaged (tuning swings, bats put in)
 BAT_SEEN_FRAMES: Final = 8  # frames, choice: with the bat; a swing rather than a moment
 BAT_PERCENTILE: Final = 98  # percent, fitted: of lengths surely seen; few frames show the bat in the picture's plane
 BAT_LONGEST_SD: Final = 0.04  # heights, measured: how wrong that is (rendered films)

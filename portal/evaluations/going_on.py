@@ -8,14 +8,14 @@ from __future__ import annotations
 import re
 from typing import Any
 
-LINE = 85  # letters that a line of print holds: a line break takes as much room as a whole line
+LINE = 85  # characters that a line of print holds: a line break takes as much room as a whole line
 SHARES = {"greeting": 1, "closing": 1, "thing": 2}  # of the room of one passage; the one thing gets the most
 SENTENCE_ENDS = re.compile(r"(?<=[.!?…])\s+")
 SPACES = re.compile(r"\s+")
 
 
 def shortened(content: dict[str, Any], most: int | None) -> dict[str, Any]:
-    """The content with passages of at most about `most` letters, and in `going_on` what of each goes on in the annex."""
+    """The content with passages of at most about `most` characters, and in `going_on` what of each goes on in the annex."""
     if most is None:
         return {**content, "going_on": {}}
     kept = dict(content)
@@ -30,7 +30,7 @@ def shortened(content: dict[str, Any], most: int | None) -> dict[str, Any]:
 
 
 def cut(text: str, most: int) -> tuple[str, str]:
-    """What of a text fits into so many letters, and the rest: cut between lines, else sentences, else words.
+    """What of a text fits into so many characters, and the rest: cut between lines, else sentences, else words.
 
     >>> cut("It is good. It is long.", 12)
     ('It is good.', 'It is long.')

@@ -47,25 +47,25 @@ FONTS = {
 
 @dataclass(frozen=True)
 class Layout:
-    """How the first pages are laid out: sizes of letter and plan, how many drills stand there, about how many letters of a passage
-    do, and whether the plan follows the letter at once or begins a page.
+    """How the first pages are laid out: sizes of the coach's words and of the plan, how many drills stand there, about how many
+    characters of a passage do, and whether the plan follows the words at once or begins a page.
     """
 
-    letter: str = ""
+    words: str = ""
     plan: str = ""
     drills: int | None = ALL
-    letters: int | None = ALL
+    most: int | None = ALL
     follows: bool = False
 
 
-SIZES = ("", "snug", "tight")  # classes in static/css/pdf.css, the largest letters first
+SIZES = ("", "snug", "tight")  # classes in static/css/pdf.css, the largest type first
 FEWER = (3, 2, 1, 0)  # drills on the first pages where not all fit
-# Where the letter alone is too long for a page, all follows in the smallest letters: drills go to the annex first, then the ends of
+# Where the words alone are too long for a page, all follows in the smallest type: drills go to the annex first, then the ends of
 # long passages, at last every drill.
 CLOSE = (
     *(Layout("tight", "tight", drills, ALL, True) for drills in (ALL, 2, 1)),
-    *(Layout("tight", "tight", 1, letters, True) for letters in (1400, 1000, 750, 550, 400, 300)),
-    *(Layout("tight", "tight", 0, letters, True) for letters in (400, 200)),
+    *(Layout("tight", "tight", 1, most, True) for most in (1400, 1000, 750, 550, 400, 300)),
+    *(Layout("tight", "tight", 0, most, True) for most in (400, 200)),
 )
 
 
@@ -115,7 +115,7 @@ def render(snapshot: dict[str, Any], pictures: dict[str, bytes], site: str = APP
 
 
 def _fitting(content: dict[str, Any], shelf: Shelf, site: str) -> Document:
-    """The letter on one page and the plan on the next, each as large as it fits; numbers, and what else finds no room there, in the
+    """The words on one page and the plan on the next, each as large as it fits; numbers, and what else finds no room there, in the
     annex. What a coach wrote is never left out: a passage too long for it goes on there, and says so.
     """
     return _laid_out(content, _layout_for(content, shelf, site), shelf, site)
@@ -128,14 +128,14 @@ def _layout_for(content: dict[str, Any], shelf: Shelf, site: str) -> Layout:
     def fits(layout: Layout) -> bool:
         return _pages_before(tried(layout), ANNEX) <= FIRST_PAGES
 
-    letter_pages = 1 if content["plan"] else FIRST_PAGES
-    letter = next((size for size in SIZES if _pages_before(tried(Layout(size)), PLAN, ANNEX) <= letter_pages), None)
-    if letter is None:
+    word_pages = 1 if content["plan"] else FIRST_PAGES
+    words = next((size for size in SIZES if _pages_before(tried(Layout(size)), PLAN, ANNEX) <= word_pages), None)
+    if words is None:
         return CLOSE[bisect_left(CLOSE[:-1], True, key=fits)]
     apart = (
-        *(Layout(letter, size) for size in SIZES),
+        *(Layout(words, size) for size in SIZES),
         CLOSE[0],
-        *(Layout(letter, "tight", drills) for drills in FEWER),
+        *(Layout(words, "tight", drills) for drills in FEWER),
     )
     return next((layout for layout in apart if fits(layout)), apart[-1])
 
@@ -143,7 +143,7 @@ def _layout_for(content: dict[str, Any], shelf: Shelf, site: str) -> Layout:
 def _laid_out(content: dict[str, Any], layout: Layout, shelf: Shelf, site: str, *, trial: bool = False) -> Document:
     plan = content["plan"]
     shown = len(plan) if layout.drills is None else layout.drills
-    said = {**shortened(content, layout.letters), "plan": plan[:shown], "more_plan": plan[shown:]}
+    said = {**shortened(content, layout.most), "plan": plan[:shown], "more_plan": plan[shown:]}
     about = {"content": said, "layout": layout, "trial": trial, "style": _style(), "site": site}
     page = render_to_string("evaluations/pdf.html", about)
     return HTML(string=page, base_url="shelf:", url_fetcher=shelf).render(FontConfiguration(), **OPTIONS)
