@@ -67,7 +67,12 @@ class Review(models.Model):
     @property
     def called(self) -> str:
         """he, she or they: as the coach chose here, else as the player was called before."""
-        return self.pronoun or self.submission.player.pronoun or "they"
+        return self.pronoun or self.called_before
+
+    @property
+    def called_before(self) -> str:
+        """What phrases say until the coach chooses here."""
+        return self.submission.player.pronoun or "they"
 
 
 class Rating(models.Model):

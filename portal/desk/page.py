@@ -58,6 +58,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "editable": is_mine,
         "submission": str(review.submission_id),
         "player": review.submission.player.first_name,
+        "called_before": review.called_before,
         "urls": _urls(review),
         "clip": clip_about(clip, swing) if clip else None,
         "first": _first(clip, swing, stop) if clip and stop != PREVIEW else None,
@@ -129,8 +130,8 @@ def _first(clip: Clip, swing: dict[str, Any] | None, stop: str) -> dict[str, Any
 
 
 def _draft(review: Review) -> dict[str, Any]:
-    names = ("version", "greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing")
-    return {**{name: getattr(review, name) for name in names}, "pronoun": review.called}
+    names = ("version", "greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing", "pronoun")
+    return {name: getattr(review, name) for name in names}
 
 
 def _markup(markup: Any) -> dict[str, Any]:

@@ -179,7 +179,13 @@ def test_words_and_drills_go_back_too(open_desk):
     page.locator("#library summary").click()
     page.locator("#drills button").first.click()
     page.locator("#plan input[type=number]").first.fill("5")
+    page.locator("#pronoun").select_option("she")
+    all_saved(page)
+    assert Review.objects.get().pronoun == "she"
     page.locator("#write-up-title").focus()
+    page.keyboard.press("z")
+    assert said(page) == "Undid: he, she or they"
+    assert page.locator("#pronoun option:checked").text_content() == "they, until you choose"
     page.keyboard.press("z")
     assert said(page).endswith(" changed")
     page.keyboard.press("z")
@@ -189,12 +195,13 @@ def test_words_and_drills_go_back_too(open_desk):
     assert said(page) == "Undid: closing words"
     assert page.locator("#closing").input_value() == ""
     all_saved(page)
-    assert Review.objects.get().closing == ""
+    assert (Review.objects.get().closing, Review.objects.get().pronoun) == ("", "")
     assert not Review.objects.get().assignments.exists()
-    for _ in range(3):
+    for _ in range(4):
         page.keyboard.press("Shift+Z")
     all_saved(page)
     assert Review.objects.get().assignments.get().set_up["rounds"] == 5
+    assert Review.objects.get().pronoun == "she"
 
 
 def test_a_sentence_that_was_removed_comes_back(open_desk):

@@ -71,7 +71,6 @@ def cards(request: HttpRequest, pk: UUID) -> HttpResponse:
         "is_mine": is_mine,
         "film_words": worklist.film_words(film_check.facts_of(review.clip)),
         "counting": counting.choices(review),
-        "pronouns": PRONOUNS,
     }
     return render(request, "desk/cards.html", context)
 

@@ -83,7 +83,8 @@ export class Phrases {
       plan.assignments[0]?.drill ??
       "";
     const reading = cards.valueOf(point?.dataset.checkpoint ?? writeUp.draft.thing_checkpoint);
-    return { name: data.player, reading, drill: plan.drills.get(drill)?.title ?? "", pronoun: writeUp.draft.pronoun };
+    const pronoun = writeUp.draft.pronoun || data.called_before;
+    return { name: data.player, reading, drill: plan.drills.get(drill)?.title ?? "", pronoun };
   }
 
   /** @param {Box} box */

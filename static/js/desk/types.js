@@ -83,6 +83,7 @@
  * @property {Record<string, string>} names
  * @property {boolean} editable
  * @property {string} player  first name
+ * @property {string} called_before  he, she or they, until the draft's own is chosen
  * @property {string} submission
  * @property {Record<string, string>} urls
  * @property {ClipAbout|null} clip
