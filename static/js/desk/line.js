@@ -136,7 +136,8 @@ export class Line extends EventTarget {
       if (answer.status === 401 || answer.status === 403) return this.later("signed_out", await othersWords(answer));
       if (answer.status === 507) return this.later("full", (await answer.json().catch(() => ({}))).words);
       if (answer.status >= 500 || answer.status === 404) return this.later("trying");
-      const said = await answer.json().catch(() => ({}));
+      const said = await answer.json().catch(() => null);
+      if (!said) return this.later("trying"); // it broke off, or is not the site's own: nobody knows what was made
       if (answer.status === 409) {
         if (!this.merge(said)) return this.stop(said.words ?? "", said.code ?? "stale");
         if (++this.failures % 4 === 0) return this.later("trying"); // somebody is very quick

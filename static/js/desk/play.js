@@ -23,6 +23,8 @@ export class Play extends EventTarget {
     this.rate = 0.25;
     this.isOn = false;
     this.isLoop = false;
+    /** how often it was stopped: what was begun before may still wait for its last picture */
+    this.stops = 0;
     /** @type {Pick<import("./sound.js").Sound, "isOn"|"follow"|"quiet">|null} */
     this.sound = null;
   }
@@ -35,6 +37,7 @@ export class Play extends EventTarget {
   stop() {
     if (!this.isOn) return;
     this.isOn = false;
+    this.stops++;
     this.sound?.quiet();
     this.dispatchEvent(new Event("change"));
   }
@@ -42,31 +45,40 @@ export class Play extends EventTarget {
   async start() {
     if (this.isOn) return;
     this.isOn = true;
+    const before = this.stops;
+    const goesOn = () => this.stops === before;
     this.dispatchEvent(new Event("change"));
+    await this.run(goesOn);
+    if (goesOn()) this.stop();
+  }
+
+  /**
+   * From the frame that stands to the last, and again from the first where it is a loop.
+   * @param {() => boolean} goesOn  false from the moment on in which this play, and not a later one, was stopped
+   */
+  async run(goesOn) {
     const [first, last] = this.stretch();
     let at = this.reel.shown >= last || this.reel.shown < first ? first : this.reel.shown;
-    if (!(await this.reel.show(at))) return this.stop();
+    if (!(await this.reel.show(at))) return;
     let due = performance.now();
-    while (this.isOn && (at < last || this.isLoop)) {
+    while (goesOn() && (at < last || this.isLoop)) {
       const now = await nextFrame();
+      if (!goesOn()) return;
       if (at >= last) {
         this.sound?.quiet();
         if (due + REST > now) continue; // the last frame stands a moment before it begins anew
         due += REST;
         at = first;
-        if (!this.isOn || !(await this.reel.show(at))) break;
-        due = this.held(now, due);
-        continue;
+      } else {
+        let next = at;
+        while (next < last && due + this.wait(next) <= now) due += this.wait(next++);
+        this.hear(next, due);
+        if (next === at) continue;
+        at = next;
       }
-      let next = at;
-      while (next < last && due + this.wait(next) <= now) due += this.wait(next++);
-      this.hear(next, due);
-      if (next === at) continue;
-      at = next;
-      if (!this.isOn || !(await this.reel.show(at))) break; // somebody asked for another frame
+      if (!(await this.reel.show(at))) return; // somebody asked for another frame
       due = this.held(now, due);
     }
-    this.stop();
   }
 
   /**
@@ -84,7 +96,6 @@ export class Play extends EventTarget {
    * @param {number} since  when it was due
    */
   hear(frame, since) {
-    if (!this.isOn) return; // it was stopped in this moment
     const seconds = this.time(frame) + (performance.now() - since) / 1000;
     if (this.rate === 1 && !Number.isNaN(seconds)) this.sound?.follow(seconds);
     else this.sound?.quiet();

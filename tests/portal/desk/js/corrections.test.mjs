@@ -27,6 +27,7 @@ function server() {
       return Response.json({ words: "elsewhere", version: it.version, corrections: it.corrections }, { status: 409 });
     [it.version, it.corrections] = [it.version + 1, corrections];
     if (failure === "after") throw new TypeError("answer lost");
+    if (failure === "torn") return new Response('{"vers');
     return Response.json({ version: it.version, corrections });
   };
   return it;
@@ -42,6 +43,17 @@ const again = async (correcting) => {
   await correcting.sending;
   clearTimeout(correcting.timer);
 };
+
+test("an answer that broke off takes no correction away", async () => {
+  const it = server();
+  const correcting = hand(it);
+  it.fail = ["torn"];
+  correcting.make(keypointAt(7, 25, [1, 2]));
+  assert.equal(await correcting.settled(), false);
+  assert.deepEqual([correcting.version, correcting.now], [3, { keypoints: [knee] }]);
+  await again(correcting);
+  assert.deepEqual([correcting.state, correcting.isClean, it.corrections], ["saved", true, { keypoints: [knee] }]);
+});
 
 test("while the line is down everything is kept, and the next window makes it", async () => {
   const it = server();

@@ -30,6 +30,7 @@ function server() {
     const failure = it.fail.shift();
     if (failure === "before") throw new TypeError("line broken");
     if (typeof failure === "number") return Response.json({ words: "no" }, { status: failure });
+    if (failure === "strange") return new Response("<h1>Bad Request</h1>", { status: 400 });
     if (failure instanceof Promise) await failure;
     const isTwin = it.tokens.has(said.change);
     const isOwn = said.window === it.window && said.version <= it.version;
@@ -38,6 +39,7 @@ function server() {
     for (const one of said.changes ?? [said]) if (!it.refuses?.(one)) make(url, one);
     it.window = said.window;
     if (failure === "after") throw new TypeError("answer lost");
+    if (failure === "torn") return new Response('{"vers');
     const refused = said.changes?.filter((one) => it.refuses?.(one)).map((one) => one.change);
     return Response.json({ version: it.tokens.get(said.change) ?? it.version, refused });
   };
@@ -127,6 +129,37 @@ test("a change whose answer was lost is not made twice and counts as saved", asy
   clearTimeout(saving.timer);
   assert.deepEqual([it.made.length, it.sent.length, saving.version, saving.state], [1, 2, 6, "saved"]);
   assert.equal(it.sent[0].change, it.sent[1].change);
+});
+
+test("an answer that broke off counts as none, and what comes behind it names a version all the same", async () => {
+  const it = server();
+  const { saving } = desk(it);
+  it.fail = ["torn"];
+  saving.put("a", "draft", { greeting: "H" });
+  saving.put("a", "draft", { greeting: "Hi" });
+  assert.equal(await saving.settled(), false);
+  assert.deepEqual([saving.state, saving.version, saving.pending.count], ["trying", 5, 2]);
+  saving.go();
+  assert.equal(await saving.settled(), true);
+  assert.deepEqual(
+    it.made.map(([, said]) => [said.greeting, said.version]),
+    [
+      ["H", 5],
+      ["Hi", 6],
+    ],
+  );
+});
+
+test("words that something on the way refused, not the site, are kept and sent again", async () => {
+  const it = server();
+  const { saving, shelf } = desk(it);
+  it.fail = ["strange"];
+  saving.put("a", "draft", { greeting: "Hi" });
+  assert.equal(await saving.settled(), false);
+  assert.match(shelf.getItem("k"), /Hi/);
+  saving.go();
+  assert.equal(await saving.settled(), true);
+  assert.equal(it.made.length, 1);
 });
 
 test("being signed out waits instead of losing", async () => {
