@@ -62,7 +62,7 @@ MIDDLEWARE = [
     "portal.private_pages.PrivatePages",
     "csp.middleware.CSPMiddleware",
     "portal.plain_input.PlainInput",
-    "django.contrib.sessions.middleware.SessionMiddleware",
+    "portal.people.sessions.SessionMiddleware",
     "django.middleware.locale.LocaleMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",

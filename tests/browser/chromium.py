@@ -7,6 +7,7 @@ from pathlib import Path
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 MAC = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
+PATIENCE_S = 90  # for whatever a page is to show: other tests, some of which measure film, run beside it
 # No sandbox, because CI runs as root; the rest keeps the browser from talking to anybody but the page under test.
 FLAGS = [
     "--no-sandbox",

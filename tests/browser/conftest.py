@@ -16,7 +16,7 @@ from typing import Any
 
 import pytest
 
-from tests.browser.chromium import FLAGS, find_chromium
+from tests.browser.chromium import FLAGS, PATIENCE_S, find_chromium
 
 pytest.register_assert_rewrite("tests.browser.desk_pages")  # before a test module imports it
 
@@ -45,8 +45,9 @@ def browser() -> Iterator[Any]:
     if program is None:
         words = "no Chromium or Chrome is installed (Debian, Ubuntu: apt-get install chromium)"
         pytest.fail(words) if os.environ.get("CI") else pytest.skip(words)
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=1000 * PATIENCE_S)
     # Playwright's loop runs in this thread, and Django would take the tests' own queries for asynchronous ones.
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
     with sync_playwright() as playwright:
@@ -99,7 +100,7 @@ def open_page(browser: Any, site: str) -> Iterator[Callable[..., Any]]:
 
     def open_one(**options: Any) -> Any:
         context = browser.new_context(base_url=site, locale="en-US", **options)
-        context.set_default_timeout(30_000)  # CI measures film beside it
+        context.set_default_timeout(1000 * PATIENCE_S)
         page = context.new_page()
         page.watch = Watch(page, site)
         opened.append(page)

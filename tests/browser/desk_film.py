@@ -19,6 +19,7 @@ from portal.intake.states import State
 from portal.measuring import door
 from portal.measuring.models import Measurement, Stage
 from portal.people.models import User
+from tests.browser.chromium import PATIENCE_S
 from tests.films.numbered import frame_times, write_clip
 from tests.portal import conftest as people
 from tests.servers import wait_until
@@ -81,7 +82,7 @@ HOLDS = """async (seconds) => {
 }"""
 
 
-def until(page: Any, expression: str, seconds: float = 60) -> None:
+def until(page: Any, expression: str, seconds: float = PATIENCE_S) -> None:
     """Wait for an expression of the page to hold, also over a change of page. (Playwright's own waiting evaluates text,
     which the policy forbids.)
     """

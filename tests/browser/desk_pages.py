@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import pytest
+from playwright.sync_api import Error
 
 from portal.drills.library import load
 from portal.measuring.models import Measurement
@@ -47,6 +49,15 @@ def ready(page: Any) -> None:
     until(page, "document.body.dataset.ready && window.desk")
     if "/preview/" not in page.url:
         until(page, "desk.film.frame >= 0")
+
+
+def crash(page: Any) -> None:
+    """The window's process ends: nothing more is sent from it, and what it kept stays. (A window that is closed sends what waits
+    as it goes, and by then Playwright no longer holds it offline.)
+    """
+    with page.expect_event("crash"), suppress(Error):
+        page.goto("chrome://crash")
+    page.close()
 
 
 def standing() -> Measurement:

@@ -14,7 +14,7 @@ from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.people.models import User
 from tests.browser.desk_film import until
-from tests.browser.desk_pages import frame_of, ready, standing
+from tests.browser.desk_pages import crash, frame_of, ready, standing
 from tests.browser.test_kept_words import sign_in_by_code
 from tests.portal import conftest as people
 from tests.servers import wait_until
@@ -48,10 +48,10 @@ def write_offline(page: Any, words: str) -> None:
 
 def close_for_good(page: Any) -> Any:
     """The window goes, what it could not send stays; gives a new one of the same browser."""
-    other = page.context.new_page()
-    page.close(run_before_unload=False)
-    page.context.set_offline(False)
-    return other
+    context = page.context
+    crash(page)
+    context.set_offline(False)
+    return context.new_page()
 
 
 def open_the_desk(page: Any, review: Review) -> Any:
@@ -129,7 +129,7 @@ def test_what_was_kept_before_keys_named_an_account_waits_for_a_word(open_desk, 
 
 def sign_out(page: Any) -> None:
     page.get_by_role("button", name="Sign out").click()
-    page.wait_for_url("**/")
+    page.wait_for_url("/")
 
 
 def test_signing_out_says_what_goes_and_takes_it(open_desk, axe, shot):
@@ -195,7 +195,6 @@ def test_who_signs_in_once_more_in_another_window_goes_on_to_publish(open_desk, 
         other = page.context.new_page()
         other.goto("/queue/")
         sign_in_by_code(other, coach.email)
-        other.wait_for_url("**/queue/")
         page.locator("#publish-open").click()
         page.locator("#publish-form button.act").click()
         page.wait_for_url("**/evaluations/**")
@@ -225,8 +224,7 @@ def test_and_to_give_it_back_to_the_queue(open_desk, desk_of):
         other = page.context.new_page()
         other.goto("/queue/")
         sign_in_by_code(other, coach.email)
-        other.wait_for_url("**/queue/")
         page.get_by_role("button", name="Back into the queue").click()
-        page.wait_for_url("**/queue/")
+        page.wait_for_url("/queue/")
     review.submission.refresh_from_db()
     assert review.submission.state == State.READY

@@ -10,7 +10,7 @@ from django.contrib.sessions.models import Session
 from portal.desk.models import MarkUp, Rating, Review
 from tests.browser.conftest import DESKTOP
 from tests.browser.desk_film import until
-from tests.browser.desk_pages import frame_of, go, ready, settled, standing
+from tests.browser.desk_pages import crash, frame_of, go, ready, settled, standing
 from tests.browser.site import Site
 from tests.servers import wait_until
 
@@ -174,8 +174,7 @@ def test_two_windows_without_a_line_keep_their_own_and_both_are_put_in(open_desk
         other.evaluate("desk.correcting.make(desk.moves.instantAt(0, 'load', 3))")
         for words in ("Hi from the first window", "Hi from the second", "See you", "instantAt"):
             until(page, f"{KEPT}.includes('{words}')")  # a window hears of the other's store a moment later
-        page.on("dialog", lambda dialog: dialog.accept())
-        page.close(run_before_unload=False)
+        crash(page)
         assert "Hi from the second" in other.evaluate(KEPT)
         other.context.set_offline(False)
         all_saved(other)

@@ -80,7 +80,7 @@ def test_from_the_invite_link_to_we_have_it(page_phone, camp, film, axe, shot):
     page.get_by_label("Code").fill(code_in(mail.outbox[0]))
     page.get_by_role("button", name="Go on").click()
 
-    page.wait_for_url("**/who/")
+    page.wait_for_url(f"/join/{camp.invite_token}/who/")
     assert page.locator("input[type=checkbox]:checked").count() == 0
     look("who")
     page.get_by_label("First name").fill("Ivo")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlsplit
 
 import pytest
 from django.contrib.sessions.models import Session
@@ -65,6 +66,7 @@ def sign_in_by_code(page: Any, email: str) -> None:
     page.wait_for_url("**/code/confirm/**")
     page.get_by_label("Code").fill(code_in(mail.outbox[-1]))
     page.get_by_role("button", name="Go on").click()
+    page.wait_for_url(lambda url: not urlsplit(url).path.startswith("/accounts/"))
 
 
 def kept(page: Any) -> str:

@@ -35,7 +35,7 @@ def review(site, film):
 def sign_out(page):
     page.goto("/accounts/logout/")
     page.get_by_role("button", name="Sign out").click()
-    page.wait_for_url("**/")
+    page.wait_for_url("/")
 
 
 def shows_nothing(page):
