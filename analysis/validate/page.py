@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from analysis.read.lift import network
 from analysis.read.versions import BOOK, METHOD
 from analysis.validate import glance, tables
@@ -18,9 +21,9 @@ Made by `python -m analysis.validate`; change nothing here by hand. Judged are {
 by method {method} and book {book} of `analysis/read`; the lift was fitted to {fitted} clips of others. Groups of fewer than {enough}
 readings show where things stand, and claim nothing.
 
-The clips are drawn and read by the pose network, one person each, filmed by a camera that stands still; from number 1001 on also from
-aslant, of other tempos, and of what is no swing (takes, checks, bunts, throws and the like). Their tracks hold no bat and no plate,
-but where it is said; swings are heard, the ball's crack at contact.
+The clips are drawn and read by the pose network, one person each, filmed by a camera that stands still; those numbered 1001 to 2999
+and from 4000 on also from aslant, of other tempos, and of what is no swing (takes, checks, bunts, throws and the like). Their tracks
+hold no bat and no plate, but where it is said; swings are heard, the ball's crack at contact.
 """
 GLANCE = """## At a glance
 
@@ -87,6 +90,15 @@ reading over the ways. *Not always readable*, *call changes*: readings of which 
 CURVE = "## What more people bring"
 
 
+def _courses(facts: Mapping[str, Any]) -> str:
+    """How many clips the lift was fitted to, course by course."""
+    clips, course = [], facts
+    while course:
+        clips.insert(0, str(course.get("clips", "?")))
+        course = course.get("going on from") or {}
+    return ", then ".join(clips)
+
+
 def page(
     judged: Judged, halved: Judged, more_seen: Judged, about: tuple[int, str], plots: list[tuple[str, str]], folder: str
 ) -> str:
@@ -104,7 +116,7 @@ def page(
             people=about[0],
             method=METHOD,
             book=BOOK,
-            fitted=network().facts.get("clips", "?"),
+            fitted=_courses(network().facts),
             enough=tables.ENOUGH,
         ),
         GLANCE, glance.errors(judged.told, more_seen.told), REST, glance.rest(judged),

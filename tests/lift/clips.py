@@ -36,15 +36,24 @@ SIDE = 384  # of the drawn square, px
 MARGIN = 1.45  # of the body's largest extent
 # Clips to fit to from this number on are short, so that the same work shows more of them, and mix what was recorded.
 SHORT_FROM = 2500
-# From these on there are acts that are no swing, swings of every tempo, and cameras held higher, lower and less level.
-ACTS_FROM = {"fit": 8000, "tune": 1000, "judge": 1001}
+# Among these are acts that are no swing, swings of every tempo, and cameras held higher, lower and less level.
+WIDE = {
+    "fit": (range(8000, 20000), range(26000, 1_000_000)),
+    "tune": (range(1000, 1_000_000),),
+    "calibrate": (range(1000, 1_000_000),),
+    "judge": (range(1001, 3000), range(4000, 1_000_000)),
+}
+# From these on clips show people that came later, and whom clips of lower numbers do not show.
+LATER_FROM = {"fit": 20000, "judge": 3000}
+SEEDS = {"fit": 1, "tune": 2, "judge": 3, "calibrate": 4}
 
 
 @dataclass(frozen=True)
 class Clip:
     """Everything about a clip.
 
-    ``use`` is fit, tune or judge; ``kind`` swing, recorded, free or act; ``act`` its name; ``times`` [F] seconds from the mover's zero
+    ``use`` is fit, tune, calibrate or judge; ``kind`` swing, recorded, free or act; ``act`` its name;
+    ``times`` [F] seconds from the mover's zero
     """
 
     number: int
@@ -70,14 +79,15 @@ class Clip:
 
 def clip(number: int, use: str) -> Clip:
     """The clip of a number; the same number gives the same clip."""
-    if number >= ACTS_FROM[use]:
+    if any(number in numbers for numbers in WIDE[use]):
         return _wide_clip(number, use)
-    rng = np.random.default_rng([{"fit": 1, "tune": 2, "judge": 3}[use], number])
-    among = {"fit": people.FITTED, "tune": people.TUNING, "judge": people.JUDGING}[use]
-    person = int(rng.choice(np.array(among)))
+    rng = np.random.default_rng([SEEDS[use], number])
+    person = int(rng.choice(np.array(_people(number, use))))
     body = people.person(person)
     short = use == "fit" and number >= SHORT_FROM
-    shares = {"fit": [0.5, 0.3, 0.2] if short else [0.62, 0.23, 0.15]}.get(use, [0.8, 0.2, 0.0])
+    shares = {"fit": [0.5, 0.3, 0.2] if short else [0.62, 0.23, 0.15], "calibrate": [1.0, 0.0, 0.0]}.get(
+        use, [0.8, 0.2, 0.0]
+    )
     kind = str(rng.choice(["swing", "recorded", "free"], p=shares))
     whole = use != "fit" and kind == "swing"
     fps = float(rng.choice([30.0, 60.0, 60.0])) if use == "fit" else 60.0
@@ -89,7 +99,7 @@ def clip(number: int, use: str) -> Clip:
         count = 145 if whole else 60
     else:
         count, start = 60, 0.0
-        trials = recorded.names({"fit": recorded.FITTED, "tune": recorded.TUNING, "judge": recorded.JUDGING}[use])
+        trials = recorded.names(_recorded_people(use))
         if kind == "free":
             mover = Free(body, rng)
         elif short and rng.random() < 0.8:
@@ -113,10 +123,11 @@ def clip(number: int, use: str) -> Clip:
 
 
 def _wide_clip(number: int, use: str) -> Clip:
-    rng = np.random.default_rng([{"fit": 11, "tune": 12, "judge": 13}[use], number])
-    person = int(rng.choice(np.array({"fit": people.FITTED, "tune": people.TUNING, "judge": people.JUDGING}[use])))
+    rng = np.random.default_rng([10 + SEEDS[use], number])
+    person = int(rng.choice(np.array(_people(number, use))))
     body = people.person(person)
-    kind = str(rng.choice(["swing", "act", "recorded"], p=[0.42, 0.43, 0.15]))
+    shares = [1.0, 0.0, 0.0] if use == "calibrate" else [0.42, 0.43, 0.15]
+    kind = str(rng.choice(["swing", "act", "recorded"], p=shares))
     fitting = use == "fit"
     fps = float(rng.choice([30.0, 60.0, 60.0])) if fitting else 60.0
     contact, loose, act = 1.75, float(rng.uniform(0.2, 2.0)), ""
@@ -134,7 +145,7 @@ def _wide_clip(number: int, use: str) -> Clip:
     elif kind == "act":
         act, mover = act_of(body, rng, contact, loose)
     else:
-        trials = recorded.names({"fit": recorded.FITTED, "tune": recorded.TUNING, "judge": recorded.JUDGING}[use])
+        trials = recorded.names(_recorded_people(use))
         mover = _recorded(body, trials, rng)
         if fitting and rng.random() < 0.7:
             mover = Mixed(_recorded(body, trials, rng), _recorded(body, trials, rng), rng)
@@ -154,6 +165,18 @@ def _wide_clip(number: int, use: str) -> Clip:
         start + np.arange(count) / fps, 1 / float(rng.uniform(90, 1000)), _outfit(rng), _place(rng), _light(rng),
         int(rng.integers(30, 92)), float(rng.uniform(0, 5)), float(rng.uniform(0.2, 0.6)) if rng.random() < 0.15 else 0.0, size, act,
     )  # fmt: skip
+
+
+def _people(number: int, use: str) -> range:
+    """Whom a clip shows: one of these."""
+    if use in LATER_FROM:
+        before, later = {"fit": people.FITTED, "judge": people.JUDGING}[use]
+        return later if number >= LATER_FROM[use] else before
+    return {"tune": people.TUNING, "calibrate": people.CALIBRATING}[use]
+
+
+def _recorded_people(use: str) -> tuple[str, ...]:
+    return {"fit": recorded.FITTED, "judge": recorded.JUDGING}.get(use, recorded.TUNING)
 
 
 def _recorded(body: Body, trials: list[str], rng: np.random.Generator) -> Recorded:

@@ -26,7 +26,8 @@ from analysis.read.swing_classifier import COLUMNS, DILATIONS, EVERY, MIDDLE
 
 from .looks import in_parts, swing_looks
 from .moves import Moves, open_moves
-from .training import Course, Fitted, InTime, arrays_of, put_into, spans_of, train
+from .training import Course, Fitted, InTime, arrays_of, facts_of, put_into, spans_of, train
+from .training import opened as opened_from
 
 LOOKS = 10
 # At the end: looks at each clip, how many of them lose an arm, when and for how long (half of it; mean or least, then spread), and how
@@ -172,14 +173,10 @@ def _loss_of(fitted: Fitted, goals: torch.Tensor, lost: bool) -> Callable[[torch
 def opened(path: Path, drop: float, device: str) -> Fitted:
     """The network that a file of parameters holds."""
     with np.load(path) as kept:
-        data = {name: torch.tensor(kept[name]).float() for name in kept.files if name.startswith("deed_")}
-    net = Net(len(data["deed_b0"]), drop)
-    for n, layer in enumerate([net.first, *net.blocks]):
-        layer.weight.data = data[f"deed_w{n}"].permute(2, 1, 0).contiguous()
-        layer.bias.data = data[f"deed_b{n}"]  # type: ignore[union-attr]
-    net.last.weight.data, net.last.bias.data = data["deed_last"][None], data["deed_bias"]
-    mean, std = (data[f"deed_{name}"][None, :, None].to(device) for name in ("mean", "std"))
-    return Fitted(net.to(device), mean, std)
+        last, bias = (torch.tensor(kept[f"deed_{name}"]).float() for name in ("last", "bias"))
+        net = Net(len(kept["deed_b0"]), drop)
+    net.last.weight.data, net.last.bias.data = last[None], bias
+    return opened_from(path, "deed_", net, [], device)
 
 
 def told(fitted: Fitted, moves: list[Moves], device: str) -> dict[str, float]:
@@ -201,13 +198,6 @@ def told(fitted: Fitted, moves: list[Moves], device: str) -> dict[str, float]:
                     float(np.mean((found[own] > 0) == bool(goal))), 3
                 )
     return out
-
-
-def facts_of(path: Path) -> dict[str, object]:
-    """What a file of parameters says of its network of deeds."""
-    with np.load(path) as kept:
-        facts: dict[str, object] = json.loads(str(kept["facts"]))["deeds"]
-    return {name: fact for name, fact in facts.items() if name != "on the tuning clips"}
 
 
 def main() -> None:
@@ -244,7 +234,7 @@ def main() -> None:
         "epochs": 0 if wish.going_on else wish.epochs,
         "wide": len(net.last.weight[0]) // 3, "seed": wish.seed,
         "end": {"clips": len(drawn), "epochs": wish.end, "rate": wish.rate} if wish.end else None,
-        "going on from": facts_of(wish.going_on) if wish.going_on else None, "on the tuning clips": scores,
+        "going on from": facts_of(wish.going_on, "deeds") if wish.going_on else None, "on the tuning clips": scores,
     }  # fmt: skip
     put_into(wish.out, "deed_", arrays, {"deeds": facts})
 

@@ -3,7 +3,8 @@
     python -m tests.lift.fit --data FOLDER --out FILE [--epochs N] [--until N] [--wide N] [--blocks N] [--share S] [--seed N]
 
 FOLDER holds the clips that `tests.lift.make` wrote: fit-* to fit to, tune-* for the correlations of errors and for choosing when to
-stop; judge-* are not opened here. ``--share`` fits to a part of the clips, for a learning curve. Needs torch.
+stop (``--tune`` names another folder of them); judge-* are not opened here. What FILE holds of the other networks
+stays. ``--share`` fits to a part of the clips, for a learning curve. Needs torch.
 """
 
 from __future__ import annotations
@@ -329,6 +330,7 @@ def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Fit the lift.")
     parser.add_argument("--data", type=Path, required=True)
+    parser.add_argument("--tune", type=Path, help="folder of the clips to tune by, where they lie elsewhere")
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--epochs", type=int, default=60)
     parser.add_argument("--until", type=int, help="the last epoch, where the course is left before its end")
@@ -361,7 +363,7 @@ def main() -> None:
         files = [file for file in files if int(file.stem.split("-")[1]) <= wish.last]
     files = files[: max(1, round(wish.share * len(files)))]
     rows, wanted, facts = _load(files, wish.processes)
-    tuned, goal, about = _load(sorted(wish.data.glob("tune-*.npz")), wish.processes)
+    tuned, goal, about = _load(sorted((wish.tune or wish.data).glob("tune-*.npz")), wish.processes)
     print(
         f"{len(rows)} frames of {len(np.unique(facts[:, 0]))} clips to fit, {len(tuned)} to tune; {time.time() - began:.0f} s",
         flush=True,
@@ -397,7 +399,8 @@ def main() -> None:
 def _facts(path: Path) -> dict[str, object]:
     with np.load(path) as kept:
         facts: dict[str, object] = json.loads(str(kept["facts"]))
-    return {name: facts[name] for name in ("clips", "frames", "epochs", "seed", "noise") if name in facts}
+    kept = ("clips", "frames", "epochs", "seed", "noise", "going on from")
+    return {name: facts[name] for name in kept if facts.get(name)}
 
 
 def _read(facts: np.ndarray) -> np.ndarray:
@@ -429,7 +432,8 @@ def write(
     stretch = np.sqrt((loud**2).mean(axis=0))
     kinds = {"swings": swings, "in the swing": _read(about), "recorded": about[:, 1] == 1}
     told = "; ".join(f"{name}: {_told(guess[of], spread[of], goal[of])}" for name, of in kinds.items() if of.any())
-    facts = json.dumps(fitted | {"on the tuning clips": told, "calibration": {}})
+    others, about_others = _others(out)
+    facts = json.dumps(fitted | {"on the tuning clips": told, "calibration": {}} | about_others)
     arrays = {
         "mean": mean.cpu().numpy(),
         "std": std.cpu().numpy(),
@@ -444,10 +448,20 @@ def write(
         arrays[f"w{n}"], arrays[f"b{n}"] = weight.astype(np.float16), bias.astype(np.float32)
     out.parent.mkdir(parents=True, exist_ok=True)
     part = out.with_suffix(".part.npz")
-    np.savez_compressed(part, **arrays, facts=np.array(facts))
+    np.savez_compressed(part, **arrays, **others, facts=np.array(facts))
     part.replace(out)
     size = out.stat().st_size / 1e6
     print(f"{out} {size:.2f} MB; lasting {lasting:.2f}; stretch {stretch.mean():.2f}; {told}", flush=True)
+
+
+def _others(out: Path) -> tuple[dict[str, np.ndarray], dict[str, object]]:
+    """The networks of instants and of swings that a file holds already, and its facts of them."""
+    if not out.exists():
+        return {}, {}
+    with np.load(out) as kept:
+        facts = json.loads(str(kept["facts"]))
+        arrays = {name: kept[name] for name in kept.files if name.startswith(("time_", "deed_"))}
+    return arrays, {name: facts[name] for name in ("instants", "deeds") if name in facts}
 
 
 def _lasting(off: np.ndarray, about: np.ndarray) -> float:

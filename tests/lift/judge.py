@@ -1,10 +1,10 @@
 """Judge what reading says of drawn swings against their truth, and fit the factors of its intervals.
 
-    python -m tests.lift.judge [--data FOLDER] [--calibrate] [--slowed] [--use judge|tune] [--out FILE]
+    python -m tests.lift.judge [--data FOLDER] [--calibrate] [--slowed] [--use judge|tune|calibrate] [--out FILE]
 
 Judging opens judge-* only: hitters, recorded people and swings that nothing was fitted or calibrated to. ``--calibrate`` opens tune-*
-instead and writes factors and offsets into `analysis/read/lift.npz`: for each checkpoint and kind of view, with and without home
-plate in sight, how much wider the spread must be so that nine tenths of the truths lie within.
+(or, with ``--use``, others) instead and writes factors and offsets into `analysis/read/lift.npz`: for each checkpoint and kind of view,
+with and without home plate in sight, how much wider the spread must be so that nine tenths of the truths lie within.
 """
 
 from __future__ import annotations
@@ -244,7 +244,7 @@ def main() -> None:
     parser.add_argument(
         "--data", type=Path, default=SAMPLE.parent, help="folder of judge-*.npz; the committed sample without"
     )
-    parser.add_argument("--use", choices=["judge", "tune"], default="judge")
+    parser.add_argument("--use", choices=["judge", "tune", "calibrate"], help="judge; with --calibrate tune")
     parser.add_argument("--calibrate", action="store_true")
     parser.add_argument(
         "--slowed", action="store_true", help="only tell at which speed swings of slowed films are found"
@@ -252,7 +252,7 @@ def main() -> None:
     parser.add_argument("--out", type=Path)
     parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
     wish = parser.parse_args()
-    use = "tune" if wish.calibrate else wish.use
+    use = wish.use or ("tune" if wish.calibrate else "judge")
     files = sorted(wish.data.glob(f"{use}-*.npz"))
     if wish.calibrate:
         print(json.dumps(calibrate(files, wish.processes), indent=1))

@@ -2,7 +2,7 @@
 
     python -m tests.lift.make USE FIRST LAST --out FOLDER [--processes N] [--pictures FOLDER] [--seconds S]
 
-USE is fit, tune or judge. Each process writes files of some clips; a file that is there already is not made again.
+USE is fit, tune, calibrate or judge. Each process writes files of some clips; a file that is there already is not made again.
 ``--seconds`` stops early: what is written until then counts.
 """
 
@@ -23,6 +23,9 @@ BUNDLE = 4  # clips in a file
 
 
 def _work(wish: Any, number: int, asked: Any, bell: Any, told: Any) -> None:
+    import cv2
+
+    cv2.setNumThreads(1)  # a thread for each core in each process would only take turns
     starts = list(range(wish.first, wish.last + 1, BUNDLE))[number :: wish.processes]
     from analysis.watch.models import find_model
     from analysis.watch.pose import Landmarker
@@ -81,7 +84,7 @@ def _show(path: Path, pictures: list[np.ndarray]) -> None:
 def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Draw and watch clips by number.")
-    parser.add_argument("use", choices=["fit", "tune", "judge"])
+    parser.add_argument("use", choices=["fit", "tune", "calibrate", "judge"])
     parser.add_argument("first", type=int)
     parser.add_argument("last", type=int)
     parser.add_argument("--out", type=Path, required=True)

@@ -47,7 +47,7 @@ class Step:
         return words.format(data=data, n=processes)
 
 
-_FIT = "tests.lift.fit --data {data}/clips --wide 448 --blocks 3 --size 4096 --focus 3 --tilt 5 --processes {n}"
+_FIT = "tests.lift.fit --wide 448 --blocks 3 --size 4096 --focus 3 --tilt 5 --processes {n}"
 _FEW = {"--size 4096": "--size 64", "--wide 448": "--wide 32"}
 _UNSEEN = "--bank {data}/clips --processes {n}"
 _MOVES = "--moves {data}/moves-fit.npz {data}/moves-tune.npz"
@@ -59,9 +59,9 @@ STEPS = (
     Step("tune", "tests.lift.make tune 0 999 --out {data}/clips --processes {n}", "3.5 h / n", {"999": "15"}),
     Step("tune-wide", "tests.lift.make tune 1000 1119 --out {data}/clips --processes {n}", "25 min / n", {"1119": "1003"}),
     Step("judge", "tests.lift.make judge 0 1120 --out {data}/judge --processes {n}", "3.5 h / n", {"1120": "7"}),
-    Step("lift-1", _FIT + " --deep 0.03 --epochs 200 --until 160 --seed 3 --out {data}/first.npz", "3 h of one core",
+    Step("lift-1", _FIT + " --data {data}/clips --deep 0.03 --epochs 200 --until 160 --seed 3 --out {data}/first.npz", "3 h of one core",
          {"--epochs 200 --until 160": "--epochs 30 --until 25", **_FEW}),
-    Step("lift-2", _FIT + " --last 7743 --deep 0.02 --aslant 0.5 --epochs 70 --seed 7 --start {data}/first.npz "
+    Step("lift-2", _FIT + " --data {data}/clips --last 7743 --deep 0.02 --aslant 0.5 --epochs 70 --seed 7 --start {data}/first.npz "
          "--out analysis/read/lift.npz", "1 h of one core", {"--epochs 70": "--epochs 10", **_FEW}),
     Step("labels", "tests.lift.label 0 7743 --out {data}/labels.json --processes {n}", "2 h / n", {"0 7743": "2500 2523"}),
     Step("moves", "tests.lift.moves fit --data {data}/clips --labels {data}/labels.json --out {data}/moves-fit.npz "
@@ -82,9 +82,12 @@ STEPS = (
     Step("swings-2", "tests.lift.deed_fit --moves {data}/moves-ends.npz {data}/moves-tune.npz --going-on analysis/read/lift.npz "
          "--end 16 --rate 0.001 --seed 1 --out analysis/read/lift.npz", "5 min of one core", {"--end 16": "--end 1"}),
     Step("calibrate", "tests.lift.judge --data {data}/clips --calibrate --processes {n}", "10 min / n"),
-    Step("judged", "tests.lift.judge --data {data}/judge --processes {n} --out {data}/judged.md", "5 min / n"),
-    Step("slowed", "tests.lift.judge --data {data}/judge --slowed --processes {n} --out {data}/slowed.md", "10 min / n"),
-    Step("page", "analysis.validate --data {data}/judge --processes {n} --out {data}/VALIDATION.md", "10 min / n"),
+    Step("judge-later", "tests.lift.make judge 3000 3299 --out {data}/judge-later --processes {n}", "1.5 h / n", {"3299": "3007"}),
+    Step("judge-later-wide", "tests.lift.make judge 4000 4099 --out {data}/judge-later --processes {n}", "30 min / n",
+         {"4099": "4003"}),
+    Step("judged", "tests.lift.judge --data {data}/judge-later --processes {n} --out {data}/judged.md", "5 min / n"),
+    Step("slowed", "tests.lift.judge --data {data}/judge-later --slowed --processes {n} --out {data}/slowed.md", "10 min / n"),
+    Step("page", "analysis.validate --data {data}/judge-later --processes {n} --out {data}/VALIDATION.md", "10 min / n"),
     Step("curve", "tests.lift.curve --data {data}/clips --judge {data}/judge --shares 0.03125 0.0625 0.125 0.25 --processes {n}",
          "20 min of one core", {"--shares 0.03125 0.0625 0.125 0.25": "--shares 1 --steps 2 --wide 32"}),
     Step("times-curve", f"tests.lift.time_fit {_MOVES} --shares 0.25 0.5 1 --seed 5", "3 h of one core",

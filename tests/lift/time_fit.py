@@ -1,6 +1,7 @@
 """Fit the network that tells a swing's instants and put it into `analysis/read/lift.npz`.
 
     python -m tests.lift.time_fit --moves FILE... --unseen FILE... --out analysis/read/lift.npz [--epochs N] [--end N]
+    python -m tests.lift.time_fit --moves FILE... --going-on FILE --end N --out FILE
     python -m tests.lift.time_fit --moves FILE... --unseen FILE... --shares 0.25 0.5 1
 
 It is fitted to the swings among the clips to fit to, whose instants `tests.lift.label` and `tests.lift.unseen` tell; those to tune by
@@ -24,7 +25,7 @@ from analysis.read.instant_network import BEFORE_S, DILATIONS, GRID_S, INPUTS, P
 
 from .looks import in_parts, instant_looks
 from .moves import Moves, open_moves
-from .training import Course, Fitted, InTime, arrays_of, put_into, spans_of, train
+from .training import Course, Fitted, InTime, arrays_of, facts_of, opened, put_into, spans_of, train
 
 LOOKS = 10  # at each swing, each a little later, slower or turned
 LABEL_SD_S = 0.010
@@ -100,17 +101,21 @@ def fit(
 ) -> Fitted:
     """The network fitted to the moves of swings.
 
-    At the end it is fitted to the ``drawn`` ones alone for ``end`` epochs: errors of swings that were never drawn do not know when
+    At the end it is fitted to the ``drawn`` ones alone for ``end`` epochs: the errors of swings that were never drawn do not know when
     the hands are quick.
     """
     torch.manual_seed(seed)
     rows, goals = (each.to(device) for each in _rows(moves, LOOKS, seed))
     fitted = Fitted(Net(wide, drop).to(device), *spans_of(rows))
     fitted = train(fitted, rows, _loss_of(fitted, goals, lost=False), Course(epochs))
-    if end:
-        rows, goals = (each.to(device) for each in _rows(drawn, LOOKS, seed))
-        fitted = train(fitted, rows, _loss_of(fitted, goals, lost=True), Course(end, rate=6e-4, lasting=0.99))
-    return fitted
+    return ended(fitted, drawn, end, seed) if end else fitted
+
+
+def ended(fitted: Fitted, drawn: list[Moves], end: int, seed: int) -> Fitted:
+    """The network fitted for some more epochs to drawn moves alone."""
+    torch.manual_seed(seed)
+    rows, goals = (each.to(fitted.mean.device) for each in _rows(drawn, LOOKS, seed))
+    return train(fitted, rows, _loss_of(fitted, goals, lost=True), Course(end, rate=6e-4, lasting=0.99))
 
 
 def _loss_of(fitted: Fitted, goals: torch.Tensor, lost: bool) -> Callable[[torch.Tensor, torch.Tensor], torch.Tensor]:
@@ -181,12 +186,17 @@ def _fit(wish: argparse.Namespace) -> None:
     if wish.shares:
         _curve(wish, own, other, device)
         return
-    fitted = fit(own, drawn, wish.wide, wish.drop, wish.epochs, wish.end, wish.seed, device)
+    if wish.going_on:
+        net = Net(wish.wide, wish.drop)
+        fitted = ended(opened(wish.going_on, "time_", net, [net.last], device), drawn, wish.end, wish.seed)
+    else:
+        fitted = fit(own, drawn, wish.wide, wish.drop, wish.epochs, wish.end, wish.seed, device)
     scores = told(fitted, other, device)
     print(json.dumps(scores, indent=1))
     facts = {
         "made_by": "tests.lift.time_fit", "swings": len(own), "never drawn": len(own) - len(drawn), "epochs": wish.epochs,
         "then on drawn ones alone": wish.end, "wide": wish.wide, "drop": wish.drop, "seed": wish.seed, "on the tuning clips": scores,
+        "going on from": facts_of(wish.going_on, "instants") if wish.going_on else None,
     }  # fmt: skip
     net = fitted.net
     put_into(wish.out, "time_", arrays_of(fitted, "time_", [net.first, *net.blocks, net.last]), {"instants": facts})
@@ -201,6 +211,7 @@ def main() -> None:
     parser.add_argument("--shares", type=float, nargs="*", default=[])
     parser.add_argument("--epochs", type=int, default=30)
     parser.add_argument("--end", type=int, default=4, help="epochs at the end with drawn clips alone")
+    parser.add_argument("--going-on", type=Path, help="parameters to go on from: nothing but the end is fitted")
     parser.add_argument("--wide", type=int, default=96)
     parser.add_argument("--drop", type=float, default=0.2)
     parser.add_argument("--seed", type=int, default=1)

@@ -14,7 +14,7 @@ from torch import nn
 
 from analysis.read.networks import FARTHEST
 
-__all__ = ["Course", "Fitted", "InTime", "arrays_of", "put_into", "spans_of", "train"]
+__all__ = ["Course", "Fitted", "InTime", "arrays_of", "facts_of", "opened", "put_into", "spans_of", "train"]
 
 SIZE = 256  # looks in a step
 
@@ -103,6 +103,24 @@ def arrays_of(fitted: Fitted, prefix: str, layers: Iterable[nn.Conv1d]) -> dict[
         arrays[f"{prefix}w{n}"] = layer.weight.detach().permute(2, 1, 0).cpu().numpy().astype(np.float16)
         arrays[f"{prefix}b{n}"] = layer.bias.detach().cpu().numpy()  # type: ignore[union-attr]
     return arrays
+
+
+def opened(path: Path, prefix: str, net: InTime, ends: Iterable[nn.Conv1d], device: str) -> Fitted:
+    """The network of a file of parameters, as `arrays_of` gave them, put into ``net``; ``ends`` are its layers after the blocks."""
+    with np.load(path) as kept:
+        data = {name: torch.tensor(kept[name]).float() for name in kept.files if name.startswith(prefix)}
+    for n, layer in enumerate([net.first, *net.blocks, *ends]):
+        layer.weight.data = data[f"{prefix}w{n}"].permute(2, 1, 0).contiguous()
+        layer.bias.data = data[f"{prefix}b{n}"]  # type: ignore[union-attr]
+    mean, std = (data[f"{prefix}{name}"][None, :, None].to(device) for name in ("mean", "std"))
+    return Fitted(net.to(device), mean, std)
+
+
+def facts_of(path: Path, name: str) -> dict[str, object]:
+    """What a file of parameters says of one of its networks."""
+    with np.load(path) as kept:
+        facts: dict[str, object] = json.loads(str(kept["facts"]))[name]
+    return {key: fact for key, fact in facts.items() if key not in ("on the tuning clips", "factors", "offsets")}
 
 
 def put_into(path: Path, prefix: str, arrays: dict[str, np.ndarray], facts: dict[str, object]) -> None:

@@ -79,7 +79,7 @@ def renew(path: Path, use: str, only: set[int]) -> list[int]:
 def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Tell the truths of kept swings anew.")
-    parser.add_argument("use", choices=["tune", "judge"])
+    parser.add_argument("use", choices=["tune", "calibrate", "judge"])
     parser.add_argument("--data", type=Path, required=True)
     parser.add_argument("--only", type=int, nargs="*", default=[])
     wish = parser.parse_args()
