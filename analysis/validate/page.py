@@ -92,7 +92,8 @@ CURVE = "## What more people bring"
 
 def _courses(facts: Mapping[str, Any]) -> str:
     """How many clips the lift was fitted to, course by course."""
-    clips, course = [], facts
+    clips: list[str] = []
+    course = facts
     while course:
         clips.insert(0, str(course.get("clips", "?")))
         course = course.get("going on from") or {}
