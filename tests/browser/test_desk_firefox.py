@@ -11,6 +11,7 @@ import pytest
 from django.conf import settings
 from django.test import Client
 
+from tests.browser.chromium import PATIENCE_S
 from tests.browser.desk_film import READ_NUMBER, WALK, coach_with_film, write_film
 from tests.browser.firefox import Firefox, find_firefox
 from tests.servers import wait_until
@@ -42,9 +43,11 @@ def test_every_frame_drawn_in_firefox_is_the_frame_asked_for(site, film, firefox
     client.force_login(coach, backend=settings.AUTHENTICATION_BACKENDS[0])
     firefox.put_cookie(site, settings.SESSION_COOKIE_NAME, client.cookies[settings.SESSION_COOKIE_NAME].value)
     firefox.goto(f"{site}/submissions/{review.submission_id}/desk/?film={way}")
-    assert wait_until(lambda: firefox.evaluate("document.body.dataset.ready && desk.film.frame >= 0"), 60)
+    assert wait_until(lambda: firefox.evaluate("document.body.dataset.ready && desk.film.frame >= 0"), PATIENCE_S)
     if firefox.evaluate("desk.film.showsBody"):
         firefox.evaluate("desk.film.toggleSkeleton()")
+    if way != "stills":  # which stand before the decoder is there
+        wait_until(lambda: firefox.evaluate("Boolean(desk.film.frames.codec)"), PATIENCE_S)
     assert firefox.evaluate("Boolean(desk.film.frames.codec)") is (way != "stills")
     told = firefox.evaluate(f"(() => {{ {READ_NUMBER} {WALK} return walk({STEPS}, 11); }})()", 3600)
     print(f"Firefox, {way}: {told['drawn']} frames drawn, {len(told['wrong'])} wrong")

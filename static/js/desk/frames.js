@@ -15,6 +15,7 @@ import { Codec } from "./webcodecs.js";
 
 const ROOM = 36; // 720p pictures of 3.7 MB
 const MOST_FAULTS = 3;
+const DECODED_MS = 3000; // a run that is fetched and decoded takes a tenth of it
 
 export class Frames {
   /**
@@ -38,6 +39,7 @@ export class Frames {
     /** @type {AbortController|null} */
     this.ahead = null;
     this.newest = -1;
+    this.isClosed = false;
   }
 
   /**
@@ -47,9 +49,17 @@ export class Frames {
    */
   static async open(folder, source = "both", fetcher = (...given) => fetch(...given)) {
     const [stills, table] = await Promise.all([Stills.open(folder, fetcher), tableOf(folder, fetcher)]);
-    const codec = table && source !== "stills" ? await Codec.open(table, folder, fetcher) : null;
-    if (source === "copy" && !codec) throw new Error("This browser cannot decode the review copy.");
-    return new Frames(stills, codec, source, table ? table.time_s : [], table?.sound ?? false);
+    const frames = new Frames(stills, null, source, table ? table.time_s : [], table?.sound ?? false);
+    const asked = table && source !== "stills" ? Codec.open(table, folder, fetcher) : Promise.resolve(null);
+    const taken = asked.then((codec) => frames.takeCodec(codec));
+    if (source === "copy") await taken; // stills wait for no decoder: a browser's may never answer
+    if (source === "copy" && !frames.codec) throw new Error("This browser cannot decode the review copy.");
+    return frames;
+  }
+
+  /** @param {Codec|null} codec */
+  takeCodec(codec) {
+    if (!this.isClosed) this.codec = codec;
   }
 
   get count() {
@@ -84,11 +94,25 @@ export class Frames {
     if (this.codec && this.source === "copy") return this.fromCopy(frame);
     const coming = this.codec && this.decoding.get(run(this.codec.table, frame)[0]);
     if (coming && !this.stills.has(frame)) {
-      await coming.catch(() => {});
+      await this.inTime(coming);
       const come = this.bitmaps.get(frame);
       if (come) return come;
     }
     return this.bitmaps.put(frame, await decoded(await this.stills.jpeg(frame)));
+  }
+
+  /**
+   * The run has come, or failed, or takes so long that the still is here sooner.
+   * @param {Promise<void>} coming
+   */
+  async inTime(coming) {
+    /** @type {ReturnType<typeof setTimeout>|undefined} */
+    let timer;
+    const late = new Promise((_done, fail) => (timer = setTimeout(fail, DECODED_MS, "late")));
+    await Promise.race([coming, late]).catch(
+      (error) => error === "late" && this.countFault(new Error("The decoder does not answer.")),
+    );
+    clearTimeout(timer);
   }
 
   /** @param {number} frame */
@@ -138,6 +162,7 @@ export class Frames {
 
   /** Nobody looks at this film any more: nothing more is fetched, and pictures and decoder are given back. */
   close() {
+    this.isClosed = true;
     this.ahead?.abort();
     this.stills.ahead?.abort();
     this.codec?.close();
