@@ -26,7 +26,7 @@ APART_S = 0.025  # as static/js/desk/sound.js lets the sound stand from where it
 # What is heard and seen is held to the clock by `make bench` alone: on a machine that does much else, pictures come late.
 IS_BENCH = bool(os.environ.get("DESK_ROUNDS"))
 OUT_OF_STEP_MS = 34  # two frames at 60 a second, and one at 30
-FEWEST_TONES = 5 if IS_BENCH else 2
+FEWEST_TONES, FEWEST_TOLD = (5, 60) if IS_BENCH else (2, 10)
 EAR_MS = 400  # in which the ear has noticed what was heard before
 
 # In the page: an ear at the context's end, which notes when a tone begins there, and when each frame was drawn.
@@ -140,7 +140,7 @@ def test_it_is_heard_in_step_at_full_speed_also_after_jumps_and_in_the_loop(open
     print("tones and frames apart, ms:", sorted(round(one) for one in apart))
     assert len(apart) >= FEWEST_TONES
     told = page.evaluate("window.apart")
-    assert len(told) > 60
+    assert len(told) > FEWEST_TOLD
     assert np.abs(told).max() <= APART_S
     if IS_BENCH:  # the median: a picture that comes late holds film and sound up only then
         assert np.median(np.abs(apart)) <= OUT_OF_STEP_MS, apart
@@ -148,7 +148,6 @@ def test_it_is_heard_in_step_at_full_speed_also_after_jumps_and_in_the_loop(open
         "tones.length = 0, drawn.length = 0, apart.length = 0, void desk.film.goTo(desk.film.stretch()[0] + 13)"
     )
     page.keyboard.press(" ")
-    page.wait_for_timeout(1500)
     until(page, "tones.length > 0 && drawn.length > 0")
     assert np.abs(page.evaluate("window.apart")).max() <= APART_S
     if IS_BENCH:
@@ -158,6 +157,7 @@ def test_it_is_heard_in_step_at_full_speed_also_after_jumps_and_in_the_loop(open
 def test_it_is_silent_when_slowed_stepped_scrubbed_and_while_the_film_waits(open_desk):
     page = open_desk("contact")
     page.evaluate(LISTEN)
+    page.keyboard.press("j")  # so that it plays until it is stopped, however late the loudspeaker is ready
     turn_on(page)
     play_round(page, "1", 1.2)
     until(page, "tones.length > 0")

@@ -29,7 +29,8 @@ def test_inline_script_is_refused_by_the_policy_and_noticed(page_desktop):
     page_desktop.evaluate(
         "() => { const s = document.createElement('script'); s.textContent = 'ran = true'; document.body.append(s) }"
     )
-    page_desktop.wait_for_timeout(100)
+    while not page_desktop.watch.complaints:  # which the browser tells in its own time
+        page_desktop.wait_for_event("console")
     assert page_desktop.evaluate("window.ran") is None
     assert any("Content Security Policy" in complaint for complaint in page_desktop.watch.complaints)
     page_desktop.watch.complaints.clear()
