@@ -25,7 +25,7 @@ demo: setup  ## set up, then run an invented camp on http://localhost:8000 (PORT
 	@exec $(PYTHON) manage.py demo
 
 test: setup-test lint  ## set up, check the code, run every test
-	@$(PYTHON) -m pytest $(SPREAD)
+	@$(PYTHON) -m pytest $(SPREAD) --second-go --rerun-show-tracebacks
 
 test-fast: setup-test  ## the tests without browser, pose model and slow ones
 	@$(PYTHON) -m pytest $(SPREAD) --ignore tests/browser -m "not browser and not films and not slow"

@@ -25,6 +25,7 @@ _keeper: subprocess.Popen[bytes] | None = None
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--sqlite", action="store_true", help="test on the embedded SQLite instead of PostgreSQL")
+    parser.addoption("--second-go", action="store_true", help="a browser test that failed is run once more, and told")
     parser.addoption("--shots", action="store_true", help="keep pictures of pages in tests/browser/shots/")
     parser.addoption("--pictures", action="store_true", help="renew the pictures that README.md shows")
 

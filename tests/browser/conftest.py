@@ -32,10 +32,12 @@ WCAG_22_AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-prac
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Everything in this folder drives a browser, so it carries the mark."""
+    """Everything in this folder drives a browser, so it carries the mark; `make test` gives it a second go (DEVELOPERS.md says why)."""
     for item in items:
         if Path(item.path).is_relative_to(Path(__file__).parent):
             item.add_marker(pytest.mark.browser)
+            if item.config.getoption("--second-go"):
+                item.add_marker(pytest.mark.flaky(reruns=1))
 
 
 @pytest.fixture(scope="session")
