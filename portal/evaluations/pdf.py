@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import logging
 from bisect import bisect_left
-from dataclasses import dataclass
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -25,6 +24,7 @@ from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
 from portal.evaluations.going_on import shortened
+from portal.evaluations.layouts import CLOSE, FEWER, FIRST_PAGES, SIZES, Layout
 from portal.evaluations.models import Evaluation
 from portal.evaluations.present import present
 from portal.intake import erase
@@ -34,39 +34,13 @@ for _talker in ("fontTools", "weasyprint.progress"):  # they tell of every table
     logging.getLogger(_talker).setLevel(logging.WARNING)
 
 NAME = "evaluation.pdf"
-FIRST_PAGES = 2
 PLAN, ANNEX = "week", "annex"  # ids in templates/evaluations/pdf.html
 OPTIONS: dict[str, Any] = {"pdf_tags": True, "pdf_variant": "pdf/ua-1"}
-ALL = None
 STATIC = Path(settings.BASE_DIR) / "static"
 FONTS = {
     "hyperlegible": STATIC / "fonts" / "atkinson-hyperlegible-next.woff2",
     "slab": STATIC / "fonts" / "bitter.woff2",
 }
-
-
-@dataclass(frozen=True)
-class Layout:
-    """How the first pages are laid out: sizes of the coach's words and of the plan, how many drills stand there, about how many
-    characters of a passage do, and whether the plan follows the words at once or begins a page.
-    """
-
-    words: str = ""
-    plan: str = ""
-    drills: int | None = ALL
-    most: int | None = ALL
-    follows: bool = False
-
-
-SIZES = ("", "snug", "tight")  # classes in static/css/pdf.css, the largest type first
-FEWER = (3, 2, 1, 0)  # drills on the first pages where not all fit
-# Where the words alone are too long for a page, all follows in the smallest type: drills go to the annex first, then the ends of
-# long passages, at last every drill.
-CLOSE = (
-    *(Layout("tight", "tight", drills, ALL, True) for drills in (ALL, 2, 1)),
-    *(Layout("tight", "tight", 1, most, True) for most in (1400, 1000, 750, 550, 400, 300)),
-    *(Layout("tight", "tight", 0, most, True) for most in (400, 200)),
-)
 
 
 class NotOnTheShelf(FatalURLFetchingError):

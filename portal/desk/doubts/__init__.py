@@ -6,14 +6,14 @@ reading and can publish all the same.
 
 from __future__ import annotations
 
-from portal.desk.doubts import drills, names, numbers, places, readings
+from portal.desk.doubts import drills, names, numbers, paper, places, readings
 from portal.desk.doubts.doubt import Doubt
 from portal.desk.doubts.draft import Draft, draft_of
 from portal.desk.models import Review
 
 __all__ = ["Doubt", "Draft", "doubts_of"]
 
-LOOKS = (readings.doubts, drills.doubts, numbers.doubts, names.doubts, places.doubts)
+LOOKS = (readings.doubts, drills.doubts, numbers.doubts, names.doubts, places.doubts, paper.doubts)
 
 
 def doubts_of(review: Review) -> list[Doubt]:

@@ -15,7 +15,8 @@ from PIL import Image
 from pypdf import PdfReader
 
 from portal.desk.forms import MAX_GOOD
-from portal.evaluations import pdf, tasks
+from portal.evaluations import foretold, pdf, tasks
+from portal.evaluations.going_on import shortened
 from portal.evaluations.pdf import NotOnTheShelf, PdfFault, Shelf, keep_pdf, render
 
 pytestmark = pytest.mark.slow
@@ -298,6 +299,16 @@ def test_write_up_and_plan_are_two_pages_however_much_there_is(published, drills
     assert "What goes on" not in " ".join(pages)
     for n in range(1, drills + 1):
         assert f"Drill {n} " in " ".join(pages)
+
+
+@pytest.mark.parametrize(("drills", "words"), [(1, 2), (5, 8), (1, 60)])
+def test_what_goes_on_is_foretold_from_the_words(published, drills, words):
+    much = with_much(published.snapshot, drills, words)
+    content = pdf.present(much, lambda file: f"shelf:picture/{file}")
+    layout = pdf._layout_for(content, Shelf(bytes_of(published)), "")
+    shown = drills if layout.drills is None else layout.drills
+    passages = tuple(shortened(content, layout.most)["going_on"])
+    assert foretold.goes_on(much) == foretold.GoesOn(passages, drills - shown, drills)
 
 
 def numbered(sentence: str, letters: int) -> str:
