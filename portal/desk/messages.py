@@ -205,6 +205,7 @@ def _keys() -> dict[str, str]:
         "key_faster": _("faster"),
         "key_compare": _("this swing beside another one, or an earlier one of the player"),
         "key_skeleton": _("skeleton on or off"),
+        "key_lighter": _("dark film lighter, for you alone: what you send stays as it was filmed"),
         "key_count": _("leave this swing out of the numbers, or let it count"),
         "key_put": _("put this instant here"),
         "key_restore": _("this frame as measured"),

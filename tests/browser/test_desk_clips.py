@@ -176,10 +176,35 @@ def beside_a_line(picture: np.ndarray, start: Any, end: Any, ink: str) -> float:
 
 
 @pytest.mark.parametrize("kind", CLIPS)
-def test_every_line_is_told_from_what_lies_under_it(desk, kind):
+def test_every_line_is_told_from_what_lies_under_it(desk, shot, kind):
     page = desk(kind, **DESKTOP)
+    plain = on_stage(page)
+    page.keyboard.press("Shift+L")
+    assert page.locator("#lighter").get_attribute("aria-pressed") == "true"
+    lighter = on_stage(page)
+    assert min(told_on(page, plain)) >= LEAST
+    assert min(told_on(page, lighter)) >= LEAST
+    if kind == "dark":
+        assert np.median(lighter) > 2 * np.median(
+            plain
+        )  # and the marks are none the lighter: they were found by their colours
+    page.locator("#lighter").click()
+    assert (on_stage(page) == plain).all()
+    page.locator("#lighter").click()
+    shot(page, f"clip-{kind}-lighter")
+    page.reload()
+    ready(page)
+    assert page.locator("#lighter").get_attribute("aria-pressed") == "true"  # as long as this desk is open
+
+
+def on_stage(page: Any) -> np.ndarray:
+    page.evaluate("desk.film.stage.draw()")
     link = page.evaluate("desk.film.stage.canvas.toDataURL()")
-    picture = np.asarray(Image.open(io.BytesIO(base64.b64decode(link.partition(",")[2]))).convert("RGB"))
+    return np.asarray(Image.open(io.BytesIO(base64.b64decode(link.partition(",")[2]))).convert("RGB"))
+
+
+def told_on(page: Any, picture: np.ndarray) -> list[float]:
+    """How far each line and limb is told from the film beside it."""
     view = page.evaluate("({...desk.film.stage.view})")
     shapes = page.evaluate("desk.film.marks.at(desk.film.frame).shapes")
     body = page.evaluate("desk.film.bodies.held.get(desk.film.frame)")
@@ -193,8 +218,4 @@ def test_every_line_is_told_from_what_lies_under_it(desk, kind):
         lines[f"{n}: {shape['kind']}, {shape['tone']}"] = (shape["points"][a], shape["points"][b], shape["tone"])
     for a, b in [(25, 27), (26, 28), (23, 24), (11, 12)]:
         lines[f"limb {a} to {b}"] = (body["points"][a][:2], body["points"][b][:2], "skeleton")
-    told = {
-        name: beside_a_line(picture, on_canvas(a), on_canvas(b), TABLE["colours"][ink])
-        for name, (a, b, ink) in lines.items()
-    }
-    assert min(told.values()) >= LEAST, told
+    return [beside_a_line(picture, on_canvas(a), on_canvas(b), TABLE["colours"][ink]) for a, b, ink in lines.values()]

@@ -110,8 +110,11 @@ def test_two_swings_stand_in_step_at_an_instant(open_desk, film, earlier, axe, s
     page.keyboard.press("m")
     assert page.locator("#compare-overlay").get_attribute("aria-pressed") == "true"
     assert "mirrored" in page.locator("#side-other").get_attribute("class")
+    page.keyboard.press("Shift+L")
+    assert page.locator("#compare-lighter").get_attribute("aria-pressed") == "true"
     shot(page, f"desk-compare-overlay-{size[0]}")
     page.keyboard.press("Escape")
+    assert page.locator("#lighter").get_attribute("aria-pressed") == "true"  # one light for the desk and beside it
     assert not page.locator("#compare").is_visible()
     assert page.evaluate("desk.film.frame") == down  # the desk stands where it stood
 

@@ -49,10 +49,11 @@ let compared;
 /**
  * Made when it is asked for first.
  * @param {ActsNeeds} parts
+ * @param {import("./light.js").Light} light
  */
-function comparing({ data }) {
+function comparing({ data }, light) {
   const { names, urls, marks, messages } = data;
-  compared ??= new Compare({ instants: data.stops.slice(0, -1), names, url: urls.compare, marks, messages });
+  compared ??= new Compare({ instants: data.stops.slice(0, -1), names, url: urls.compare, marks, messages, light });
   return compared;
 }
 
@@ -79,6 +80,7 @@ function filmActs(parts) {
     whole: on((film) => film.stage.fit("whole")),
     hitter: on((film) => film.stage.fit("hitter")),
     skeleton: on((film) => film.toggleSkeleton()),
+    lighter: on((film) => film.light.turn()),
     tool: on((film, tool) => film.tools.choose(tool)),
     angle: on((film) =>
       film.tools.choose(/** @type {any} */ (ANGLES[(ANGLES.indexOf(film.tools.tool) + 1) % ANGLES.length])),
@@ -86,7 +88,7 @@ function filmActs(parts) {
     wanted: on((film, checkpoint = cardOf(parts)) => checkpoint && showWanted(parts, film, checkpoint)),
     tone: on((film) => film.tools.setTone(TONES[(TONES.indexOf(film.tools.tone) + 1) % TONES.length], false)),
     delete: on((film) => film.tools.delete()),
-    compare: on((film) => (film.play.stop(), film.swing && comparing(parts).open(parts.walk.stop))),
+    compare: on((film) => (film.play.stop(), film.swing && comparing(parts, film.light).open(parts.walk.stop))),
   };
 }
 

@@ -5,7 +5,7 @@
  * @typedef {{clip: import("./types.js").ClipAbout, instants: Record<string, number|null>, hand: string, speed: number}}
  * Side
  * @typedef {{instants: string[], names: Record<string, string>, url: string, marks: import("./parts.js").Table,
- * messages: Record<string, string>}} About
+ * messages: Record<string, string>, light: import("./light.js").Light}} About
  */
 import { Bodies } from "./body.js";
 import { Frames } from "./frames.js";
@@ -21,13 +21,13 @@ class Film {
    * @param {string} id
    * @param {Side} side
    * @param {Frames} frames
-   * @param {import("./parts.js").Table} marks
+   * @param {About} about
    */
-  constructor(id, side, frames, marks) {
+  constructor(id, side, frames, { marks, light }) {
     const box = byId(id);
     this.side = side;
     this.frames = frames;
-    this.stage = new Stage(box, /** @type {HTMLCanvasElement} */ (box.querySelector("canvas")), side.clip);
+    this.stage = new Stage(box, /** @type {HTMLCanvasElement} */ (box.querySelector("canvas")), side.clip, light);
     this.reel = new Reel(frames, this.stage, Math.min(side.clip.frames, frames.count));
     this.bodies = new Bodies(side.clip.skeleton, side.clip.frames);
     const pens = pensOf(document.body, marks, side.clip);
@@ -69,10 +69,13 @@ export class Compare {
       forward: () => this.step(1),
       overlay: () => this.turn("overlay"),
       mirror: () => this.turn("mirror"),
+      lighter: () => about.light.turn(),
       close: () => this.dialog.close(),
     });
     for (const [name, does] of Object.entries(act)) byId(`compare-${name}`).addEventListener("click", does);
     this.chooser.addEventListener("change", () => void this.load(this.chooser.value));
+    about.light.addEventListener("change", () => this.showLight());
+    this.showLight();
     this.dialog.addEventListener("keydown", (event) => this.press(event));
     this.dialog.addEventListener("close", () => this.leave());
     const buttons = about.instants.map((name) =>
@@ -115,14 +118,14 @@ export class Compare {
       if (asked !== this.asked) return;
       this.putAway();
       this.films = [told.this, told.other].map(
-        (side, i) => new Film(["side-this", "side-other"][i], side, frames[i], this.about.marks),
+        (side, i) => new Film(["side-this", "side-other"][i], side, frames[i], this.about),
       );
     } catch (error) {
       console.warn("Nothing beside it.", error);
       return asked === this.asked ? this.say("film_fails") : undefined;
     }
     const films = this.films; // these two belong together, whatever comes to the dialog after them
-    films[0].stage.layers.unshift((ink, view) => this.isOverlaid && laidOver(ink, view, films, this.isMirrored));
+    films[0].stage.films.push((ink, view) => this.isOverlaid && laidOver(ink, view, films, this.isMirrored));
     films[1].stage.layers.push(() => this.isOverlaid && films[0].stage.ask());
     for (const film of films) film.stage.enable();
     byId("compare-rows").replaceChildren(...parsed(`<table>${told.html}</table>`).querySelectorAll("tr"));
@@ -176,6 +179,11 @@ export class Compare {
     this.show();
   }
 
+  showLight() {
+    byId("compare-lighter").setAttribute("aria-pressed", String(this.about.light.isOn));
+    for (const film of this.films) film.stage.ask();
+  }
+
   show() {
     for (const button of all("#compare-instants button"))
       button.setAttribute("aria-pressed", String(button.dataset.instant === this.instant));
@@ -225,6 +233,7 @@ export class Compare {
       ArrowRight: () => this.step(event.shiftKey ? 10 : 1),
       o: () => this.turn("overlay"),
       m: () => this.turn("mirror"),
+      L: () => this.about.light.turn(),
     });
     const instant = this.about.instants[Number(event.key) - 1];
     const does = act[event.key] ?? (instant ? () => this.go(instant) : null);

@@ -7,6 +7,7 @@
  */
 import { Bodies } from "./body.js";
 import { Frames } from "./frames.js";
+import { Light } from "./light.js";
 import { Marks } from "./marks.js";
 import { overlay } from "./overlay.js";
 import { all, byId, field, filled, hear } from "./page.js";
@@ -41,7 +42,8 @@ export class Film extends EventTarget {
     /** @type {Swing|null} */
     this.swing = data.swing;
     this.showsBody = localStorage.getItem("desk-skeleton") !== "off";
-    this.stage = new Stage(byId("film"), /** @type {HTMLCanvasElement} */ (byId("film-canvas")), clip);
+    this.light = new Light(data.submission, sessionStorage);
+    this.stage = new Stage(byId("film"), /** @type {HTMLCanvasElement} */ (byId("film-canvas")), clip, this.light);
     this.frames = frames;
     this.reel = new Reel(frames, this.stage, Math.min(clip.frames, frames.count));
     this.bodies = new Bodies(clip.skeleton, clip.frames);
@@ -88,6 +90,8 @@ export class Film extends EventTarget {
     this.reel.addEventListener("failed", () => this.note("film_fails", 0));
     this.bodies.addEventListener("change", () => this.stage.ask());
     this.marks.addEventListener("change", () => this.stage.ask());
+    this.light.addEventListener("change", () => this.showLight());
+    this.showLight();
     this.timeline.enable();
     for (const strip of [this.traces, this.timeline]) hear(strip, "frame", (frame) => this.goTo(frame));
     this.play.addEventListener(
@@ -264,6 +268,11 @@ export class Film extends EventTarget {
     this.showsBody = !this.showsBody;
     localStorage.setItem("desk-skeleton", this.showsBody ? "on" : "off");
     this.showSkeleton();
+    this.stage.ask();
+  }
+
+  showLight() {
+    byId("lighter").setAttribute("aria-pressed", String(this.light.isOn));
     this.stage.ask();
   }
 

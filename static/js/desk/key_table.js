@@ -43,6 +43,7 @@ export function keyTable(say, act) {
     { key: "0", words: say.key_whole, group: film, act: () => act.whole() },
     { key: "9", words: say.key_hitter, group: film, act: () => act.hitter() },
     { key: "s", words: say.key_skeleton, group: film, act: () => act.skeleton() },
+    { key: "L", shown: "Shift l", words: say.key_lighter, group: film, act: () => act.lighter() },
     { key: "Q", shown: "Shift q", words: say.key_compare, group: film, act: () => act.compare() },
     { key: "h", words: say.key_put, group: film, act: () => act.put() },
     { key: "k", words: say.key_restore, group: film, act: () => act.restore() },

@@ -7,19 +7,24 @@
  * @typedef {(ink: CanvasRenderingContext2D, view: View) => void} Layer
  */
 import { filling, fit, kept, MOST, moved, toClip, zoomed } from "./geometry.js";
+import { lighten } from "./light.js";
 
 export class Stage extends EventTarget {
   /**
    * @param {HTMLElement} box
    * @param {HTMLCanvasElement} canvas
    * @param {{width: number, height: number, hitter?: [number, number, number, number]|null}} clip
+   * @param {{isOn: boolean}|null} [light]  whether the film is shown lighter
    */
-  constructor(box, canvas, clip) {
+  constructor(box, canvas, clip, light = null) {
     super();
+    this.light = light;
     this.box = box;
     this.canvas = canvas;
     this.clip = clip;
-    /** @type {Layer[]} */
+    /** @type {Layer[]} film that lies over this film */
+    this.films = [];
+    /** @type {Layer[]} what is drawn on it */
     this.layers = [];
     /** @type {ImageBitmap|null} */
     this.picture = null;
@@ -101,6 +106,8 @@ export class Stage extends EventTarget {
         this.clip.height * this.view.scale,
       );
     }
+    for (const film of this.films) film(ink, this.view);
+    if (this.picture && this.light?.isOn) lighten(ink);
     for (const layer of this.layers) layer(ink, this.view);
   }
 

@@ -1,0 +1,41 @@
+// @ts-check
+/**
+ * A lighter view of dark film, at this desk alone: what is sent shows the film as it is. Light is added by laying the
+ * picture over itself: shadows come out, and what is bright stays below white, in every browser and for stills and
+ * moving film alike. Marks and body are drawn over it, in their own colours.
+ */
+
+const KEY = "desk-lighter";
+
+export class Light extends EventTarget {
+  /**
+   * @param {string} submission  it holds for this one desk, until its window is closed
+   * @param {Storage} session
+   */
+  constructor(submission, session) {
+    super();
+    this.submission = submission;
+    this.session = session;
+    this.isOn = session.getItem(KEY) === submission;
+  }
+
+  turn() {
+    this.isOn = !this.isOn;
+    if (this.isOn) this.session.setItem(KEY, this.submission);
+    else this.session.removeItem(KEY);
+    this.dispatchEvent(new Event("change"));
+  }
+}
+
+/**
+ * What stands on the canvas so far, lighter: twice over itself makes nearly four times of what is all but black.
+ * @param {CanvasRenderingContext2D} ink
+ */
+export function lighten(ink) {
+  ink.save();
+  ink.setTransform(1, 0, 0, 1, 0, 0);
+  ink.imageSmoothingEnabled = false; // pixel upon pixel
+  ink.globalCompositeOperation = "screen";
+  for (let n = 0; n < 2; n++) ink.drawImage(ink.canvas, 0, 0);
+  ink.restore();
+}
