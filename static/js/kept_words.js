@@ -69,6 +69,9 @@ function isOver(key, store) {
   return isOthers || !(Date.now() - held(key, store)?.at < KEPT_MS);
 }
 
+/** All of it, whoever typed it. */
+export const forgetWords = () => forgetAll(() => true);
+
 /** What this window sent is the site's now, if its answer says so; else it goes on being kept. */
 function settle() {
   const sent = tried(() => JSON.parse(sessionStorage.getItem(UNDER_WAY) ?? "[]")) ?? [];
@@ -149,5 +152,5 @@ document.addEventListener("submit", (event) => {
   const form = formOf(event);
   const keys = form ? fieldsOf(form).map((field) => keyOf(form, field)) : [];
   if (form) tried(() => sessionStorage.setItem(UNDER_WAY, JSON.stringify(keys)));
-  if (/** @type {Element} */ (event.target).matches("[data-forget]")) forgetAll(() => true);
+  if (/** @type {Element} */ (event.target).matches("[data-forget]")) forgetWords();
 });

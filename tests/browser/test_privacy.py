@@ -78,3 +78,20 @@ def test_a_mother_takes_a_copy_and_has_her_daughter_erased(page_phone, sign_in, 
     page_phone.get_by_text("Erased.").wait_for()
     assert [one.first_name for one in Player.objects.all()] == ["Wilma"]
     assert not Submission.objects.exists()
+
+
+def test_who_is_erased_leaves_nothing_unsent_in_the_browser(page_phone, sign_in, player):
+    """Another coach's work at the same browser stays: it is only theirs to erase."""
+    page, lea = page_phone, User.objects.get(email="lea@example.org")
+    sign_in(page, lea)
+    page.goto("/family/erase/")
+    put = """(keys) => keys.forEach((key) => localStorage.setItem(key, JSON.stringify({ at: Date.now(), list: [{}], words: "Hi" })))"""
+    own = [f"desk:{lea.pk}:a:b", f"desk:{lea.pk}:a:b:c", f"kept-words:{lea.pk}:/family/:note"]
+    page.evaluate(put, [*own, "desk:99:a:b"])
+    page.get_by_label("Yes, erase all of this for good.").check()
+    page.get_by_role("button", name="Erase for good").click()
+    page.wait_for_url("**/erased/")
+    page.wait_for_function("(own) => own.every((key) => localStorage.getItem(key) === null)", arg=own)
+    assert page.evaluate("Object.keys(localStorage).filter((key) => key.startsWith('desk:'))") == ["desk:99:a:b"]
+    assert page.evaluate("sessionStorage.getItem('erasing')") is None
+    assert not User.objects.filter(pk=lea.pk).exists()
