@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * Having one's own sign-in erased: nothing that the account typed and did not send stays in this browser, at the desk or
- * in a form. Only once it is erased, for the site may refuse (the only owner); and by the page itself, because a site
- * without TLS cannot ask a browser to. Another coach's unsent work is left there, as on signing out
+ * Having one's own sign-in erased: nothing that the account typed and did not send stays in this browser, at the desk
+ * or in a form. Only once it is erased, for the site may refuse (the only owner); and by the page itself, because a
+ * site without TLS cannot ask a browser to. Another coach's unsent work is left there, as on signing out
  * (../signing_out.js).
  */
 import { made } from "../desk/page.js";
