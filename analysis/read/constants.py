@@ -98,7 +98,7 @@ STANCE_S: Final = 1.2  # s, practice: so long before the hands' peak a hitter st
 PEAK_TO_CONTACT_S: Final = 0.03  # s, fitted: the ball is met so long after the hands' peak (125 swings)
 
 # Which runs are swings
-SWING_ODDS: Final = 1.0  # odds, fitted: of 204 tuning clips without a swing none lies above (0.79), of 916 swings none below (1.19)
+SWING_ODDS: Final = -0.5  # odds, fitted: of 204 tuning clips without a swing 1 lies above, of 465 swings none below
 GIVEN_SPEED_ODDS: Final = -3.0  # odds, choice: who settles a film's speed has seen a swing in it
 FIRST_RUN_ODDS: Final = 1.0  # odds, choice: so much less likely may the run be that comes first
 SURE_ODDS: Final = 3.0  # odds, choice: so surely a swing that no other hand or speed is tried
