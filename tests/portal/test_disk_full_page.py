@@ -7,7 +7,6 @@ import json
 import sqlite3
 
 import pytest
-from django.contrib.sessions.middleware import SessionMiddleware
 from django.db import OperationalError
 from django.test import Client
 from django.urls import reverse
@@ -16,6 +15,7 @@ from portal.desk import claims, drafts
 from portal.full_disk import comes_of_it
 from portal.health.models import Notice
 from portal.outbox.models import Email
+from portal.people.sessions import SessionMiddleware
 
 SCRIPT = """
 import json, os, django
