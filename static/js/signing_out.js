@@ -5,7 +5,7 @@
  * site is told to leave the browser's store alone (`others`): then what is erased here is all that goes.
  */
 import { filled, made } from "./desk/page.js";
-import { forgetUnsent, hasOthers, unsentOf } from "./unsent.js";
+import { forgetUnsent, keepOthers, unsentOf } from "./unsent.js";
 
 const account = document.body.dataset.account ?? "";
 
@@ -25,8 +25,7 @@ function tell(note) {
 /** @param {HTMLFormElement} form */
 function erase(form) {
   forgetUnsent(localStorage, account);
-  if (!hasOthers(localStorage, account)) return;
-  form.append(made("input", { type: "hidden", name: "others", value: "kept" }));
+  keepOthers(form, localStorage, account);
 }
 
 const note = document.getElementById("unsent");

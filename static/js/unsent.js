@@ -4,6 +4,7 @@
  * that another coach at the same browser neither sends nor sees it, and the first one finds it again. Keys:
  * desk:<account>:<submission>:<window>[:<clip>]. Those of before accounts were named begin with the submission.
  */
+import { made } from "./desk/page.js";
 
 const PREFIX = "desk:";
 const KEPT_MS = 28 * 24 * 3600 * 1000; // another's work, in a browser to which they do not come back
@@ -69,6 +70,17 @@ export const hasOthers = (store, account) => keysIn(store).some((key) => ![accou
  */
 export function forgetUnsent(store, account) {
   for (const key of keysIn(store)) if ([account, ""].includes(accountOf(key))) store.removeItem(key);
+}
+
+/**
+ * Before a form goes whose answer erases the browser's store: where others' work lies there, it says so (`others`), and
+ * the site leaves the store alone.
+ * @param {HTMLFormElement} form
+ * @param {Storage} store
+ * @param {string} account
+ */
+export function keepOthers(form, store, account) {
+  if (hasOthers(store, account)) form.append(made("input", { type: "hidden", name: "others", value: "kept" }));
 }
 
 /**

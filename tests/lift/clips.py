@@ -36,23 +36,25 @@ SIDE = 384  # of the drawn square, px
 MARGIN = 1.45  # of the body's largest extent
 # Clips to fit to from this number on are short, so that the same work shows more of them, and mix what was recorded.
 SHORT_FROM = 2500
+JUDGE_LATER = 3000  # judging clips from here on show people whom those before do not show
+LAST = 1_000_000
 # Among these are acts that are no swing, swings of every tempo, and cameras held higher, lower and less level.
 WIDE = {
-    "fit": (range(8000, 20000), range(26000, 1_000_000)),
-    "tune": (range(1000, 1_000_000),),
-    "calibrate": (range(1000, 1_000_000),),
-    "judge": (range(1001, 3000), range(4000, 1_000_000)),
+    "fit": (range(8000, LAST),),
+    "later": (range(26000, LAST),),
+    "tune": (range(1000, LAST),),
+    "calibrate": (range(1000, LAST),),
+    "judge": (range(1001, JUDGE_LATER), range(4000, LAST)),
 }
-# From these on clips show people that came later, and whom clips of lower numbers do not show.
-LATER_FROM = {"fit": 20000, "judge": 3000}
-SEEDS = {"fit": 1, "tune": 2, "judge": 3, "calibrate": 4}
+FITTING = ("fit", "later")
+SEEDS = {"fit": 1, "later": 1, "tune": 2, "judge": 3, "calibrate": 4}
 
 
 @dataclass(frozen=True)
 class Clip:
     """Everything about a clip.
 
-    ``use`` is fit, tune, calibrate or judge; ``kind`` swing, recorded, free or act; ``act`` its name;
+    ``use`` is fit, later (to fit to, too), tune, calibrate or judge; ``kind`` swing, recorded, free or act; ``act`` its name;
     ``times`` [F] seconds from the mover's zero
     """
 
@@ -84,13 +86,13 @@ def clip(number: int, use: str) -> Clip:
     rng = np.random.default_rng([SEEDS[use], number])
     person = int(rng.choice(np.array(_people(number, use))))
     body = people.person(person)
-    short = use == "fit" and number >= SHORT_FROM
-    shares = {"fit": [0.5, 0.3, 0.2] if short else [0.62, 0.23, 0.15], "calibrate": [1.0, 0.0, 0.0]}.get(
-        use, [0.8, 0.2, 0.0]
-    )
+    fitting = use in FITTING
+    short = fitting and number >= SHORT_FROM
+    others = [1.0, 0.0, 0.0] if use == "calibrate" else [0.8, 0.2, 0.0]
+    shares = ([0.5, 0.3, 0.2] if short else [0.62, 0.23, 0.15]) if fitting else others
     kind = str(rng.choice(["swing", "recorded", "free"], p=shares))
-    whole = use != "fit" and kind == "swing"
-    fps = float(rng.choice([30.0, 60.0, 60.0])) if use == "fit" else 60.0
+    whole = not fitting and kind == "swing"
+    fps = float(rng.choice([30.0, 60.0, 60.0])) if fitting else 60.0
     mover: Mover
     if kind == "swing":
         contact = 1.75
@@ -128,7 +130,7 @@ def _wide_clip(number: int, use: str) -> Clip:
     body = people.person(person)
     shares = [1.0, 0.0, 0.0] if use == "calibrate" else [0.42, 0.43, 0.15]
     kind = str(rng.choice(["swing", "act", "recorded"], p=shares))
-    fitting = use == "fit"
+    fitting = use in FITTING
     fps = float(rng.choice([30.0, 60.0, 60.0])) if fitting else 60.0
     contact, loose, act = 1.75, float(rng.uniform(0.2, 2.0)), ""
     mover: Mover
@@ -169,14 +171,17 @@ def _wide_clip(number: int, use: str) -> Clip:
 
 def _people(number: int, use: str) -> range:
     """Whom a clip shows: one of these."""
-    if use in LATER_FROM:
-        before, later = {"fit": people.FITTED, "judge": people.JUDGING}[use]
-        return later if number >= LATER_FROM[use] else before
-    return {"tune": people.TUNING, "calibrate": people.CALIBRATING}[use]
+    if use == "judge":
+        return people.JUDGING_LATER if number >= JUDGE_LATER else people.JUDGING
+    return {
+        "fit": people.FITTED, "later": people.FITTED_LATER, "tune": people.TUNING, "calibrate": people.CALIBRATING,
+    }[use]  # fmt: skip
 
 
 def _recorded_people(use: str) -> tuple[str, ...]:
-    return {"fit": recorded.FITTED, "judge": recorded.JUDGING}.get(use, recorded.TUNING)
+    if use in FITTING:
+        return recorded.FITTED
+    return recorded.JUDGING if use == "judge" else recorded.TUNING
 
 
 def _recorded(body: Body, trials: list[str], rng: np.random.Generator) -> Recorded:

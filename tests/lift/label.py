@@ -1,6 +1,6 @@
 """When the instants of drawn swings are, for clips to fit to: their movers say it, without drawing them again.
 
-    python -m tests.lift.label FIRST LAST --out FILE [--processes N]
+    python -m tests.lift.label FIRST LAST --out FILE [--use fit|later] [--processes N]
 
 Writes JSON: for the number of each swing, the seven instants in seconds of the mover's time.
 """
@@ -10,6 +10,7 @@ from __future__ import annotations
 import argparse
 import json
 import multiprocessing
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -18,7 +19,7 @@ from scipy.interpolate import CubicSpline
 from analysis.read.lift import JOINTS
 from tests.films.truth import Sampled, instants_of
 
-from .clips import clip
+from .clips import FITTING, clip
 from .marks import Marks
 from .movers import SOLE, Swing
 
@@ -52,8 +53,8 @@ def instants_by_mover(mover: Swing) -> dict[str, float] | None:
         return None
 
 
-def _of(number: int) -> tuple[int, dict[str, float] | None]:
-    wish = clip(number, "fit")
+def _of(number: int, use: str) -> tuple[int, dict[str, float] | None]:
+    wish = clip(number, use)
     return number, instants_by_mover(wish.mover) if isinstance(wish.mover, Swing) else None
 
 
@@ -63,10 +64,11 @@ def main() -> None:
     parser.add_argument("first", type=int)
     parser.add_argument("last", type=int)
     parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--use", choices=FITTING, default="fit")
     parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
     wish = parser.parse_args()
     with multiprocessing.get_context("spawn").Pool(wish.processes) as pool:
-        found = pool.imap_unordered(_of, range(wish.first, wish.last + 1), chunksize=4)
+        found = pool.imap_unordered(partial(_of, use=wish.use), range(wish.first, wish.last + 1), chunksize=4)
         kept = {number: instants for number, instants in found if instants is not None}
     wish.out.write_text(json.dumps(dict(sorted(kept.items())), indent=0) + "\n")
     print(f"{len(kept)} swings")

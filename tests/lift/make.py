@@ -2,7 +2,7 @@
 
     python -m tests.lift.make USE FIRST LAST --out FOLDER [--processes N] [--pictures FOLDER] [--seconds S]
 
-USE is fit, tune, calibrate or judge. Each process writes files of some clips; a file that is there already is not made again.
+USE is fit, later, tune, calibrate or judge. Each process writes files of some clips; a file that is there already is not made again.
 ``--seconds`` stops early: what is written until then counts.
 """
 
@@ -20,6 +20,7 @@ from .clips import SIDE
 from .paint_shop import open_shop
 
 BUNDLE = 4  # clips in a file
+NAMED = {"later": "fit"}  # what is opened to fit to is named so
 
 
 def _work(wish: Any, number: int, asked: Any, bell: Any, told: Any) -> None:
@@ -31,7 +32,7 @@ def _work(wish: Any, number: int, asked: Any, bell: Any, told: Any) -> None:
     from analysis.watch.pose import Landmarker
     from analysis.watch.region import Region
 
-    from .clips import SIDE, Studio, clip
+    from .clips import FITTING, SIDE, Studio, clip
     from .paint_shop import Customer
     from .painter import Painter
     from .store import pack, save
@@ -41,7 +42,7 @@ def _work(wish: Any, number: int, asked: Any, bell: Any, told: Any) -> None:
     studio = Studio(Landmarker(find_model("heavy")), Region, painter)
     made = 0
     for first in starts:
-        path = wish.out / f"{wish.use}-{first:05d}.npz"
+        path = wish.out / f"{NAMED.get(wish.use, wish.use)}-{first:05d}.npz"
         if path.exists():
             continue
         clips = []
@@ -51,7 +52,7 @@ def _work(wish: Any, number: int, asked: Any, bell: Any, told: Any) -> None:
             try:
                 scene = clip(which, wish.use)
                 pictures: list[np.ndarray] | None = [] if wish.pictures else None
-                whole = wish.use != "fit" and scene.kind == "swing"
+                whole = wish.use not in FITTING and scene.kind == "swing"
                 truth = truth_of(scene.mover, float(scene.times[0]), float(scene.times[-1])) if whole else None
                 if whole and truth is None:
                     continue
@@ -84,7 +85,7 @@ def _show(path: Path, pictures: list[np.ndarray]) -> None:
 def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Draw and watch clips by number.")
-    parser.add_argument("use", choices=["fit", "tune", "calibrate", "judge"])
+    parser.add_argument("use", choices=["fit", "later", "tune", "calibrate", "judge"])
     parser.add_argument("first", type=int)
     parser.add_argument("last", type=int)
     parser.add_argument("--out", type=Path, required=True)

@@ -15,12 +15,14 @@ from scipy import sparse
 
 from tests.films.body import Body
 
-__all__ = ["CALIBRATING", "COUNT", "FITTED", "JUDGING", "TUNING", "build_people", "person"]
+__all__ = [
+    "CALIBRATING", "COUNT", "FITTED", "FITTED_LATER", "JUDGING", "JUDGING_LATER", "TUNING", "build_people", "person",
+]  # fmt: skip
 
 COUNT = 920
-# By use; fit and judge have some more that came later, for clips of higher numbers (`tests.lift.clips.LATER_FROM`).
-FITTED, TUNING, JUDGING = (range(210), range(300, 700)), range(210, 250), (range(250, 300), range(820, 920))
-CALIBRATING = range(700, 820)
+FITTED, TUNING, JUDGING = range(210), range(210, 250), range(250, 300)
+# Built and shown later: also to fit to, for calibrating alone, and to judge by.
+FITTED_LATER, CALIBRATING, JUDGING_LATER = range(300, 700), range(700, 820), range(820, COUNT)
 DIRECTIONS = 60
 FILE = Path(__file__).parent / "cache" / "people.npz"
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from django.utils.text import get_text_list
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -38,7 +39,7 @@ def doubts(draft: Draft) -> Iterator[Doubt]:
     said = _("The PDF is longer than its two pages: %(what)s will stand in the annex behind them.")
     how = _("Shorten what you wrote.") if on.passages else _("Shorten what you wrote or take a drill out.")
     place = PLACES[on.passages[0]] if on.passages else PLAN
-    yield Doubt(f"{said % {'what': _listed(goes)}} {how} {_('Or leave it so: nothing is lost.')}", place)
+    yield Doubt(f"{said % {'what': get_text_list(goes, _('and'))}} {how} {_('Or leave it so: nothing is lost.')}", place)
 
 
 def _drills(on: foretold.GoesOn) -> str:
@@ -46,9 +47,3 @@ def _drills(on: foretold.GoesOn) -> str:
         return ngettext("the drill", "all the drills", on.drills)
     return ngettext("the last drill", "the last %(n)d drills", on.drills) % {"n": on.drills}
 
-
-def _listed(parts: list[str]) -> str:
-    """ "a, b and c"."""
-    if len(parts) < 2:
-        return "".join(parts)
-    return _("%(first)s and %(last)s") % {"first": ", ".join(parts[:-1]), "last": parts[-1]}

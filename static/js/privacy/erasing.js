@@ -5,9 +5,8 @@
  * site without TLS cannot ask a browser to. Another coach's unsent work is left there, as on signing out
  * (../signing_out.js).
  */
-import { made } from "../desk/page.js";
 import { forgetWords } from "../kept_words.js";
-import { forgetUnsent, hasOthers } from "../unsent.js";
+import { forgetUnsent, keepOthers } from "../unsent.js";
 
 const ERASING = "erasing"; // in the session's store: whose erasing this window asked for
 const account = document.body.dataset.account ?? "";
@@ -15,7 +14,7 @@ const account = document.body.dataset.account ?? "";
 /** @param {HTMLFormElement} form */
 function ask(form) {
   sessionStorage.setItem(ERASING, account);
-  if (hasOthers(localStorage, account)) form.append(made("input", { type: "hidden", name: "others", value: "kept" }));
+  keepOthers(form, localStorage, account);
 }
 
 function forget() {

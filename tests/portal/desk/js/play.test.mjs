@@ -22,7 +22,8 @@ function reel() {
   return it;
 }
 
-test("play that is begun while the picture of the play before is on its way is not stopped by it", async () => {
+/** Play of ten frames at full speed, its first picture drawn. */
+async function begun() {
   const film = reel();
   const play = new Play(
     film,
@@ -32,6 +33,11 @@ test("play that is begun while the picture of the play before is on its way is n
   play.rate = 1;
   void play.start();
   await film.comes();
+  return { film, play };
+}
+
+test("play that is begun while the picture of the play before is on its way is not stopped by it", async () => {
+  const { film, play } = await begun();
   play.stop(); // as a key for another frame does
   const other = film.show(5);
   play.toggle();
@@ -43,15 +49,7 @@ test("play that is begun while the picture of the play before is on its way is n
 });
 
 test("what was stopped draws nothing more", async () => {
-  const film = reel();
-  const play = new Play(
-    film,
-    (frame) => frame / 1000,
-    () => [0, 9],
-  );
-  play.rate = 1;
-  void play.start();
-  await film.comes();
+  const { film, play } = await begun();
   play.stop();
   const asked = film.newest;
   for (let n = 0; n < 5; n++) await film.comes();
