@@ -11,9 +11,8 @@ from typing import Any, Self
 import av
 import numpy as np
 from av.video.codeccontext import VideoCodecContext
-from av.video.reformatter import ColorRange, Colorspace
-
-from analysis.watch.decode import Picture
+from av.video.frame import VideoFrame
+from av.video.reformatter import ColorRange
 
 GOP = 12
 # As like the clip as "veryfast" at 23 or more so, at most half as large again, for two thirds of its time (measured on rendered films).
@@ -51,18 +50,11 @@ class ReviewCopy:
             self._file.mux(self._stream.encode(None))
         self._file.close()
 
-    def add(self, picture: Picture) -> None:
-        """Add an upright RGB picture [H, W, 3] of the copy's size."""
-        source = av.VideoFrame.from_ndarray(picture, format="rgb24")
-        frame = source.reformat(
-            format="yuv420p",
-            dst_colorspace=Colorspace.ITU709,
-            src_color_range=ColorRange.JPEG,
-            dst_color_range=ColorRange.MPEG,
-        )
-        frame.pts, frame.time_base = self._count, 1 / self._stream.codec_context.framerate
+    def add(self, film: VideoFrame) -> None:
+        """Add an upright picture of the copy's size, as `Frame.film` gives it."""
+        film.pts, film.time_base = self._count, 1 / self._stream.codec_context.framerate
         self._count += 1
-        self._file.mux(self._stream.encode(frame))
+        self._file.mux(self._stream.encode(film))
 
 
 def copy_size(width: int, height: int) -> tuple[int, int]:

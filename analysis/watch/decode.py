@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -11,7 +11,7 @@ import av
 import numpy as np
 from av.container import InputContainer
 from av.video.frame import VideoFrame
-from av.video.reformatter import Colorspace
+from av.video.reformatter import ColorRange, Colorspace, Interpolation
 from av.video.stream import VideoStream
 from numpy.typing import NDArray
 
@@ -23,6 +23,11 @@ from analysis.watch.orientation import UPRIGHT, Orientation, orientation, turned
 
 Picture = NDArray[np.uint8]
 SAME_SHAPE = 0.02  # of the ratio of sides: how far a picture that changes its size may change its shape
+NEW_FILM: Mapping[str, int] = {  # what the converter is asked for besides layout and size
+    "dst_colorspace": Colorspace.ITU709,
+    "dst_color_range": ColorRange.MPEG,
+    "interpolation": Interpolation.BILINEAR | Interpolation.ACCURATE_RND,  # else film of BT.601 comes out darker
+}
 SQUARE = 0.01  # pixels that are less out of square than this count as square
 
 
@@ -63,16 +68,28 @@ class Frame:
         """Return the upright brightness, uint8 [H, W], C-contiguous, shrunk by `scale` (0..1]."""
         return self._upright("gray", scale)
 
+    def film(self, size: tuple[int, int]) -> VideoFrame:
+        """Return the upright picture at exactly `size`, width and height (even), as new film holds it: yuv420p, BT.709, 16..235.
+
+        It holds the picture alone: neither what the file keeps beside it nor the kind of frame that it was.
+        """
+        stored = self._converted("yuv420p", size[::-1] if self.quarter_turns % 2 else size, NEW_FILM)
+        turned = [self.orientation.upright(plane).ravel() for plane in _planes(stored)]
+        return VideoFrame.from_ndarray(np.concatenate(turned).reshape(-1, size[0]), format="yuv420p")
+
     def _upright(self, layout: str, scale: float) -> Picture:
-        width, height = scaled_size(*self.shape, scale)
+        stored = self._converted(layout, scaled_size(*self.shape, scale), {})
+        return self.orientation.upright(np.asarray(stored.to_ndarray(), dtype=np.uint8))
+
+    def _converted(self, layout: str, size: tuple[int, int], how: Mapping[str, int]) -> VideoFrame:
+        """Return the picture as it is stored, not turned, in another layout and `size`, width and height."""
         # An explicit matrix: untagged phone film is BT.709 from 720 lines up, BT.601 below; tagged film says it.
-        try:
-            picture = self.source.reformat(width, height, layout, src_colorspace=_matrix(self.source)).to_ndarray()
+        try:  # in one thread: starting more for every picture costs a fifth of the conversion, and the decoder has its own
+            return self.source.reformat(*size, layout, src_colorspace=_matrix(self.source), threads=1, **how)
         except (av.error.FFmpegError, ValueError) as error:
             raise ClipError(
                 "not_video", f"The colours of this film are stored in a way that we can't read. {AGAIN}"
             ) from error
-        return self.orientation.upright(np.asarray(picture, dtype=np.uint8))
 
 
 def frames(path: Path) -> Iterator[Frame]:
@@ -163,6 +180,12 @@ def _decoded(container: InputContainer, stream: VideoStream) -> Iterator[VideoFr
             pass
         if packet is None:
             return
+
+
+def _planes(film: VideoFrame) -> list[Picture]:
+    """Return the planes of a yuv420p picture: brightness [H, W], and both colours [H / 2, W / 2]."""
+    data, (width, height) = film.to_ndarray(), (film.width, film.height)
+    return [data[:height], *data[height:].reshape(2, height // 2, width // 2)]
 
 
 def _matrix(source: VideoFrame) -> Colorspace:

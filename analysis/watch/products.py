@@ -12,10 +12,12 @@ from typing import Any
 
 import cv2
 import numpy as np
+from av.video.frame import VideoFrame
+from av.video.reformatter import ColorRange, Colorspace
 
 from analysis.tracks import Tracks
 from analysis.watch.copy import ReviewCopy, copy_size, sample_table
-from analysis.watch.decode import Frame, Picture, frames
+from analysis.watch.decode import Picture, frames
 from analysis.watch.progress_protocol import Progress, silent
 from analysis.watch.sound_copy import NAME as SOUND
 from analysis.watch.sound_copy import write_sound
@@ -37,8 +39,9 @@ def write_products(
     origin_s = 0.0
     with ReviewCopy(folder / "review.mp4", size, tracks.clip["measured_fps"]) as copy:
         for frame in frames(clip):
-            picture = picture_of(frame, size)
-            copy.add(picture)
+            film = frame.film(size)
+            copy.add(film)
+            picture = colours_of(film)
             origin_s = frame.origin_s
             packs.add(frame.index, picture)
             for name in named.get(frame.index, []):
@@ -75,13 +78,10 @@ def named_frames(result: Mapping[str, Any], count: int) -> dict[int, list[str]]:
     return named
 
 
-def picture_of(frame: Frame, size: tuple[int, int]) -> Picture:
-    """Return the upright RGB picture [H, W, 3] of `frame` at exactly `size`, width and height."""
-    scale = min(1.0, size[0] / frame.size[0])
-    picture = frame.rgb(scale)
-    if (picture.shape[1], picture.shape[0]) != size:
-        picture = np.asarray(cv2.resize(picture, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
-    return picture
+def colours_of(film: VideoFrame) -> Picture:
+    """Return a picture that `Frame.film` gave as RGB [H, W, 3]."""
+    colours = {"src_colorspace": Colorspace.ITU709, "src_color_range": ColorRange.MPEG}
+    return np.asarray(film.reformat(format="rgb24", threads=1, **colours).to_ndarray(), dtype=np.uint8)
 
 
 def _write_picture(folder: Path, name: str, picture: Picture) -> None:
