@@ -45,7 +45,7 @@ LONGEST = (
     "tests/browser/test_desk_hands.py",
     "tests/browser/test_desk_doubts.py",
     "tests/browser/test_desk_words.py",
-    "tests/browser/test_desk_stage.py",
+    "tests/browser/test_desk_viewport.py",
     "tests/browser/test_desk_counting.py",
     "tests/browser/test_desk_frames.py",
     "tests/browser/test_upload.py",

@@ -50,7 +50,7 @@ def begin(submission: Submission) -> Review:
 
 
 def _swing(review: Review) -> dict[str, Any]:
-    """The swing on the stage, with the numbers that stand beside the coach's words: the clip's."""
+    """The swing shown, with the numbers that stand beside the coach's words: the clip's."""
     swing = swing_of(review)
     assert swing is not None
     return {**swing, "readings": list(readings_of(review).values())}

@@ -1,7 +1,7 @@
 """Which swings of a clip count, and the clip's readings made of them.
 
 Ratings, the one thing and words belong to the clip as a whole. So do the numbers beside them: each is the median over the swings that
-count. One swing is on the stage, for the film and its stills, and no number stands beside the coach's words that is that swing's alone.
+count. One swing is shown, for the film and its stills, and no number stands beside the coach's words that is that swing's alone.
 
 Every swing that reaches contact counts until the coach leaves it out (where none reaches contact, all do). What the coach said is
 kept with the review by clip and by the swing's own index: {"<clip>": {"<index>": counts}}.

@@ -24,7 +24,7 @@ class Review(models.Model):
 
     submission = models.OneToOneField(Submission, on_delete=models.CASCADE, related_name="review")
     clip = models.ForeignKey(Clip, null=True, on_delete=models.SET_NULL, related_name="+")
-    swing = models.PositiveSmallIntegerField(default=0, help_text=_("Which swing of the clip is on the stage."))
+    swing = models.PositiveSmallIntegerField(default=0, help_text=_("Which swing of the clip is shown."))
     counting: models.JSONField[dict[str, dict[str, bool]], dict[str, dict[str, bool]]] = models.JSONField(
         default=dict,
         blank=True,

@@ -124,7 +124,7 @@ def clip_about(clip: Clip, swing: dict[str, Any] | None) -> dict[str, Any]:
 
 
 def _first(clip: Clip, swing: dict[str, Any] | None, stop: str) -> dict[str, Any]:
-    """The frame that stands on the stage first, and its still: the page asks for it beside the scripts."""
+    """The frame that is shown first, and its still: the page asks for it beside the scripts."""
     frame = first_frame(swing, stop)
     return {"frame": frame, "still": reverse("clip_still", args=[clip.pk, frame])}
 

@@ -103,7 +103,7 @@ class Stop:
 
 
 def stops(review: Review, swing: dict[str, Any] | None) -> list[Stop]:
-    """The seven stops: when, of the swing on the stage; how much, of the clip. Without a swing (none measured, found or left) the
+    """The seven stops: when, of the swing shown; how much, of the clip. Without a swing (none measured, found or left) the
     checkpoints stand for the coach's eye.
     """
     ratings = {rating.checkpoint: rating for rating in review.ratings.all()}

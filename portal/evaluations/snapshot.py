@@ -79,7 +79,7 @@ def _player(review: Review, result: dict[str, Any]) -> dict[str, Any]:
 
 def _film(review: Review, result: dict[str, Any]) -> dict[str, Any]:
     film = result.get("film", {})
-    """`counted` swings of all `swings` are behind the numbers; `swing` is the place of the one on the stage, `measured` of the one
+    """`counted` swings of all `swings` are behind the numbers; `swing` is the place of the one shown, `measured` of the one
     that counts where only one does.
     """
     swing, swings = place_of(review)

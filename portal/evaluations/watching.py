@@ -22,7 +22,7 @@ def to_watch(review: Review, marked: list[int]) -> dict[str, Any] | None:
     """What an edition keeps of its film: clip, first and last frame, where the hitter is, and how many times it was slowed down.
 
     `marked` are the frames of this clip with pictures, the one thing's first: the swing that holds it is shown, else the one that
-    was on the stage, else the whole clip.
+    was shown, else the whole clip.
     """
     clip = review.clip
     if clip is None or not frames_of(clip):

@@ -26,13 +26,13 @@ from tests.servers import wait_until
 
 INSTANTS = ("set_up", "load", "foot_down", "swing_start", "contact", "extension", "finish")
 
-# In the page: the number that the picture on the stage carries, read off the canvas as tests/films/numbered.py reads it.
+# In the page: the number that the picture in the viewport carries, read off the canvas as tests/films/numbered.py reads it.
 READ_NUMBER = """
 window.numberShown = () => {
-  const { stage } = window.desk.film;
-  const { scale, x, y } = stage.view;
-  const [w, h, r] = [stage.clip.width * scale, stage.clip.height * scale, devicePixelRatio];
-  const ink = stage.canvas.getContext("2d");
+  const { viewport } = window.desk.film;
+  const { scale, x, y } = viewport.view;
+  const [w, h, r] = [viewport.clip.width * scale, viewport.clip.height * scale, devicePixelRatio];
+  const ink = viewport.canvas.getContext("2d");
   // one look at the canvas for each of the two rows: many small ones take longer than drawing
   const [left, wide] = [Math.round(x * r), Math.round(w * r)];
   const rows = [0.85, 0.95].map((share) => ink.getImageData(left, Math.round((y + h * share) * r), wide, 1).data);
@@ -53,7 +53,7 @@ window.numberShown = () => {
 WALK = """
 window.walk = async (steps, seed) => {
   const { film } = window.desk;
-  film.stage.fit("whole"); // the number stands along the whole lower edge
+  film.viewport.fit("whole"); // the number stands along the whole lower edge
   const count = film.reel.count;
   const told = { drawn: 0, wrong: [] };
   film.reel.addEventListener("shown", ({ detail }) => {

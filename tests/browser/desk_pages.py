@@ -85,7 +85,7 @@ def settled(page: Any) -> None:
 
 def on_page(page: Any, x: float, y: float) -> tuple[float, float]:
     """Where the page shows a place of the clip (pixels)."""
-    box, view = page.locator("#film-canvas").bounding_box(), page.evaluate("({...desk.film.stage.view})")
+    box, view = page.locator("#film-canvas").bounding_box(), page.evaluate("({...desk.film.viewport.view})")
     return box["x"] + view["x"] + x * view["scale"], box["y"] + view["y"] + y * view["scale"]
 
 

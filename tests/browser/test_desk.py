@@ -24,7 +24,7 @@ def saved(page: Any) -> None:
 
 
 def drag(page: Any, start: tuple[float, float], end: tuple[float, float]) -> None:
-    """Over the stage, in shares of its width and height."""
+    """Over the film, in shares of its width and height."""
     box = page.locator("#film-canvas").bounding_box()
     at = [(box["x"] + box["width"] * x, box["y"] + box["height"] * y) for x, y in (start, end)]
     page.mouse.move(*at[0])
@@ -295,7 +295,7 @@ def test_the_still_that_comes_with_the_page_is_the_frame_that_the_stop_shows(ope
         == [frame_of("contact" if stop == "extension" else stop)] * 2
     )
     page.evaluate(READ_NUMBER)
-    page.evaluate("desk.film.stage.fit('whole'); desk.film.stage.draw()")
+    page.evaluate("desk.film.viewport.fit('whole'); desk.film.viewport.draw()")
     assert page.evaluate("numberShown()") == page.evaluate("desk.film.frame")
 
 

@@ -178,10 +178,10 @@ def beside_a_line(picture: np.ndarray, start: Any, end: Any, ink: str) -> float:
 @pytest.mark.parametrize("kind", CLIPS)
 def test_every_line_is_told_from_what_lies_under_it(desk, shot, kind):
     page = desk(kind, **DESKTOP)
-    plain = on_stage(page)
+    plain = on_canvas(page)
     page.keyboard.press("Shift+L")
     assert page.locator("#lighter").get_attribute("aria-pressed") == "true"
-    lighter = on_stage(page)
+    lighter = on_canvas(page)
     assert min(told_on(page, plain)) >= LEAST
     assert min(told_on(page, lighter)) >= LEAST
     if kind == "dark":
@@ -189,7 +189,7 @@ def test_every_line_is_told_from_what_lies_under_it(desk, shot, kind):
             plain
         )  # and the marks are none the lighter: they were found by their colours
     page.locator("#lighter").click()
-    assert (on_stage(page) == plain).all()
+    assert (on_canvas(page) == plain).all()
     page.locator("#lighter").click()
     shot(page, f"clip-{kind}-lighter")
     page.reload()
@@ -197,15 +197,15 @@ def test_every_line_is_told_from_what_lies_under_it(desk, shot, kind):
     assert page.locator("#lighter").get_attribute("aria-pressed") == "true"  # as long as this desk is open
 
 
-def on_stage(page: Any) -> np.ndarray:
-    page.evaluate("desk.film.stage.draw()")
-    link = page.evaluate("desk.film.stage.canvas.toDataURL()")
+def on_canvas(page: Any) -> np.ndarray:
+    page.evaluate("desk.film.viewport.draw()")
+    link = page.evaluate("desk.film.viewport.canvas.toDataURL()")
     return np.asarray(Image.open(io.BytesIO(base64.b64decode(link.partition(",")[2]))).convert("RGB"))
 
 
 def told_on(page: Any, picture: np.ndarray) -> list[float]:
     """How far each line and limb is told from the film beside it."""
-    view = page.evaluate("({...desk.film.stage.view})")
+    view = page.evaluate("({...desk.film.viewport.view})")
     shapes = page.evaluate("desk.film.marks.at(desk.film.frame).shapes")
     body = page.evaluate("desk.film.bodies.held.get(desk.film.frame)")
 

@@ -38,9 +38,9 @@ def ticks(page, point: str = POINT) -> int:
 
 
 def tops(page) -> list:
-    """Where the row, the point that was looked at, and everything about the stage lies."""
+    """Where the row, the point that was looked at, and everything about the film lies."""
     return page.evaluate(
-        """[...document.querySelectorAll("#counting, #counting button, #point-time_to_start, #film, #stage > *, .slot > *")]
+        """[...document.querySelectorAll("#counting, #counting button, #point-time_to_start, #film, #film-area > *, .slot > *")]
         .map((e) => { const b = e.getBoundingClientRect(); return [b.top, b.left, b.width, b.height].map(Math.round); })"""
     )
 
@@ -72,7 +72,7 @@ def test_a_swing_is_left_out_by_one_press_and_taken_back_by_undo(open_desk, desk
     assert said(review) == {"1": True}
 
 
-def test_the_key_leaves_out_the_swing_on_the_stage_and_the_last_one_stays(open_desk, desk_of):
+def test_the_key_leaves_out_the_swing_shown_and_the_last_one_stays(open_desk, desk_of):
     _coach, review = desk_of
     Review.objects.filter(pk=review.pk).update(swing=2)
     page = open_desk("contact", **LAPTOP)

@@ -36,7 +36,7 @@ def desk_of(site, film):
 
 @pytest.fixture
 def open_desk(page_desktop, sign_in, desk_of):
-    """open_desk(way): the desk with the film alone on its stage, noting every number that is ever drawn."""
+    """open_desk(way): the desk with the film alone in its viewport, noting every number that is ever drawn."""
 
     def open_one(way: str) -> Any:
         page, (coach, review) = page_desktop, desk_of
@@ -49,7 +49,7 @@ def open_desk(page_desktop, sign_in, desk_of):
             """() => {
               window.drawn = [];
               const { film } = window.desk;
-              film.stage.fit("whole"); // the number stands along the whole lower edge
+              film.viewport.fit("whole"); // the number stands along the whole lower edge
               film.reel.addEventListener("shown", (event) => window.drawn.push([event.detail.frame, window.numberShown()]));
             }"""
         )
@@ -104,7 +104,7 @@ def test_the_picture_read_outside_the_browser_says_the_same(open_desk):
     page = open_desk("both")
     for frame in (0, 61, 62, 200, FRAMES - 1):
         go(page, frame)
-        view = page.evaluate("({...window.desk.film.stage.view, ...window.desk.film.clip})")
+        view = page.evaluate("({...window.desk.film.viewport.view, ...window.desk.film.clip})")
         shown = Image.open(io.BytesIO(page.locator("#film-canvas").screenshot()))
         left, top = view["x"], view["y"]
         box = (left, top, left + view["width"] * view["scale"], top + view["height"] * view["scale"])

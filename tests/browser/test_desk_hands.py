@@ -82,7 +82,7 @@ def test_a_drag_that_the_device_breaks_off_corrects_nothing(open_desk):
     page.mouse.move(*on_page(page, x, y))
     page.mouse.down()
     page.mouse.move(*on_page(page, x + 30, y), steps=4)
-    page.evaluate("desk.film.stage.canvas.dispatchEvent(new PointerEvent('pointercancel'))")
+    page.evaluate("desk.film.viewport.canvas.dispatchEvent(new PointerEvent('pointercancel'))")
     page.mouse.up()
     assert page.evaluate("desk.correcting.isClean")
     assert knee(page) == pytest.approx((x, y), abs=0.06)

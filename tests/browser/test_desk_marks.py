@@ -76,7 +76,7 @@ def test_a_mark_snaps_to_the_body_and_with_alt_it_does_not(open_desk):
     page = at_foot_down(open_desk)
     page.keyboard.press("l")
     knee, ankle = keypoint(page, "left_knee"), keypoint(page, "left_ankle")
-    near = page.evaluate("desk.film.stage.inClip(5)")
+    near = page.evaluate("desk.film.viewport.inClip(5)")
     drag_in_clip(page, (knee[0] + near, knee[1]), (ankle[0], ankle[1] + near))
     assert shapes(page)[0]["points"] == [pytest.approx(knee, abs=0.1), pytest.approx(ankle, abs=0.1)]
     page.keyboard.down("Alt")

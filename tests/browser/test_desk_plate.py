@@ -56,16 +56,16 @@ def at_plate(open_desk, stop="foot_down", **options):
     page = open_desk(stop, **options)
     go(page, frame_of(stop))
     page.get_by_role("button", name="Plate", exact=True).click()
-    page.evaluate("desk.film.stage.fit('whole')")
+    page.evaluate("desk.film.viewport.fit('whole')")
     # The tool's words take room, and the film hears of its new size two pictures of the screen later.
     page.evaluate("new Promise((go_on) => requestAnimationFrame(() => requestAnimationFrame(go_on)))")
     return page
 
 
 def mark(page, tracks, frame: int, corners=PLATE) -> None:
-    size = page.evaluate("({...desk.film.stage.size})")
+    size = page.evaluate("({...desk.film.viewport.size})")
     for place in in_frame(tracks, frame, corners):
-        assert page.evaluate("({...desk.film.stage.size})") == size, "the film grows or shrinks between two corners"
+        assert page.evaluate("({...desk.film.viewport.size})") == size, "the film grows or shrinks between two corners"
         click_in_clip(page, *place)
 
 
@@ -103,7 +103,7 @@ def test_the_corners_stay_on_the_plate_while_the_camera_moves(open_desk, tracks)
         x, y = on_page(page, *in_frame(tracks, frame)[2])
         box = page.locator("#film-canvas").bounding_box()
         red, green, blue = page.evaluate(
-            """([x, y]) => [...desk.film.stage.canvas.getContext("2d")
+            """([x, y]) => [...desk.film.viewport.canvas.getContext("2d")
                .getImageData(Math.round(x * devicePixelRatio), Math.round(y * devicePixelRatio), 1, 1).data].slice(0, 3)""",
             [x - box["x"], y - box["y"]],
         )
@@ -134,15 +134,15 @@ def test_a_corner_is_dragged_on_another_frame(open_desk, tracks):
 
 def test_the_plate_is_looked_at_closer_before_it_is_marked(open_desk, tracks):
     page = at_plate(open_desk)
-    before = page.evaluate("desk.film.stage.view.scale")
+    before = page.evaluate("desk.film.viewport.view.scale")
     page.mouse.move(*on_page(page, *in_frame(tracks, frame_of("foot_down")).mean(axis=0)))
     page.mouse.wheel(0, -300)
-    until(page, f"desk.film.stage.view.scale > {1.2 * before}")
+    until(page, f"desk.film.viewport.view.scale > {1.2 * before}")
     mark(page, tracks, frame_of("foot_down"))
     settled(page)
     assert np.allclose(standing().corrections["plate"], PLATE, atol=0.6)
     page.get_by_role("button", name="Whole picture").click()
-    assert page.evaluate("desk.film.stage.isWhole")
+    assert page.evaluate("desk.film.viewport.isWhole")
 
 
 def test_the_plate_is_marked_and_moved_without_a_pointer(open_desk, tracks):

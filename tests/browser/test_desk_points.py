@@ -192,11 +192,11 @@ def test_one_point_goes_back_and_another_stays(open_desk):
 @pytest.mark.parametrize(("size", "scheme"), [("desktop", "dark"), ("phone", "light")])
 def test_the_points_are_accessible_and_fit(open_desk, axe, shot, size, scheme):
     page = at_points(open_desk, **SIZES[size], color_scheme=scheme)
-    size_before = page.evaluate("({...desk.film.stage.size})")
+    size_before = page.evaluate("({...desk.film.viewport.size})")
     for name in ("left knee", "right toe", "knob of the bat"):
         page.get_by_label("Point", exact=True).select_option(name)
         page.evaluate("new Promise((go_on) => requestAnimationFrame(() => requestAnimationFrame(go_on)))")
-        assert page.evaluate("({...desk.film.stage.size})") == size_before, "the film grows or shrinks with the words"
+        assert page.evaluate("({...desk.film.viewport.size})") == size_before, "the film grows or shrinks with the words"
     axe(page)
     fits(page)
     shot(page, f"desk-points-{size}-{scheme}")

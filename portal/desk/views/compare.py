@@ -1,4 +1,4 @@
-"""Side by side: the swing on the stage and another one of the same player."""
+"""Side by side: the swing shown and another one of the same player."""
 
 from __future__ import annotations
 

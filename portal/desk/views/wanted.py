@@ -23,7 +23,7 @@ from portal.measuring.wanted import NoneWanted, wanted_position
 @never_cache
 @require_GET
 def wanted(request: HttpRequest, pk: UUID) -> JsonResponse:
-    """{"frame", "shape"}: of ?checkpoint=, made from the reading of the swing on the stage; or
+    """{"frame", "shape"}: of ?checkpoint=, made from the reading of the swing shown; or
     {"words"}, why there is none to make.
     """
     submission = access.get_desk_submission(request.user, pk, shows=What.NUMBERS)

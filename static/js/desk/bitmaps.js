@@ -1,6 +1,6 @@
 // @ts-check
 /**
- * A small window of decoded pictures by frame: the oldest unused is closed first, the kept one (on the stage) never.
+ * A small window of decoded pictures by frame: the oldest unused is closed first, the kept one (the one shown) never.
  */
 
 /**

@@ -16,7 +16,7 @@ export function wireButtons(parts) {
   hear(parts.cards, "wanted", (id) => acts.wanted(id));
   byId("next-stop").addEventListener("click", () => acts.next());
   byId("write-up-toggle").addEventListener("click", () => acts.writeUp());
-  for (const button of all(".stage [data-do]")) {
+  for (const button of all(".film-area [data-do]")) {
     const name = /** @type {string} */ (button.dataset.do);
     const act = /** @type {Record<string, () => void>} */ ({ ...acts, ...does })[name];
     if (!act) throw new Error(`Nothing on the parts does “${name}”.`);
@@ -40,5 +40,5 @@ function takeTool(parts, button, event) {
   if (button.id === "angle-tool")
     parts.acts.angle(); // again: the next kind, for the line that names them may be the picture's
   else parts.film?.tools.choose(/** @type {any} */ (button.dataset.tool));
-  if (event.detail) parts.film?.stage.box.focus({ preventScroll: true });
+  if (event.detail) parts.film?.viewport.box.focus({ preventScroll: true });
 }

@@ -53,7 +53,7 @@ export class ByHand {
     const seen = () => {
       film.bodies.corrections = correcting.now;
       this.show();
-      film.stage.ask();
+      film.viewport.ask();
     };
     this.fillPanel = filmPanel(
       correcting,
@@ -238,6 +238,6 @@ export class ByHand {
     film.tools.plate.forget();
     if (this.correcting?.now.plate) this.setPlate(null);
     this.plateBar?.say(null);
-    film.stage.ask();
+    film.viewport.ask();
   }
 }

@@ -1,7 +1,7 @@
 // @ts-check
 /**
  * Side by side: the swing on the desk and another one of the same player, in step at a chosen instant, with both
- * readings. Each side has films and stage of its own; the desk's film stays where it was.
+ * readings. Each side has films and viewport of its own; the desk's film stays where it was.
  * @typedef {{clip: import("./types.js").ClipAbout, instants: Record<string, number|null>, hand: string, speed: number}}
  * Side
  * @typedef {{instants: string[], names: Record<string, string>, url: string, marks: import("./parts.js").Table,
@@ -13,9 +13,9 @@ import { all, byId, filled, made, parsed } from "./page.js";
 import { paintBat, paintBody, pensOf } from "./paint.js";
 import { Reel } from "./reel.js";
 import { inStep, laidOver } from "./step.js";
-import { Stage } from "./stage.js";
+import { Viewport } from "./viewport.js";
 
-/** One side's film: its frames, its stage, its bodies. */
+/** One side's film: its frames, its viewport, its bodies. */
 class Film {
   /**
    * @param {string} id
@@ -27,26 +27,26 @@ class Film {
     const box = byId(id);
     this.side = side;
     this.frames = frames;
-    this.stage = new Stage(box, /** @type {HTMLCanvasElement} */ (box.querySelector("canvas")), side.clip, light);
-    this.reel = new Reel(frames, this.stage, Math.min(side.clip.frames, frames.count));
+    this.viewport = new Viewport(box, /** @type {HTMLCanvasElement} */ (box.querySelector("canvas")), side.clip, light);
+    this.reel = new Reel(frames, this.viewport, Math.min(side.clip.frames, frames.count));
     this.bodies = new Bodies(side.clip.skeleton, side.clip.frames);
     const pens = pensOf(document.body, marks, side.clip);
-    this.stage.layers.push((ink, view) => {
+    this.viewport.layers.push((ink, view) => {
       const { body } = this;
       if (body?.points) paintBody(ink, view, body.points, pens, new Set());
       if (body?.bat) paintBat(ink, view, body.bat, pens, false);
     });
-    this.bodies.addEventListener("change", () => this.stage.ask());
+    this.bodies.addEventListener("change", () => this.viewport.ask());
   }
 
   get body() {
-    return this.bodies.at(this.stage.frame);
+    return this.bodies.at(this.viewport.frame);
   }
 
   leave() {
     this.reel.drop();
-    this.stage.disable();
-    this.stage.canvas.width = 0; // empty until there is another film
+    this.viewport.disable();
+    this.viewport.canvas.width = 0; // empty until there is another film
     this.frames.close();
   }
 }
@@ -125,9 +125,9 @@ export class Compare {
       return asked === this.asked ? this.say("film_fails") : undefined;
     }
     const films = this.films; // these two belong together, whatever comes to the dialog after them
-    films[0].stage.films.push((ink, view) => this.isOverlaid && laidOver(ink, view, films, this.isMirrored));
-    films[1].stage.layers.push(() => this.isOverlaid && films[0].stage.ask());
-    for (const film of films) film.stage.enable();
+    films[0].viewport.films.push((ink, view) => this.isOverlaid && laidOver(ink, view, films, this.isMirrored));
+    films[1].viewport.layers.push(() => this.isOverlaid && films[0].viewport.ask());
+    for (const film of films) film.viewport.enable();
     byId("compare-rows").replaceChildren(...parsed(`<table>${told.html}</table>`).querySelectorAll("tr"));
     this.isMirrored = told.this.hand !== told.other.hand; // a switch hitter's other side looks the same way
     this.go(this.instant);
@@ -181,7 +181,7 @@ export class Compare {
 
   showLight() {
     byId("compare-lighter").setAttribute("aria-pressed", String(this.about.light.isOn));
-    for (const film of this.films) film.stage.ask();
+    for (const film of this.films) film.viewport.ask();
   }
 
   show() {
@@ -210,7 +210,7 @@ export class Compare {
         all: film.reel.count,
       });
       void film.bodies.load(frame);
-      void film.reel.show(frame).then(() => film.stage.ask());
+      void film.reel.show(frame).then(() => film.viewport.ask());
     });
   }
 

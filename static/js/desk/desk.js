@@ -127,8 +127,8 @@ export class Desk {
     const isPreview = stop === "preview";
     document.body.dataset.stop = stop;
     byId("preview").hidden = !isPreview;
-    const stage = document.querySelector(".stage");
-    if (stage instanceof HTMLElement) stage.hidden = isPreview;
+    const area = document.querySelector(".film-area");
+    if (area instanceof HTMLElement) area.hidden = isPreview;
     this.cards.show(stop);
     this.showWriteUp(isPreview);
     byId("next-stop").hidden = isPreview;

@@ -1,6 +1,6 @@
 // @ts-check
 /**
- * The film side of the desk: frames, stage, tools, body, traces and play, put together. Knows nothing of ratings or
+ * The film side of the desk: frames, viewport, tools, body, traces and play, put together. Knows nothing of ratings or
  * words.
  * @typedef {import("./types.js").DeskData} DeskData
  * @typedef {import("./types.js").Swing} Swing
@@ -18,7 +18,7 @@ import { Reel } from "./reel.js";
 import { finished } from "./shapes.js";
 import { Sound } from "./sound.js";
 import { Space } from "./space.js";
-import { Stage } from "./stage.js";
+import { Viewport } from "./viewport.js";
 import { Tools } from "./tools.js";
 import { Timeline } from "./timeline.js";
 import { Traces } from "./traces.js";
@@ -43,13 +43,18 @@ export class Film extends EventTarget {
     this.swing = data.swing;
     this.showsBody = localStorage.getItem("desk-skeleton") !== "off";
     this.light = new Light(data.submission, sessionStorage);
-    this.stage = new Stage(byId("film"), /** @type {HTMLCanvasElement} */ (byId("film-canvas")), clip, this.light);
+    this.viewport = new Viewport(
+      byId("film"),
+      /** @type {HTMLCanvasElement} */ (byId("film-canvas")),
+      clip,
+      this.light,
+    );
     this.frames = frames;
-    this.reel = new Reel(frames, this.stage, Math.min(clip.frames, frames.count));
+    this.reel = new Reel(frames, this.viewport, Math.min(clip.frames, frames.count));
     this.bodies = new Bodies(clip.skeleton, clip.frames);
     this.bodies.corrections = data.corrections;
     this.marks = new Marks(data.markups);
-    this.tools = new Tools(this.stage, this.marks, this.bodies, lettersOf(data.marks), () => data.editable);
+    this.tools = new Tools(this.viewport, this.marks, this.bodies, lettersOf(data.marks), () => data.editable);
     this.traces = new Traces(byId("traces"), data.messages);
     const about = { count: this.reel.count, sound: clip.sound, spans: data.swings, here: data.swing_index };
     this.timeline = new Timeline(byId("timeline"), about, data.names);
@@ -60,10 +65,10 @@ export class Film extends EventTarget {
     );
     this.sound = new Sound(`${clip.files}sound.flac`);
     this.play.sound = this.sound;
-    this.space = new Space(this.stage.box, () => this.play.toggle());
+    this.space = new Space(this.viewport.box, () => this.play.toggle());
     this.tools.isMoving = () => this.space.take();
     this.tools.snaps = () => this.showsBody;
-    this.stage.layers.push(overlay(this.tools, pensOf(document.body, data.marks, clip), () => this.showsBody));
+    this.viewport.layers.push(overlay(this.tools, pensOf(document.body, data.marks, clip), () => this.showsBody));
   }
 
   /**
@@ -79,17 +84,17 @@ export class Film extends EventTarget {
   }
 
   enable() {
-    this.stage.enable();
+    this.viewport.enable();
     this.tools.enable();
     this.space.enable();
-    this.stage.addEventListener("view", () => this.showView());
+    this.viewport.addEventListener("view", () => this.showView());
     this.showView();
     if (this.swing) this.traces.show(this.swing);
     this.reel.addEventListener("shown", () => this.say());
     this.reel.addEventListener("waiting", () => this.note("no_bitmap", 400));
     this.reel.addEventListener("failed", () => this.note("film_fails", 0));
-    this.bodies.addEventListener("change", () => this.stage.ask());
-    this.marks.addEventListener("change", () => this.stage.ask());
+    this.bodies.addEventListener("change", () => this.viewport.ask());
+    this.marks.addEventListener("change", () => this.viewport.ask());
     this.light.addEventListener("change", () => this.showLight());
     this.showLight();
     this.timeline.enable();
@@ -180,8 +185,8 @@ export class Film extends EventTarget {
     const seconds = this.frames.time(this.frame);
     byId("frame-words").textContent = Number.isNaN(seconds) ? words : `${words}, ${seconds.toFixed(3)} s`;
     const label = at ? filled(this.messages.at_instant, { name: this.data.names[at], frame: this.frame }) : words;
-    this.stage.canvas.setAttribute("aria-label", label);
-    this.stage.canvas.dataset.frame = String(this.frame);
+    this.viewport.canvas.setAttribute("aria-label", label);
+    this.viewport.canvas.dataset.frame = String(this.frame);
     this.traces.point(this.frame);
     this.timeline.point(this.frame, at ? label : (byId("frame-words").textContent ?? ""));
     this.dispatchEvent(new Event("frame"));
@@ -258,22 +263,22 @@ export class Film extends EventTarget {
 
   /** What the film's own buttons tell of the view. */
   showView() {
-    const { fits } = this.stage;
+    const { fits } = this.viewport;
     for (const button of all("[data-do=whole], [data-do=hitter]"))
       button.setAttribute("aria-pressed", String(button.dataset.do === fits));
-    byId("larger").textContent = filled(this.messages.times_larger, { n: this.stage.larger.toFixed(1) });
+    byId("larger").textContent = filled(this.messages.times_larger, { n: this.viewport.larger.toFixed(1) });
   }
 
   toggleSkeleton() {
     this.showsBody = !this.showsBody;
     localStorage.setItem("desk-skeleton", this.showsBody ? "on" : "off");
     this.showSkeleton();
-    this.stage.ask();
+    this.viewport.ask();
   }
 
   showLight() {
     byId("lighter").setAttribute("aria-pressed", String(this.light.isOn));
-    this.stage.ask();
+    this.viewport.ask();
   }
 
   showSkeleton() {
@@ -287,10 +292,10 @@ export class Film extends EventTarget {
   askWords({ at, which }) {
     const box = field("film-words");
     const [x, y] = [
-      at[0] * this.stage.view.scale + this.stage.view.x,
-      at[1] * this.stage.view.scale + this.stage.view.y,
+      at[0] * this.viewport.view.scale + this.viewport.view.x,
+      at[1] * this.viewport.view.scale + this.viewport.view.y,
     ];
-    box.style.left = `${Math.min(x, this.stage.size.width - 200)}px`;
+    box.style.left = `${Math.min(x, this.viewport.size.width - 200)}px`;
     box.style.top = `${Math.max(0, y - 34)}px`;
     const { frame, marks, tools } = this;
     const before = marks.at(frame).shapes;
@@ -312,7 +317,7 @@ export class Film extends EventTarget {
       box.hidden = true;
       marks.set(frame, { shapes: before });
       if (shapes() !== before) marks.draw(frame, shapes()); // one stroke, however many letters
-      this.stage.box.focus({ preventScroll: true });
+      this.viewport.box.focus({ preventScroll: true });
     };
     box.oninput = () => marks.set(frame, { shapes: shapes() });
     box.onblur = finish;
@@ -337,7 +342,7 @@ export class Film extends EventTarget {
       this.timeline.take(spanOf(swing));
     }
     this.say();
-    this.stage.ask();
+    this.viewport.ask();
   }
 }
 

@@ -1,18 +1,18 @@
 // @ts-check
 /**
- * Two fingers on the stage: what lies under them stays under them, so that they move and zoom at once.
+ * Two fingers in the viewport: what lies under them stays under them, so that they move and zoom at once.
  * @typedef {import("./types.js").Point} Point
- * @typedef {import("./stage.js").Stage} Stage
+ * @typedef {import("./viewport.js").Viewport} Viewport
  */
 import { distance } from "./geometry.js";
 
-const LEAST = 8; // stage pixels: fingers that touch each other tell no distance
+const LEAST = 8; // viewport pixels: fingers that touch each other tell no distance
 
 export class Fingers {
-  /** @param {Stage} stage */
-  constructor(stage) {
-    this.stage = stage;
-    /** @type {Map<number, Point>} by pointer, those that lie on the stage */
+  /** @param {Viewport} viewport */
+  constructor(viewport) {
+    this.viewport = viewport;
+    /** @type {Map<number, Point>} by pointer, those that lie in the viewport */
     this.down = new Map();
     this.isTwo = false; // until all are up: a finger that stays draws nothing
   }
@@ -24,7 +24,7 @@ export class Fingers {
   put(event) {
     if (event.pointerType !== "touch") return false;
     if (event.isPrimary) this.forget();
-    this.down.set(event.pointerId, this.stage.stagePoint(event));
+    this.down.set(event.pointerId, this.viewport.viewportPoint(event));
     this.isTwo ||= this.down.size === 2;
     return this.isTwo;
   }
@@ -42,12 +42,12 @@ export class Fingers {
   move(event) {
     const before = this.pair();
     if (!this.down.has(event.pointerId)) return this.isTwo;
-    this.down.set(event.pointerId, this.stage.stagePoint(event));
+    this.down.set(event.pointerId, this.viewport.viewportPoint(event));
     const now = this.pair();
     if (!this.isTwo || !before || !now) return this.isTwo;
     const [middle, goal] = [between(...before), between(...now)];
-    this.stage.pan([goal[0] - middle[0], goal[1] - middle[1]]);
-    this.stage.zoom(Math.max(distance(...now), LEAST) / Math.max(distance(...before), LEAST), goal);
+    this.viewport.pan([goal[0] - middle[0], goal[1] - middle[1]]);
+    this.viewport.zoom(Math.max(distance(...now), LEAST) / Math.max(distance(...before), LEAST), goal);
     return true;
   }
 

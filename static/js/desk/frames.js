@@ -129,7 +129,7 @@ export class Frames {
   }
 
   /**
-   * The picture on the stage is not dropped while it is shown.
+   * The picture that is shown is not dropped.
    * @param {number} frame
    */
   keep(frame) {

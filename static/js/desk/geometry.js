@@ -1,10 +1,10 @@
 // @ts-check
 /**
- * Plain geometry of the desk, apart from any page: where the clip lies on the stage, distances, angles.
- * Clip pixels and stage pixels are both x right, y down; stage pixels are CSS pixels.
+ * Plain geometry of the desk, apart from any page: where the clip lies in the viewport, distances, angles.
+ * Clip pixels and viewport pixels are both x right, y down; viewport pixels are CSS pixels.
  * @typedef {import("./types.js").Point} Point
  * @typedef {{width: number, height: number}} Size
- * @typedef {{scale: number, x: number, y: number}} View  stage = clip × scale + (x, y)
+ * @typedef {{scale: number, x: number, y: number}} View  viewport = clip × scale + (x, y)
  */
 
 /** How many times larger than the whole clip a view can be. */
@@ -13,31 +13,31 @@ export const MOST = 8;
 /**
  * The view that shows the whole clip, as large as it fits, in the middle.
  * @param {Size} clip
- * @param {Size} stage
+ * @param {Size} viewport
  * @returns {View}
  */
-export function fit(clip, stage) {
-  for (const [what, size] of Object.entries({ clip, stage })) {
+export function fit(clip, viewport) {
+  for (const [what, size] of Object.entries({ clip, viewport })) {
     if (!(size.width > 0 && size.height > 0))
       throw new RangeError(`The ${what} needs a width and a height, got ${size.width} × ${size.height}.`);
   }
-  const scale = Math.min(stage.width / clip.width, stage.height / clip.height);
-  return { scale, x: (stage.width - clip.width * scale) / 2, y: (stage.height - clip.height * scale) / 2 };
+  const scale = Math.min(viewport.width / clip.width, viewport.height / clip.height);
+  return { scale, x: (viewport.width - clip.width * scale) / 2, y: (viewport.height - clip.height * scale) / 2 };
 }
 
 /**
- * The view in which a part of the clip fills the stage, in the middle as far as the clip's edges let it.
+ * The view in which a part of the clip fills the viewport, in the middle as far as the clip's edges let it.
  * @param {readonly [number, number, number, number]} box  x0, y0, x1, y1 in clip pixels
  * @param {Size} clip
- * @param {Size} stage
+ * @param {Size} viewport
  * @returns {View}
  */
-export function filling([x0, y0, x1, y1], clip, stage) {
-  const { scale } = fit({ width: x1 - x0, height: y1 - y0 }, stage);
+export function filling([x0, y0, x1, y1], clip, viewport) {
+  const { scale } = fit({ width: x1 - x0, height: y1 - y0 }, viewport);
   return kept(
-    { scale, x: stage.width / 2 - (scale * (x0 + x1)) / 2, y: stage.height / 2 - (scale * (y0 + y1)) / 2 },
+    { scale, x: viewport.width / 2 - (scale * (x0 + x1)) / 2, y: viewport.height / 2 - (scale * (y0 + y1)) / 2 },
     clip,
-    stage,
+    viewport,
   );
 }
 
@@ -46,7 +46,7 @@ export function filling([x0, y0, x1, y1], clip, stage) {
  * @param {Point} point
  * @returns {Point}
  */
-export const toStage = (view, [x, y]) => [x * view.scale + view.x, y * view.scale + view.y];
+export const toViewport = (view, [x, y]) => [x * view.scale + view.x, y * view.scale + view.y];
 
 /**
  * @param {View} view
@@ -56,7 +56,7 @@ export const toStage = (view, [x, y]) => [x * view.scale + view.x, y * view.scal
 export const toClip = (view, [x, y]) => [(x - view.x) / view.scale, (y - view.y) / view.scale];
 
 /**
- * The view `factor` times larger, with the clip's point under `at` (stage pixels) staying where it is.
+ * The view `factor` times larger, with the clip's point under `at` (viewport pixels) staying where it is.
  * @param {View} view
  * @param {number} factor
  * @param {Point} at
@@ -70,7 +70,7 @@ export function zoomed(view, factor, at) {
 
 /**
  * @param {View} view
- * @param {Point} by  stage pixels
+ * @param {Point} by  viewport pixels
  * @returns {View}
  */
 export const moved = (view, [x, y]) => ({ scale: view.scale, x: view.x + x, y: view.y + y });
@@ -79,16 +79,16 @@ export const moved = (view, [x, y]) => ({ scale: view.scale, x: view.x + x, y: v
  * The view no smaller than the whole clip, at most `most` times larger, and with no empty edge that need not be.
  * @param {View} view
  * @param {Size} clip
- * @param {Size} stage
+ * @param {Size} viewport
  * @param {number} [most]
  * @returns {View}
  */
-export function kept(view, clip, stage, most = MOST) {
-  const whole = fit(clip, stage);
+export function kept(view, clip, viewport, most = MOST) {
+  const whole = fit(clip, viewport);
   const scale = Math.min(Math.max(view.scale, whole.scale), whole.scale * most);
   const along = (/** @type {number} */ at, /** @type {number} */ length, /** @type {number} */ room) =>
     length * scale <= room ? (room - length * scale) / 2 : Math.min(0, Math.max(room - length * scale, at));
-  return { scale, x: along(view.x, clip.width, stage.width), y: along(view.y, clip.height, stage.height) };
+  return { scale, x: along(view.x, clip.width, viewport.width), y: along(view.y, clip.height, viewport.height) };
 }
 
 /**

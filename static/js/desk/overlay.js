@@ -1,6 +1,6 @@
 // @ts-check
 /**
- * What lies over the film on the stage: body and bat, the drawing, what is being drawn or held just now.
+ * What lies over the film in the viewport: body and bat, the drawing, what is being drawn or held just now.
  * @typedef {import("./types.js").Shape} Shape
  * @typedef {import("./tools.js").Tools} Tools
  */
@@ -11,15 +11,15 @@ import { paintBat, paintBody, paintHolds, paintPlate, paintShape } from "./paint
  * @param {Tools} tools
  * @param {import("./paint.js").Pens} pens
  * @param {() => boolean} showsBody
- * @returns {import("./stage.js").Layer}
+ * @returns {import("./viewport.js").Layer}
  */
 export function overlay(tools, pens, showsBody) {
   return (ink, view) => {
-    const { stage, bodies, points } = tools;
+    const { viewport, bodies, points } = tools;
     if (showsBody() || tools.tool === "points") {
       const { body } = points;
-      if (body?.points) paintBody(ink, view, body.points, pens, bodies.placed(stage.frame));
-      if (body?.bat) paintBat(ink, view, body.bat, pens, bodies.batIsPlaced(stage.frame));
+      if (body?.points) paintBody(ink, view, body.points, pens, bodies.placed(viewport.frame));
+      if (body?.bat) paintBat(ink, view, body.bat, pens, bodies.batIsPlaced(viewport.frame));
       if (tools.tool === "points")
         paintHolds(
           ink,

@@ -1,6 +1,6 @@
 // @ts-check
 /**
- * Drawing on the stage: marks, body and bat over the film, by the numbers of static/marks.json (parts.js says what a
+ * Drawing in the viewport: marks, body and bat over the film, by the numbers of static/marks.json (parts.js says what a
  * mark is made of), and what only the desk shows: handles, held points, the plate. Everything has a dark edge, so that
  * it holds on grass, dirt and net.
  * @typedef {import("./types.js").Point} Point
@@ -10,7 +10,7 @@
  * @typedef {CanvasRenderingContext2D} Ink
  * @typedef {{table: import("./parts.js").Table, font: string, clip: {width: number, height: number}}} Pens
  */
-import { toStage } from "./geometry.js";
+import { toViewport } from "./geometry.js";
 import { batParts, bodyParts, partsOf } from "./parts.js";
 
 /**
@@ -24,13 +24,13 @@ export function pensOf(element, table, clip) {
 }
 
 /**
- * How high a letter is on the stage, and how many fit in a line.
+ * How high a letter is in the viewport, and how many fit in a line.
  * @param {import("./parts.js").Table} table
  */
 export const lettersOf = ({ letters, desk }) => ({ size: letters.size * desk.line_px, most: letters.most });
 
 /**
- * One shape, in stage pixels.
+ * One shape, in viewport pixels.
  * @param {Ink} ink
  * @param {View} view
  * @param {Shape} shape
@@ -38,7 +38,7 @@ export const lettersOf = ({ letters, desk }) => ({ size: letters.size * desk.lin
  * @param {boolean} chosen
  */
 export function paintShape(ink, view, shape, pens, chosen) {
-  const points = shape.points.map((point) => toStage(view, point));
+  const points = shape.points.map((point) => toViewport(view, point));
   paintParts(
     ink,
     partsOf(pens.table, shape, points, pens.table.desk.line_px),
@@ -50,7 +50,7 @@ export function paintShape(ink, view, shape, pens, chosen) {
 }
 
 /**
- * The clip's picture on the stage, in which words are kept.
+ * The clip's picture in the viewport, in which words are kept.
  * @param {View} view
  * @param {Pens} pens
  * @returns {[number, number, number, number]}
@@ -196,10 +196,10 @@ function keptIn({ at, anchor, lines }, width, letters, unit, room) {
  */
 export function paintBody(ink, view, points, pens, placed) {
   const { colours, desk } = pens.table;
-  const onStage = points.map((point) => point && [...toStage(view, [point[0], point[1]]), point[2]]);
-  paintParts(ink, bodyParts(pens.table, onStage, desk.line_px, true), pens, desk.line_px, frameOf(view, pens));
+  const onViewport = points.map((point) => point && [...toViewport(view, [point[0], point[1]]), point[2]]);
+  paintParts(ink, bodyParts(pens.table, onViewport, desk.line_px, true), pens, desk.line_px, frameOf(view, pens));
   for (const keypoint of placed) {
-    const point = onStage[keypoint];
+    const point = onViewport[keypoint];
     if (point) dot(ink, [point[0], point[1]], colours.coach, colours.edge, 5);
   }
 }
@@ -213,7 +213,7 @@ export function paintBody(ink, view, points, pens, placed) {
  */
 export function paintBat(ink, view, bat, pens, placed) {
   const { colours, desk } = pens.table;
-  const ends = bat.map((end) => toStage(view, end));
+  const ends = bat.map((end) => toViewport(view, end));
   paintParts(
     ink,
     batParts(pens.table, ends, desk.line_px, placed ? colours.coach : colours.skeleton),
@@ -233,7 +233,7 @@ export function paintBat(ink, view, bat, pens, placed) {
  */
 export function paintPlate(ink, view, corners, { table: { colours } }, isHeld) {
   if (!corners.length) return;
-  const points = corners.map((corner) => toStage(view, corner));
+  const points = corners.map((corner) => toViewport(view, corner));
   const path = lineOf(points);
   if (corners.length === 5) path.closePath();
   stroke(ink, path, colours.coach, colours.edge, 2, 1.5);
@@ -249,10 +249,10 @@ export function paintPlate(ink, view, corners, { table: { colours } }, isHeld) {
  * @param {Pens} pens
  */
 export function paintHolds(ink, view, points, chosen, { table: { colours } }) {
-  for (const point of points) dot(ink, toStage(view, point), "#fff", colours.edge, 4);
+  for (const point of points) dot(ink, toViewport(view, point), "#fff", colours.edge, 4);
   if (!chosen) return;
   const ring = new Path2D();
-  ring.arc(...toStage(view, chosen), 11, 0, 2 * Math.PI);
+  ring.arc(...toViewport(view, chosen), 11, 0, 2 * Math.PI);
   stroke(ink, ring, colours.coach, colours.edge, 2.5, 1.5);
 }
 

@@ -3,11 +3,11 @@
  * Home plate under the pointer: five corners marked one after the other around it, then dragged. Corners are kept in
  * reference pixels, so that they stay on the plate when the camera moves.
  * @typedef {import("./types.js").Point} Point
- * @typedef {import("./stage.js").Stage} Stage
+ * @typedef {import("./viewport.js").Viewport} Viewport
  * @typedef {import("./body.js").Bodies} Bodies
  */
 import { fromReference, toReference } from "./camera.js";
-import { distance, toStage } from "./geometry.js";
+import { distance, toViewport } from "./geometry.js";
 
 export const CORNERS = 5;
 // a plate as it is seen from the side, in widths of the hitter's box from the feet
@@ -23,12 +23,12 @@ const round = (/** @type {Point} */ [x, y]) =>
 
 export class Plate extends EventTarget {
   /**
-   * @param {Stage} stage
+   * @param {Viewport} viewport
    * @param {Bodies} bodies
    */
-  constructor(stage, bodies) {
+  constructor(viewport, bodies) {
     super();
-    this.stage = stage;
+    this.viewport = viewport;
     this.bodies = bodies;
     /** @type {Point[]} corners marked so far, in reference pixels */
     this.growing = [];
@@ -49,7 +49,7 @@ export class Plate extends EventTarget {
    * @returns {Point[]}
    */
   shown() {
-    const camera = this.bodies.camera(this.stage.frame);
+    const camera = this.bodies.camera(this.viewport.frame);
     if (!camera) return [];
     const corners = (this.placed ?? this.growing).map((corner) => fromReference(camera, corner));
     if (this.held) corners[this.held.corner] = this.held.at;
@@ -63,7 +63,7 @@ export class Plate extends EventTarget {
    * @returns {{to: (at: Point) => void, end: () => void}|null}
    */
   from(at, reach) {
-    if (!this.bodies.camera(this.stage.frame)) return null; // on its way: without it nobody knows where the plate is
+    if (!this.bodies.camera(this.viewport.frame)) return null; // on its way: without it nobody knows where the plate is
     // corners lie close together: one more is never taken for one before
     const corner = this.placed ? this.nearest(at, reach) : -1;
     if (corner < 0 && this.placed) return null;
@@ -76,9 +76,9 @@ export class Plate extends EventTarget {
    * @param {number} n
    */
   add(n) {
-    const [camera, box] = [this.bodies.camera(this.stage.frame), this.bodies.at(this.stage.frame)?.box];
+    const [camera, box] = [this.bodies.camera(this.viewport.frame), this.bodies.at(this.viewport.frame)?.box];
     if (!camera || this.placed || n !== this.growing.length) return;
-    const { width, height } = this.stage.clip;
+    const { width, height } = this.viewport.clip;
     const [x, y, size] = box ? [(box[0] + box[2]) / 2, box[3], box[2] - box[0]] : [width / 2, height / 2, width / 8];
     const [across, along] = BESIDE[n];
     this.take([...this.growing, round(toReference(camera, [x + across * size, y + along * size]))]);
@@ -92,19 +92,22 @@ export class Plate extends EventTarget {
   nudge(corner, [dx, dy]) {
     const [x, y] = this.shown()[corner];
     this.held = { corner, at: [x + dx, y + dy] };
-    this.stage.ask();
+    this.viewport.ask();
   }
 
   /**
-   * Where to look closer: the plate, or the feet that it lies beside; pixels of the stage.
+   * Where to look closer: the plate, or the feet that it lies beside; pixels of the viewport.
    * @returns {Point|undefined}
    */
   middle() {
     const corners = this.shown();
-    const box = this.bodies.at(this.stage.frame)?.box;
+    const box = this.bodies.at(this.viewport.frame)?.box;
     if (!corners.length && !box) return undefined;
     const mean = (/** @type {0|1} */ axis) => corners.reduce((sum, corner) => sum + corner[axis], 0) / corners.length;
-    return toStage(this.stage.view, corners.length || !box ? [mean(0), mean(1)] : [(box[0] + box[2]) / 2, box[3]]);
+    return toViewport(
+      this.viewport.view,
+      corners.length || !box ? [mean(0), mean(1)] : [(box[0] + box[2]) / 2, box[3]],
+    );
   }
 
   /**
@@ -119,7 +122,7 @@ export class Plate extends EventTarget {
 
   /** @param {Point|null} from  where a corner was taken hold of: put down there again, it stays as it was */
   letGo(from) {
-    const camera = this.bodies.camera(this.stage.frame);
+    const camera = this.bodies.camera(this.viewport.frame);
     const held = this.held;
     this.held = null;
     if (!held || !camera || (from && distance(from, held.at) < 1)) return;

@@ -4,7 +4,7 @@
  * nothing was seen. What was put down is told with "placed".
  * @typedef {import("./types.js").Point} Point
  * @typedef {import("./holds.js").Held} Held
- * @typedef {import("./stage.js").Stage} Stage
+ * @typedef {import("./viewport.js").Viewport} Viewport
  * @typedef {import("./body.js").Bodies} Bodies
  */
 import { distance } from "./geometry.js";
@@ -12,12 +12,12 @@ import { heldBody, holdsOf, isBatEnd, keyOf, nearest } from "./holds.js";
 
 export class Points extends EventTarget {
   /**
-   * @param {Stage} stage
+   * @param {Viewport} viewport
    * @param {Bodies} bodies
    */
-  constructor(stage, bodies) {
+  constructor(viewport, bodies) {
     super();
-    this.stage = stage;
+    this.viewport = viewport;
     this.bodies = bodies;
     /** Which one is chosen, as holds.js names it; "" for none. */
     this.chosen = "";
@@ -27,7 +27,7 @@ export class Points extends EventTarget {
 
   /** The body of the shown frame, with the held point where the hand has it. */
   get body() {
-    return heldBody(this.bodies.at(this.stage.frame), this.held);
+    return heldBody(this.bodies.at(this.viewport.frame), this.held);
   }
 
   /**
@@ -40,10 +40,10 @@ export class Points extends EventTarget {
 
   /** Whether the chosen one stands in the shown frame where the coach put it. */
   get isPlaced() {
-    const { bodies, chosen, stage } = this;
+    const { bodies, chosen, viewport } = this;
     return isBatEnd(chosen)
-      ? bodies.batIsPlaced(stage.frame)
-      : chosen !== "" && bodies.placed(stage.frame).has(Number(chosen));
+      ? bodies.batIsPlaced(viewport.frame)
+      : chosen !== "" && bodies.placed(viewport.frame).has(Number(chosen));
   }
 
   /** @param {string} key */
@@ -59,7 +59,7 @@ export class Points extends EventTarget {
    * @returns {{to: (at: Point) => void, end: () => void}|null}
    */
   from(at, reach) {
-    const body = this.bodies.at(this.stage.frame);
+    const body = this.bodies.at(this.viewport.frame);
     if (!body) return null; // on its way
     const isMissing = this.chosen !== "" && !this.here;
     const near = isMissing ? null : nearest(holdsOf(body), at, reach);
@@ -70,7 +70,7 @@ export class Points extends EventTarget {
     return {
       to: (now) => (this.held = this.held && { ...this.held, at: now }),
       end: () => {
-        const least = this.stage.inClip(first ? 1 : this.held?.kind === "bat" ? 6 : 0);
+        const least = this.viewport.inClip(first ? 1 : this.held?.kind === "bat" ? 6 : 0);
         const isMeant = this.held && distance(first ?? at, this.held.at) >= least;
         if (!isMeant) this.held = null; // put down where it was, or a bat without length
         this.putDown();
@@ -80,9 +80,9 @@ export class Points extends EventTarget {
 
   /** The chosen one, which this frame does not have, beside the hitter: for hands without a pointer. */
   add() {
-    const body = this.bodies.at(this.stage.frame);
+    const body = this.bodies.at(this.viewport.frame);
     if (!body || this.chosen === "" || this.here) return;
-    const { width, height } = this.stage.clip;
+    const { width, height } = this.viewport.clip;
     const [x0, y0, x1, y1] = body.box ?? [width / 3, height / 3, (2 * width) / 3, (2 * height) / 3];
     const middle = /** @type {Point} */ ([(x0 + x1) / 2, (y0 + y1) / 2]);
     this.held = newAt(this.chosen, [middle[0], middle[1] - (y1 - y0) / 3], middle);
@@ -97,7 +97,7 @@ export class Points extends EventTarget {
     const { here } = this;
     if (!here) return;
     this.held = { ...here, at: [here.at[0] + dx, here.at[1] + dy] };
-    this.stage.ask();
+    this.viewport.ask();
   }
 
   putDown() {
@@ -109,7 +109,7 @@ export class Points extends EventTarget {
 
   tell() {
     this.dispatchEvent(new Event("change"));
-    this.stage.ask();
+    this.viewport.ask();
   }
 }
 

@@ -2,19 +2,19 @@
 /**
  * Which frame is shown. Of several requests only the newest is drawn; the number said is the number drawn.
  * @typedef {import("./frames.js").Frames} Frames
- * @typedef {import("./stage.js").Stage} Stage
+ * @typedef {import("./viewport.js").Viewport} Viewport
  */
 
 export class Reel extends EventTarget {
   /**
    * @param {Frames} frames
-   * @param {Stage} stage
+   * @param {Viewport} viewport
    * @param {number} count
    */
-  constructor(frames, stage, count) {
+  constructor(frames, viewport, count) {
     super();
     this.frames = frames;
-    this.stage = stage;
+    this.viewport = viewport;
     this.count = count;
     this.wanted = -1;
     this.shown = -1;
@@ -38,13 +38,13 @@ export class Reel extends EventTarget {
     } catch (error) {
       if (request !== this.request) return false;
       this.say("failed", error);
-      if (this.shown >= 0) this.wanted = this.shown; // what stands on the stage is what counts again
+      if (this.shown >= 0) this.wanted = this.shown; // what is shown is what counts again
       return false;
     }
     if (request !== this.request) return false;
     this.frames.keep(target);
     this.shown = target;
-    this.stage.show(target, picture);
+    this.viewport.show(target, picture);
     this.say("shown");
     void this.frames.comeAhead(target, direction);
     return true;

@@ -56,16 +56,16 @@ function hips(points) {
  * The other film's picture over this one's, half through.
  * @param {CanvasRenderingContext2D} ink
  * @param {import("./geometry.js").View} view
- * @param {{stage: import("./stage.js").Stage, body: import("./body.js").Body|null}[]} films
+ * @param {{viewport: import("./viewport.js").Viewport, body: import("./body.js").Body|null}[]} films
  * @param {boolean} isMirrored
  */
 export function laidOver(ink, view, [one, other], isMirrored) {
   const lie = matched(one.body, other.body, isMirrored);
-  if (!lie || !other.stage.picture) return;
+  if (!lie || !other.viewport.picture) return;
   ink.save();
   ink.globalAlpha = 0.5;
   ink.translate(view.x + view.scale * lie.x, view.y + view.scale * lie.y);
   ink.scale(lie.turn * lie.scale * view.scale, lie.scale * view.scale);
-  ink.drawImage(other.stage.picture, 0, 0, other.stage.clip.width, other.stage.clip.height);
+  ink.drawImage(other.viewport.picture, 0, 0, other.viewport.clip.width, other.viewport.clip.height);
   ink.restore();
 }

@@ -11,8 +11,8 @@ import { part } from "./svg.js";
 export class Timeline extends EventTarget {
   /**
    * @param {HTMLElement} box
-   * @param {{count: number, sound: number[], spans: Span[], here: number}} clip  here: the number of the swing on the
-   * stage
+   * @param {{count: number, sound: number[], spans: Span[], here: number}} clip  here: the number of the swing
+   * that is shown
    * @param {Record<string, string>} names  of the instants
    */
   constructor(box, clip, names) {

@@ -1,24 +1,24 @@
 // @ts-check
 /**
- * The pointer on the stage: looking (pan, choose and move shapes) and drawing here, keypoints, bat and plate in modules
+ * The pointer: looking (pan, choose and move shapes) and drawing here, keypoints, bat and plate in modules
  * of their own.
  * @typedef {import("./types.js").Point} Point
  * @typedef {import("./types.js").Shape} Shape
  * @typedef {import("./types.js").Kind} Kind
  * @typedef {import("./types.js").Tone} Tone
- * @typedef {import("./stage.js").Stage} Stage
+ * @typedef {import("./viewport.js").Viewport} Viewport
  * @typedef {import("./marks.js").Marks} Marks
  * @typedef {import("./body.js").Bodies} Bodies
  */
 import { Fingers } from "./fingers.js";
-import { distance, toStage } from "./geometry.js";
+import { distance, toViewport } from "./geometry.js";
 import { isOnGround, onGround, planeOf } from "./ground.js";
 import { holdsOf, nearest } from "./holds.js";
 import { Plate } from "./plate.js";
 import { Points } from "./points.js";
 import { begun, corner, drawnTo, finished, goneOn, hit, needsMore, shifted, withCorner } from "./shapes.js";
 
-const REACH = 12; // stage pixels around a pointer
+const REACH = 12; // viewport pixels around a pointer
 const SNAP = 10;
 const WHEEL = { step: 500, pinch: 200 }; // pixels of a wheel that make the film e times larger
 const LINE = 16; // pixels of a line, for wheels that count those
@@ -27,15 +27,15 @@ const LINE = 16; // pixels of a line, for wheels that count those
 
 export class Tools extends EventTarget {
   /**
-   * @param {Stage} stage
+   * @param {Viewport} viewport
    * @param {Marks} marks
    * @param {Bodies} bodies
-   * @param {{size: number, most: number}} letters  how high they are on the stage, and how many fit in a line
+   * @param {{size: number, most: number}} letters  how high they are in the viewport, and how many fit in a line
    * @param {() => boolean} editable
    */
-  constructor(stage, marks, bodies, letters, editable) {
+  constructor(viewport, marks, bodies, letters, editable) {
     super();
-    this.stage = stage;
+    this.viewport = viewport;
     this.marks = marks;
     this.bodies = bodies;
     this.letters = letters;
@@ -49,9 +49,9 @@ export class Tools extends EventTarget {
     this.growing = null;
     /** @type {{to: (at: Point, event: PointerEvent) => void, end: () => void}|null} */
     this.drag = null;
-    this.points = new Points(stage, bodies);
-    this.plate = new Plate(stage, bodies);
-    this.fingers = new Fingers(stage);
+    this.points = new Points(viewport, bodies);
+    this.plate = new Plate(viewport, bodies);
+    this.fingers = new Fingers(viewport);
     /** Whether a press is to move the film, whatever the tool. @type {() => boolean} */
     this.isMoving = () => false;
     this.down = this.down.bind(this);
@@ -63,7 +63,7 @@ export class Tools extends EventTarget {
   }
 
   enable() {
-    const { canvas } = this.stage;
+    const { canvas } = this.viewport;
     canvas.addEventListener("pointerdown", this.down);
     canvas.addEventListener("pointermove", this.move);
     canvas.addEventListener("pointerup", this.up);
@@ -73,7 +73,7 @@ export class Tools extends EventTarget {
   }
 
   disable() {
-    const { canvas } = this.stage;
+    const { canvas } = this.viewport;
     canvas.removeEventListener("pointerdown", this.down);
     canvas.removeEventListener("pointermove", this.move);
     canvas.removeEventListener("pointerup", this.up);
@@ -83,7 +83,7 @@ export class Tools extends EventTarget {
   }
 
   get shapes() {
-    return this.marks.at(this.stage.frame).shapes;
+    return this.marks.at(this.viewport.frame).shapes;
   }
 
   /** @param {Tool} tool */
@@ -91,7 +91,7 @@ export class Tools extends EventTarget {
     this.letGo();
     this.tool = this.editable() ? tool : "look";
     this.dispatchEvent(new Event("change"));
-    this.stage.ask();
+    this.viewport.ask();
   }
 
   /**
@@ -114,7 +114,7 @@ export class Tools extends EventTarget {
     this.plate.held = null;
     this.changing = null;
     this.drag = null;
-    this.stage.ask();
+    this.viewport.ask();
   }
 
   /** @param {PointerEvent} event */
@@ -128,7 +128,7 @@ export class Tools extends EventTarget {
     const which = this.chosen >= 0 ? this.chosen : this.shapes.length - 1;
     this.chosen = -1;
     this.marks.draw(
-      this.stage.frame,
+      this.viewport.frame,
       this.shapes.filter((_shape, i) => i !== which),
     );
     return true;
@@ -140,16 +140,16 @@ export class Tools extends EventTarget {
    */
   put(which, shape) {
     this.marks.draw(
-      this.stage.frame,
+      this.viewport.frame,
       this.shapes.map((old, i) => (i === which ? shape : old)),
     );
   }
 
   /** @param {Shape} shape */
   add(shape) {
-    const kept = finished(shape, this.stage.inClip(6));
+    const kept = finished(shape, this.viewport.inClip(6));
     if (!kept) return;
-    this.marks.draw(this.stage.frame, [...this.shapes, kept]);
+    this.marks.draw(this.viewport.frame, [...this.shapes, kept]);
     this.chosen = this.shapes.length - 1;
   }
 
@@ -159,32 +159,32 @@ export class Tools extends EventTarget {
     const isMoving = event.button === 1 || (event.button === 0 && this.isMoving());
     if (event.button !== 0 && !isMoving) return;
     if (event.button === 1) event.preventDefault(); // no scrolling by itself
-    this.stage.box.focus({ preventScroll: true });
+    this.viewport.box.focus({ preventScroll: true });
     try {
-      this.stage.canvas.setPointerCapture(event.pointerId);
+      this.viewport.canvas.setPointerCapture(event.pointerId);
     } catch {
       // a pointer that is gone already
     }
-    const at = this.stage.clipPoint(event);
+    const at = this.viewport.clipPoint(event);
     this.before = this.growing;
     if (isMoving) this.drag = this.shift(event);
     else if (this.tool === "look") this.look(at, event);
     else if (this.tool === "points" || this.tool === "plate")
-      this.drag = (this.editable() && this[this.tool].from(at, this.stage.inClip(REACH * 1.5))) || this.shift(event);
+      this.drag = (this.editable() && this[this.tool].from(at, this.viewport.inClip(REACH * 1.5))) || this.shift(event);
     else if (this.tool === "words")
       this.drag = {
         to: () => {},
         end: () => this.dispatchEvent(new CustomEvent("words", { detail: { at, which: this.under(at) } })),
       };
     else this.drawFrom(this.snapped(at, event), this.tool);
-    this.stage.ask();
+    this.viewport.ask();
   }
 
   /** @param {PointerEvent} event */
   move(event) {
     if (this.fingers.move(event) || !this.drag) return;
-    this.drag.to(this.stage.clipPoint(event), event);
-    this.stage.ask();
+    this.drag.to(this.viewport.clipPoint(event), event);
+    this.viewport.ask();
   }
 
   /** @param {PointerEvent} event */
@@ -193,7 +193,7 @@ export class Tools extends EventTarget {
     const drag = this.drag;
     this.drag = null;
     drag?.end();
-    this.stage.ask();
+    this.viewport.ask();
   }
 
   /** A second finger came: what the first one began is not meant. */
@@ -213,12 +213,12 @@ export class Tools extends EventTarget {
    */
   double(event) {
     if (this.tool !== "look" || this.chosen >= 0 || this.isMoving()) return;
-    this.stage.zoom(event.shiftKey ? 1 / 2 : 2, this.stage.stagePoint(event));
+    this.viewport.zoom(event.shiftKey ? 1 / 2 : 2, this.viewport.viewportPoint(event));
   }
 
   /** The ground of the shown frame; null where no plate gives it. */
   get plane() {
-    return planeOf(this.bodies.ground, this.bodies.camera(this.stage.frame));
+    return planeOf(this.bodies.ground, this.bodies.camera(this.viewport.frame));
   }
 
   /** @param {Shape} shape */
@@ -229,7 +229,13 @@ export class Tools extends EventTarget {
    * @param {Point} at
    */
   under(at) {
-    return hit(this.shapes, at, this.stage.inClip(REACH), this.stage.inClip(this.letters.size), this.letters.most);
+    return hit(
+      this.shapes,
+      at,
+      this.viewport.inClip(REACH),
+      this.viewport.inClip(this.letters.size),
+      this.letters.most,
+    );
   }
 
   /**
@@ -241,7 +247,7 @@ export class Tools extends EventTarget {
   snapped(at, event) {
     this.caught = null;
     if (event.altKey || this.tool === "free" || !this.snaps()) return at;
-    const near = nearest(holdsOf(this.bodies.at(this.stage.frame)), at, this.stage.inClip(SNAP));
+    const near = nearest(holdsOf(this.bodies.at(this.viewport.frame)), at, this.viewport.inClip(SNAP));
     if (near) this.caught = near.at;
     return near ? near.at : at;
   }
@@ -261,7 +267,9 @@ export class Tools extends EventTarget {
     const which = this.under(at);
     const old = this.shapes[which];
     const grabbed =
-      this.shapes[this.chosen] && this.editable() ? corner(this.shapes[this.chosen], at, this.stage.inClip(REACH)) : -1;
+      this.shapes[this.chosen] && this.editable()
+        ? corner(this.shapes[this.chosen], at, this.viewport.inClip(REACH))
+        : -1;
     if (grabbed >= 0)
       return this.change(this.chosen, (to, moved) =>
         withCorner(this.shapes[this.chosen], grabbed, this.snapped(to, moved)),
@@ -277,11 +285,11 @@ export class Tools extends EventTarget {
    * @returns {NonNullable<Tools["drag"]>}
    */
   shift(event) {
-    let last = this.stage.stagePoint(event);
+    let last = this.viewport.viewportPoint(event);
     return {
       to: (_at, moved) => {
-        const now = this.stage.stagePoint(moved);
-        this.stage.pan([now[0] - last[0], now[1] - last[1]]);
+        const now = this.viewport.viewportPoint(moved);
+        this.viewport.pan([now[0] - last[0], now[1] - last[1]]);
         last = now;
       },
       end: () => {},
@@ -326,7 +334,7 @@ export class Tools extends EventTarget {
       end: () => {
         const shape = /** @type {Shape} */ (this.growing);
         this.caught = null;
-        if (needsMore(shape) && distance(shape.points[0], shape.points[1]) >= this.stage.inClip(6)) return;
+        if (needsMore(shape) && distance(shape.points[0], shape.points[1]) >= this.viewport.inClip(6)) return;
         this.growing = null;
         this.add(shape);
       },
@@ -334,12 +342,12 @@ export class Tools extends EventTarget {
   }
 
   /**
-   * Where to look closer: the chosen point, else the plate; pixels of the stage.
+   * Where to look closer: the chosen point, else the plate; pixels of the viewport.
    * @returns {Point|undefined}
    */
   middle() {
     const point = this.tool === "points" ? this.points.here?.at : undefined;
-    return point ? toStage(this.stage.view, point) : this.tool === "plate" ? this.plate.middle() : undefined;
+    return point ? toViewport(this.viewport.view, point) : this.tool === "plate" ? this.plate.middle() : undefined;
   }
 
   /**
@@ -350,11 +358,11 @@ export class Tools extends EventTarget {
     event.preventDefault();
     const size = event.deltaMode === WheelEvent.DOM_DELTA_PIXEL ? 1 : LINE;
     if (!event.ctrlKey && (event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY))) {
-      return this.stage.pan([-size * (event.deltaX || event.deltaY), 0]);
+      return this.viewport.pan([-size * (event.deltaX || event.deltaY), 0]);
     }
-    this.stage.zoom(
+    this.viewport.zoom(
       Math.exp((-size * event.deltaY) / (event.ctrlKey ? WHEEL.pinch : WHEEL.step)),
-      this.stage.stagePoint(event),
+      this.viewport.viewportPoint(event),
     );
   }
 }

@@ -87,7 +87,7 @@
  * @property {string} submission
  * @property {Record<string, string>} urls
  * @property {ClipAbout|null} clip
- * @property {{frame: number, still: string}|null} first  what stands on the stage first, and where its still is
+ * @property {{frame: number, still: string}|null} first  what is shown first, and where its still is
  * @property {Swing|null} swing
  * @property {number} swing_index
  * @property {Span[]} swings  every swing of the clip

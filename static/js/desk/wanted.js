@@ -29,6 +29,6 @@ export async function showWanted(parts, film, checkpoint) {
   film.marks.draw(told.frame, [...film.marks.at(told.frame).shapes, told.shape]);
   film.tools.choose("look");
   film.tools.chosen = film.tools.shapes.length - 1;
-  film.stage.ask();
+  film.viewport.ask();
   parts.undoing.tell(filled(messages.wanted_shown, { name: data.book[checkpoint]?.name ?? "" }));
 }

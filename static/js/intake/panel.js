@@ -15,13 +15,13 @@ export function part(name) {
   return found;
 }
 
-/** @param {"choose" | "going"} stage */
-export function show(stage) {
+/** @param {"choose" | "going"} shown */
+export function show(shown) {
   document.querySelectorAll("[data-send-part]").forEach((element) => {
-    /** @type {HTMLElement} */ (element).hidden = element.getAttribute("data-send-part") !== stage;
+    /** @type {HTMLElement} */ (element).hidden = element.getAttribute("data-send-part") !== shown;
   });
-  part("start").hidden = stage !== "choose";
-  part("stop").hidden = stage === "choose";
+  part("start").hidden = shown !== "choose";
+  part("stop").hidden = shown === "choose";
   part("again").hidden = true;
 }
 

@@ -96,7 +96,7 @@ def test_a_swing_that_does_not_show_it_is_passed_over(review):
     assert (knee(review)["value"], [one["swing"] for one in knee(review)["each"]]) == (42, [0, 2])
 
 
-def test_what_no_swing_shows_has_the_reason_of_the_one_on_the_stage(review):
+def test_what_no_swing_shows_has_the_reason_of_the_one_shown(review):
     with_swings(review, None, None)
     assert (knee(review)["call"], knee(review)["reason"]) == ("not readable", "hidden")
 
@@ -136,7 +136,7 @@ def test_a_swing_that_is_not_there_is_refused_in_words(review, post_change):
     assert (answer.status_code, answer.json()["words"]) == (400, "This clip has no swing 8 any more.")
 
 
-def test_the_stage_shows_one_swing_and_the_numbers_are_the_clips(review):
+def test_the_film_shows_one_swing_and_the_numbers_are_the_clips(review):
     with_swings(review, *VALUES)
     Review.objects.filter(pk=review.pk).update(swing=2)
     walk = stops(fresh(review), swing_of(fresh(review)))
@@ -147,7 +147,7 @@ def test_the_stage_shows_one_swing_and_the_numbers_are_the_clips(review):
     assert [(one["number"], one["words"]) for one in point.each] == [(1, "40°"), (2, "44°"), (3, "52°")]
 
 
-def test_another_swing_on_the_stage_changes_no_number_and_no_word(review):
+def test_showing_another_swing_changes_no_number_and_no_word(review):
     with_swings(review, *VALUES)
     drafts.rate(KNEE, "good", "soft")(review)
     before = build(fresh(review), None, 1)["points"]

@@ -51,7 +51,7 @@ const bitmap = () => ({
   },
 });
 
-test("the window closes what goes, never what is on the stage", () => {
+test("the window closes what goes, never what is shown", () => {
   const window = new Bitmaps(3);
   const all = Array.from({ length: 6 }, bitmap);
   window.kept = 0;

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The stage: one canvas with the frame and what lies over it. Everything is drawn in one animation frame, however often
- * it is asked for; the device's pixel ratio is known here alone.
+ * The viewport: one canvas with the frame and what lies over it. Everything is drawn in one animation frame, however
+ * often it is asked for; the device's pixel ratio is known here alone.
  * @typedef {import("./types.js").Point} Point
  * @typedef {import("./geometry.js").View} View
  * @typedef {(ink: CanvasRenderingContext2D, view: View) => void} Layer
@@ -9,7 +9,7 @@
 import { filling, fit, kept, MOST, moved, toClip, zoomed } from "./geometry.js";
 import { lighten } from "./light.js";
 
-export class Stage extends EventTarget {
+export class Viewport extends EventTarget {
   /**
    * @param {HTMLElement} box
    * @param {HTMLCanvasElement} canvas
@@ -117,7 +117,7 @@ export class Stage extends EventTarget {
   }
 
   /**
-   * A length of the stage in clip pixels.
+   * A length of the viewport in clip pixels.
    * @param {number} pixels
    */
   inClip(pixels) {
@@ -130,21 +130,21 @@ export class Stage extends EventTarget {
    * @returns {Point}
    */
   clipPoint(event) {
-    return toClip(this.view, this.stagePoint(event));
+    return toClip(this.view, this.viewportPoint(event));
   }
 
   /**
    * @param {MouseEvent} event
    * @returns {Point}
    */
-  stagePoint(event) {
+  viewportPoint(event) {
     const edge = this.canvas.getBoundingClientRect();
     return [event.clientX - edge.left, event.clientY - edge.top];
   }
 
   /**
    * @param {number} factor
-   * @param {Point} [at]  stage pixels; the middle when missing
+   * @param {Point} [at]  viewport pixels; the middle when missing
    */
   zoom(factor, at = [this.size.width / 2, this.size.height / 2]) {
     const least = fit(this.clip, this.size).scale;
@@ -153,7 +153,7 @@ export class Stage extends EventTarget {
     this.look(zoomed(this.view, scale / this.view.scale, at));
   }
 
-  /** @param {Point} by  stage pixels */
+  /** @param {Point} by  viewport pixels */
   pan(by) {
     this.look(moved(this.view, by));
   }

@@ -1,4 +1,4 @@
-"""The desk's stage: how large the film is, how it is looked at closer, and what is drawn on it then."""
+"""The desk's viewport: how large the film is, how it is looked at closer, and what is drawn on it then."""
 
 from __future__ import annotations
 
@@ -23,12 +23,12 @@ def film_box(page: Any) -> dict[str, float]:
 
 
 def view(page: Any) -> dict[str, float]:
-    return page.evaluate("({...desk.film.stage.view})")
+    return page.evaluate("({...desk.film.viewport.view})")
 
 
 def in_clip(page: Any, x: float, y: float) -> list[float]:
     """Which place of the clip lies under a place of the page."""
-    script = "([x, y]) => desk.film.stage.clipPoint({ clientX: x, clientY: y })"
+    script = "([x, y]) => desk.film.viewport.clipPoint({ clientX: x, clientY: y })"
     return page.evaluate(script, [x, y])
 
 
@@ -78,7 +78,7 @@ def test_the_film_is_large_and_keeps_its_size_whatever_the_tool(open_desk):
     assert all(size == sizes[0] for size in sizes)
 
 
-def test_the_hitter_fills_the_stage_on_opening(open_desk):
+def test_the_hitter_fills_the_viewport_on_opening(open_desk):
     page = open_desk("contact")
     (x0, y0, x1, y1), box = page.evaluate("desk.film.clip.hitter"), film_box(page)
     left, top = on_page(page, x0, y0)
@@ -87,7 +87,7 @@ def test_the_hitter_fills_the_stage_on_opening(open_desk):
     assert box["x"] - 1 <= left < right <= box["x"] + box["width"] + 1
     assert page.locator("#fit-hitter").get_attribute("aria-pressed") == "true"
     page.keyboard.press("0")
-    assert page.evaluate("desk.film.stage.isWhole")
+    assert page.evaluate("desk.film.viewport.isWhole")
     page.keyboard.press("9")
     assert on_page(page, x0, y0) == pytest.approx((left, top))
 
@@ -100,10 +100,10 @@ def test_wheel_and_double_click_look_closer_where_the_pointer_is(open_desk):
     for act in (lambda: page.mouse.wheel(0, -250), lambda: page.mouse.dblclick(*at)):
         before, there = view(page)["scale"], in_clip(page, *at)
         act()
-        until(page, f"desk.film.stage.view.scale > {before * 1.5}")
+        until(page, f"desk.film.viewport.view.scale > {before * 1.5}")
         assert in_clip(page, *at) == pytest.approx(there, abs=0.01)
     page.mouse.wheel(0, 9000)
-    until(page, "desk.film.stage.isWhole")
+    until(page, "desk.film.viewport.isWhole")
 
 
 def test_a_line_drawn_closer_lies_on_the_same_pixels_of_the_film(open_desk):
@@ -270,7 +270,7 @@ def test_the_swing_plays_again_and_again_until_it_is_stopped(open_desk):
     assert page.evaluate("desk.film.play.rate") == 1
 
 
-def test_the_stage_is_clear_to_everybody(open_desk, axe):
+def test_the_film_area_is_clear_to_everybody(open_desk, axe):
     for scheme in ("light", "dark"):
         page = open_desk("contact", color_scheme=scheme)
         page.locator("#timeline").focus()
