@@ -22,17 +22,12 @@ def ray_yaw(x_px: float, size: tuple[float, float]) -> float:
 
 def usable_camera(camera: NDArray[np.floating]) -> Array:
     """Homographies [F, 3, 3] in which a missing one is replaced by the last one known, or by standing still."""
-    whole = np.asarray(camera, dtype=np.float64).copy()
-    good = np.asarray(np.isfinite(whole).all(axis=(1, 2)))
+    whole = np.concatenate([np.eye(3)[None], camera])
+    good = np.isfinite(whole).all(axis=(1, 2))
     whole[~good] = np.eye(3)
-    good = good & (np.abs(np.linalg.det(whole)) > 1e-9)
-    last = np.eye(3)
-    for frame in range(len(whole)):
-        if good[frame]:
-            last = whole[frame]
-        else:
-            whole[frame] = last
-    return whole
+    good &= np.abs(np.linalg.det(whole)) > 1e-9
+    last = np.maximum.accumulate(np.where(good, np.arange(len(whole)), 0))
+    return np.asarray(whole[last[1:]])
 
 
 def to_steady(points: Array, camera: Array) -> Array:
