@@ -97,10 +97,6 @@ class PerturbedSwing:
             raise Unreadable(self._why_missing(instant))
         return self.poses[instant]
 
-    def slot(self) -> Pose:
-        """The pose when the rear elbow is closest to the rear hip, between swing start and contact; raises Unreadable as `at` does."""
-        return self.at("slot")
-
     def seconds(self, start: str, end: str) -> Samples:
         """Real time [S] from one instant to another, s; negative when `end` comes first.
 
@@ -126,8 +122,7 @@ class PerturbedSwing:
 
         Raises Unreadable where the instant is not known, or the bat was not surely seen at it.
         """
-        if instant not in self.poses:
-            raise Unreadable(self._why_missing(instant))
+        self.at(instant)
         if self.bat_up is None:
             raise Unreadable("The bat was not seen in this swing; drag its two ends on the frame to read its angle.")
         return np.degrees(np.arcsin(np.clip(self.bat_up(instant), -1.0, 1.0)))

@@ -5,31 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import Checkpoint, same_band
-from analysis.read.geometry import Samples
-from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.terms import SIDE_VIEWS, VIEWS
 
 __all__ = ["CHECKPOINTS"]
-
-
-def start_to_contact(m: PerturbedSwing) -> Samples:
-    """From swing start to contact, ms [S]."""
-    return 1000.0 * m.seconds("swing_start", "contact")
-
-
-def down_to_contact(m: PerturbedSwing) -> Samples:
-    """From foot down to contact, ms [S]; negative where the foot comes down later."""
-    return 1000.0 * m.seconds("foot_down", "contact")
-
-
-def contact_front_knee(m: PerturbedSwing) -> Samples:
-    """Bend of the front knee at contact, degrees [S]; 0 = straight."""
-    return m.at("contact").knee_bend("front")
-
-
-def contact_head_travel(m: PerturbedSwing) -> Samples:
-    """How far the head goes from foot down to contact, % of standing height [S]."""
-    return 100.0 * m.travel("ears", "foot_down", "contact")
 
 
 CHECKPOINTS: Final = (
@@ -47,7 +25,7 @@ CHECKPOINTS: Final = (
         low_words="Let the bat take its time to the ball; there is no hurry.",
         high_words="Take the bat to the ball on the shortest way; strength comes later.",
         why="A quicker swing may start later, and a later start sees more of the pitch.",
-        measure=start_to_contact,
+        measure=lambda m: 1000.0 * m.seconds("swing_start", "contact"),
     ),
     Checkpoint(
         id="down_to_contact",
@@ -63,7 +41,7 @@ CHECKPOINTS: Final = (
         low_words="Start the step earlier, so that the foot is down in good time before the ball is there.",
         high_words="Start the step a little later, so that it flows into the swing without a wait.",
         why="With the foot down in time a hitter can adjust to a slower or faster pitch.",
-        measure=down_to_contact,
+        measure=lambda m: 1000.0 * m.seconds("foot_down", "contact"),
     ),
     Checkpoint(
         id="contact_front_knee",
@@ -79,7 +57,7 @@ CHECKPOINTS: Final = (
         low_words="Keep a little softness in the front knee at contact.",
         high_words="Push the front leg firm into the ground just before the ball.",
         why="A firm front leg stops the body, and what it stops goes into the bat.",
-        measure=contact_front_knee,
+        measure=lambda m: m.at("contact").knee_bend("front"),
     ),
     Checkpoint(
         id="contact_head_travel",
@@ -95,7 +73,7 @@ CHECKPOINTS: Final = (
         low_words="Let the head be easy; it need not be held stiff.",
         high_words="Keep the head down and still until the ball is hit.",
         why="The eyes can only guide the bat to the ball while the head is still.",
-        measure=contact_head_travel,
+        measure=lambda m: 100.0 * m.travel("ears", "foot_down", "contact"),
     ),
     Checkpoint(
         id="contact_palms",

@@ -46,9 +46,7 @@ CHECKPOINTS: Final = (
         instants=("finish",),
         name="Balance at the finish",
         unit="% of foot spacing",
-        definition=(
-            "Mid-hips between the feet, along the line to the pitcher; 0 = over the rear foot, 100 = over the front foot."
-        ),
+        definition="Mid-hips between the feet, along the line to the pitcher; 0 = over the rear foot, 100 = over the front foot.",
         views=SIDE_VIEWS,
         bands=same_band(25.0, 85.0),
         scale=(-20.0, 120.0),
@@ -64,13 +62,13 @@ CHECKPOINTS: Final = (
         instants=("finish",),
         name="Through the ball",
         unit="",
-        definition=("The bat goes on through the ball toward the pitcher instead of being pulled across the body."),
+        definition="The bat goes on through the ball toward the pitcher instead of being pulled across the body.",
         views=VIEWS,
         bands=same_band(None, None),
         scale=(0.0, 1.0),
         good_words="The swing goes through the ball.",
         work_words="Send the barrel after the ball before it comes around.",
-        why=("A bat that goes through the ball sends it where it was aimed; one pulled across only brushes it."),
+        why="A bat that goes through the ball sends it where it was aimed; one pulled across only brushes it.",
         measure=None,
     ),
 )

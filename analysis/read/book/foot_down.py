@@ -12,44 +12,17 @@ from analysis.read.terms import SIDE_VIEWS, VIEWS
 __all__ = ["CHECKPOINTS"]
 
 
-def down_front_knee(m: PerturbedSwing) -> Samples:
-    """Bend of the front knee, degrees [S]; 0 = straight."""
-    return m.at("foot_down").knee_bend("front")
-
-
-def down_rear_knee(m: PerturbedSwing) -> Samples:
-    """Bend of the rear knee, degrees [S]; 0 = straight."""
-    return m.at("foot_down").knee_bend("rear")
-
-
 def down_knee_balance(m: PerturbedSwing) -> Samples:
     """Bend of the front knee less that of the rear one, degrees [S]."""
     pose = m.at("foot_down")
     return pose.knee_bend("front") - pose.knee_bend("rear")
 
 
-def front_knee_inside(m: PerturbedSwing) -> Samples:
-    """Front knee inside its ankle, along the line, % of the feet's distance [S]; negative outside."""
+def knee_inside(m: PerturbedSwing, end: str) -> Samples:
+    """The "front" or "rear" knee inside its ankle, along the line, % of the feet's distance [S]; negative outside."""
     pose = m.at("foot_down")
-    spacing = pose.stride()[:, 0]
-    return 100.0 * (pose["front_ankle"] - pose["front_knee"])[:, 0] / spacing
-
-
-def rear_knee_inside(m: PerturbedSwing) -> Samples:
-    """Rear knee inside its ankle, along the line, % of the feet's distance [S]; negative outside."""
-    pose = m.at("foot_down")
-    spacing = pose.stride()[:, 0]
-    return 100.0 * (pose["rear_knee"] - pose["rear_ankle"])[:, 0] / spacing
-
-
-def hips_square(m: PerturbedSwing) -> Samples:
-    """Line of the hips against the line, seen from above, degrees [S]; + = opened."""
-    return m.at("foot_down").opened("hip")
-
-
-def shoulders_square(m: PerturbedSwing) -> Samples:
-    """Line of the shoulders against the line, seen from above, degrees [S]; + = opened."""
-    return m.at("foot_down").opened("shoulder")
+    ahead = (pose[f"{end}_knee"] - pose[f"{end}_ankle"])[:, 0]
+    return 100.0 * (ahead if end == "rear" else -ahead) / pose.stride()[:, 0]
 
 
 def head_centre(m: PerturbedSwing) -> Samples:
@@ -62,16 +35,6 @@ def foot_opening(m: PerturbedSwing) -> Samples:
     """Heel to toe of the front foot, seen from above, degrees [S]; 0 = square to the line, 90 = at the pitcher."""
     pose = m.at("foot_down")
     return 90.0 - heading(pose["front_toe"] - pose["front_heel"])
-
-
-def stride_length(m: PerturbedSwing) -> Samples:
-    """Ankle to ankle, seen from above, % of standing height [S]."""
-    return 100.0 * flat_distance(m.at("foot_down").stride())
-
-
-def bat_angle(m: PerturbedSwing) -> Samples:
-    """Bat above the horizontal, degrees [S]."""
-    return m.bat_elevation("foot_down")
 
 
 CHECKPOINTS: Final = (
@@ -89,7 +52,7 @@ CHECKPOINTS: Final = (
         low_words="Land on a soft front knee, like stepping onto thin ice.",
         high_words="Land on a front leg that is soft but carries you, and does not sink.",
         why="A soft landing keeps the weight back until the pitch is seen.",
-        measure=down_front_knee,
+        measure=lambda m: m.at("foot_down").knee_bend("front"),
     ),
     Checkpoint(
         id="down_rear_knee",
@@ -105,7 +68,7 @@ CHECKPOINTS: Final = (
         low_words="Keep the rear knee bent until the front foot is down.",
         high_words="Stay a little taller on the rear leg, and do not sink while the foot steps.",
         why="The rear leg can only drive the swing while it is still bent.",
-        measure=down_rear_knee,
+        measure=lambda m: m.at("foot_down").knee_bend("rear"),
     ),
     Checkpoint(
         id="down_knee_balance",
@@ -137,7 +100,7 @@ CHECKPOINTS: Final = (
         low_words="Keep the front knee inside the front foot when it lands.",
         high_words="Let the front knee come out over the front foot when it lands, and not cave in.",
         why="A knee inside its foot holds the body back, so the hips can turn against it.",
-        measure=front_knee_inside,
+        measure=lambda m: knee_inside(m, "front"),
     ),
     Checkpoint(
         id="down_rear_knee_inside",
@@ -153,16 +116,14 @@ CHECKPOINTS: Final = (
         low_words="Keep the rear knee inside the rear foot; do not let it drift out over the toes.",
         high_words="Keep the rear knee over the rear foot until the front foot is down; do not let it collapse inward.",
         why="A knee inside its foot can push toward the pitcher at once.",
-        measure=rear_knee_inside,
+        measure=lambda m: knee_inside(m, "rear"),
     ),
     Checkpoint(
         id="down_hips_square",
         instants=("foot_down",),
         name="Hips square",
         unit="°",
-        definition=(
-            "Rear-to-front hip line against the line to the pitcher, seen from above; 0 = parallel, + = opened toward the pitcher."
-        ),
+        definition="Rear-to-front hip line against the line to the pitcher, seen from above; 0 = parallel, + = opened toward the pitcher.",
         views=VIEWS,
         bands=same_band(-10.0, 25.0),
         scale=(-60.0, 90.0),
@@ -171,7 +132,7 @@ CHECKPOINTS: Final = (
         low_words="Let the hips come back toward square as the foot lands, and do not stay wound up.",
         high_words="Land first, turn after: keep the belt buckle facing the plate until the foot is down.",
         why="Hips that open before the foot is down have spent their speed when the ball arrives.",
-        measure=hips_square,
+        measure=lambda m: m.at("foot_down").opened("hip"),
     ),
     Checkpoint(
         id="down_shoulders_square",
@@ -179,8 +140,8 @@ CHECKPOINTS: Final = (
         name="Shoulders square",
         unit="°",
         definition=(
-            "Rear-to-front shoulder line against the line to the pitcher, seen from above; 0 = parallel, + = opened toward"
-            " the pitcher."
+            "Rear-to-front shoulder line against the line to the pitcher, seen from above; 0 = parallel, + = opened toward the "
+            "pitcher."
         ),
         views=VIEWS,
         bands=same_band(-30.0, 12.0),
@@ -190,7 +151,7 @@ CHECKPOINTS: Final = (
         low_words="Turn the front shoulder in a little less, so that it points at the pitcher when the foot lands.",
         high_words="Keep the front shoulder pointing at the pitcher until the foot is down.",
         why="A front shoulder that stays closed keeps the hands back and the eyes on the ball.",
-        measure=shoulders_square,
+        measure=lambda m: m.at("foot_down").opened("shoulder"),
     ),
     Checkpoint(
         id="down_head_centre",
@@ -214,9 +175,8 @@ CHECKPOINTS: Final = (
         name="Front foot angle",
         unit="°",
         definition=(
-            "Front foot's heel-to-toe axis, seen from above; 0 = at right angles to the line to the pitcher, 90 = "
-            "toes at the pitcher. "
-            "Meant for a foot that stands flat."
+            "Front foot's heel-to-toe axis, seen from above; 0 = at right angles to the line to the pitcher, 90 = toes at the "
+            "pitcher. Meant for a foot that stands flat."
         ),
         views=VIEWS,
         bands=same_band(None, 45.0),
@@ -242,7 +202,7 @@ CHECKPOINTS: Final = (
         low_words="Take a step that is a little longer, and still one from which you could stop and stand.",
         high_words="Take a shorter step, one from which you could stop and stand still.",
         why="Too long a stride locks the hips, too short a one gives nothing to turn against.",
-        measure=stride_length,
+        measure=lambda m: 100.0 * flat_distance(m.at("foot_down").stride()),
     ),
     Checkpoint(
         id="down_bat_angle",
@@ -257,7 +217,7 @@ CHECKPOINTS: Final = (
         sides=("too flat", "too steep"),
         low_words="Keep the barrel up over the rear shoulder until the foot is down.",
         high_words="Let the barrel lie back a little over the rear shoulder as the foot comes down.",
-        why=("A bat that is flat too early must sweep around; one that is still up drops straight to the ball."),
-        measure=bat_angle,
+        why="A bat that is flat too early must sweep around; one that is still up drops straight to the ball.",
+        measure=lambda m: m.bat_elevation("foot_down"),
     ),
 )

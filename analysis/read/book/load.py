@@ -14,16 +14,12 @@ __all__ = ["CHECKPOINTS"]
 
 def hands_back(m: PerturbedSwing) -> Samples:
     """How far the hands go back from set-up to load against the hips, % of standing height [S]; negative forward."""
+
     def ahead_of_hips(instant: str) -> Samples:
         pose = m.at(instant)
         return (pose["hands"] - pose["hips"])[:, 0]
 
     return 100.0 * (ahead_of_hips("set_up") - ahead_of_hips("load"))
-
-
-def load_head_travel(m: PerturbedSwing) -> Samples:
-    """How far the head goes from set-up to foot down, % of standing height [S]."""
-    return 100.0 * m.travel("ears", "set_up", "foot_down")
 
 
 CHECKPOINTS: Final = (
@@ -40,7 +36,7 @@ CHECKPOINTS: Final = (
         sides=("too little", "too far"),
         low_words="Let the hands go back a hand's width while the front foot steps forward.",
         high_words="Let the hands go back only a hand's width, and keep the front arm from getting long.",
-        why=("Hands that go back while the foot goes forward stretch the body, and that stretch speeds up the bat."),
+        why="Hands that go back while the foot goes forward stretch the body, and that stretch speeds up the bat.",
         measure=hands_back,
     ),
     Checkpoint(
@@ -57,6 +53,6 @@ CHECKPOINTS: Final = (
         low_words="Let the head go along a little with the step.",
         high_words="Step softly and leave the head where it is, as if a cup of water stood on the helmet.",
         why="A moving head makes the ball seem to jump; a quiet one sees it longer.",
-        measure=load_head_travel,
+        measure=lambda m: 100.0 * m.travel("ears", "set_up", "foot_down"),
     ),
 )

@@ -18,21 +18,6 @@ def base_width(m: PerturbedSwing) -> Samples:
     return span(pose.stride()) / span(pose["front_shoulder"] - pose["rear_shoulder"])
 
 
-def setup_front_knee(m: PerturbedSwing) -> Samples:
-    """Bend of the front knee, degrees [S]; 0 = straight."""
-    return m.at("set_up").knee_bend("front")
-
-
-def setup_rear_knee(m: PerturbedSwing) -> Samples:
-    """Bend of the rear knee, degrees [S]; 0 = straight."""
-    return m.at("set_up").knee_bend("rear")
-
-
-def setup_trunk_lean(m: PerturbedSwing) -> Samples:
-    """Trunk away from the vertical, degrees [S]."""
-    return m.at("set_up").trunk_lean()
-
-
 def setup_face(m: PerturbedSwing) -> Samples:
     """Ears to nose off the line, seen from above, degrees [S]; 0 = at the pitcher, + = to the plate."""
     pose = m.at("set_up")
@@ -70,7 +55,7 @@ CHECKPOINTS: Final = (
         low_words="Soften the front knee until you feel the weight over the middle of the foot.",
         high_words="Stand a little taller on the front leg, with the knee soft and not in a crouch.",
         why="Soft knees let a hitter start smoothly and follow a pitch that drops.",
-        measure=setup_front_knee,
+        measure=lambda m: m.at("set_up").knee_bend("front"),
     ),
     Checkpoint(
         id="setup_rear_knee",
@@ -86,7 +71,7 @@ CHECKPOINTS: Final = (
         low_words="Soften the rear knee until you feel the weight over the middle of the foot.",
         high_words="Stand a little taller on the rear leg, so that there is still room to load it.",
         why="A bent rear leg is the spring that the swing is loaded on.",
-        measure=setup_rear_knee,
+        measure=lambda m: m.at("set_up").knee_bend("rear"),
     ),
     Checkpoint(
         id="setup_trunk_lean",
@@ -102,7 +87,7 @@ CHECKPOINTS: Final = (
         low_words="Bend a little from the hips, with a long back, as if sitting down on a high stool.",
         high_words="Come up a little from the hips, with a long back, until the eyes are level and easy.",
         why="A small lean gives the arms room and keeps the eyes level with the ball.",
-        measure=setup_trunk_lean,
+        measure=lambda m: m.at("set_up").trunk_lean(),
     ),
     Checkpoint(
         id="setup_face",

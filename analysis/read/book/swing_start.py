@@ -12,14 +12,9 @@ from analysis.read.terms import SIDE_VIEWS, VIEWS
 __all__ = ["CHECKPOINTS"]
 
 
-def time_to_start(m: PerturbedSwing) -> Samples:
-    """From foot down to swing start, ms [S]; negative where the hands go first."""
-    return 1000.0 * m.seconds("foot_down", "swing_start")
-
-
 def elbow_line(m: PerturbedSwing) -> Samples:
     """Rear elbow off the line from the hands to the rear hip, % of the rear arm's length [S]."""
-    pose = m.slot()
+    pose = m.at("slot")
     off = distance_to_line(pose["rear_elbow"], pose["hands"], pose["rear_hip"])
     return 100.0 * off / pose.arm("rear")
 
@@ -39,7 +34,7 @@ CHECKPOINTS: Final = (
         low_words="Start the step earlier, so that the foot is down before the hands go.",
         high_words="Step a little later, so that the hands go soon after the foot is down.",
         why="Every moment between foot down and swing start is time to see the pitch and decide.",
-        measure=time_to_start,
+        measure=lambda m: 1000.0 * m.seconds("foot_down", "swing_start"),
     ),
     Checkpoint(
         id="swing_elbow_line",
@@ -47,9 +42,8 @@ CHECKPOINTS: Final = (
         name="Rear elbow in the slot",
         unit="% of arm length",
         definition=(
-            "Distance of the rear elbow from the straight line between hands and rear hip, at the "
-            "moment between swing start "
-            "and contact when the elbow is closest to the rear hip."
+            "Distance of the rear elbow from the straight line between hands and rear hip, at the moment between swing start and "
+            "contact when the elbow is closest to the rear hip."
         ),
         views=(*SIDE_VIEWS, "catcher_side"),
         bands=same_band(None, 30.0),
