@@ -11,7 +11,7 @@ from analysis.read.arrays import Array, Frames, step_of
 from analysis.read.facing import Facing
 from analysis.read.groups import group_of
 from analysis.read.sides import side_of
-from analysis.read.signals import Signals, rate
+from analysis.read.signals import Signals
 from analysis.read.swings import Candidate
 
 __all__ = ["Found", "Sound", "SwingContext"]
@@ -43,8 +43,8 @@ class Sound:
     times: Array
     strengths: Array
     sd: float
-    level_times: Array = field(default_factory=lambda: np.zeros(0))
-    level: Array = field(default_factory=lambda: np.zeros(0))
+    level_times: Array
+    level: Array
 
 
 @dataclass
@@ -94,19 +94,8 @@ class SwingContext:
         """Path [F, 2] of the middle of the front foot in the steadied picture, standing heights."""
         return self.signals.feet[side_of("front", self.facing.hand)]
 
-    def speed(self, path: Array) -> Array:
-        """Speed [F] of a path in standing heights per real second."""
-        return rate(self.times, path) * self.slowdown
-
     def span(self, start: float, end: float) -> Frames:
         """Frames [N] of this swing between two film times, s, both ends with it; none of its neighbours'. May be empty."""
         inside = (self.times >= start - 1e-9) & (self.times <= end + 1e-9)
         inside[: self.earliest], inside[self.latest + 1 :] = False, False
         return np.flatnonzero(inside)
-
-    def calm_speed(self, path: Array, over_s: float) -> Array:
-        """Speed [F] over a span of real time about each frame: what is left of jitter when a body hardly moves."""
-        half = over_s * self.slowdown / 2.0
-        start, end = (np.clip(self.times + way, self.times[0], self.times[-1]) for way in (-half, half))
-        moved = [np.interp(end, self.times, row) - np.interp(start, self.times, row) for row in path.T]
-        return np.asarray(np.linalg.norm(moved, axis=0) / np.maximum(end - start, 1e-9) * self.slowdown)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array
 from analysis.read.context import Found, SwingContext
 
 __all__ = ["find_finish"]
@@ -14,7 +15,7 @@ def find_finish(context: SwingContext) -> Found:
     """After extension, the moment at which the hands come to rest, or are slowest before they go back."""
     after = context.found["extension"] or context.found["contact"]
     frames = context.span(after.time, after.time + C.FINISH_WITHIN_S * context.slowdown)
-    speed = context.calm_speed(context.signals.hands[:, :2], C.FINISH_CALM_S)
+    speed = _calm_speed(context, context.signals.hands[:, :2])
     frames = frames[np.isfinite(speed[frames])]
     if frames.size < 3:
         return Found.no("The film ends before the swing does.")
@@ -26,3 +27,12 @@ def find_finish(context: SwingContext) -> Found:
         place += 1
     time = float(context.times[frames[place]]) + C.FINISH_BAT_S * context.slowdown
     return Found(min(time, float(context.times[-1])), max(context.frame_sd, C.FINISH_SD_S * context.slowdown))
+
+
+def _calm_speed(context: SwingContext, path: Array) -> Array:
+    """Speed [F] of a path [F, 2] over a span of time about each frame: what is left of jitter when a body hardly moves."""
+    half = C.FINISH_CALM_S * context.slowdown / 2.0
+    times = context.times
+    start, end = (np.clip(times + way, times[0], times[-1]) for way in (-half, half))
+    moved = [np.interp(end, times, row) - np.interp(start, times, row) for row in path.T]
+    return np.asarray(np.linalg.norm(moved, axis=0) / np.maximum(end - start, 1e-9) * context.slowdown)
