@@ -5,13 +5,14 @@ Where home plate shows the line, what goes by the line errs less; such films are
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
 
 import numpy as np
 
 from analysis.read import constants as C
 
-__all__ = ["GROUPS", "group_of", "with_plate", "without_plate"]
+__all__ = ["GROUPS", "fitted", "group_of", "with_plate", "without_plate"]
 
 GROUPS: Final = ("side", "between", "along")
 _PLATE: Final = ", plate seen"
@@ -33,3 +34,9 @@ def group_of(ahead: float) -> str:
     if np.isnan(off) or off <= C.BETWEEN_VIEWS:
         return "side"
     return "along" if off >= 90.0 - C.BETWEEN_VIEWS else "between"
+
+
+def fitted(facts: Mapping[str, Mapping[str, float]], name: str, group: str) -> float | None:
+    """What calibration gave for a checkpoint or an instant in a group; where a plate in sight changes nothing, there is one for both."""
+    known = facts.get(name, {})
+    return known.get(group, known.get(without_plate(group)))

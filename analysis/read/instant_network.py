@@ -5,14 +5,13 @@ It answers with a distribution over time for each instant. How it was fitted and
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
 from analysis.read.arrays import Array, Floats32, neighbours
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, MIRROR
-from analysis.read.networks import Parameters, convolved, parameters
+from analysis.read.networks import convolved, parameters
 from analysis.read.sides import SIDES
 
 __all__ = [
@@ -101,12 +100,7 @@ def _near_gaps(rows: Array, times: Array, wanted: Array) -> Array:
 
 def instant_chances(rows: Floats32) -> Array:
     """Chances [len(PREDICTED), G] of each instant over the grid, each row summing to 1, for inputs [G, INPUTS]."""
-    network = _network()
+    network = parameters("time_")
     scores = convolved(network.over_time(rows, DILATIONS), *network.layers[-1]).T.astype(np.float64)
     chances = np.exp(scores - scores.max(axis=1, keepdims=True))
     return np.asarray(chances / chances.sum(axis=1, keepdims=True))
-
-
-@lru_cache(maxsize=1)
-def _network() -> Parameters:
-    return parameters("time_")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from analysis.read.bodies import Bodies
 from analysis.read.contact import fuse_contact
 from analysis.read.context import Found, SwingContext
 from analysis.read.finish import find_finish
+from analysis.read.groups import fitted
 from analysis.read.instant_network import GRID_S, PREDICTED, STEP_S, instant_chances
 from analysis.read.lift import network
 from analysis.read.terms import INSTANT_NAMES
@@ -112,9 +113,10 @@ def _calibrated(context: SwingContext, name: str, found: Found) -> Found:
     """An instant with the offset and the factor of its deviation that calibration gave (hitters that nothing was fitted to)."""
     if not found:
         return found
-    low, high = _room(context, name)
-    time = float(np.clip(found.time + context.slowdown * _fitted("offsets", name, context, 0.0), low, high))
-    return Found(time, float(max(found.sd * _fitted("factors", name, context, 1.0), context.frame_sd)))
+    facts = network().facts["instants"]
+    offset, factor = (fitted(facts[what], name, context.group) for what in ("offsets", "factors"))
+    time = np.clip(found.time + context.slowdown * (offset or 0.0), *_room(context, name))
+    return Found(float(time), float(max(found.sd * (factor or 1.0), context.frame_sd)))
 
 
 def _room(context: SwingContext, name: str) -> tuple[float, float]:
@@ -139,9 +141,3 @@ def _strides(context: SwingContext, down: float) -> bool:
 def _is_seen(bodies: Bodies, time: float) -> bool:
     frames = bodies.lifted
     return bool(frames.size and np.abs(bodies.times[frames] - time).min() <= C.BODY_NEAR_S * bodies.slowdown)
-
-
-def _fitted(what: str, name: str, context: SwingContext, usual: float) -> float:
-    """A factor of the deviation, or an offset in real seconds, as calibration gave it (hitters not fitted to)."""
-    facts: dict[str, Any] = network().facts.get("instants", {}).get(what, {})
-    return float(facts.get(name, {}).get(context.group, usual))

@@ -57,6 +57,7 @@ def array(name: str) -> Any:
     return _file()[name]
 
 
+@lru_cache(maxsize=3)
 def parameters(prefix: str = "") -> Parameters:
     """Of the network whose arrays begin with this: "" of the lift, "time_" of the instants, "deed_" of swings."""
     count = sum(name.startswith(f"{prefix}w") for name in _file())

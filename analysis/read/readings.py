@@ -11,7 +11,7 @@ from analysis.read import constants as C
 from analysis.read.book import CHECKPOINTS, band_for
 from analysis.read.calls import call_for
 from analysis.read.checkpoint import Band, Checkpoint
-from analysis.read.groups import GROUPS, without_plate
+from analysis.read.groups import GROUPS, fitted, without_plate
 from analysis.read.lift import network
 from analysis.read.perturbations import deviation
 from analysis.read.perturbed_swing import PerturbedSwing, Unreadable
@@ -85,8 +85,7 @@ def interval_of(entry: Checkpoint, spread: Spread) -> tuple[float, float]:
 
 def _fitted(what: str, entry: Checkpoint, group: str) -> float | None:
     """What the facts of the lift hold about a checkpoint seen from a group of views."""
-    factors: dict[str, float] = network().facts.get(what, {}).get(entry.id, {})
-    return factors.get(group, factors.get(without_plate(group)))
+    return fitted(network().facts.get(what, {}), entry.id, group)
 
 
 def _refuse_too_wide(entry: Checkpoint, view: str, group: str, interval: tuple[float, float], band: Band) -> None:
