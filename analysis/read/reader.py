@@ -8,20 +8,19 @@ from typing import Any
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.book import CHECKPOINTS
 from analysis.read.checkpoint import Band
 from analysis.read.checks import check_film
 from analysis.read.context import Found, SwingContext
 from analysis.read.corrections import Corrections, parse_corrections
-from analysis.read.perturbed_swing import PerturbedSwing, Unreadable
+from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.pipeline import ClipAnalysis, analyse_clip
-from analysis.read.readings import Spread, read_checkpoints, spread_of
+from analysis.read.readings import read_checkpoints
 from analysis.read.result import Film, FilmCheck, Instant, Result, Swing
 from analysis.read.terms import INSTANTS, LEVELS
 from analysis.read.traces import traces_of
 from analysis.tracks import Tracks
 
-__all__ = ["read", "spreads"]
+__all__ = ["read"]
 
 
 def read(
@@ -50,26 +49,6 @@ def read(
     contacts = sum(swing.reaches_contact for swing in swings)
     checks = check_film(tracks, clip.motion, list(clip.swings.values()), contacts)
     return Result(dict(tracks.clip), _film(tracks, clip, fixed, checks), swings)
-
-
-def spreads(tracks: Tracks, corrections: Mapping[str, Any] | None = None) -> dict[int, dict[str, Spread]]:
-    """By swing index and checkpoint id, values and spreads before calibration, however wide: what calibration is fitted to.
-
-    A factor of calibration is the 90th percentile of |truth - value| / half over hitters that the lift was not fitted to, after
-    an offset (the median of truth - value) where there is one. Checkpoints that this view hides or that were not seen are left
-    out.
-    """
-    clip = analyse_clip(tracks, parse_corrections(corrections, tracks.frames))
-    found: dict[int, dict[str, Spread]] = {}
-    for index, perturbed in clip.perturbed.items():
-        found[index] = {}
-        for entry in CHECKPOINTS:
-            if entry.measure is not None:
-                try:
-                    found[index][entry.id] = spread_of(entry, perturbed, clip.contexts[index].facing.view)
-                except Unreadable:
-                    continue
-    return found
 
 
 def _read_swing(

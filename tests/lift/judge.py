@@ -25,12 +25,12 @@ from analysis.read.corrections import parse_corrections
 from analysis.read.groups import GROUPS, with_plate, without_plate
 from analysis.read.groups import group_of as group_by_line
 from analysis.read.pipeline import analyse_clip
-from analysis.read.reader import spreads
 from analysis.read.swing_search import SwingSearch, search_swings
 from analysis.tracks import Tracks
 
 from .samples import slowed, tracks_of
 from .seen import bat_seen, plate_seen
+from .spreads import spreads_of
 from .store import Kept, load
 
 __all__ = ["Row", "rows_of", "slowed_rows_of", "table"]
@@ -105,13 +105,12 @@ def _of(clip: Kept, tracks: Tracks, raw: bool) -> list[Row]:
     hand = "left" if clip.mirrored else "right"
     if raw:
         # Calibration goes by how the line runs, as reading does, not by where the camera truly stood.
-        fixed = {"hand": hand}
-        look = analyse_clip(tracks, parse_corrections(fixed, tracks.frames))
+        look = analyse_clip(tracks, parse_corrections({"hand": hand}, tracks.frames))
         if len(look.perturbed) != 1:
             return []
         index, only = next(iter(look.perturbed.items()))
         group = only.group
-        own = spreads(tracks, fixed)[index]
+        own = spreads_of(look, index)
         return [
             *(
                 Row(

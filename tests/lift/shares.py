@@ -19,16 +19,17 @@ from typing import Any
 
 import numpy as np
 
+from analysis.read import book
 from analysis.read.book import CHECKPOINTS
 from analysis.read.constants import WHOLE
 from analysis.read.corrections import parse_corrections
-from analysis.read.perturbed_swing import Unreadable
 from analysis.read.pipeline import analyse_clip
-from analysis.read.readings import calibrated, spread_of
+from analysis.read.readings import calibrated
 from analysis.read.several import median_of
 from analysis.tracks import Tracks
 
 from .samples import tracks_of
+from .spreads import spreads_of
 from .store import Kept, load
 
 __all__ = ["held", "rows_of", "shares_of"]
@@ -74,15 +75,10 @@ def _row(clip: Kept) -> Row:
         if not contact or abs(contacts[which] - contact.time) > NEAR_S:
             continue
         side, truth = moments.group != "along", clip.truth[f"checkpoints {which}"]
-        for entry in CHECKPOINTS:
-            if entry.measure is None or entry.id not in truth:
-                continue
-            try:
-                spread = calibrated(entry, spread_of(entry, moments, look.contexts[index].facing.view), moments.group)
-            except Unreadable:
-                continue
-            if np.isfinite(spread.half) and spread.half > 0:
-                read.setdefault(entry.id, []).append([round(spread.value, 3), round(spread.half, 3), truth[entry.id]])
+        for name, raw in spreads_of(look, index).items():
+            spread = calibrated(book.checkpoint(name), raw, moments.group)
+            if name in truth and np.isfinite(spread.half) and spread.half > 0:
+                read.setdefault(name, []).append([round(spread.value, 3), round(spread.half, 3), truth[name]])
     return {"clip": clip.number, "kind": "side" if side else "along", "read": read}
 
 

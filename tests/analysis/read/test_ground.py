@@ -17,8 +17,8 @@ from analysis.read.corrections import parse_corrections
 from analysis.read.geometry import turn_between
 from analysis.read.ground import PLATE_IN, read_plate
 from analysis.read.pipeline import analyse_clip
-from analysis.read.reader import spreads
 from tests.analysis.read.motion import Film, film_swing
+from tests.lift.spreads import spreads
 
 SIZE = (1280.0, 720.0)
 INCH = 0.0254
@@ -171,8 +171,8 @@ def test_a_hand_that_misses_corners_by_a_pixel_turns_directions_little() -> None
 
 def test_a_plate_placed_by_a_coach_turns_the_hips_with_the_line() -> None:
     tracks = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
-    free = spreads(tracks)[0]["down_hips_square"]
-    turned = spreads(tracks, {"plate": plate_seen(15.0).tolist()})[0]["down_hips_square"]
+    free = spreads(tracks)["down_hips_square"]
+    turned = spreads(tracks, {"plate": plate_seen(15.0).tolist()})["down_hips_square"]
     # The line is turned away from the camera at the chest, so the same hips are that much more closed against it.
     assert turned.value - free.value == pytest.approx(-15.0, abs=6.0)
     assert turned.half < free.half
@@ -182,7 +182,7 @@ def test_a_plate_that_was_seen_for_sure_is_used_and_a_doubtful_one_is_not() -> N
     tracks = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
     corners = plate_seen(15.0).astype(np.float32)
     free, sure, doubtful = (
-        spreads(replace(tracks, plate_px=corners, plate_confidence=confidence))[0]["down_hips_square"].value
+        spreads(replace(tracks, plate_px=corners, plate_confidence=confidence))["down_hips_square"].value
         for confidence in (0.0, 0.95, 0.5)
     )
     assert sure - free == pytest.approx(-15.0, abs=6.0)

@@ -13,10 +13,10 @@ import pytest
 
 from analysis.read import CHECKPOINTS, INSTANTS, CorrectionError, checkpoint, read
 from analysis.read.lift import network
-from analysis.read.reader import spreads
 from analysis.read.readings import calibrated
 from analysis.tracks import Tracks
 from tests.analysis.read.motion import Film, Swing, film_swing, part_of
+from tests.lift.spreads import spreads
 
 FILM = Film(noise_px=1.5, depth_noise_m=0.02, sound=True)
 TWO = Film(noise_px=1.5, depth_noise_m=0.02, swings=(Swing(arms_return=2.2, length=4.0), Swing()))
@@ -142,7 +142,7 @@ def test_spreads_are_what_calibration_is_fitted_to(tracks: Tracks) -> None:
     readings = [reading for reading in read(tracks).swings[0].readings if reading.interval is not None]
     assert len(readings) > 10
     for reading in readings:
-        spread, entry = found[0][reading.checkpoint], checkpoint(reading.checkpoint)
+        spread, entry = found[reading.checkpoint], checkpoint(reading.checkpoint)
         factor = facts.get("calibration", {}).get(entry.id, {}).get("side", 1.0)
         assert calibrated(entry, spread, group="side").value == reading.value
         assert reading.interval[1] - reading.value == pytest.approx(factor * spread.half)
