@@ -23,7 +23,7 @@ from portal.people.models import User
 
 # The step itself, and pages that show nobody's children: whoever still has no second step gets there all the same.
 OPEN_PREFIXES = ("account_", "mfa_", "first_start")
-OPEN_PAGES = {"home", "awaited_email", "filming", "health", "privacy", "join_coach"}
+OPEN_PAGES = {"home", "awaited_email", "filming", "health", "privacy", "join_coach", "site", "test_mail"}
 AFTER = "after_second_step"
 
 

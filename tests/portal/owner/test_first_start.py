@@ -127,6 +127,17 @@ def test_setting_up_the_second_step_leads_back_to_the_rest(sign_in, owner, setti
     assert client.session[second_step.AFTER] == reverse("first_start")
 
 
+def test_the_second_step_can_be_left_for_later(sign_in, owner, settings):
+    """What was typed beside it used to be thrown away, and its page shown instead."""
+    settings.SECOND_FACTOR = True
+    client = sign_in(owner)
+    named = client.post(reverse("site"), {"name": "Lindholt swings", "from": "first_start"})
+    assert named.url == client.post(reverse("test_mail"), {"from": "first_start"}).url == reverse("first_start")
+    assert Site.get().name == "Lindholt swings"
+    assert Site.get().mail_tested_at
+    assert client.get(reverse("owner_home")).url == reverse("mfa_index")
+
+
 def test_they_can_be_left_and_gone_on_with(sign_in, owner):
     client = sign_in(owner)
     client.post(reverse("site"), {"name": "Lindholt swings", "from": "first_start"})
