@@ -45,7 +45,7 @@ def begin(submission: Submission) -> Review:
     review = drafts.open_draft(submission)
     swing = _swing(review)
     _rate(review, {**swing, "readings": _readable(swing)[:4]}, "")
-    drafts.set_fields(greeting=f"Hi {submission.player.first_name}!")(review)
+    drafts.set_fields(greeting="Thank you for the clip.")(review)
     return review
 
 

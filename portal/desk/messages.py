@@ -111,7 +111,6 @@ def messages() -> dict[str, str]:
         "thing_open": _("the one thing is open"),
         "sentence": _("Good thing {n}"),
         "remove": _("Remove"),
-        "hello": _("Hi {name}!"),
         "phrases": _("Phrases"),
         "phrases_offered": _("{n} phrases. Arrow keys choose, Enter puts one in, Esc closes."),
         # drills

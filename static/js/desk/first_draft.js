@@ -5,7 +5,7 @@
  * @typedef {import("./places.js").Phrase} Phrase
  */
 import { FIT, fit } from "./fitting.js";
-import { byId, filled } from "./page.js";
+import { byId } from "./page.js";
 import { filledIn } from "./places.js";
 
 /**
@@ -97,12 +97,11 @@ export class FirstDraft {
     if (said.length) writeUp.put({ good: [...new Set(said)].slice(0, MOST_GOOD) });
   }
 
+  /** The page says "Hi" with the player's name by itself; what stands below it is the coach's own. */
   greeting() {
-    const { writeUp, data, messages } = this.parts;
-    if (writeUp.draft.greeting.trim()) return;
-    const hello = filled(messages.hello, { name: data.player });
-    const own = this.phrase((one) => one.part === "greeting");
-    writeUp.put({ greeting: !own ? hello : own.includes(data.player) ? own : `${hello} ${own}` });
+    const { writeUp } = this.parts;
+    const own = writeUp.draft.greeting.trim() ? "" : this.phrase((one) => one.part === "greeting");
+    if (own) writeUp.put({ greeting: own });
   }
 
   closing() {
