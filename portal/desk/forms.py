@@ -76,8 +76,9 @@ class DraftForm(Version):
     closing = forms.CharField(required=False, max_length=2000, strip=False)
 
     pronoun = forms.ChoiceField(required=False, choices=PRONOUNS)
+    lighter = forms.BooleanField(required=False)
 
-    WRITE_UP = ("greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing", "pronoun")
+    WRITE_UP = ("greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing", "pronoun", "lighter")
 
     def clean_good(self) -> list[str]:
         sentences = self.cleaned_data["good"] or []

@@ -45,6 +45,9 @@ class Review(models.Model):
         default="",
         help_text=_("What phrases call this player here. Empty: as they were called before."),
     )
+    lighter = models.BooleanField(
+        default=False, help_text=_("Pictures and slow motion are sent lighter than they were filmed.")
+    )
     version = models.PositiveIntegerField(
         default=0, help_text=_("Raised with every change; a stale window is told so.")
     )

@@ -130,7 +130,17 @@ def _first(clip: Clip, swing: dict[str, Any] | None, stop: str) -> dict[str, Any
 
 
 def _draft(review: Review) -> dict[str, Any]:
-    names = ("version", "greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing", "pronoun")
+    names = (
+        "version",
+        "greeting",
+        "good",
+        "thing_checkpoint",
+        "thing_title",
+        "thing_words",
+        "closing",
+        "pronoun",
+        "lighter",
+    )
     return {name: getattr(review, name) for name in names}
 
 

@@ -90,8 +90,9 @@ def _words(content: dict[str, Any]) -> list[Block]:
         blocks += [Block(8 + 11.25, 8, 2), _head(thing["title"], inner, 14, 0), *_text(thing["words"], inner)]
         blocks += [Block(11.25)] * ("thing" in on)
         for picture in content["pictures_of_thing"]:
-            caption = _height(f"{picture['swing']} {picture['caption']} Yellow dashes: how we want it.", inner, 9.5)
-            blocks += [Block(56 * MM + 6 + caption, 8, 0, whole=True)]
+            lighter = "Lighter than it was filmed." if picture.get("lighter") else ""
+            caption = f"{picture['swing']} {picture['caption']} {lighter} Yellow dashes: how we want it."
+            blocks += [Block(56 * MM + 6 + _height(caption, inner, 9.5), 8, 0, whole=True)]
         blocks += [Block(6)]
     if content["closing"]:
         first, *more = _text(content["closing"], width)

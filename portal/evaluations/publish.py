@@ -18,6 +18,7 @@ from portal.desk.models import MarkUp, Review
 from portal.desk.skeleton import stretch
 from portal.evaluations import beside
 from portal.evaluations import snapshot as snapshots
+from portal.evaluations.light import lighter
 from portal.evaluations.models import Evaluation
 from portal.evaluations.pictures import draw, jpeg
 from portal.evaluations.stills import NoStill, still
@@ -163,6 +164,8 @@ def _drawn(markup: MarkUp) -> bytes:
     seen = _seen(measurement, markup.frame)
     skeleton = seen if markup.show_skeleton else None
     frame = still(measurement, markup.frame)
+    if markup.review.lighter:
+        frame = lighter(frame)
     if markup.keep_others:
         return jpeg(draw(frame, markup.shapes, about["width"], skeleton))
     part = beside.window(seen, markup.shapes, (about["width"], about["height"]))

@@ -19,7 +19,8 @@ from portal.measuring.models import Stage
 
 
 def to_watch(review: Review, marked: list[int]) -> dict[str, Any] | None:
-    """What an edition keeps of its film: clip, first and last frame, where the hitter is, and how many times it was slowed down.
+    """What an edition keeps of its film: clip, first and last frame, where the hitter is, whether it is shown
+    lighter, and how many times it was slowed down.
 
     `marked` are the frames of this clip with pictures, the one thing's first: the swing that holds it is shown, else the one that
     was shown, else the whole clip.
@@ -38,6 +39,7 @@ def to_watch(review: Review, marked: list[int]) -> dict[str, Any] | None:
         "width": result_of(clip)["clip"]["width"],
         "height": result_of(clip)["clip"]["height"],
         "hitter": overview(clip, swing)["hitter"],
+        "lighter": review.lighter,
         "slowed": clip.measurement.corrections.get("speed_factor") or 1,
     }
 

@@ -20,8 +20,12 @@ from PIL import Image
 from analysis.read import read
 from analysis.tracks import load as load_tracks
 from analysis.watch.products import write_products
+from portal.desk.models import Review
 from portal.drills.library import load as load_drills
+from portal.evaluations.light import CURVE
 from portal.evaluations.parts import TABLE
+from portal.evaluations.publish import publish
+from portal.evaluations.stills import still
 from tests.browser.conftest import DESKTOP
 from tests.browser.desk_film import coach_with_film, until
 from tests.browser.desk_pages import frame_of, go, ready
@@ -195,6 +199,63 @@ def test_every_line_is_told_from_what_lies_under_it(desk, shot, kind):
     page.reload()
     ready(page)
     assert page.locator("#lighter").get_attribute("aria-pressed") == "true"  # as long as this desk is open
+
+
+# In the page: what the desk's own light makes of each shade, and what the picture that will be sent looks like.
+SHADES = """() => {
+  const box = document.createElement("div"), ramp = new OffscreenCanvas(256, 1), canvas = document.createElement("canvas");
+  const ink = ramp.getContext("2d");
+  for (let n = 0; n < 256; n++) { ink.fillStyle = `rgb(${n},${n},${n})`; ink.fillRect(n, 0, 1, 1); }
+  const viewport = new desk.film.viewport.constructor(box, canvas, { width: 256, height: 1 }, { isOn: true });
+  Object.assign(canvas, { width: 256, height: 1 });
+  Object.assign(viewport, { isOn: true, size: { width: 256, height: 1 }, picture: ramp.transferToImageBitmap() });
+  viewport.draw();
+  return [...canvas.getContext("2d").getImageData(0, 0, 256, 1).data].filter((_, n) => n % 4 === 0);
+}"""
+SENT = """(selector) => {
+  const sent = document.querySelector(selector);
+  const [width, height] = [sent.naturalWidth ?? sent.width, sent.naturalHeight ?? sent.height];
+  if (!width || sent.complete === false) return null;
+  const sheet = new OffscreenCanvas(width, height).getContext("2d");
+  sheet.drawImage(sent, 0, 0);
+  const shades = [...sheet.getImageData(0, 0, width, height).data].filter((_, n) => n % 4 === 1).sort((a, b) => a - b);
+  return shades[shades.length >> 1];
+}"""
+
+
+def test_dark_film_is_sent_as_light_as_the_desk_shows_it(desk, shot):
+    page = desk("dark", **DESKTOP)
+    assert np.abs(np.array(page.evaluate(SHADES)) - CURVE).max() <= 1
+    page.keyboard.press("Shift+L")
+    review = Review.objects.get()
+    page.goto(f"/submissions/{review.submission_id}/desk/preview/")
+    picture = "#preview figure img"
+    page.wait_for_selector(picture)
+    until(page, f"({SENT})('{picture}') !== null")
+    dark = page.evaluate(SENT, picture)
+    assert page.locator("#lighter-unsent").is_visible()
+    page.locator("#send-lighter").check()
+    assert page.locator("#lighter-unsent").is_hidden()
+    until(page, f"Math.abs(({SENT})('{picture}') - {CURVE[dark]}) <= 6")  # blur and JPEG between the two
+    assert Review.objects.get().lighter
+    shot(page, "preview-lighter")
+    page.locator("#preview").focus()
+    page.keyboard.press("z")
+    until(page, "desk.saving.isClean && !document.getElementById('send-lighter').checked")
+    assert page.locator("#lighter-unsent").is_visible()
+    page.locator("#send-lighter").check()
+    until(page, "desk.saving.isClean && desk.saving.state === 'saved'")
+    review.refresh_from_db()
+    review.thing_title, review.thing_words = "Land softly", "It keeps you in balance."
+    review.save()
+    edition = publish(review, review.submission.reviewer)
+    page.goto(f"/evaluations/{edition.pk}/")
+    film = edition.snapshot["film"]["watch"]
+    page.locator("#watch-open").click()
+    page.wait_for_selector("body[data-watching]")
+    middle = np.median(np.asarray(still(review.clip.measurement, film["first"]))[..., 1])
+    assert abs(page.evaluate(SENT, "#watch-canvas") - CURVE[int(middle)]) <= 12  # of the part that is shown, scaled
+    shot(page, "watch-lighter")
 
 
 def on_canvas(page: Any) -> np.ndarray:

@@ -17,6 +17,7 @@ import { keyTable } from "./key_table.js";
 import { Keys } from "./keys.js";
 import { Leaving } from "./leaving.js";
 import { askWhose, isBehind, left, ownWindow } from "./left.js";
+import { tellUnsent } from "./light.js";
 import * as moves from "./moves.js";
 import { byId, hear } from "./page.js";
 import { Phrases } from "./phrases.js";
@@ -116,6 +117,7 @@ export class Desk {
     this.drawSheet = contactSheet(film, this.walk);
     this.byHand.take(film);
     this.undoing.takeFilm(film.marks);
+    tellUnsent(film.light, this.writeUp);
     void this.toStop().then(() => this.drawSheet?.());
   }
 

@@ -1,9 +1,12 @@
 // @ts-check
 /**
- * A lighter view of dark film, at this desk alone: what is sent shows the film as it is. Light is added by laying the
- * picture over itself: shadows come out, and what is bright stays below white, in every browser and for stills and
- * moving film alike. Marks and body are drawn over it, in their own colours.
+ * A lighter view of dark film, at this desk alone; the write-up says whether it is sent so. Light is added by laying
+ * the picture over itself: shadows come out, and what is bright stays below white, in every browser and for stills and
+ * moving film alike. Marks and body are drawn over it, in their own colours. What is sent lighter has the same curve
+ * (portal/evaluations/light.py).
  */
+
+import { byId } from "./page.js";
 
 const KEY = "desk-lighter";
 
@@ -25,6 +28,17 @@ export class Light extends EventTarget {
     else this.session.removeItem(KEY);
     this.dispatchEvent(new Event("change"));
   }
+}
+
+/**
+ * Who looks at the film lighter and does not send it so is told beside the choice.
+ * @param {Light} light
+ * @param {EventTarget & {draft: {lighter: boolean}}} writeUp
+ */
+export function tellUnsent(light, writeUp) {
+  const show = () => (byId("lighter-unsent").hidden = !light.isOn || writeUp.draft.lighter);
+  for (const changing of [light, writeUp]) changing.addEventListener(changing === light ? "change" : "changed", show);
+  show();
 }
 
 /**

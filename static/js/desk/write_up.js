@@ -30,9 +30,9 @@ export class WriteUp extends EventTarget {
   /** @param {HTMLInputElement} input */
   wire(input) {
     const name = /** @type {keyof Draft} */ (input.dataset.draft);
-    input.value = String(this.draft[name]);
+    put(input, this.draft[name]);
     const save = () => {
-      this.set({ [name]: input.value });
+      this.set({ [name]: input.type === "checkbox" ? input.checked : input.value });
       if (name === "thing_words") this.showThing();
     };
     for (const typed of ["input", "change"]) input.addEventListener(typed, save);
@@ -53,11 +53,8 @@ export class WriteUp extends EventTarget {
 
   /** Fields show what the draft holds (after something else set it). */
   refill() {
-    for (const input of this.fields) {
-      const box = /** @type {HTMLInputElement} */ (input);
-      const value = String(/** @type {any} */ (this.draft)[/** @type {string} */ (box.dataset.draft)]);
-      if (box.value !== value) box.value = value;
-    }
+    for (const input of this.fields)
+      put(/** @type {HTMLInputElement} */ (input), this.draft[/** @type {keyof Draft} */ (input.dataset.draft)]);
   }
 
   /**
@@ -228,6 +225,15 @@ export class WriteUp extends EventTarget {
   focus() {
     field("greeting").focus();
   }
+}
+
+/**
+ * @param {HTMLInputElement} input
+ * @param {unknown} held
+ */
+function put(input, held) {
+  if (input.type === "checkbox") input.checked = held === true;
+  else if (input.value !== String(held)) input.value = String(held);
 }
 
 const SIDES = /** @type {const} */ (["low", "high"]);

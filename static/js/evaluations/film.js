@@ -12,6 +12,7 @@
  * @property {number} height
  * @property {[number, number, number, number]|null} hitter  x0, y0, x1, y1 in the clip's pixels
  * @property {number} slowed  how many times the film had been slowed down
+ * @property {boolean} [lighter]  shown lighter than it was filmed, as the coach chose
  * @property {Mark[]} marks  in the order of the film
  */
 import { byId, field, filled } from "../desk/page.js";

@@ -1,4 +1,6 @@
 // @ts-check
+import { lighten } from "../desk/light.js";
+
 /** One frame drawn so that the hitter fills it: the part of the film that holds hitter and bat over the whole swing. */
 
 const WIDEST = 1.6; // width to height: a swing is upright
@@ -33,7 +35,7 @@ export function part(hitter, width, height) {
 export class View {
   /**
    * @param {HTMLCanvasElement} canvas
-   * @param {{hitter: Box|null, width: number, height: number}} film
+   * @param {{hitter: Box|null, width: number, height: number, lighter?: boolean}} film
    */
   constructor(canvas, film) {
     this.canvas = canvas;
@@ -61,6 +63,8 @@ export class View {
     if (canvas.width !== w || canvas.height !== h) Object.assign(canvas, { width: w, height: h });
     const scale = picture.width / this.film.width; // stills may be smaller than the film
     const [x0, y0, x1, y1] = shown.map((side) => side * scale);
-    canvas.getContext("2d")?.drawImage(picture, x0, y0, x1 - x0, y1 - y0, 0, 0, w, h);
+    const ink = canvas.getContext("2d");
+    ink?.drawImage(picture, x0, y0, x1 - x0, y1 - y0, 0, 0, w, h);
+    if (ink && this.film.lighter) lighten(ink);
   }
 }
