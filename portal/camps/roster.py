@@ -25,7 +25,7 @@ def rows_of(camp: Camp) -> list[Row]:
     """All players of the camp by name."""
     sent = Submission.objects.filter(camp=camp).exclude(state=State.WITHDRAWN).order_by("created_at")
     newest = {submission.player_id: submission for submission in sent}
-    players = camp.players.prefetch_related("guardians").order_by("first_name", "last_name")
+    players = camp.players.prefetch_related("guardians").order_by("folded_name")
     return [Row(player, newest.get(player.pk)) for player in players]
 
 

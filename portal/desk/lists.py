@@ -119,7 +119,7 @@ def _fields(key: str, name: str) -> tuple[Any, ...]:
     return {
         "due": ("promised_by", "received_at", "created_at"),
         "since": (since, "created_at"),
-        "player": ("player__first_name", "player__last_name", "promised_by"),
+        "player": ("player__folded_name", "promised_by"),  # databases sort accents and capitals each in their own way
         "camp": ("camp__name", "promised_by", "received_at"),
         "coach": (*_COACH, "promised_by", "received_at"),
     }[key]

@@ -48,15 +48,15 @@ def test_the_list_is_sorted_by_any_head_either_way(submission, coach, camp, guar
     from tests.portal.conftest import make_player, make_submission
 
     now = timezone.now()
-    names = ("Runa", "Asta", "Miro")
+    names = ("Runa", "asta", "Miro", "Åke")
     made = {}
     for days, name in enumerate(names):
         player = make_player(camp, guardian, first_name=name)
         made[name] = make_submission(player, camp, State.READY, received_at=now - timedelta(days=days))
-    assert listed("waiting", coach, "since") == [made["Miro"], made["Asta"], made["Runa"]]
-    assert listed("waiting", coach, "-since") == [made["Runa"], made["Asta"], made["Miro"]]
-    assert listed("waiting", coach, "player") == [made["Asta"], made["Miro"], made["Runa"]]
-    assert listed("waiting", coach, "-player") == [made["Runa"], made["Miro"], made["Asta"]]
+    assert listed("waiting", coach, "since") == [made["Åke"], made["Miro"], made["asta"], made["Runa"]]
+    assert listed("waiting", coach, "-since") == [made["Runa"], made["asta"], made["Miro"], made["Åke"]]
+    assert listed("waiting", coach, "player") == [made["Åke"], made["asta"], made["Miro"], made["Runa"]]
+    assert listed("waiting", coach, "-player") == [made["Runa"], made["Miro"], made["asta"], made["Åke"]]
 
 
 def test_what_is_published_stands_newest_first(submission, coach):
