@@ -1,6 +1,7 @@
 """Write the page anew.
 
 python -m analysis.validate [--data FOLDER] [--out FILE] [--processes N]
+python -m analysis.validate --real [--out FILE]
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import sys
 from pathlib import Path
 
 from analysis.validate.clips import SAMPLE, about, files_of, judge_all
-from analysis.validate.page import page
+from analysis.validate.page import page, renewed
 from analysis.validate.plots import draw
 
 PAGE = Path(__file__).parents[1] / "VALIDATION.md"
@@ -25,7 +26,11 @@ def main() -> int:
     parser.add_argument("--data", type=Path, default=SAMPLE, help="folder of judge-*.npz; the committed sample without")
     parser.add_argument("--out", type=Path, default=PAGE, help="the page; its plots go into a folder beside it")
     parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
+    parser.add_argument("--real", action="store_true", help="only the sections of real people, in the page as it is")
     wish = parser.parse_args()
+    if wish.real:
+        wish.out.write_text(renewed(wish.out.read_text(encoding="utf-8")), encoding="utf-8")
+        return 0
     files = files_of(wish.data)
     if not files:
         print(f"There are no judge-*.npz in {wish.data}.", file=sys.stderr)

@@ -1,4 +1,4 @@
-"""Tables of real pictures: a person before four cameras, and films sent in several ways."""
+"""Tables of real pictures: a person before four cameras, clips labelled by eye, and films sent in several ways."""
 
 from __future__ import annotations
 
@@ -10,8 +10,9 @@ import numpy as np
 
 from analysis.validate.tables import number, table
 from tests.four_cameras.angles import BENDS, LINES, all_compared
+from tests.real_clips.judged import Label, Off, Seen, false_swings, kept, labels, matched, offs
 
-__all__ = ["four_cameras", "repeats"]
+__all__ = ["four_cameras", "real_clips", "repeats"]
 
 REPEATS = Path(__file__).parents[2] / "tests" / "repeats" / "data" / "repeats.json"
 
@@ -53,3 +54,61 @@ def _repeated(film: str, told: dict[str, Any]) -> list[str]:
         for which in ("", "contact", "foot_down")
     ]
     return [*cells, str(told["lost"]), str(told["calls"]), *shares, *(number(float(by), 0) for by in worst)]
+
+
+def real_clips() -> list[str]:
+    """What was read of real clips against what eyes saw: a row for each clip, one for each instant, and the totals in words."""
+    about, seen = labels(), kept()
+    every = {name: offs(name, seen[name], label) for name, label in about.items() if name in seen}
+    heads = [
+        "clip", "what it shows", "people", "looked at before", "swings by eye", "found", "false", "checked", "hand", "view",
+        "slowed, said", "hips from the hitter's",
+    ]  # fmt: skip
+    rows = [_clip(name, label, seen[name]) for name, label in about.items() if name in seen]
+    instants = table(
+        ["clip", "swing", "instant", "by eye", "read", "frames off", "90 % interval", "holds"],
+        [_instant(off) for rows_of in every.values() for off in rows_of],
+    )
+    return [table(heads, rows), instants, _totals(about, seen, [off for rows_of in every.values() for off in rows_of])]
+
+
+def _clip(name: str, label: Label, seen: Seen) -> list[str]:
+    found = sum(n is not None for n in matched(seen, label))
+    return [
+        name, label.shows, str(label.people), label.looked_at_before, str(len(label.swings)), str(found),
+        str(false_swings(seen, label)), str(seen.checked), _said(label.hand, seen.hand), _said(label.view, seen.view),
+        f"{label.slowed}, {'not told' if seen.slowed is None else number(seen.slowed, 0)}",
+        "–" if seen.hitter is None else f"{seen.hitter:.2f} heights",
+    ]  # fmt: skip
+
+
+def _said(by_eye: str | None, read: str | None) -> str:
+    """What was read, where eyes could say it, too."""
+    if by_eye is None:
+        return "–"
+    return f"{read}, right" if read == by_eye else f"**{read}**, not {by_eye}"
+
+
+def _instant(off: Off) -> list[str]:
+    between = "–" if off.interval is None else f"{off.interval[0]:.1f} … {off.interval[1]:.1f}"
+    return [
+        off.clip, str(off.swing), off.instant, f"{off.seen:g} ± {off.doubt:g}", _or_dash(off.read), _or_dash(off.frames), between,
+        "–" if off.interval is None else "yes" if off.held else "**no**",
+    ]  # fmt: skip
+
+
+def _or_dash(value: float | None) -> str:
+    return "–" if value is None else number(value)
+
+
+def _totals(about: dict[str, Label], seen: dict[str, Seen], every: list[Off]) -> str:
+    swings = sum(len(label.swings) for name, label in about.items() if name in seen)
+    found = sum(n is not None for name in seen for n in matched(seen[name], about[name]))
+    without = [name for name in seen if not about[name].swings]
+    none_in = sum(not seen[name].swings for name in without)
+    false = sum(false_swings(seen[name], about[name]) for name in seen)
+    return (
+        f"Of {swings} swings {found} are found; false ones: {false}. Of {len(without)} clips without a swing {none_in} are read as such. "
+        f"Of {len(every)} instants {sum(off.read is not None for off in every)} are told; {sum(off.within for off in every)} lie as near as "
+        f"the eye was sure and a frame more, and {sum(off.held for off in every)} intervals hold."
+    )

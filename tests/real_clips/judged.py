@@ -118,7 +118,9 @@ def seen_in(tracks: Tracks, result: Result, label: Label) -> Seen:
         fps=round(float(1 / np.median(np.diff(tracks.time_s))), 2),
         swings=[
             {
-                name: [round(float(value), 1) for value in _frames(tracks, [instant.time_s, *(instant.interval_s or ())])]
+                name: [
+                    round(float(value), 1) for value in _frames(tracks, [instant.time_s, *(instant.interval_s or ())])
+                ]
                 for name, instant in swing.instants.items()
                 if instant.time_s is not None
             }
@@ -136,7 +138,7 @@ def seen_in(tracks: Tracks, result: Result, label: Label) -> Seen:
 
 def _frames(tracks: Tracks, times: list[float | None]) -> np.ndarray:
     """Times in s as places between frames."""
-    return np.interp(np.array(times, dtype=float), tracks.time_s, np.arange(tracks.frames))
+    return np.asarray(np.interp(np.array(times, dtype=float), tracks.time_s, np.arange(tracks.frames)))
 
 
 def _from_the_hitter(tracks: Tracks, label: Label) -> float | None:

@@ -14,7 +14,9 @@ import pytest
 from analysis.validate.clips import SAMPLE, about, files_of, judge_clip, thinned
 from analysis.validate.curve import curve, times_curve
 from analysis.validate.judged import Counted, Judged, Timed, Told
+from analysis.validate.page import renewed
 from analysis.validate.plots import draw
+from analysis.validate.real import real_clips
 from analysis.validate.tables import (
     calls,
     counts,
@@ -159,3 +161,25 @@ def test_the_plots_that_the_page_shows_lie_beside_it() -> None:
     assert all((PAGE.parent / name).is_file() for name in shown)
     assert "## A real person before four cameras" in text
     assert sum((PAGE.parent / name).stat().st_size for name in shown) < 400_000
+
+
+def test_sections_of_real_people_are_renewed_by_themselves() -> None:
+    """What they say of real clips is what was read of them; the rest of the page stays as it is."""
+    text = PAGE.read_text()
+    stale = text.replace("### Planted faults", "### Kept").replace("balance_1", "gone")
+    again = renewed(stale)
+    assert again.replace("### Kept", "### Planted faults") == text
+
+
+def test_a_page_without_real_clips_gets_them_behind_the_four_cameras() -> None:
+    text = PAGE.read_text()
+    start, end = (text.index(head) for head in ("## Real clips", "## What more people bring"))
+    assert renewed(text[:start] + text[end:]) == text
+
+
+def test_real_clips_are_told_one_by_one_and_in_all() -> None:
+    clips, instants, totals = real_clips()
+    assert cells(clips, "cage_back_side")[4:7] == ["2", "2", "0"]
+    assert cells(clips, "two_people_1")[4:7] == ["0", "0", "0"]
+    assert "62 ± 1" in cells(instants, "cage_back_side", "1", "contact")
+    assert totals.startswith("Of 2 swings 2 are found; false ones: 1. Of 9 clips without a swing 8 are read as such.")
