@@ -109,6 +109,7 @@ def _totals(about: dict[str, Label], seen: dict[str, Seen], every: list[Off]) ->
     false = sum(false_swings(seen[name], about[name]) for name in seen)
     return (
         f"Of {swings} swings {found} are found; false ones: {false}. Of {len(without)} clips without a swing {none_in} are read as such. "
-        f"Of {len(every)} instants {sum(off.read is not None for off in every)} are told; {sum(off.within for off in every)} lie as near as "
-        f"the eye was sure and a frame more, and {sum(off.held for off in every)} intervals hold."
+        f"Of {len(every)} instants {sum(off.read is not None for off in every)} are told; "
+        f"{sum(off.within for off in every)} lie as near as the eye was sure and a frame more, "
+        f"and {sum(off.held for off in every)} intervals hold."
     )
