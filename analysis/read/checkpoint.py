@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from analysis.read.perturbed_swing import PerturbedSwing
 
 from analysis.read.arrays import Array
+from analysis.read.terms import VIEWS
 
 __all__ = ["COMMON_PRACTICE", "Band", "Checkpoint", "Measure", "same_band"]
 
@@ -37,7 +38,7 @@ class Checkpoint:
     name         on screens
     unit         "°", "%", "ms", "× shoulder width", "% of arm length", ... or "" when only the eye rates it
     definition   what exactly is measured, with zero and sign
-    views        views in which it can be read
+    views        views in which it can be read; every one unless said
     bands        wanted range per level
     band_source  where the band comes from
     scale        ends of the reading strip, in the unit
@@ -53,14 +54,14 @@ class Checkpoint:
     id: str
     instants: tuple[str, ...]
     name: str
-    unit: str
     definition: str
-    views: tuple[str, ...]
     bands: Mapping[str, Band]
     scale: tuple[float, float]
     good_words: str
     why: str
-    measure: Measure | None
+    unit: str = ""
+    views: tuple[str, ...] = VIEWS
+    measure: Measure | None = None
     low_words: str = ""
     high_words: str = ""
     work_words: str = ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import Checkpoint, same_band
-from analysis.read.terms import SIDE_VIEWS, VIEWS
+from analysis.read.terms import SIDE_VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -17,7 +17,6 @@ CHECKPOINTS: Final = (
         name="Swing start to contact",
         unit="ms",
         definition="Time from swing start to contact.",
-        views=VIEWS,
         bands={"child": (None, 270.0), "youth": (None, 240.0), "adult": (None, 210.0)},
         scale=(80.0, 450.0),
         good_words="The swing is short and quick to the ball.",
@@ -33,7 +32,6 @@ CHECKPOINTS: Final = (
         name="Foot down to contact",
         unit="ms",
         definition="Time from foot down to contact.",
-        views=VIEWS,
         bands=same_band(150.0, 450.0),
         scale=(50.0, 700.0),
         good_words="The foot is down in good time before the ball is there.",
@@ -49,7 +47,6 @@ CHECKPOINTS: Final = (
         name="Front leg at contact",
         unit="°",
         definition="Bend of the front knee at contact; 0 = straight leg.",
-        views=VIEWS,
         bands={"child": (None, 35.0), "youth": (None, 30.0), "adult": (None, 28.0)},
         scale=(0.0, 90.0),
         good_words="The front leg is firm at contact.",
@@ -79,14 +76,11 @@ CHECKPOINTS: Final = (
         id="contact_palms",
         instants=("contact",),
         name="Palms at contact",
-        unit="",
         definition="At contact one palm looks up and the other looks down.",
-        views=VIEWS,
         bands=same_band(None, None),
         scale=(0.0, 1.0),
         good_words="At contact one palm looks up and one looks down.",
         work_words="Feel one palm up and one palm down when the bat meets the ball.",
         why="With palms up and down the wrists are strong against the ball.",
-        measure=None,
     ),
 )

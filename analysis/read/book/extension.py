@@ -7,7 +7,6 @@ from typing import Final
 from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples, span
 from analysis.read.perturbed_swing import PerturbedSwing
-from analysis.read.terms import VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -25,7 +24,6 @@ CHECKPOINTS: Final = (
         name="Reach after contact",
         unit="% of arm length",
         definition="Distance of the hands from the middle of the chest at extension, in arm lengths.",
-        views=VIEWS,
         bands=same_band(80.0, None),
         scale=(40.0, 120.0),
         good_words="Both arms get long through the ball.",

@@ -7,7 +7,7 @@ from typing import Final
 from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples
 from analysis.read.perturbed_swing import PerturbedSwing
-from analysis.read.terms import SIDE_VIEWS, VIEWS
+from analysis.read.terms import SIDE_VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -31,7 +31,6 @@ CHECKPOINTS: Final = (
         name="Height of the hands",
         unit="% of height",
         definition="Hands above the shoulders at the finish; negative = below them.",
-        views=VIEWS,
         bands=same_band(-6.0, None),
         scale=(-30.0, 30.0),
         good_words="The swing finishes high and long.",
@@ -61,14 +60,11 @@ CHECKPOINTS: Final = (
         id="finish_pull_across",
         instants=("finish",),
         name="Through the ball",
-        unit="",
         definition="The bat goes on through the ball toward the pitcher instead of being pulled across the body.",
-        views=VIEWS,
         bands=same_band(None, None),
         scale=(0.0, 1.0),
         good_words="The swing goes through the ball.",
         work_words="Send the barrel after the ball before it comes around.",
         why="A bat that goes through the ball sends it where it was aimed; one pulled across only brushes it.",
-        measure=None,
     ),
 )

@@ -7,7 +7,7 @@ from typing import Final
 from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples, flat_distance, heading
 from analysis.read.perturbed_swing import PerturbedSwing
-from analysis.read.terms import SIDE_VIEWS, VIEWS
+from analysis.read.terms import SIDE_VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -44,7 +44,6 @@ CHECKPOINTS: Final = (
         name="Front knee bend",
         unit="°",
         definition="Bend of the front knee when the foot comes down; 0 = straight leg.",
-        views=VIEWS,
         bands=same_band(15.0, 50.0),
         scale=(0.0, 90.0),
         good_words="The front knee lands softly bent.",
@@ -60,7 +59,6 @@ CHECKPOINTS: Final = (
         name="Rear knee bend",
         unit="°",
         definition="Bend of the rear knee when the foot comes down; 0 = straight leg.",
-        views=VIEWS,
         bands=same_band(18.0, 55.0),
         scale=(0.0, 90.0),
         good_words="The rear knee stays loaded when the foot lands.",
@@ -76,7 +74,6 @@ CHECKPOINTS: Final = (
         name="Even knee bend",
         unit="°",
         definition="Bend of the front knee minus bend of the rear knee; 0 = both alike.",
-        views=VIEWS,
         bands=same_band(-15.0, 15.0),
         scale=(-60.0, 60.0),
         good_words="Both knees share the work when the foot lands.",
@@ -124,7 +121,6 @@ CHECKPOINTS: Final = (
         name="Hips square",
         unit="°",
         definition="Rear-to-front hip line against the line to the pitcher, seen from above; 0 = parallel, + = opened toward the pitcher.",
-        views=VIEWS,
         bands=same_band(-10.0, 25.0),
         scale=(-60.0, 90.0),
         good_words="The hips are still closed when the foot lands.",
@@ -143,7 +139,6 @@ CHECKPOINTS: Final = (
             "Rear-to-front shoulder line against the line to the pitcher, seen from above; 0 = parallel, + = opened toward the "
             "pitcher."
         ),
-        views=VIEWS,
         bands=same_band(-30.0, 12.0),
         scale=(-75.0, 75.0),
         good_words="The front shoulder still points at the pitcher when the foot lands.",
@@ -178,7 +173,6 @@ CHECKPOINTS: Final = (
             "Front foot's heel-to-toe axis, seen from above; 0 = at right angles to the line to the pitcher, 90 = toes at the "
             "pitcher. Meant for a foot that stands flat."
         ),
-        views=VIEWS,
         bands=same_band(None, 45.0),
         scale=(-30.0, 110.0),
         good_words="The front foot lands closed enough to hold the hips.",
@@ -210,7 +204,6 @@ CHECKPOINTS: Final = (
         name="Angle of the bat",
         unit="°",
         definition="Knob to barrel above the horizontal; 0 = flat, 90 = straight up.",
-        views=VIEWS,
         bands=same_band(20.0, 80.0),
         scale=(-60.0, 90.0),
         good_words="The barrel is still up when the foot lands.",

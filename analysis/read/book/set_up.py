@@ -7,7 +7,7 @@ from typing import Final
 from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples, heading, span
 from analysis.read.perturbed_swing import PerturbedSwing
-from analysis.read.terms import SIDE_VIEWS, VIEWS
+from analysis.read.terms import SIDE_VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -47,7 +47,6 @@ CHECKPOINTS: Final = (
         name="Front knee bend",
         unit="°",
         definition="Bend of the front knee; 0 = straight leg.",
-        views=VIEWS,
         bands=same_band(12.0, 45.0),
         scale=(0.0, 90.0),
         good_words="The front knee is soft, ready to move.",
@@ -63,7 +62,6 @@ CHECKPOINTS: Final = (
         name="Rear knee bend",
         unit="°",
         definition="Bend of the rear knee; 0 = straight leg.",
-        views=VIEWS,
         bands=same_band(12.0, 50.0),
         scale=(0.0, 90.0),
         good_words="The rear knee is soft, ready to load.",
@@ -79,7 +77,6 @@ CHECKPOINTS: Final = (
         name="Trunk tilt",
         unit="°",
         definition="Trunk, from mid-hips to mid-shoulders, away from the vertical.",
-        views=VIEWS,
         bands=same_band(8.0, 40.0),
         scale=(0.0, 70.0),
         good_words="The trunk leans a little from the hips, athletic and relaxed.",

@@ -7,7 +7,7 @@ from typing import Final
 from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples, distance_to_line
 from analysis.read.perturbed_swing import PerturbedSwing
-from analysis.read.terms import SIDE_VIEWS, VIEWS
+from analysis.read.terms import SIDE_VIEWS
 
 __all__ = ["CHECKPOINTS"]
 
@@ -26,7 +26,6 @@ CHECKPOINTS: Final = (
         name="Foot down to swing start",
         unit="ms",
         definition="Time from foot down to swing start; negative where the hands go first.",
-        views=VIEWS,
         bands=same_band(0.0, None),
         scale=(-200.0, 400.0),
         good_words="The foot is down early enough to see the pitch before the swing starts.",
