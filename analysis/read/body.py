@@ -15,15 +15,20 @@ from analysis.proportions import NECK_TO_EYES, SHANK, THIGH, TRUNK
 from analysis.read.arrays import Array
 from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["BODY_POINTS", "picture_scale", "standing_height"]
+__all__ = ["middle", "picture_scale", "standing_height"]
 
 
 MEASURED_SHARE: Final = SHANK + THIGH + TRUNK + NECK_TO_EYES
 
 # Large, reliable points: the scale of the picture is taken from these.
-BODY_POINTS: Final = tuple(
+_BODY_POINTS: Final = tuple(
     K[f"{side}_{joint}"] for side in ("left", "right") for joint in ("shoulder", "elbow", "hip", "knee", "ankle", "ear")
 )
+
+
+def middle(points: Array, *names: str) -> Array:
+    """Mean position [F, D] of some keypoints; points [F, 33, D]."""
+    return np.asarray(np.mean([points[:, K[name]] for name in names], axis=0))
 
 
 def _segment(points: Array, first: str, second: str) -> Array:
@@ -37,17 +42,12 @@ def standing_height(world: Array) -> float:
 
     world  [F, 33, 3]
     """
-    trunk = (world[:, [K["left_shoulder"], K["right_shoulder"]]] - world[:, [K["left_hip"], K["right_hip"]]]).mean(
-        axis=1
-    )
-    head = (world[:, [K["left_eye"], K["right_eye"]]] - world[:, [K["left_shoulder"], K["right_shoulder"]]]).mean(
-        axis=1
-    )
+    shoulders, hips, eyes = (middle(world, f"left_{part}", f"right_{part}") for part in ("shoulder", "hip", "eye"))
     whole = (
         _segment(world, "knee", "ankle")
         + _segment(world, "hip", "knee")
-        + np.linalg.norm(trunk, axis=1)
-        + np.linalg.norm(head, axis=1)
+        + np.linalg.norm(shoulders - hips, axis=1)
+        + np.linalg.norm(eyes - shoulders, axis=1)
     )
     seen = whole[np.isfinite(whole)]
     return float(np.median(seen)) / MEASURED_SHARE if seen.size else float("nan")
@@ -58,7 +58,7 @@ def picture_scale(picture: Array, world: Array) -> Array:
 
     The two clouds of body points are compared by their spread about their middle, so one bad point weighs little.
     """
-    places = list(BODY_POINTS)
+    places = list(_BODY_POINTS)
     in_picture, in_world = picture[:, places], world[:, places, :2]
     in_picture = in_picture - in_picture.mean(axis=1, keepdims=True)
     in_world = in_world - in_world.mean(axis=1, keepdims=True)

@@ -24,9 +24,7 @@ def call_for(interval: tuple[float, float], band: Band) -> str:
     high = float("inf") if band[1] is None else band[1]
     if low <= interval[0] and interval[1] <= high:
         return "in range"
-    if interval[1] < low or interval[0] > high:
-        return "out of range"
-    return "too close to call"
+    return "out of range" if missed_side(interval, band) else "too close to call"
 
 
 def missed_side(interval: tuple[float, float], band: Band) -> str:

@@ -62,17 +62,15 @@ class SwingContext:
     facing: Facing
     bat: Array
     sound: Sound | None
-    slowdown: float = 1.0
-    earliest: int = 0
-    latest: int = -1
-    full: bool = True
+    slowdown: float
+    earliest: int
+    latest: int
+    full: bool
     found: dict[str, Found] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.times: Array = self.signals.times
         self.step: float = step_of(self.times)
-        if self.latest < 0:
-            self.latest = self.times.size - 1
 
     @property
     def frame_sd(self) -> float:

@@ -49,7 +49,8 @@ def find_instants(context: SwingContext, bodies: Bodies, given: Mapping[str, int
         # A chosen frame says: nearest to the moment; so the moment lies within half a frame of it.
         context.found[name] = Found(float(context.times[frame]), context.frame_sd, "coach")
     centre = _centre(context)
-    chances = dict(zip(PREDICTED, _chances(context, bodies, centre), strict=True))
+    rows = window_input(context.signals, bodies, centre, context.facing.ahead, context.facing.hand)
+    chances = dict(zip(PREDICTED, instant_chances(rows), strict=True))
     for name in _ORDER:
         if name not in given:
             context.found[name] = _found(context, bodies, name, chances[name], centre)
@@ -67,11 +68,6 @@ def _centre(context: SwingContext) -> float:
     return (
         contact.time - C.PEAK_TO_CONTACT_S * context.slowdown if contact else float(context.times[context.swing.peak])
     )
-
-
-def _chances(context: SwingContext, bodies: Bodies, centre: float) -> Array:
-    """Chances [I, G] of the instants over the grid."""
-    return instant_chances(window_input(context.signals, bodies, centre, context.facing.ahead, context.facing.hand))
 
 
 def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, centre: float) -> Found:

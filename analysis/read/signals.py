@@ -8,10 +8,11 @@ from typing import Final
 import numpy as np
 
 from analysis.read.arrays import Array
+from analysis.read.body import middle
 from analysis.read.motion import Motion
 from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["Signals", "middle", "rate", "signals_of"]
+__all__ = ["Signals", "rate", "signals_of"]
 
 
 FOOT: Final = ("ankle", "heel", "toe")
@@ -36,11 +37,6 @@ class Signals:
     hands_speed: Array
     turn: Array
     feet: dict[str, Array]
-
-
-def middle(points: Array, *names: str) -> Array:
-    """Mean position of some keypoints; points [F, 33, D]."""
-    return np.asarray(np.mean([points[:, K[name]] for name in names], axis=0))
 
 
 def rate(times: Array, rows: Array) -> Array:
