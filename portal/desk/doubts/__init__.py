@@ -17,6 +17,6 @@ LOOKS = (readings.doubts, drills.doubts, numbers.doubts, names.doubts, places.do
 
 
 def doubts_of(review: Review) -> list[Doubt]:
-    """What a coach should look at once more, the most harmful first."""
+    """What a coach should look at once more, each thing once, the most harmful first."""
     draft = draft_of(review)
-    return [doubt for look in LOOKS for doubt in look(draft)]
+    return list(dict.fromkeys(doubt for look in LOOKS for doubt in look(draft)))

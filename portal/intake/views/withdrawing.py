@@ -26,7 +26,12 @@ def submission_withdraw(request: HttpRequest, pk: UUID) -> HttpResponse:
         erase.withdraw(submission)
         messages.success(request, _("Withdrawn. The clips and all that was made from them are deleted."))
         return redirect("submission", submission.pk)
-    return render(request, "intake/withdraw.html", {"submission": submission, "player": submission.player})
+    about = {
+        "submission": submission,
+        "player": submission.player,
+        "published": submission.evaluations.exists(),
+    }
+    return render(request, "intake/withdraw.html", about)
 
 
 @login_required

@@ -30,11 +30,11 @@ def player_erase(request: HttpRequest, pk: UUID) -> HttpResponse:
     """A player with all that is kept of them, asked for by who speaks for them or the owner."""
     shown = access.get_player_to_erase(request.user, pk)
     form = EraseForm(request.POST if request.method == "POST" else None)
+    by_family = access.speaks_for(request.user, shown)
     if request.method == "POST" and form.is_valid():
-        by_family = access.speaks_for(request.user, shown)
         erasing.erase_player(shown, AskedBy.FAMILY if by_family else AskedBy.OWNER)
         return _after(request)
-    about = {"form": form, "going": [_count(shown)], "player": shown}
+    about = {"form": form, "going": [_count(shown)], "player": shown, "family": by_family}
     return render(request, "privacy/player_erase.html", about)
 
 

@@ -373,3 +373,19 @@ def test_what_follows_the_commit_cannot_undo_it(player, monkeypatch, django_capt
     with django_capture_on_commit_callbacks(execute=True):
         erasing.erase_player(player, AskedBy.FAMILY)
     assert not Player.objects.exists()
+
+
+@pytest.mark.parametrize(("who", "offered"), [("guardian", True), ("owner", False)])
+def test_the_page_offers_the_copy_to_whom_it_holds_the_child_for(who, offered, request, player, sign_in):
+    page = sign_in(request.getfixturevalue(who)).get(f"/players/{player.pk}/erase/").content.decode()
+    assert ("Take a copy of everything" in page, "take a copy of everything first" in page) == (offered, offered)
+    assert "It can’t be undone." in page
+
+
+def test_the_page_counts_what_there_is_and_says_nothing_of_what_there_is_not(player, camp, guardian, sign_in):
+    page = f"/players/{player.pk}/erase/"
+    bare = sign_in(guardian).get(page).content.decode()
+    assert "0 clips" not in bare
+    assert "made from them" not in bare
+    make_clip(make_submission(player, camp, State.READY))
+    assert "1 clip," in " ".join(sign_in(guardian).get(page).content.decode().split())

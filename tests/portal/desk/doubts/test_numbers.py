@@ -57,6 +57,10 @@ def test_a_number_that_nothing_of_this_clip_has_is_told(said, field, where):
     assert sentence == f"“33 %” in {where} is no number of this clip. Take it out, or put the measured one."
 
 
+def test_a_number_that_is_quoted_again_is_told_once(said):
+    assert len(quoted(said(closing="You were 33 % better, and 33 % is a lot."))) == 1
+
+
 def test_the_inner_angle_of_a_knee_is_turned_into_its_bend(said, review):
     Rating.objects.create(review=review, checkpoint="down_front_knee", rate="good", words="A soft 136°.")
     (sentence,) = quoted(said())
