@@ -21,8 +21,8 @@ from analysis.progress import JsonProgress, LineProgress, Reporter
 from analysis.watch.errors import ClipError, crashed, too_heavy
 
 NOT_MEASURED = 1
-# Bytes of memory of its own, without the 90 MB of libraries on disk: below 1 GB in all. A film needs about 300 MB, one of 4K
-# up to 600; on a machine that is very busy 800 were seen.
+# Bytes of memory of its own, without the 90 MB of libraries on disk: below 1 GB in all. A film needs about 220 MB, one of 4K
+# up to 360; before passes gave back what they left behind, 800 were seen on a machine that was very busy.
 MAX_RESIDENT = 850 * 1024**2
 LOOK_EVERY_S = 0.02
 PR_SET_PDEATHSIG = 1  # linux/prctl.h

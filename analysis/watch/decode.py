@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -113,6 +114,8 @@ def frames(path: Path) -> Iterator[Frame]:
             _refuse_another_shape(source, shape, stream.sample_aspect_ratio)
             time_s = clock.read(source)
             yield Frame(index, time_s, bool(source.key_frame), source, shape, turned, clock.origin_s, clock.mended)
+            if index == 1:  # the first frame was asked for its side data, and so holds itself (see `orientation`)
+                gc.collect()
         clock.refuse_if_false()
 
 

@@ -18,6 +18,7 @@ from av.video.reformatter import ColorRange, Colorspace
 from analysis.tracks import Tracks
 from analysis.watch.copy import ReviewCopy, copy_size, sample_table
 from analysis.watch.decode import Picture, frames
+from analysis.watch.memory import give_back
 from analysis.watch.progress_protocol import Progress, silent
 from analysis.watch.sound_copy import NAME as SOUND
 from analysis.watch.sound_copy import write_sound
@@ -32,6 +33,7 @@ def write_products(
     clip: Path, tracks: Tracks, result: Mapping[str, Any], folder: Path, progress: Progress = silent
 ) -> None:
     """Write all products of `clip` into `folder`, from its tracks and its result as JSON."""
+    give_back()  # what watching needed
     folder.mkdir(parents=True, exist_ok=True)
     size = copy_size(tracks.clip["width"], tracks.clip["height"])
     packs = StillPacks(folder, size, pack_ranges(tracks.frames, swing_ranges(tracks, result)))

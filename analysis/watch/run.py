@@ -18,8 +18,9 @@ from analysis.watch.decode import frames
 from analysis.watch.detector import Detector
 from analysis.watch.errors import ClipError
 from analysis.watch.facts import clip_facts
-from analysis.watch.follow import Follower
+from analysis.watch.follow import Follower, Walk
 from analysis.watch.hitter import choose, hands_of
+from analysis.watch.memory import give_back
 from analysis.watch.models import Model, find_model
 from analysis.watch.pose import Landmarker
 from analysis.watch.progress_protocol import Progress, silent
@@ -37,7 +38,7 @@ class Found:
     time_s: NDArray[np.float64]
     size: tuple[int, int]
     quarter_turns: int
-    follower: Follower
+    walks: list[Walk]
     camera: NDArray[np.float64]
     background: background.Backdrop | None
     origin_s: float  # the first frame's time in the file's own counting
@@ -56,8 +57,9 @@ def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy
     coarse, fine = find_model("lite"), find_model(model_name)
     progress("opening", 1, 1)
     found = _find(path, header, coarse, progress)
+    give_back()
     clip = clip_facts(path, header, found.size, found.quarter_turns, found.time_s, found.mended)
-    hitter = choose(found.follower.walks, found.time_s)
+    hitter = choose(found.walks, found.time_s)
     if hitter is None:
         raise ClipError(
             "nobody",
@@ -107,7 +109,7 @@ def _find(path: Path, header: Header, model: Model, progress: Progress) -> Found
         camera.add(frame.gray(camera_scale), follower.boxes())
     mappings = camera.mappings() if camera else np.zeros((0, 3, 3))
     backdrop = behind.backdrop(mappings) if behind else None
-    return Found(np.array(times), size, turns, follower, mappings, backdrop, origin_s, mended)
+    return Found(np.array(times), size, turns, follower.walks, mappings, backdrop, origin_s, mended)
 
 
 def _look_closely(path: Path, closer: Closer, progress: Progress) -> None:

@@ -16,6 +16,7 @@ from analysis.watch.container import read_header
 
 ROOT = Path(__file__).resolve().parents[2]
 FILMS = ROOT / "tests" / "films" / "out"
+MEMORY_GOAL_MB, MEMORY_GOAL_4K_MB = 400, 450
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ def cost_of(arguments: Sequence[str]) -> Cost:
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Bench the given clip, or the first rendered film; print a small table."""
+    """Bench the given clip, or the first rendered film, and its memory at 4K, too; print a small table."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench", description=__doc__)
     parser.add_argument("clip", nargs="?", type=Path, default=next(iter(sorted(FILMS.glob("[!.]*.mp4"))), None))
     clip = parser.parse_args(arguments).clip
@@ -57,6 +58,9 @@ def main(arguments: Sequence[str]) -> int:
             "plain way": ["-m", "tests.bench.plain", str(clip)],
         }
         costs = {name: cost_of(way) for name, way in ways.items()}
+        large = Path(folder) / "large.mp4"
+        cost_of(["-m", "tests.bench.large", str(clip), str(large)])
+        costs["measured at 4K, 10 bits"] = cost_of(["-m", "analysis", "measure", str(large)])
     print(f"{clip.name}: {seconds:.2f} s of film, {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}")
     print(f"{'':<26}{'s per s of clip':>17}{'CPU s per s':>14}{'peak memory':>14}")
     for name, cost in costs.items():
@@ -65,4 +69,10 @@ def main(arguments: Sequence[str]) -> int:
     print(
         f"ratio to the plain way: {measured.wall_s / plain.wall_s:.2f} (wall), {measured.cpu_s / plain.cpu_s:.2f} (CPU)"
     )
-    return 0
+    memory = [
+        ("as it is", max(measured.peak_mb, costs["with the browser's files"].peak_mb), MEMORY_GOAL_MB),
+        ("at 4K", costs["measured at 4K, 10 bits"].peak_mb, MEMORY_GOAL_4K_MB),
+    ]
+    for words, peak, goal in memory:
+        print(f"{f'memory {words}':<26}{peak:>8.0f} MB   (goal {goal} MB)")
+    return 0 if all(peak <= goal for _, peak, goal in memory) else 1

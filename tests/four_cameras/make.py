@@ -41,7 +41,7 @@ def watch_every_frame(path: Path) -> Tracks:
     header = read_header(path)
     coarse, fine = find_model("lite"), find_model("heavy")
     found = run._find(path, header, coarse, silent)
-    walk = choose(found.follower.walks, found.time_s)
+    walk = choose(found.walks, found.time_s)
     assert walk is not None
     count = len(found.time_s)
     plan = Plan([Window(0, count - 1, (), 1.0)], np.ones(count, bool), regions_between(walk, count), count - 1)
