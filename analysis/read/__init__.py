@@ -1,8 +1,9 @@
 """Tracks, corrections and the checkpoint book become instants and readings. NumPy and SciPy only.
 
-from analysis.read import read from analysis.tracks import load
+    from analysis.read import read
+    from analysis.tracks import load
 
-result = read(load("oak.tracks.npz"), corrections={"hand": "left"}, level="youth") result.to_json()
+    read(load("oak.tracks.npz"), corrections={"hand": "left"}, level="youth").to_json()
 
 The modules in here write `scipy.linalg.cholesky`, never `from scipy.linalg import …`: so that part of SciPy is loaded by the first
 reading. Every process of the site loads this package for the checkpoints, and few of them ever read. Who will read soon calls

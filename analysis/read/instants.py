@@ -16,22 +16,15 @@ from analysis.read.finish import find_finish
 from analysis.read.groups import fitted
 from analysis.read.instant_network import GRID_S, PREDICTED, STEP_S, instant_chances
 from analysis.read.lift import network
-from analysis.read.terms import INSTANT_NAMES
+from analysis.read.terms import INSTANT_NAMES, INSTANTS
 from analysis.read.window_input import window_input
 
 __all__ = ["find_instants"]
 
 
 CHECKED: Final = "This swing was checked: it stops before contact."
-# For each instant, in the order of the search, those that come before it and those that come after it in every swing.
-_ORDER: Final[dict[str, tuple[tuple[str, ...], tuple[str, ...]]]] = {
-    "contact": (("set_up", "load", "foot_down", "swing_start"), ("extension", "finish")),
-    "foot_down": (("set_up", "load"), ("contact", "extension", "finish")),
-    "swing_start": (("set_up", "load"), ("contact", "extension", "finish")),
-    "load": (("set_up",), ("foot_down", "swing_start", "contact", "extension", "finish")),
-    "set_up": ((), ("load", "foot_down", "swing_start", "contact", "extension", "finish")),
-    "extension": (("contact", "swing_start", "foot_down", "load", "set_up"), ("finish",)),
-}
+# In the order of the search; the finish is looked for last, and otherwise.
+_SEARCHED: Final = ("contact", "foot_down", "swing_start", "load", "set_up", "extension")
 _OUTSIDE: Final = {
     "set_up": "The film starts too late: the stance before the load is not in it.",
     "load": "The film starts too late: the load is not in it.",
@@ -51,7 +44,7 @@ def find_instants(context: SwingContext, bodies: Bodies, given: Mapping[str, int
     centre = _centre(context)
     rows = window_input(context.signals, bodies, centre, context.facing.ahead, context.facing.hand)
     chances = dict(zip(PREDICTED, instant_chances(rows), strict=True))
-    for name in _ORDER:
+    for name in _SEARCHED:
         if name not in given:
             context.found[name] = _found(context, bodies, name, chances[name], centre)
     if "finish" not in given:
@@ -117,12 +110,13 @@ def _calibrated(context: SwingContext, name: str, found: Found) -> Found:
 
 def _room(context: SwingContext, name: str) -> tuple[float, float]:
     """The film times between which an instant lies, by the swings beside it and the instants found so far."""
-    before, after = _ORDER.get(name, (("contact", "extension"), ()))
     low, high = float(context.times[context.earliest]), float(context.times[context.latest])
     for other, found in context.found.items():
-        if found and other in before:
+        if not found or {other, name} == {"foot_down", "swing_start"}:  # the hands may go before the foot is down
+            continue
+        if INSTANTS.index(other) < INSTANTS.index(name):
             low = max(low, found.time)
-        if found and other in after:
+        else:
             high = min(high, found.time - (C.LEAST_SWING_S * context.slowdown if name == "swing_start" else 0.0))
     return low, high
 
