@@ -74,7 +74,13 @@ class Point:
 
     @property
     def has_wanted(self) -> bool:
-        return self.entry.id in BUILT
+        """Whether some swing was measured out of the band, so that there is another position to draw."""
+        low, high = self.reading.get("band") or (None, None)
+        values = [self.reading["value"], *(one["value"] for one in self.reading.get("each", []))]
+        return self.entry.id in BUILT and any(
+            value is not None and ((low is not None and value < low) or (high is not None and value > high))
+            for value in values
+        )
 
     @property
     def has_strip(self) -> bool:

@@ -1,5 +1,9 @@
 """The walk: every checkpoint of the book stands at exactly one stop."""
 
+from dataclasses import replace
+
+import pytest
+
 from portal.desk.models import Rating
 from portal.desk.stops import stops, when_words
 from portal.desk.swings import swing_of
@@ -32,6 +36,24 @@ def test_a_checkpoint_that_the_reading_does_not_hold_says_why(review):
     point = stops(review, swing)[0].points[0]
     assert point.reading["call"] == "not readable"
     assert "before the checkpoint came into the book" in point.reading["reason"]
+
+
+@pytest.mark.parametrize(
+    ("value", "others", "band", "offered"),
+    [
+        (62.0, [], [None, 45.0], True),
+        (40.0, [], [None, 45.0], False),
+        (40.0, [38.0, 47.0], [None, 45.0], True),  # one of the swings lacks something: it may be the one shown
+        (5.0, [], [15.0, 50.0], True),
+        (None, [], [15.0, 50.0], False),
+        (5.0, [], None, False),
+    ],
+)
+def test_a_wanted_position_is_offered_where_something_is_wanted(review, value, others, band, offered):
+    walk = stops(review, swing_of(review))
+    point = next(one for stop in walk for one in stop.points if one.entry.id == "down_foot_opening")
+    reading = {**point.reading, "value": value, "band": band, "each": [{"value": one} for one in others]}
+    assert replace(point, reading=reading).has_wanted == offered
 
 
 def test_without_a_swing_the_walk_still_stands(review):

@@ -5,6 +5,7 @@ import io
 import numpy as np
 import pytest
 from django.core.files.storage import default_storage
+from django.template.loader import render_to_string
 from PIL import Image
 
 from portal.evaluations.light import CURVE, lighter
@@ -70,3 +71,11 @@ def test_the_page_says_what_is_lighter_than_it_was_filmed(said, full, published,
     type(published).objects.filter(pk=published.pk).update(snapshot=published.snapshot)
     page = sign_in(coach).get(f"/evaluations/{published.pk}/").content.decode()
     assert page.count("Lighter than it was filmed.") == (3 if said else 0)  # two pictures and the slow motion
+
+
+@pytest.mark.parametrize("place", ["parts", "print"])
+def test_a_picture_that_is_lighter_says_so_on_the_page_and_on_paper(place):
+    about = {"src": "x", "alt": "x", "file": "", "caption": "", "swing": "", "tones": [], "lighter": True}
+    page = render_to_string(f"evaluations/{place}/picture.html", {"picture": about})
+    assert "Lighter than it was filmed." in page
+    assert "Lighter" not in render_to_string(f"evaluations/{place}/picture.html", {"picture": {**about, "lighter": False}})
