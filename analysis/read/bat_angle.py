@@ -26,13 +26,13 @@ def bat_reader(context: SwingContext, up: Samples, times: Mapping[str, Samples])
     if not seen.size:
         return None
     when = context.times[seen]
-    way = _calm(context.bat[seen], when, C.BAT_CALM_S * context.slowdown)
-    length = _bat_length(np.hypot(way[:, 0], way[:, 1]))
+    bat = _calm(context.bat[seen], when, C.BAT_CALM_S * context.slowdown)
+    length = _bat_length(np.hypot(bat[:, 0], bat[:, 1]))
 
     def rise(instant: str) -> Samples:
         if np.abs(when - times[instant][0]).min() > C.NEXT_FRAME * context.step:
             raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
-        x, y = (np.interp(times[instant], when, way[:, axis]) for axis in (0, 1))
+        x, y = (np.interp(times[instant], when, bat[:, axis]) for axis in (0, 1))
         off = C.BAT_END_SD * steps(f"bat at {instant}")[:, 0]
         return np.asarray((x * up[:, 0] + y * up[:, 1] + off) / length)
 

@@ -60,8 +60,8 @@ def measure_bones(bodies: Bodies, frames: Frames, network: Network) -> Bones:
     Squares of lengths and their variances are [B] in the order of `BONES`, standing heights; NaN for a bone that no frame shows, whose
     variance is NaN, too.
     """
-    way, spread = _ways(bodies.places[frames], bodies.sd[frames], network.correlation)
-    square, variance = _square(way, spread)
+    bone, spread = _bones(bodies.places[frames], bodies.sd[frames], network.correlation)
+    square, variance = _square(bone, spread)
     known = np.isfinite(square)
     trust = np.where(known, 1.0 / np.where(known, variance, 1.0), 0.0)
     total = _of_its_kind(np.sum(trust, axis=0))
@@ -82,13 +82,13 @@ def condition(places: Array, sd: Array, bones: Bones, network: Network) -> Condi
     """What the bones' lengths say about lifted bodies: places and sd [N, J, 3]."""
     count = len(places)
     root = sd.reshape(count, -1, 1) * network.root
-    way, spread = _ways(places, sd, network.correlation)
-    square, _ = _square(way, spread)
+    bone, spread = _bones(places, sd, network.correlation)
+    square, _ = _square(bone, spread)
     innovation = bones.square - square
     known = np.isfinite(innovation)
     slope = np.zeros((count, len(BONES), len(JOINTS), 3))
     rows = np.arange(len(BONES))
-    slope[:, rows, _FIRST], slope[:, rows, _SECOND] = -2.0 * way, 2.0 * way
+    slope[:, rows, _FIRST], slope[:, rows, _SECOND] = -2.0 * bone, 2.0 * bone
     slope = np.where(
         known[..., None], slope.reshape(count, len(BONES), -1), 0.0
     )  # a bone that is not known tells nothing
@@ -101,7 +101,7 @@ def condition(places: Array, sd: Array, bones: Bones, network: Network) -> Condi
     return Conditioned(shift, np.concatenate([root - gain @ seen, gain * np.sqrt(noise)[:, None]], axis=2))
 
 
-def _ways(places: Array, sd: Array, shape: Array) -> tuple[Array, Array]:
+def _bones(places: Array, sd: Array, shape: Array) -> tuple[Array, Array]:
     """First to second end of each bone [N, B, 3], and the covariance [N, B, 3, 3] of that."""
     blocks = shape.reshape(len(JOINTS), 3, len(JOINTS), 3).transpose(0, 2, 1, 3)
     first, second = sd[:, _FIRST], sd[:, _SECOND]
@@ -115,10 +115,10 @@ def _ways(places: Array, sd: Array, shape: Array) -> tuple[Array, Array]:
     return places[:, _SECOND] - places[:, _FIRST], spread
 
 
-def _square(way: Array, spread: Array) -> tuple[Array, Array]:
+def _square(bone: Array, spread: Array) -> tuple[Array, Array]:
     """Square of the length as it is on average, and its variance, of vectors with a covariance."""
-    square = np.sum(way**2, axis=-1) + np.trace(spread, axis1=-2, axis2=-1)
-    variance = 4 * np.einsum("...i,...ij,...j->...", way, spread, way) + 2.0 * np.einsum(
+    square = np.sum(bone**2, axis=-1) + np.trace(spread, axis1=-2, axis2=-1)
+    variance = 4 * np.einsum("...i,...ij,...j->...", bone, spread, bone) + 2.0 * np.einsum(
         "...ij,...ji->...", spread, spread
     )
     return square, variance

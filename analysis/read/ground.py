@@ -50,7 +50,7 @@ def read_plate(corners: Array, size: tuple[float, float], near: float | None = N
     The corners may start anywhere and go around either way. size is the picture's width and height, px; near is where the line
     runs by what else is known, degrees: of ways around a small plate that fit alike, the one closer to it is taken.
     """
-    orders = np.stack([np.roll(way, shift, axis=0) for way in (corners, corners[::-1]) for shift in range(5)])
+    orders = np.stack([np.roll(around, shift, axis=0) for around in (corners, corners[::-1]) for shift in range(5)])
     poses, costs = _first_poses(orders, size)
     likely = np.argsort(costs, kind="stable")[: C.PLATE_FITS]
     likely = likely[np.isfinite(costs[likely])]

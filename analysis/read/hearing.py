@@ -1,4 +1,4 @@
-"""When the ball was hit, as far as the microphone tells: cracks in the sound, taken back by the way of the sound."""
+"""When the ball was hit, as far as the microphone tells: cracks in the sound, taken back by the time that sound takes."""
 
 from __future__ import annotations
 
@@ -25,11 +25,11 @@ def hear(tracks: Tracks, motion: Motion, slowdown: float) -> Sound | None:
     """The cracks of a clip; None for a silent clip and for one in slow motion, whose sound is stretched or gone."""
     if slowdown > 1.0 or not tracks.sound_peaks_s.size:
         return None
-    way = distance_m(motion, float(max(tracks.clip["width"], tracks.clip["height"]))) / C.SPEED_OF_SOUND
+    delay = distance_m(motion, float(max(tracks.clip["width"], tracks.clip["height"]))) / C.SPEED_OF_SOUND
     return Sound(
-        times=tracks.sound_peaks_s.astype(np.float64) - way,
+        times=tracks.sound_peaks_s.astype(np.float64) - delay,
         strengths=tracks.sound_peak_strength.astype(np.float64),
-        sd=float(np.hypot(C.DISTANCE_SHARE * way, C.DEVICE_SD_S)),
-        level_times=tracks.sound_time_s.astype(np.float64) - way,
+        sd=float(np.hypot(C.DISTANCE_SHARE * delay, C.DEVICE_SD_S)),
+        level_times=tracks.sound_time_s.astype(np.float64) - delay,
         level=tracks.sound_level.astype(np.float64),
     )

@@ -114,8 +114,8 @@ class PerturbedSwing:
 
         name  as of `Pose.__getitem__`. Raises Unreadable where either instant is not known.
         """
-        way = self.at(end)[name] - self.at(start)[name]
-        return np.asarray(np.hypot(way[:, 0], way[:, 1]))
+        moved = self.at(end)[name] - self.at(start)[name]
+        return np.asarray(np.hypot(moved[:, 0], moved[:, 1]))
 
     def bat_elevation(self, instant: str) -> Samples:
         """Knob to barrel above the horizontal, degrees [S], -90..90.

@@ -95,8 +95,8 @@ def _bat(tracks: Tracks, motion: Motion, fixed: Corrections) -> Array:
     for move in fixed.bat:
         ends[move["frame"]] = (move["knob"], move["barrel"])
         confidence[move["frame"]] = 1.0
-    way = (ends[:, 1] - ends[:, 0]) / motion.height_px[:, None]
-    return np.stack([way[:, 0], -way[:, 1], confidence], axis=1)
+    bat = (ends[:, 1] - ends[:, 0]) / motion.height_px[:, None]
+    return np.stack([bat[:, 0], -bat[:, 1], confidence], axis=1)
 
 
 def _swing_times(all_found: Iterable[Mapping[str, Found]]) -> list[float]:

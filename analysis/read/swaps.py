@@ -52,9 +52,9 @@ def _cheapest_history(same: Array, crossed: Array, name_cost: float) -> Flags:
     kept, exchanged = 0.0, name_cost  # of the cheapest histories that end in either state
     came_from = []
     for stay, change in zip(same.tolist(), crossed.tolist(), strict=True):
-        ways = ((kept + stay, exchanged + change), (kept + change, exchanged + stay))
-        came_from.append([way[1] < way[0] for way in ways])
-        kept, exchanged = min(ways[0]), min(ways[1]) + name_cost
+        choices = ((kept + stay, exchanged + change), (kept + change, exchanged + stay))
+        came_from.append([choice[1] < choice[0] for choice in choices])
+        kept, exchanged = min(choices[0]), min(choices[1]) + name_cost
     history = [exchanged < kept]
     for before in reversed(came_from):
         history.append(before[history[-1]])

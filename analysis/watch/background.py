@@ -21,7 +21,7 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Backdrop:
-    """The background: picture [h, w, 3], where it is known [h, w] (255 or 0), and its pixels' way to the first frame's."""
+    """The background: picture [h, w, 3], where it is known [h, w] (255 or 0), and the homography from its pixels to the first frame's."""
 
     picture: Picture
     known: Picture
@@ -29,8 +29,8 @@ class Backdrop:
 
     def at(self, places: Floats) -> NDArray[np.float32]:
         """Return the background's colours at `places` [A, B, 2], full pixels of the first frame; NaN where it is not known."""
-        way = np.linalg.inv(self.to_first)
-        moved = places @ way[:, :2].T + way[:, 2]
+        from_first = np.linalg.inv(self.to_first)
+        moved = places @ from_first[:, :2].T + from_first[:, 2]
         at = (moved[..., :2] / moved[..., 2:]).astype(np.float32)
         seen = cv2.remap(self.picture, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
         known = cv2.remap(self.known, at[..., 0], at[..., 1], cv2.INTER_NEAREST, borderMode=cv2.BORDER_CONSTANT)
@@ -64,15 +64,15 @@ class Background:
             return None
         height, width = self._kept[0][1].shape[:2]
         grow = np.diag([1 / self._scale, 1 / self._scale, 1.0])  # from a kept picture's pixels to full ones
-        ways = [np.linalg.inv(grow) @ camera[index] @ grow for index, _ in self._kept]
-        left, top, right, bottom = _reach(ways, width, height)
+        homographies = [np.linalg.inv(grow) @ camera[index] @ grow for index, _ in self._kept]
+        left, top, right, bottom = _reach(homographies, width, height)
         to_canvas = np.array([[1.0, 0, -left], [0, 1.0, -top], [0, 0, 1.0]])
         size = (int(right - left), int(bottom - top))
         stack, seen = [], []
-        for way, (_, picture) in zip(ways, self._kept, strict=True):
-            stack.append(cv2.warpPerspective(picture, to_canvas @ way, size, flags=cv2.INTER_LINEAR))
+        for homography, (_, picture) in zip(homographies, self._kept, strict=True):
+            stack.append(cv2.warpPerspective(picture, to_canvas @ homography, size, flags=cv2.INTER_LINEAR))
             white = np.full((height, width), 255, np.uint8)
-            seen.append(cv2.warpPerspective(white, to_canvas @ way, size, flags=cv2.INTER_NEAREST) > 0)
+            seen.append(cv2.warpPerspective(white, to_canvas @ homography, size, flags=cv2.INTER_NEAREST) > 0)
         picture, looks = _middle(np.stack(stack), np.stack(seen))
         known = np.where(looks >= min(MIN_LOOKS, len(stack)), 255, 0).astype(np.uint8)
         return Backdrop(picture, known, grow @ np.linalg.inv(to_canvas))
@@ -89,9 +89,9 @@ def _middle(stack: NDArray[np.uint8], seen: NDArray[np.bool_]) -> tuple[Picture,
     return np.take_along_axis(ordered, place, axis=0)[0].astype(np.uint8), looks
 
 
-def _reach(ways: list[Floats], width: int, height: int) -> tuple[float, float, float, float]:
+def _reach(homographies: list[Floats], width: int, height: int) -> tuple[float, float, float, float]:
     corners = np.array([[0, 0, 1], [width, 0, 1], [0, height, 1], [width, height, 1]], dtype=np.float64).T
-    placed = np.stack([way @ corners for way in ways])
+    placed = np.stack([homography @ corners for homography in homographies])
     x, y = placed[:, 0] / placed[:, 2], placed[:, 1] / placed[:, 2]
     room_x, room_y = (LARGEST - 1) * width, (LARGEST - 1) * height
     return (

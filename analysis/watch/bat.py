@@ -1,4 +1,4 @@
-"""The bat's way through a stretch of frames: what each frame alone says, put together by how fast a bat can turn.
+"""The bat's path through a stretch of frames: what each frame alone says, put together by how fast a bat can turn.
 
 Each frame's network gives chances of where the bat points, or that it is not to be seen. Forward and backward through time they
 become the chances given all frames of the stretch; a frame in which little is seen so gets its answer from its neighbours, and
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from analysis.watch.batlayout import DIRECTIONS
 from analysis.watch.batnet import NOT_THERE
 
-__all__ = ["Way", "ends_at", "follow", "soft"]
+__all__ = ["BatPath", "ends_at", "follow", "soft"]
 
 Floats = NDArray[np.float64]
 
@@ -30,7 +30,7 @@ NEAR_BINS: Final = 2  # to each side: the same answer
 
 
 @dataclass(frozen=True)
-class Way:
+class BatPath:
     """By frame: the direction bin, the chance that the bat points there given all frames [F], and that of the frame alone [F]."""
 
     bins: NDArray[np.int_]
@@ -44,10 +44,10 @@ def soft(scores: Floats) -> Floats:
     return np.asarray(raised / raised.sum(axis=1, keepdims=True))
 
 
-def follow(chances: Floats, time_s: Floats) -> Way:
-    """The bat's way through a stretch of frames; chances [F, DIRECTIONS + 1] of each frame alone, times [F]."""
+def follow(chances: Floats, time_s: Floats) -> BatPath:
+    """The bat's path through a stretch of frames; chances [F, DIRECTIONS + 1] of each frame alone, times [F]."""
     if not len(chances):
-        return Way(np.zeros(0, int), np.zeros(0), np.zeros(0))
+        return BatPath(np.zeros(0, int), np.zeros(0), np.zeros(0))
     seen = np.maximum(chances, 1e-6) ** TRUST
     count = len(seen)
     ahead, back = np.empty_like(seen), np.empty_like(seen)
@@ -64,7 +64,7 @@ def follow(chances: Floats, time_s: Floats) -> Way:
     around = _around(both[:, :NOT_THERE])
     bins = _around(around).argmax(axis=1)  # in the middle of what lies near each other
     rows = np.arange(count)
-    return Way(bins, around[rows, bins], _around(chances[:, :NOT_THERE])[rows, bins])
+    return BatPath(bins, around[rows, bins], _around(chances[:, :NOT_THERE])[rows, bins])
 
 
 def ends_at(places: Floats, direction: int) -> Floats:

@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.watch.bat import Way, ends_at, follow, soft
+from analysis.watch.bat import BatPath, ends_at, follow, soft
 from analysis.watch.batline import through_bar
 from analysis.watch.batnet import bat_net
 
@@ -39,18 +39,18 @@ class Certainty:
 def follow_looks(frames: list[int], time_s: Floats, looks: NDArray[np.uint8], wrists: Floats) -> Certainty:
     """Each frame's line, and what its certainty is told by, of a stretch of frames [F]; wrists [F] how far apart, standing heights."""
     scores, places = bat_net()(looks)
-    way = follow(soft(scores.astype(np.float64)), time_s)
-    rough = np.stack([ends_at(row, int(which)) for row, which in zip(places, way.bins, strict=True)])
+    path = follow(soft(scores.astype(np.float64)), time_s)
+    rough = np.stack([ends_at(row, int(which)) for row, which in zip(places, path.bins, strict=True)])
     fitted = [through_bar(look, ends) for look, ends in zip(looks, rough, strict=True)]
     ends, bar = np.stack([ends for ends, _ in fitted]), np.array([strength for _, strength in fitted])
-    spread = places[np.arange(len(places)), way.bins, 4].astype(np.float64)
+    spread = places[np.arange(len(places)), path.bins, 4].astype(np.float64)
     moved = np.linalg.norm(ends - rough, axis=2).sum(axis=1)
     return Certainty(
-        frames, ends, facts_of(time_s, way, ends, np.stack([spread, wrists, moved, np.log1p(bar)], axis=1))
+        frames, ends, facts_of(time_s, path, ends, np.stack([spread, wrists, moved, np.log1p(bar)], axis=1))
     )
 
 
-def facts_of(time_s: Floats, way: Way, ends: Floats, more: Floats) -> Floats:
+def facts_of(time_s: Floats, path: BatPath, ends: Floats, more: Floats) -> Floats:
     """What the certainty of each frame's line is told by [F, FACTS].
 
     ends [F, 2, 2] from the hands, standing heights; more [F, 4]: spread of the ends as the frame's network tells it, wrists apart,
@@ -60,15 +60,15 @@ def facts_of(time_s: Floats, way: Way, ends: Floats, more: Floats) -> Floats:
     lines = ends[:, 1] - ends[:, 0]
     length = np.linalg.norm(lines, axis=1)
     turned = np.unwrap(np.arctan2(lines[:, 1], lines[:, 0]))
-    sure = way.together > 0.8
+    sure = path.together > 0.8
     usual = float(np.median(length[sure])) if sure.sum() >= 3 else 0.42
     steps = np.diff(time_s)
     rates = np.abs(np.diff(turned)) / np.maximum(steps, 1e-3) if len(steps) else np.zeros(0)
     return np.stack(
         [
-            _logit(way.together),
-            _logit(way.alone),
-            _logit(_least_beside(way.together)),
+            _logit(path.together),
+            _logit(path.alone),
+            _logit(_least_beside(path.together)),
             spread,
             length,
             np.abs(length - usual),

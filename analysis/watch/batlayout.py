@@ -41,10 +41,10 @@ GRID: Final = grid()
 MIDDLES: Final = GRID.reshape(DIRECTIONS, FINE, RINGS, FINE, 2).mean(axis=(1, 3))
 
 
-def sample(picture: Picture, places: Floats, way: int = cv2.INTER_LINEAR) -> Layout:
+def sample(picture: Picture, places: Floats, interpolation: int = cv2.INTER_LINEAR) -> Layout:
     """The picture's values at places [A, R, 2], px."""
     at = places.astype(np.float32)
-    found = cv2.remap(picture, at[..., 0], at[..., 1], way, borderMode=cv2.BORDER_REPLICATE)
+    found = cv2.remap(picture, at[..., 0], at[..., 1], interpolation, borderMode=cv2.BORDER_REPLICATE)
     return np.asarray(found, dtype=np.float32)
 
 
@@ -111,9 +111,9 @@ def nearness(places: Floats, limbs: Floats, bones: tuple[tuple[int, int], ...], 
     length = np.maximum((bone**2).sum(axis=1), 1e-6)
     flat = places.reshape(-1, 2).astype(np.float32)
     nearest = np.full(len(flat), np.inf, np.float32)
-    for start, way, size in zip(starts.astype(np.float32), bone, length, strict=True):
+    for start, direction, size in zip(starts.astype(np.float32), bone, length, strict=True):
         off = flat - start
-        along = np.clip((off @ way) / size, 0, 1)
-        off -= along[:, None] * way
+        along = np.clip((off @ direction) / size, 0, 1)
+        off -= along[:, None] * direction
         np.minimum(nearest, off[:, 0] ** 2 + off[:, 1] ** 2, out=nearest)
     return np.asarray(np.exp(-0.5 * nearest / width**2).reshape(places.shape[:2]), dtype=np.float32)

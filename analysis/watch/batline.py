@@ -32,14 +32,14 @@ def through_bar(look: NDArray[np.uint8], ends: Floats) -> tuple[Floats, float]:
     knob, barrel = ends
     total = 0.0
     for within in WITHIN:
-        way = barrel - knob
-        length = float(np.hypot(*way))
+        direction = barrel - knob
+        length = float(np.hypot(*direction))
         if length < LEAST:
             break
-        way = way / length
-        across = np.array([-way[1], way[0]])
+        direction = direction / length
+        across = np.array([-direction[1], direction[0]])
         off = PLACES - knob
-        along, aside = off @ way, off @ across
+        along, aside = off @ direction, off @ across
         inside = (along > ALONG[0] * length) & (along < ALONG[1] * length)
         weight = strength * np.clip(1 - np.abs(aside) / within, 0, None) * inside
         total = float(weight.sum())

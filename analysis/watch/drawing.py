@@ -70,9 +70,9 @@ def _line(
 ) -> None:
     if not np.isfinite(ends).all():
         return
-    way = [(float(x), float(y)) for x, y in ends]
-    pen.line(way, fill=INK, width=width + 3)
-    pen.line(way, fill=colour, width=width)
+    line = [(float(x), float(y)) for x, y in ends]
+    pen.line(line, fill=INK, width=width + 3)
+    pen.line(line, fill=colour, width=width)
 
 
 def _write_readings(pen: ImageDraw.ImageDraw, swing: Swing, instant: str, frame: int, size: tuple[int, int]) -> None:

@@ -101,10 +101,10 @@ def sharpened(corners: Floats, outline: NDArray[np.int32]) -> Floats:
 
 def _side_line(start: Floats, end: Floats, pixels: Floats) -> Floats | None:
     """Fit a line a x + b y + c = 0 to the pixels along the middle of a side."""
-    way = end - start
-    length = float(np.linalg.norm(way))
-    along = (pixels - start) @ way / length**2
-    off = np.abs((pixels - start) @ np.array([-way[1], way[0]])) / length**2
+    span = end - start
+    length = float(np.linalg.norm(span))
+    along = (pixels - start) @ span / length**2
+    off = np.abs((pixels - start) @ np.array([-span[1], span[0]])) / length**2
     side = pixels[(along > 0.12) & (along < 0.88) & (off < 0.08)]
     if len(side) < 6:
         return None

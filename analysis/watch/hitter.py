@@ -56,7 +56,7 @@ def hands_of(walk: Walk, time_s: Floats) -> Hands:
 
 
 def travel(hands: Hands) -> Floats:
-    """Return, per sighting, the way [N] of the hands, held together, in the 0.3 s around it, in trunks."""
+    """Return, per sighting, how far the hands, held together, travel [N] in the 0.3 s around it, in trunks."""
     moved = hands.speed * np.concatenate([[0.0], np.diff(hands.time_s)]) * hands.together
     total = np.cumsum(moved)
     after = np.interp(hands.time_s + AROUND_S, hands.time_s, total)
@@ -89,12 +89,12 @@ def windows(hands: Hands, time_s: Floats, before_s: float = 1.5, after_s: float 
 
     A clip that was slowed down has slow hands; its windows are as many times longer.
     """
-    way = travel(hands)
-    if not len(way) or way.max() <= 0:
+    travelled = travel(hands)
+    if not len(travelled) or travelled.max() <= 0:
         return []
     slower = float(np.clip(USUAL_PEAK / (hands.speed * hands.together).max(), 1.0, 10.0))
     found: list[Window] = []
-    for peak in _peaks(way, SWING_SHARE * float(way.max())):
+    for peak in _peaks(travelled, SWING_SHARE * float(travelled.max())):
         at = hands.time_s[peak]
         first = int(np.searchsorted(time_s, at - before_s * slower))
         last = min(len(time_s) - 1, int(np.searchsorted(time_s, at + after_s * slower)))

@@ -97,9 +97,9 @@ def band_passed(wave: Floats, rate: int) -> Floats:
     Filtered by its response block by block: SciPy's filters would do the same, and take longer to load than a clip's sound to hear.
     """
     # By the bilinear transform: digital frequency to analog, then the band to the low-pass prototype.
-    way = 1j * np.tan(np.pi / 2 * np.arange(1, BLOCK) / BLOCK)
+    s = 1j * np.tan(np.pi / 2 * np.arange(1, BLOCK) / BLOCK)
     low, high = np.tan(np.pi * np.array(BAND_HZ) / rate)
-    low_pass = (way**2 + low * high) / (way * (high - low))
+    low_pass = (s**2 + low * high) / (s * (high - low))
     poles = np.exp(1j * np.pi * (0.5 + (np.arange(ORDER) + 0.5) / ORDER))
     response = np.pad(1 / np.prod(low_pass[:, None] - poles, axis=1), 1)  # nothing passes at either end
     band = np.zeros(len(wave) + 2 * BLOCK)

@@ -32,7 +32,7 @@ PRINT = Inks(line="#1f2a2e", plate="#fffdf8", ball="#9c3d1b", font="Hyperlegible
 def drawing(set_up: Mapping[str, Any] | None, hits: str = "right", inks: Inks = PAGE) -> str:
     """One `<svg>`; its `<title>` says in words what it shows."""
     s = scene(set_up, hits)
-    parts = [_box(s), _plate(s, inks), *(_foot(f, inks) for f in s.feet), _step(s), _way_of_ball(s), _ball(s, inks)]
+    parts = [_box(s), _plate(s, inks), *(_foot(f, inks) for f in s.feet), _step(s), _ball_flight(s), _ball(s, inks)]
     words = [_tosser_words(s, inks), _foot_words(s, inks), _flight_words(s, inks)]
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {RIGHT - LEFT:g} {TOP - BOTTOM:g}" role="img">'
@@ -83,7 +83,7 @@ def _step(s: Scene) -> str:
     return f'<path d="M{_xy(a)} L{_xy(b)} {head}" stroke-width="1.6"/>'
 
 
-def _way_of_ball(s: Scene) -> str:
+def _ball_flight(s: Scene) -> str:
     if s.flight is None:
         return ""
     net = (

@@ -114,7 +114,7 @@ class _Seen:
         return Pose(points, self.pose.hand)
 
     def _camera(self) -> Array:
-        """How the picture shows a way in space, [2, 3] pixels a standing height: as a distant camera would, fitted to all joints
+        """How the picture shows a direction in space, [2, 3] pixels a standing height: as a distant camera would, fitted to all joints
         that are seen. Two rows at right angles and alike in length, the nearest to a free fit (its singular values made one).
         """
         solid, flat = self.pose.points[0], self.keypoints[list(JOINT_KEYPOINTS)]
@@ -187,11 +187,11 @@ def _bat(seen: _Seen, lacking: float) -> Array:
     knob, barrel = seen.bat
     steep = np.radians(float(seen.moments.bat_elevation(seen.instant)[0]))
     to = np.clip(steep + np.radians(lacking), -np.pi / 2, np.pi / 2)
-    way = barrel - knob
-    shown = float(np.hypot(*way))
+    bat = barrel - knob
+    shown = float(np.hypot(*bat))
     # what points up is seen as it is (the camera stands nearly upright); where hardly anything does, the bat is taken as seen
-    length = max(shown, -way[1] / np.sin(steep)) if abs(np.sin(steep)) > 0.2 else shown
-    level = way[0] / np.cos(steep) if abs(np.cos(steep)) > 0.2 else np.copysign(length, way[0] or 1.0)
+    length = max(shown, -bat[1] / np.sin(steep)) if abs(np.sin(steep)) > 0.2 else shown
+    level = bat[0] / np.cos(steep) if abs(np.cos(steep)) > 0.2 else np.copysign(length, bat[0] or 1.0)
     level = np.clip(level, -length, length)
     return np.array([knob, knob + np.array([level * np.cos(to), -length * np.sin(to)])])
 
@@ -206,18 +206,18 @@ def _wrapped(angle: float) -> float:
     return (angle + 180.0) % 360.0 - 180.0
 
 
-def _heading(way: Array) -> float:
-    return float(np.degrees(np.arctan2(way[2], way[0])))
+def _heading(direction: Array) -> float:
+    return float(np.degrees(np.arctan2(direction[2], direction[0])))
 
 
-def _about_up(way: Array, angle: float) -> Array:
-    """A way [3] turned about the vertical."""
+def _about_up(direction: Array, angle: float) -> Array:
+    """A direction [3] turned about the vertical."""
     cos, sin = np.cos(np.radians(angle)), np.sin(np.radians(angle))
-    return np.array([cos * way[0] + sin * way[2], way[1], -sin * way[0] + cos * way[2]])
+    return np.array([cos * direction[0] + sin * direction[2], direction[1], -sin * direction[0] + cos * direction[2]])
 
 
-def _unit(way: Array) -> Array:
-    return np.asarray(way / np.linalg.norm(way))
+def _unit(direction: Array) -> Array:
+    return np.asarray(direction / np.linalg.norm(direction))
 
 
 # by checkpoint: its instant, and how its wanted position is built from what its reading lacks

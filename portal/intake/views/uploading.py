@@ -31,16 +31,16 @@ View = Callable[..., HttpResponse]
 FROM_THE_LINE = 64 * 1024  # what a line that breaks in the middle costs at most
 
 
-def _speaks_tus(**ways: View) -> View:
-    """A view that answers each method of `ways` by the protocol. The token of the page is looked at once the body is known
+def _speaks_tus(**handlers: View) -> View:
+    """A view that answers each method of `handlers` by the protocol. The token of the page is looked at once the body is known
     to be no form, which would be read for it.
     """
 
     @csrf_exempt
-    @wraps(next(iter(ways.values())))
+    @wraps(next(iter(handlers.values())))
     def view(request: HttpRequest, pk: UUID) -> HttpResponse:
         try:
-            response = _answer(request, pk, ways)
+            response = _answer(request, pk, handlers)
         except Fault as fault:
             response = HttpResponse(fault.words, status=fault.status, content_type="text/plain; charset=utf-8")
         except Refused as refused:
@@ -57,23 +57,23 @@ def _speaks_tus(**ways: View) -> View:
     return view
 
 
-def _answer(request: HttpRequest, pk: UUID, ways: dict[str, View]) -> HttpResponse:
+def _answer(request: HttpRequest, pk: UUID, handlers: dict[str, View]) -> HttpResponse:
     method = str(request.method)
     if method == "POST":
         method = request.headers.get("X-HTTP-Method-Override", method).upper()
     if method == "OPTIONS":
         return HttpResponse(status=204, headers=protocol.what_we_speak(settings.UPLOAD_MAX_BYTES))
-    if method.lower() not in ways:
-        return HttpResponseNotAllowed([*(way.upper() for way in ways), "OPTIONS"])
+    if method.lower() not in handlers:
+        return HttpResponseNotAllowed([*(known.upper() for known in handlers), "OPTIONS"])
     protocol.require_version(request.headers.get("Tus-Resumable"))
     if _has_body(request):
         protocol.require_octets(request.content_type)
-    return _with_token(request, pk, ways[method.lower()])
+    return _with_token(request, pk, handlers[method.lower()])
 
 
 @csrf_protect
-def _with_token(request: HttpRequest, pk: UUID, way: View) -> HttpResponse:
-    return way(request, pk)
+def _with_token(request: HttpRequest, pk: UUID, handler: View) -> HttpResponse:
+    return handler(request, pk)
 
 
 def _has_body(request: HttpRequest) -> bool:
