@@ -14,7 +14,7 @@ from .judged import Label, Off, Seen, false_swings, kept, labels, matched, offs,
 
 SWING = {"foot_down": [57.0, 1.0], "contact": [62.0, 1.0]}
 WITHOUT = [name for name, label in labels().items() if not label.swings]
-# Found when the labels were made: in a park, from afar and against the sun, somebody with both arms up about to jump off a roof.
+# Found when the labels were made: in a park, from afar and against the sun, somebody swings both arms and jumps off a roof.
 FALSE_AT_MOST = {"park": 1}
 
 
