@@ -6,12 +6,15 @@ times, ``m`` its manner, ``s`` the body's height against 1.78 m. Each function r
 
 from __future__ import annotations
 
+import numpy as np
+
 from .manner import Manner, Timing
 
 __all__ = ["HOLD_S", "RETURN_S", "hands_and_bat", "lower", "returning", "upper"]
 
 HOLD_S = 0.30  # between two swings the finish is held
 RETURN_S = 0.90  # and the stance taken up again
+FOOT = 0.19  # metres from the heel to the ball at 1.78 m
 Rows = list[tuple[float, object]]
 
 
@@ -22,6 +25,7 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
     hop = (t.down - t.load) * (0.5 + 0.22 * m.hang)
     middle = stride / 2
     late = t.contact - 0.11
+    ball_up = FOOT * s * float(np.sin(np.radians(max(-m.land_heel, 0.0))))  # on the heel the ball is still in the air
     return {
         "front_foot_x": [
             (t.move, fx),
@@ -35,7 +39,8 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
             (t.move + 0.12, 0.004),
             (t.load, m.lift * s),
             (t.load + hop, m.lift * s * (0.72 + 0.28 * m.hang)),
-            (t.down - 0.005, 0.0),
+            (t.down - 0.005, ball_up),
+            *([(t.down + m.settle, 0.0)] if ball_up else []),
             (t.finish, 0.0),
         ],
         "front_foot_yaw": [(t.move, 2.0), (t.load, 0.0), (t.down - 0.03, m.opening), (t.finish, m.opening)],
@@ -43,9 +48,9 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
             (t.move, 0.0),
             (t.move + 0.15, 12.0),
             (t.load, 14.0),
-            (t.down - 0.06, 9.0),
-            (t.down, 7.0),
-            (t.down + 0.045, 0.0),
+            (t.down - 0.06, m.land_heel + 2.0),
+            (t.down, m.land_heel),
+            (t.down + m.settle, 0.0),
             (t.finish, 0.0),
         ],
         "rear_foot_yaw": [

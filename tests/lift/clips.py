@@ -46,6 +46,8 @@ WIDE = {
     "calibrate": (range(1000, LAST),),
     "judge": (range(1001, JUDGE_LATER), range(4000, LAST)),
 }
+# From this number on, of any use, all are swings whose front feet land on the toe, flat, or on the heel; before, all land nearly flat.
+LANDINGS = 200_000
 FITTING = ("fit", "later")
 SEEDS = {"fit": 1, "later": 1, "tune": 2, "judge": 3, "calibrate": 4}
 
@@ -128,7 +130,8 @@ def _wide_clip(number: int, use: str) -> Clip:
     rng = np.random.default_rng([10 + SEEDS[use], number])
     person = int(rng.choice(np.array(_people(number, use))))
     body = people.person(person)
-    shares = [1.0, 0.0, 0.0] if use == "calibrate" else [0.42, 0.43, 0.15]
+    landing = np.random.default_rng([30 + SEEDS[use], number]) if number >= LANDINGS else None
+    shares = [1.0, 0.0, 0.0] if use == "calibrate" or landing else [0.42, 0.43, 0.15]
     kind = str(rng.choice(["swing", "act", "recorded"], p=shares))
     fitting = use in FITTING
     fps = float(rng.choice([30.0, 60.0, 60.0])) if fitting else 60.0
@@ -136,7 +139,7 @@ def _wide_clip(number: int, use: str) -> Clip:
     mover: Mover
     if kind == "swing":
         waggles = fitting and rng.random() < 0.4
-        swing = swing_of(body, rng, contact, loose, tempo=True, kind=Waggled if waggles else None)
+        swing = swing_of(body, rng, contact, loose, tempo=True, kind=Waggled if waggles else None, landing=landing)
         if isinstance(swing, Waggled):
             swing.size, swing.way, swing.hz = (
                 1.0,

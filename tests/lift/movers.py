@@ -120,8 +120,12 @@ def swing_of(
     loose: float,
     tempo: bool = False,
     kind: type[Swing] | None = None,
+    landing: np.random.Generator | None = None,
 ) -> Swing:
-    """A swing of a manner drawn wide, with contact at a given time; with ``tempo`` also quicker and slower ones."""
+    """A swing of a manner drawn wide, with contact at a given time; with ``tempo`` also quicker and slower ones.
+
+    landing  draws how the front foot lands, apart from the rest; without it all land nearly flat
+    """
     knee = rng.uniform(8, 50)
     ranges = {
         "base": (0.36, 0.85), "stride": (0.0, 0.42), "lift": (0.01, 0.32), "hang": (0, 1), "opening": (-5, 72),
@@ -145,7 +149,19 @@ def swing_of(
         timing = replace(
             timing, down_to_contact=float(rng.uniform(0.10, 0.42)), start_to_contact=float(rng.uniform(0.105, 0.30))
         )
+    if landing is not None:
+        manner = _landed(manner, timing.down_to_contact, landing)
     return (kind or Swing)(body, manner, [timing], contact + 0.8, rng, loose)
+
+
+def _landed(manner: Manner, down_to_contact: float, rng: np.random.Generator) -> Manner:
+    """The manner with a front foot that lands on its toe and lets the heel down soon or late, or on its heel."""
+    if rng.random() < 0.15:
+        return replace(manner, land_heel=float(rng.uniform(-16, -3)), settle=float(rng.uniform(0.03, 0.08)))
+    heel = float(rng.uniform(2, 42))
+    quickest = 0.02 + heel / 500.0
+    settle = float(rng.uniform(quickest, max(min(0.22, down_to_contact), quickest + 0.01)))
+    return replace(manner, land_heel=heel, settle=settle)
 
 
 class Chain:

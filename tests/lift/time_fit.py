@@ -23,6 +23,7 @@ from torch import nn
 
 from analysis.read.instant_network import BEFORE_S, DILATIONS, GRID_S, INPUTS, PREDICTED, STEP_S
 
+from .clips import FITTING
 from .looks import in_parts, instant_looks
 from .moves import Moves, open_moves
 from .training import Course, Fitted, InTime, arrays_of, facts_of, opened, put_into, spans_of, train
@@ -181,14 +182,14 @@ def _fit(wish: argparse.Namespace) -> None:
     drawn, unseen = (
         [m for path in paths for m in open_moves(path) if m.instants] for paths in (wish.moves, wish.unseen)
     )
-    other, drawn = [m for m in drawn if m.use == "tune"], [m for m in drawn if m.use == "fit"]
-    own = drawn + [m for m in unseen if m.use == "fit"]
+    other, drawn = [m for m in drawn if m.use == "tune"], [m for m in drawn if m.use in FITTING]
+    own = drawn + [m for m in unseen if m.use in FITTING]
     if wish.shares:
         _curve(wish, own, other, device)
         return
     if wish.going_on:
         net = Net(wish.wide, wish.drop)
-        fitted = ended(opened(wish.going_on, "time_", net, [net.last], device), drawn, wish.end, wish.seed)
+        fitted = ended(opened(wish.going_on, "time_", net, [net.last], device), own, wish.end, wish.seed)
     else:
         fitted = fit(own, drawn, wish.wide, wish.drop, wish.epochs, wish.end, wish.seed, device)
     scores = told(fitted, other, device)
@@ -211,7 +212,7 @@ def main() -> None:
     parser.add_argument("--shares", type=float, nargs="*", default=[])
     parser.add_argument("--epochs", type=int, default=30)
     parser.add_argument("--end", type=int, default=4, help="epochs at the end with drawn clips alone")
-    parser.add_argument("--going-on", type=Path, help="parameters to go on from: nothing but the end is fitted")
+    parser.add_argument("--going-on", type=Path, help="parameters to go on from, by all moves")
     parser.add_argument("--wide", type=int, default=96)
     parser.add_argument("--drop", type=float, default=0.2)
     parser.add_argument("--seed", type=int, default=1)

@@ -23,6 +23,7 @@ from analysis.read.lift import JOINT_KEYPOINTS
 from .clips import clip
 from .errors import Errors, errors_of, stretched
 from .label import instants_by_mover
+from .make import NAMED
 from .marks import Marks
 from .mirror import OTHER_JOINT, OTHER_KEYPOINT
 from .movers import Swing
@@ -35,7 +36,7 @@ POSES_A_S = 40.0  # what lies between goes by cubic splines
 def moves_of(number: int, use: str, bank: list[Errors], timed: bool) -> Moves | None:
     """The moves of a clip that was not drawn; ``timed`` with all instants of its swing."""
     wish = clip(number, use)
-    rng = np.random.default_rng([{"fit": 21, "tune": 22, "judge": 23}[use], number])
+    rng = np.random.default_rng([{"fit": 21, "tune": 22, "judge": 23, "later": 24}[use], number])
     marks = Marks(wish.mover.body)
     coarse = np.arange(wish.times[0], wish.times[-1] + 1 / POSES_A_S, 1 / POSES_A_S)
     try:
@@ -95,7 +96,7 @@ def _work(number: int, use: str, timed: bool) -> Moves | None:
 def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Moves of clips that are not drawn.")
-    parser.add_argument("use", choices=["fit", "tune", "judge"])
+    parser.add_argument("use", choices=["fit", "later", "tune", "judge"])
     parser.add_argument("first", type=int)
     parser.add_argument("last", type=int)
     parser.add_argument("--bank", type=Path, required=True)
@@ -106,7 +107,7 @@ def main() -> None:
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
     wish = parser.parse_args()
-    files = sorted(wish.bank.glob(f"{wish.use}-*.npz"))
+    files = sorted(wish.bank.glob(f"{NAMED.get(wish.use, wish.use)}-*.npz"))
     files = files[:: max(1, len(files) // wish.most)]
     context = multiprocessing.get_context("spawn")
     with context.Pool(wish.processes) as pool:
