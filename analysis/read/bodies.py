@@ -100,20 +100,6 @@ class Bodies:
         up = np.nanmedian(self.up[frames], axis=0)
         return np.asarray(up / np.linalg.norm(up)), np.asarray(np.nanmedian(self.up_sd[frames], axis=0))
 
-    def scale(self, frames: Frames) -> float:
-        """Pixels of a standing height: what lays the lifted joints best over their keypoints, the median over frames.
-
-        frames  [N] lifted ones; NaN without any
-        """
-        if not frames.size:
-            return float("nan")
-        flat = self.motion.steady[frames][:, JOINT_KEYPOINTS] * [1.0, -1.0]
-        solid = self.places[frames][..., :2]
-        flat = flat - np.nanmean(flat, axis=1, keepdims=True)
-        solid = solid - np.nanmean(solid, axis=1, keepdims=True)
-        scales = np.nansum(flat * solid, axis=(1, 2)) / np.nansum(solid * solid, axis=(1, 2))
-        return float(np.nanmedian(scales))
-
 
 def _jitter(motion: Motion, frames: Frames) -> Array:
     """What the jitter of the keypoints leaves in the cleaned curves, [N, J, 3] in standing heights; 0 where it is not known."""

@@ -32,14 +32,10 @@ ANCHORS: Final = [joint(f"{side}_{name}") for name in ("hip", "knee", "ankle", "
 
 @dataclass(frozen=True)
 class Evidence:
-    """What is known of the hitter's body in a clip: lifted frames, bones, and joints that a coach put in place.
-
-    scale  pixels of a standing height in the steadied picture
-    """
+    """What is known of the hitter's body in a clip: lifted frames, bones, and joints that a coach put in place."""
 
     bodies: Bodies
     bones: Bones
-    scale: float
     observed: tuple[JointObservation, ...] = ()
 
 
@@ -70,7 +66,7 @@ def perturb_swing(
     near = _near(evidence.observed, bodies, times)
     up = _up(bodies, frames)
     axes = reading_axes(_ahead(context), up, context.facing.hand)
-    anchors = bodies.motion.steady[:, [JOINT_KEYPOINTS[place] for place in ANCHORS]] * [1.0, -1.0] / evidence.scale
+    anchors = context.signals.space[:, [JOINT_KEYPOINTS[place] for place in ANCHORS], :2]
     poses = {
         name: _pose(context, axes, joints, anchors, times[name])
         for name, joints in perturbed_poses(bodies, frames, times, evidence.bones, near).items()

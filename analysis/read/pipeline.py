@@ -66,7 +66,7 @@ def _evidence(
     """The hitter's body as all swings of the clip show it together."""
     for index, context in contexts.items():
         bodies.lift(frames_of(context, found[index]))
-    return Evidence(bodies, measure_bones(bodies, bodies.lifted, network()), bodies.scale(bodies.lifted), observed)
+    return Evidence(bodies, measure_bones(bodies, bodies.lifted, network()), observed)
 
 
 def _context(tracks: Tracks, search: SwingSearch, index: int, facing: Facing, fixed: Corrections) -> SwingContext:
