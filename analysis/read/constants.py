@@ -108,8 +108,7 @@ SLOWED: Final = (2.0, 4.0, 8.0)  # times, practice: by which phones and editors 
 
 # The line to the pitcher
 LINE_SD: Final = 7.0  # degrees, measured: of the lifted ankles' line; 5 in 578 tuning swings, more in life
-STANDING_SD: Final = 14.0  # degrees, practice: how near to one of the four sides parents stand
-SQUARE_SHARE: Final = 0.5  # share, practice: of them that do, the others standing anywhere
+STANDING_SD: Final = 14.0  # degrees, practice: how near to one of the four sides parents stand, where no more is known
 NO_LINE_SD: Final = 90.0  # degrees, exact: nothing is known of the line
 SIDE_EDGE: Final = 45.0  # degrees, exact: half-way from one of the four sides to the next
 SIDE_WIDTH: Final = 8.0  # degrees, choice: about that edge, over which a side becomes sure

@@ -85,8 +85,7 @@ class SwingContext:
     @property
     def group(self) -> str:
         """Where the camera stood: what was fitted to films of one group of views is used for it."""
-        seen = self.facing.measured
-        return group_of(seen if np.isfinite(seen) else self.facing.ahead)
+        return group_of(self.facing.ahead)
 
     def front_foot(self) -> Array:
         """Path [F, 2] of the middle of the front foot in the steadied picture, standing heights."""

@@ -28,9 +28,8 @@ _RIGHT_HANDED: Final = {"chest_side": 0.0, "back_side": 180.0, "catcher_side": 9
 
 @dataclass(frozen=True)
 class Facing:
-    """hand and view with confidences 0..1, and the direction of the line with its deviation, degrees.
-
-    measured is the direction before it was drawn toward the nearest of the four sides; by_plate says that home plate showed it.
+    """hand and view with confidences 0..1, and the direction of the line with its deviation, degrees; by_plate says that home plate
+    showed it.
     """
 
     hand: str
@@ -39,7 +38,6 @@ class Facing:
     view_confidence: float
     ahead: float
     ahead_sd: float
-    measured: float
     by_plate: bool = False
 
 
@@ -55,32 +53,17 @@ def estimate_facing(
     """The facing for a known hand and, where a coach gave one, a known view."""
     measured = measured_line(bodies, swings, hand)
     if view == "unknown":
-        return Facing(hand, hand_confidence, view, 1.0, measured, C.UNKNOWN_SD, measured)
-    if view in _RIGHT_HANDED:
-        home, sure = direction_for(view, hand), 1.0
-    elif np.isfinite(measured):
+        return Facing(hand, hand_confidence, view, 1.0, measured, C.UNKNOWN_SD)
+    if view is None and not np.isfinite(measured):
+        return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), C.NO_LINE_SD)
+    if view is None:
         view = min(_RIGHT_HANDED, key=lambda name: abs(turn_between(direction_for(name, hand), measured)))
-        home = direction_for(view, hand)
-        sure = _side_confidence(turn_between(home, measured))
-    else:
-        return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), C.NO_LINE_SD, float("nan"))
-    off = turn_between(home, measured) if np.isfinite(measured) else 0.0
-    if abs(off) > C.LARGEST_CONTRADICTION or not np.isfinite(measured):  # the coach's view is all that is known
-        return Facing(hand, hand_confidence, str(view), sure, home, C.STANDING_SD, measured)
-    kept = _kept(off)
-    return Facing(hand, hand_confidence, str(view), sure, home + kept * off, C.LINE_SD * float(np.sqrt(kept)), measured)
-
-
-def _kept(off: float) -> float:
-    """How much of an angle between the measured line and the nearest of the four sides is believed, 0..1.
-
-    The mean of what the angle may be, where half of the cameras stand about a side and half of them anywhere.
-    """
-    wide = float(np.hypot(C.STANDING_SD, C.LINE_SD))
-    about = C.SQUARE_SHARE / len(_RIGHT_HANDED) * np.exp(-0.5 * (off / wide) ** 2) / (wide * np.sqrt(2.0 * np.pi))
-    anywhere = (1.0 - C.SQUARE_SHARE) / 360.0
-    share = C.STANDING_SD**2 / wide**2
-    return float((about * share + anywhere) / (about + anywhere))
+        sure = _side_confidence(turn_between(direction_for(view, hand), measured))
+        return Facing(hand, hand_confidence, view, sure, measured, C.LINE_SD)
+    home = direction_for(view, hand)
+    if abs(turn_between(home, measured)) <= C.LARGEST_CONTRADICTION:
+        return Facing(hand, hand_confidence, view, 1.0, measured, C.LINE_SD)
+    return Facing(hand, hand_confidence, view, 1.0, home, C.STANDING_SD)  # the coach's view is all that is known
 
 
 def corrected_by_plate(facing: Facing, ahead: float, sd: float) -> Facing:
