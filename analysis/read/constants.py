@@ -89,10 +89,9 @@ POSE_ROOM: Final = 2.0  # frames, choice: lifted beyond that, so that lines betw
 
 # Runs of the hands
 RUN_MEAN_S: Final = 0.1  # s, choice: over which speed is averaged; one misplaced wrist makes no run
-TURN_BEFORE_S: Final = 0.3  # s, practice: before a run's peak the shoulders have not begun to turn
-TURN_AFTER_S: Final = 0.4  # s, practice: after it they have ended
+RUN_BEFORE_S: Final = 0.3  # s, practice: so long before its peak a run has not begun
+RUN_AFTER_S: Final = 0.4  # s, practice: and so long after it, it has ended
 LEAST_RUN_SHARE: Final = 0.35  # share, choice: of the fastest run; slower ones are not swings
-CONTACT_TURN: Final = 55.0  # degrees, choice: a swing that reaches contact has turned the shoulders further
 SWINGS_APART_S: Final = 1.0  # s, practice: between two swings there is a follow-through and a new stance
 STANCE_S: Final = 1.2  # s, practice: so long before the hands' peak a hitter stands and strides
 PEAK_TO_CONTACT_S: Final = 0.03  # s, fitted: the ball is met so long after the hands' peak (125 swings)

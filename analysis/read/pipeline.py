@@ -23,7 +23,7 @@ from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.perturbing import Evidence, frames_of, perturb_swing
 from analysis.read.speed import FilmSpeed, judge_speed
 from analysis.read.swing_search import SwingSearch, search_swings
-from analysis.read.swings import Candidate, reaches_contact
+from analysis.read.swings import Candidate
 from analysis.tracks import Tracks
 
 __all__ = ["ClipAnalysis", "analyse_clip"]
@@ -84,7 +84,7 @@ def _context(tracks: Tracks, search: SwingSearch, index: int, facing: Facing, fi
         slowdown=search.slowdown,
         earliest=min(max(before, default=-1) + 1, swing.peak),  # swings that a coach added may overlap
         latest=max(min(after, default=tracks.frames) - 1, swing.peak),
-        full=index < search.found or reaches_contact(swing) or "contact" in fixed.instants.get(index, {}),
+        full=index not in search.checked or "contact" in fixed.instants.get(index, {}),
     )
 
 

@@ -1,4 +1,4 @@
-"""The few rows of numbers in which a swing shows: how the hands go, how the body turns, how the feet move."""
+"""The few rows of numbers in which a swing shows: how the hands go and how the feet move."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ import numpy as np
 from analysis.read.arrays import Array
 from analysis.read.body import middle
 from analysis.read.motion import Motion
-from analysis.tracks import KEYPOINTS as K
 
 __all__ = ["Signals", "rate", "signals_of"]
 
@@ -26,8 +25,6 @@ class Signals:
     space        [F, 33, 3] positions on the camera's axes: x right, y up, z away (from mid-hips)
     hands        [F, 3] the middle of the wrists relative to mid-hips
     hands_speed  [F] their speed in the picture, per second
-    turn         [F] direction from the right to the left shoulder seen from above, degrees, unwrapped; grows when the body
-                 turns to its own left
     feet         by side: [F, 2] the foot's middle in the steadied picture: x right, y up
     """
 
@@ -35,7 +32,6 @@ class Signals:
     space: Array
     hands: Array
     hands_speed: Array
-    turn: Array
     feet: dict[str, Array]
 
 
@@ -49,22 +45,11 @@ def rate(times: Array, rows: Array) -> Array:
 def signals_of(motion: Motion) -> Signals:
     """The signals of a cleaned clip."""
     space = motion.spatial()
-    across = (space[:, K["left_shoulder"]] - space[:, K["right_shoulder"]])[:, [0, 2]]
-    turn = _unwrapped(np.degrees(np.arctan2(across[:, 1], across[:, 0])))
     hands = middle(space, "left_wrist", "right_wrist") - middle(space, "left_hip", "right_hip")
     return Signals(
         times=motion.times,
         space=space,
         hands=hands,
         hands_speed=rate(motion.times, hands[:, :2]),
-        turn=turn,
         feet={side: middle(space, *(f"{side}_{part}" for part in FOOT))[:, :2] for side in ("left", "right")},
     )
-
-
-def _unwrapped(angles: Array) -> Array:
-    """Degrees without jumps of a full turn; NaN frames stay NaN."""
-    out = angles.copy()
-    seen = np.isfinite(angles)
-    out[seen] = np.unwrap(angles[seen], period=360.0)
-    return out

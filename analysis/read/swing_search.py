@@ -36,7 +36,7 @@ class SwingSearch:
     slowdown    how many times slower than life the film runs
     hand        "right" or "left", None where nobody swings; sure 0..1
     swings      by index, in order: those found, less those a coach removed, and then those a coach added
-    found       how many of them were found: those with an index below it
+    checked     the indices of those added that look like no swing: they were checked
     odds        of the likeliest run that it is a swing, as a logarithm; minus infinity without a run
     """
 
@@ -48,7 +48,7 @@ class SwingSearch:
     hand: str | None
     sure: float
     swings: Mapping[int, Candidate]
-    found: int
+    checked: frozenset[int]
     odds: float
 
 
@@ -79,8 +79,8 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
     odds = _odds(signals, bodies, [*runs, *added])
     hand, sure = _hand(odds) if fixed.hand is None else (fixed.hand, 1.0)
     if hand is None:
-        return SwingSearch(motion, bodies, observed, signals, slowdown, None, 0.0, {}, 0, -np.inf)
-    own = dict(zip(runs, odds[hand].tolist(), strict=False))  # those added are swings whatever the odds
+        return SwingSearch(motion, bodies, observed, signals, slowdown, None, 0.0, {}, frozenset(), -np.inf)
+    own = dict(zip(runs, odds[hand].tolist(), strict=False))
     best = max(own.values(), default=-np.inf)
     is_told = (
         fixed.speed_factor is not None and best <= C.SWING_ODDS
@@ -89,7 +89,9 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
     likely = {run: value for run, value in own.items() if value > least}
     found = swings_among(signals, likely, slowdown)
     swings = {n: swing for n, swing in enumerate([*found, *added]) if n not in fixed.remove_swings}
-    return SwingSearch(motion, bodies, observed, signals, slowdown, hand, sure, swings, len(found), best)
+    # Those added are swings whatever the odds, but may stop before contact.
+    checked = frozenset((np.flatnonzero(odds[hand][len(runs) :] <= least) + len(found)).tolist())
+    return SwingSearch(motion, bodies, observed, signals, slowdown, hand, sure, swings, checked, best)
 
 
 def _odds(signals: Signals, bodies: Bodies, runs: Sequence[Candidate]) -> dict[str, Array]:

@@ -15,7 +15,7 @@ from analysis.read.arrays import Array, step_of
 from analysis.read.signals import Signals
 from analysis.read.smoothing import running_mean
 
-__all__ = ["Candidate", "candidate_between", "quick_runs", "reaches_contact", "swings_among"]
+__all__ = ["Candidate", "candidate_between", "quick_runs", "swings_among"]
 
 
 @dataclass(frozen=True)
@@ -23,14 +23,12 @@ class Candidate:
     """One quick run of the hands, frames inclusive.
 
     speed  mean over `RUN_MEAN_S` at the peak, standing heights per film second
-    turn   of the shoulders within the run, either way, degrees
     """
 
     start: int
     peak: int
     end: int
     speed: float
-    turn: float
 
 
 def quick_runs(signals: Signals, slowdown: float = 1.0) -> list[Candidate]:
@@ -74,26 +72,14 @@ def _runs(signals: Signals, slowdown: float) -> list[Candidate]:
     speed = _steady_speed(signals, slowdown)
     wide = np.r_[0.0, speed, 0.0]
     top = (speed > wide[:-2]) & (speed >= wide[2:])
-    before, after = (max(round(span * slowdown / step_of(signals.times)), 2) for span in (C.TURN_BEFORE_S, C.TURN_AFTER_S))
+    before, after = (max(round(span * slowdown / step_of(signals.times)), 2) for span in (C.RUN_BEFORE_S, C.RUN_AFTER_S))
     last = speed.size - 1
     peaks = np.flatnonzero(top).tolist()
-    return [_run(signals, speed, peak, max(peak - before, 0), min(peak + after, last)) for peak in peaks]
-
-
-def _run(signals: Signals, speed: Array, peak: int, first: int, last: int) -> Candidate:
-    """The run around a peak, between two frames."""
-    turn = signals.turn[first : last + 1]
-    turn = turn[np.isfinite(turn)]
-    return Candidate(first, peak, last, float(speed[peak]), float(np.ptp(turn)) if turn.size else 0.0)
+    return [Candidate(max(peak - before, 0), peak, min(peak + after, last), float(speed[peak])) for peak in peaks]
 
 
 def candidate_between(signals: Signals, start: int, end: int) -> Candidate:
     """A swing that a coach marked: the run around the hands' fastest frame between two frames, inclusive."""
     speed = _steady_speed(signals, 1.0)
     peak = start + int(np.argmax(speed[start : end + 1]))
-    return _run(signals, speed, peak, start, end)
-
-
-def reaches_contact(swing: Candidate) -> bool:
-    """False for a swing that was checked: the shoulders stopped before they had turned to the ball."""
-    return swing.turn >= C.CONTACT_TURN
+    return Candidate(start, peak, end, float(speed[peak]))
