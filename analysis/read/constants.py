@@ -72,8 +72,6 @@ RESPONSE_POINTS: Final = 400  # number, choice: of frequencies over which a smoo
 MEDIAN_LENGTHS: Final = (0.6745, 1.1774, 1.5382)  # sd, exact: of normal errors in one, two and three dimensions
 LEAST_LEFT: Final = 0.05  # share, choice: of the noise that a residual is taken to hold at least
 OUTLYING: Final = 8.0  # times the usual, choice: so far from its neighbours a point is left out of the first curve
-LEAST_ABOUT: Final = 0.02  # times full trust, choice: that the points about one are taken to have at least
-MOST_PASSED: Final = 4.0  # share, choice: of a point's variance, the most that a curve through few points may have
 # Usual steps of a joint, choice: what exchanged names cost per frame, and the most that one joint can cost. Legs may be named wrongly
 # for the rest of a film; hands hold one bat and cross in every swing, so arms are believed unless much speaks against it.
 SWAP_COSTS: Final = {"legs": (0.03, 40.0), "arms": (0.5, 8.0)}

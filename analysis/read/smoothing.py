@@ -119,18 +119,15 @@ def _smooth_alike(
     bands = np.concatenate([penalty / cutoff**6 for cutoff in cutoffs], axis=1)
     filled = np.where(seen[:, None], paths[members], 0.0)[:, inside]
     own = trust[members][:, inside]
-    left = np.array([noise_gains(cutoff)[1] for cutoff in cutoffs])
-    curves, weights, noise = _robust_curves(bands, filled, own, left, tolerances[members])
+    passed, left = np.array([noise_gains(cutoff) for cutoff in cutoffs]).T
+    curves, noise = _robust_curves(bands, filled, own, left, tolerances[members])
     out.values[members, inside] = curves
     out.values[np.ix_(members, _long_gaps(times, seen, bridge_s))] = np.nan
-    passed = [_passed(row, cutoff) for row, cutoff in zip(weights, cutoffs, strict=True)]
-    out.error[members, inside] = noise[:, None] * np.sqrt(passed)
+    out.error[members, inside] = (noise * np.sqrt(passed))[:, None]
 
 
-def _robust_curves(
-    bands: Array, paths: Array, trust: Array, left: Array, tolerances: Array
-) -> tuple[Array, Array, Array]:
-    """Curves [K, F, D], the weights [K, F] that outliers were left with, and the noise [K] of one coordinate.
+def _robust_curves(bands: Array, paths: Array, trust: Array, left: Array, tolerances: Array) -> tuple[Array, Array]:
+    """Curves [K, F, D], and the noise [K] of one coordinate.
 
     paths  [K, F, D]; trust [K, F], 0 in the same frames for all; left and tolerances [K]
     """
@@ -140,7 +137,7 @@ def _robust_curves(
     # A first curve through far outliers would bend so much that their neighbours look like outliers too.
     far = _far_from_neighbours(paths, used, tolerances) & (trust < C.MANUAL_WEIGHT)
     curves = _solve(bands, paths, np.where(far, 0.0, trust))
-    weights, noise = trust, np.zeros(len(paths))
+    noise = np.zeros(len(paths))
     for _ in range(C.ROBUST_ROUNDS):
         residual = np.linalg.norm(paths - curves, axis=2)
         # The median length of a residual in D dimensions, turned into the deviation of one coordinate.
@@ -150,7 +147,7 @@ def _robust_curves(
         biweight = trust * np.clip(1.0 - (residual / reach[:, None]) ** 2, 0.0, None) ** 2
         weights = np.where(trust >= C.MANUAL_WEIGHT, trust, biweight)
         curves = _solve(bands, paths, weights)
-    return curves, weights, noise
+    return curves, noise
 
 
 def _far_from_neighbours(paths: Array, seen: Flags, tolerances: Array) -> Flags:
@@ -196,14 +193,6 @@ def running_mean(row: Array, width: int) -> Array:
     """
     half = width // 2
     return np.asarray(np.convolve(row, np.ones(width) / width)[half : half + row.size])
-
-
-def _passed(weights: Array, cutoff: float) -> Array:
-    """Share of the noise variance left in the curve, larger where points are missing or mistrusted."""
-    passed = noise_gains(cutoff)[0]
-    width = max(round(np.pi / cutoff), 1) | 1
-    around = running_mean(weights, width)
-    return np.minimum(passed / np.maximum(around, C.LEAST_ABOUT), C.MOST_PASSED)
 
 
 def _long_gaps(times: Array, seen: Flags, bridge_s: float) -> Flags:
