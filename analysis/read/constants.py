@@ -99,7 +99,6 @@ SWING_ODDS: Final = -0.5  # odds, fitted: of 204 tuning clips without a swing 1 
 GIVEN_SPEED_ODDS: Final = -3.0  # odds, choice: who settles a film's speed has seen a swing in it
 FIRST_RUN_ODDS: Final = 1.0  # odds, choice: so much less likely may the run be that comes first
 SURE_ODDS: Final = 3.0  # odds, choice: so surely a swing that no other hand or speed is tried
-BETTER_ODDS: Final = 1.0  # odds, choice: by so much another hand or speed must be likelier
 SLOWED_ODDS: Final = 2.0  # odds, choice: of a swing at another speed than the film's own; such films are rare
 SLOWED: Final = (2.0, 4.0, 8.0)  # times, practice: by which phones and editors slow films down
 

@@ -62,7 +62,7 @@ def search_swings(tracks: Tracks, fixed: Corrections) -> SwingSearch:
     for slowdown in (1.0, *C.SLOWED):
         if slowdown != tagged:
             other = _at(tracks, fixed, slowdown)
-            if other.odds > max(C.SLOWED_ODDS, best.odds + (C.BETTER_ODDS if best.odds > C.SWING_ODDS else 0.0)):
+            if other.odds > max(C.SLOWED_ODDS, best.odds):
                 best = other
     return best
 
