@@ -26,6 +26,8 @@ from analysis.tracks import Tracks
 
 __all__ = ["SwingSearch", "search_swings"]
 
+FIRST_VERSION = 1  # of watching, whose confidence in a bat was a score
+
 
 @dataclass(frozen=True)
 class SwingSearch:
@@ -86,12 +88,23 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
         fixed.speed_factor is not None and best <= C.SWING_ODDS
     )  # a coach has seen the swing that hardly looks like one
     least = C.GIVEN_SPEED_ODDS if is_told else C.SWING_ODDS
-    likely = {run: value for run, value in own.items() if value > least}
+    likely = {run: value for run, value in own.items() if value > least and (is_told or not _without_bat(tracks, run))}
     found = swings_among(signals, likely, slowdown)
     swings = {n: swing for n, swing in enumerate([*found, *added]) if n not in fixed.remove_swings}
     # Those added are swings whatever the odds, but may stop before contact.
     checked = frozenset((np.flatnonzero(odds[hand][len(runs) :] <= least) + len(found)).tolist())
     return SwingSearch(motion, bodies, observed, signals, slowdown, hand, sure, swings, checked, best)
+
+
+def _without_bat(tracks: Tracks, run: Candidate) -> bool:
+    """Whether the bat was looked for all through a run, and in no frame is it likely that there is one: nobody swings without.
+
+    In the quickest frames a bat is a blur; it is seen before, when the hands go back, or after.
+    """
+    chance = tracks.bat_chance[run.start : run.end + 1]
+    looked = np.isfinite(tracks.bat_px[run.start : run.end + 1]).all(axis=(1, 2))
+    told_as_chance = tracks.watch.get("version", 0) != FIRST_VERSION
+    return bool(told_as_chance and looked.sum() >= C.BAT_LOOKS and chance.max() < C.NO_BAT)
 
 
 def _odds(signals: Signals, bodies: Bodies, runs: Sequence[Candidate]) -> dict[str, Array]:

@@ -182,4 +182,4 @@ def test_real_clips_are_told_one_by_one_and_in_all() -> None:
     assert cells(clips, "cage_back_side")[4:7] == ["2", "2", "0"]
     assert cells(clips, "two_people_1")[4:7] == ["0", "0", "0"]
     assert "62 ± 1" in cells(instants, "cage_back_side", "1", "contact")
-    assert totals.startswith("Of 2 swings 2 are found; false ones: 1. Of 9 clips without a swing 8 are read as such.")
+    assert totals.startswith("Of 2 swings 2 are found; false ones: 0. Of 9 clips without a swing 9 are read as such.")
