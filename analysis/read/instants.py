@@ -81,7 +81,7 @@ def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, cen
     room = C.FILM_EDGE_STEPS * STEP_S * context.slowdown
     if middle < context.times[0] + room or middle > context.times[-1] - room:
         return Found.no(_OUTSIDE[name])
-    if not _is_seen(bodies, middle):
+    if not _is_seen(bodies, middle, room):
         return Found.no(f"{INSTANT_NAMES[name]} falls where the hitter was not seen; move it by hand to read this.")
     if name == "foot_down" and not _strides(context, middle):
         return Found.no("The front foot was not seen to lift or move before this swing.")
@@ -128,6 +128,8 @@ def _strides(context: SwingContext, down: float) -> bool:
     return foot.shape[0] < 3 or bool(np.linalg.norm(foot - foot[-1], axis=1).max() >= C.LEAST_STRIDE)
 
 
-def _is_seen(bodies: Bodies, time: float) -> bool:
-    frames = bodies.lifted
-    return bool(frames.size and np.abs(bodies.times[frames] - time).min() <= C.BODY_NEAR_S * bodies.slowdown)
+def _is_seen(bodies: Bodies, time: float, room: float) -> bool:
+    """Whether a body was seen at a film time and so much (s) before and after it: at the edge of that an instant may lie beyond."""
+    off = bodies.times[bodies.lifted] - time
+    near = off[np.abs(off) <= C.BODY_NEAR_S * bodies.slowdown]
+    return bool(near.size and near.min() <= -room and near.max() >= room)

@@ -13,5 +13,5 @@ from typing import Final
 
 __all__ = ["BOOK", "METHOD"]
 
-METHOD: Final = 7
+METHOD: Final = 8
 BOOK: Final = 2

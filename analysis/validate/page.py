@@ -24,8 +24,9 @@ by method {method} and book {book} of `analysis/read`; the lift was fitted to {f
 readings show where things stand, and claim nothing.
 
 The clips are drawn and read by the pose network, one person each, filmed by a camera that stands still; those numbered 1001 to 2999
-and from 4000 on also from aslant, of other tempos, and of what is no swing (takes, checks, bunts, throws and the like). Their tracks
-hold no bat and no plate, but where it is said; swings are heard, the ball's crack at contact.
+and from 4000 on also from aslant, of other tempos, and of what is no swing (takes, checks, bunts, throws and the like).
+In swings numbered from 200000 on front feet land on the toe, flat or on the heel; in the others all land nearly flat. Tracks hold no bat
+and no plate, but where it is said; swings are heard, the ball's crack at contact.
 """
 GLANCE = """## At a glance
 

@@ -58,6 +58,7 @@ STEPS = (
     Step("ends", "tests.lift.make fit 12000 12699 --out {data}/ends --processes {n}", "1.5 h / n", {"12699": "12015"}),
     Step("tune", "tests.lift.make tune 0 999 --out {data}/clips --processes {n}", "3.5 h / n", {"999": "15"}),
     Step("tune-wide", "tests.lift.make tune 1000 1119 --out {data}/clips --processes {n}", "25 min / n", {"1119": "1003"}),
+    Step("tune-landed", "tests.lift.make tune 200000 200099 --out {data}/clips --processes {n}", "25 min / n", {"200099": "200003"}),
     Step("judge", "tests.lift.make judge 0 1120 --out {data}/judge --processes {n}", "3.5 h / n", {"1120": "7"}),
     Step("lift-1", _FIT + " --data {data}/clips --deep 0.03 --epochs 200 --until 160 --seed 3 --out {data}/first.npz", "3 h of one core",
          {"--epochs 200 --until 160": "--epochs 30 --until 25", **_FEW}),
@@ -77,6 +78,19 @@ STEPS = (
     Step("instants", f"tests.lift.time_fit {_MOVES} --unseen {{data}}/unseen-1.npz {{data}}/unseen-2.npz --epochs 30 --end 4 "
          "--wide 96 --drop 0.2 --seed 5 --out analysis/read/lift.npz", "5 h of one core",
          {"--epochs 30 --end 4": "--epochs 1 --end 1"}),
+    Step("later", "tests.lift.make later 20000 21999 --out {data}/later --processes {n}", "2.5 h / n", {"21999": "20007"}),
+    Step("later-wide", "tests.lift.make later 26000 26499 --out {data}/later --processes {n}", "1 h / n", {"26499": "26003"}),
+    Step("labels-later", "tests.lift.label 20000 21999 --use later --out {data}/labels-later.json --processes {n}", "30 min / n",
+         {"21999": "20007"}),
+    Step("labels-later-wide", "tests.lift.label 26000 26499 --use later --out {data}/labels-later-wide.json --processes {n}",
+         "8 min / n", {"26499": "26003"}),
+    Step("moves-later", "tests.lift.moves fit --data {data}/later --labels {data}/labels-later.json {data}/labels-later-wide.json "
+         "--out {data}/moves-later.npz --processes {n}", "7 min / n"),
+    Step("unseen-landed", "tests.lift.unseen later 200000 202799 --bank {data}/later --most 110 --timed "
+         "--out {data}/unseen-landed.npz --processes {n}", "45 min / n", {"202799": "200015"}),
+    Step("instants-landed", "tests.lift.time_fit --moves {data}/moves-later.npz {data}/moves-tune.npz "
+         "--unseen {data}/unseen-landed.npz --going-on analysis/read/lift.npz --end 4 --seed 5 --out analysis/read/lift.npz",
+         "40 min of one core", {"--end 4": "--end 1"}),
     Step("swings-1", f"tests.lift.deed_fit {_MOVES} --unseen {{data}}/unseen-3.npz --epochs 7 --wide 64 --seed 1 "
          "--out analysis/read/lift.npz", "5 min of one core", {"--epochs 7": "--epochs 1"}),
     Step("swings-2", "tests.lift.deed_fit --moves {data}/moves-ends.npz {data}/moves-tune.npz --going-on analysis/read/lift.npz "
@@ -85,6 +99,8 @@ STEPS = (
     Step("judge-later", "tests.lift.make judge 3000 3299 --out {data}/judge-later --processes {n}", "1.5 h / n", {"3299": "3007"}),
     Step("judge-later-wide", "tests.lift.make judge 4000 4099 --out {data}/judge-later --processes {n}", "30 min / n",
          {"4099": "4003"}),
+    Step("judge-landed", "tests.lift.make judge 200000 200099 --out {data}/judge-later --processes {n}", "25 min / n",
+         {"200099": "200003"}),
     Step("judged", "tests.lift.judge --data {data}/judge-later --processes {n} --out {data}/judged.md", "5 min / n"),
     Step("slowed", "tests.lift.judge --data {data}/judge-later --slowed --processes {n} --out {data}/slowed.md", "10 min / n"),
     Step("page", "analysis.validate --data {data}/judge-later --processes {n} --out {data}/VALIDATION.md", "10 min / n"),

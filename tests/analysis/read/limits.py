@@ -9,7 +9,7 @@ SKELETON_KNEE_DEG = 25.0
 SKELETON_SHOULDERS_DEG = 22.0
 SKELETON_ALONG = {"down_stride_length": 4.5, "down_front_knee_inside": 6.0, "down_head_centre": 4.5}
 # It moves as nobody does: every part by one smooth curve.
-SKELETON_FOOT_DOWN_MS = 45.0
+SKELETON_FOOT_DOWN_MS = 50.0
 SKELETON_HAND_SURE = 0.55
 SKELETON_VIEW_SURE = 0.7
 # Rendered films, seen with the real pose model.

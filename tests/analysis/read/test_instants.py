@@ -69,7 +69,7 @@ def test_a_leg_misjudged_at_contact_is_no_stride() -> None:
     leg = [K[f"left_{joint}"] for joint in ("knee", "ankle", "heel", "toe")]
     keypoints[contact - 1 : contact + 5, leg] += (0.25 * ROUGH.height * ROUGH.focal / ROUGH.distance, 0.0)
     found = read(replace(tracks, keypoints_px=keypoints)).swings[0].instants["foot_down"]
-    assert found.time_s == pytest.approx(instants_of(ROUGH)["foot_down"], abs=0.03)
+    assert found.time_s == pytest.approx(instants_of(ROUGH)["foot_down"], abs=limits.SKELETON_FOOT_DOWN_MS / 1000)
 
 
 @pytest.mark.parametrize("view", ["chest_side", "back_side"])
