@@ -213,7 +213,8 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
     panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     read = reading_of("down_to_contact")
-    assert read["value"] == pytest.approx(220.0, abs=70.0)  # the script's: foot down 1.20 s, contact 1.42 s
+    # Contact is at 1.42 s. The foot's smooth way ends at 1.20 s, and from 1.16 s on it rests as DESIGN.md has it.
+    assert read["value"] == pytest.approx(260.0, abs=70.0)
     until(
         page, "document.querySelector('[data-checkpoint=down_to_contact] [data-part=value]').textContent.includes('ms')"
     )
