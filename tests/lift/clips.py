@@ -48,7 +48,6 @@ WIDE = {
 }
 # From this number on, of any use, all are swings whose front feet land on the toe, flat, or on the heel; before, all land nearly flat.
 LANDINGS = 200_000
-FITTING = ("fit", "later")
 SEEDS = {"fit": 1, "later": 1, "tune": 2, "judge": 3, "calibrate": 4}
 
 
@@ -88,7 +87,7 @@ def clip(number: int, use: str) -> Clip:
     rng = np.random.default_rng([SEEDS[use], number])
     person = int(rng.choice(np.array(_people(number, use))))
     body = people.person(person)
-    fitting = use in FITTING
+    fitting = use in people.FITTING
     short = fitting and number >= SHORT_FROM
     others = [1.0, 0.0, 0.0] if use == "calibrate" else [0.8, 0.2, 0.0]
     shares = ([0.5, 0.3, 0.2] if short else [0.62, 0.23, 0.15]) if fitting else others
@@ -133,7 +132,7 @@ def _wide_clip(number: int, use: str) -> Clip:
     landing = np.random.default_rng([30 + SEEDS[use], number]) if number >= LANDINGS else None
     shares = [1.0, 0.0, 0.0] if use == "calibrate" or landing else [0.42, 0.43, 0.15]
     kind = str(rng.choice(["swing", "act", "recorded"], p=shares))
-    fitting = use in FITTING
+    fitting = use in people.FITTING
     fps = float(rng.choice([30.0, 60.0, 60.0])) if fitting else 60.0
     contact, loose, act = 1.75, float(rng.uniform(0.2, 2.0)), ""
     mover: Mover
@@ -182,7 +181,7 @@ def _people(number: int, use: str) -> range:
 
 
 def _recorded_people(use: str) -> tuple[str, ...]:
-    if use in FITTING:
+    if use in people.FITTING:
         return recorded.FITTED
     return recorded.JUDGING if use == "judge" else recorded.TUNING
 

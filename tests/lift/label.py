@@ -19,9 +19,10 @@ from scipy.interpolate import CubicSpline
 from analysis.read.lift import JOINTS
 from tests.films.truth import Sampled, instants_of
 
-from .clips import FITTING, clip
+from .clips import clip
 from .marks import Marks
 from .movers import SOLE, Swing
+from .people import FITTING
 
 __all__ = ["instants_by_mover"]
 

@@ -32,9 +32,10 @@ def _work(wish: Any, number: int, asked: Any, bell: Any, told: Any) -> None:
     from analysis.watch.pose import Landmarker
     from analysis.watch.region import Region
 
-    from .clips import FITTING, SIDE, Studio, clip
+    from .clips import SIDE, Studio, clip
     from .paint_shop import Customer
     from .painter import Painter
+    from .people import FITTING
     from .store import pack, save
     from .truths import truth_of
 

@@ -16,13 +16,14 @@ from scipy import sparse
 from tests.films.body import Body
 
 __all__ = [
-    "CALIBRATING", "COUNT", "FITTED", "FITTED_LATER", "JUDGING", "JUDGING_LATER", "TUNING", "build_people", "person",
+    "CALIBRATING", "COUNT", "FITTED", "FITTED_LATER", "FITTING", "JUDGING", "JUDGING_LATER", "TUNING", "build_people", "person",
 ]  # fmt: skip
 
 COUNT = 920
 FITTED, TUNING, JUDGING = range(210), range(210, 250), range(250, 300)
 # Built and shown later: also to fit to, for calibrating alone, and to judge by.
 FITTED_LATER, CALIBRATING, JUDGING_LATER = range(300, 700), range(700, 820), range(820, COUNT)
+FITTING = ("fit", "later")  # the uses that something may be fitted to
 DIRECTIONS = 60
 FILE = Path(__file__).parent / "cache" / "people.npz"
 

@@ -1,7 +1,7 @@
 """Fit the network that tells a swing's instants and put it into `analysis/read/lift.npz`.
 
     python -m tests.lift.time_fit --moves FILE... --unseen FILE... --out analysis/read/lift.npz [--epochs N] [--end N]
-    python -m tests.lift.time_fit --moves FILE... --going-on FILE --end N --out FILE
+    python -m tests.lift.time_fit --moves FILE... --unseen FILE... --going-on FILE --end N --out FILE
     python -m tests.lift.time_fit --moves FILE... --unseen FILE... --shares 0.25 0.5 1
 
 It is fitted to the swings among the clips to fit to, whose instants `tests.lift.label` and `tests.lift.unseen` tell; those to tune by
@@ -23,9 +23,9 @@ from torch import nn
 
 from analysis.read.instant_network import BEFORE_S, DILATIONS, GRID_S, INPUTS, PREDICTED, STEP_S
 
-from .clips import FITTING
 from .looks import in_parts, instant_looks
 from .moves import Moves, open_moves
+from .people import FITTING
 from .training import Course, Fitted, InTime, arrays_of, facts_of, opened, put_into, spans_of, train
 
 LOOKS = 10  # at each swing, each a little later, slower or turned
@@ -194,9 +194,10 @@ def _fit(wish: argparse.Namespace) -> None:
         fitted = fit(own, drawn, wish.wide, wish.drop, wish.epochs, wish.end, wish.seed, device)
     scores = told(fitted, other, device)
     print(json.dumps(scores, indent=1))
+    rounds = {"went on for": wish.end} if wish.going_on else {"epochs": wish.epochs, "then on drawn ones alone": wish.end}
     facts = {
-        "made_by": "tests.lift.time_fit", "swings": len(own), "never drawn": len(own) - len(drawn), "epochs": wish.epochs,
-        "then on drawn ones alone": wish.end, "wide": wish.wide, "drop": wish.drop, "seed": wish.seed, "on the tuning clips": scores,
+        "made_by": "tests.lift.time_fit", "swings": len(own), "never drawn": len(own) - len(drawn), **rounds, "wide": wish.wide,
+        "drop": wish.drop, "seed": wish.seed, "on the tuning clips": scores,
         "going on from": facts_of(wish.going_on, "instants") if wish.going_on else None,
     }  # fmt: skip
     net = fitted.net
@@ -211,7 +212,7 @@ def main() -> None:
     parser.add_argument("--out", type=Path)
     parser.add_argument("--shares", type=float, nargs="*", default=[])
     parser.add_argument("--epochs", type=int, default=30)
-    parser.add_argument("--end", type=int, default=4, help="epochs at the end with drawn clips alone")
+    parser.add_argument("--end", type=int, default=4, help="epochs at the end with drawn clips alone; of --going-on, with all")
     parser.add_argument("--going-on", type=Path, help="parameters to go on from, by all moves")
     parser.add_argument("--wide", type=int, default=96)
     parser.add_argument("--drop", type=float, default=0.2)
