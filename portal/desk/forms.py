@@ -28,6 +28,7 @@ MAX_SENTENCE = 400
 MOST_AT_ONCE = 100  # lines of the queue in one post
 MOST_CHANGES = 50  # in one post of a window that goes: fewer than the draft remembers (drafts.py)
 MOST_FOLLOWED = 20
+MOST_LIGHTER = 100
 
 
 class Version(forms.Form):
@@ -76,9 +77,9 @@ class DraftForm(Version):
     closing = forms.CharField(required=False, max_length=2000, strip=False)
 
     pronoun = forms.ChoiceField(required=False, choices=PRONOUNS)
-    lighter = forms.BooleanField(required=False)
+    lighter_clips = forms.Field(required=False)
 
-    WRITE_UP = ("greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing", "pronoun", "lighter")
+    WRITE_UP = ("greeting", "good", "thing_checkpoint", "thing_title", "thing_words", "closing", "pronoun", "lighter_clips")
 
     def clean_good(self) -> list[str]:
         sentences = self.cleaned_data["good"] or []
@@ -90,6 +91,12 @@ class DraftForm(Version):
                 _("At most twelve good things, each shorter than 400 characters, so that a child reads them.")
             )
         return kept
+
+    def clean_lighter_clips(self) -> list[str]:
+        given = self.cleaned_data["lighter_clips"] or []
+        if not isinstance(given, list) or len(given) > MOST_LIGHTER or not all(_is_id(one) for one in given):
+            raise ValidationError(_("The clips that are sent lighter are a list of clips."))
+        return given
 
     def told(self) -> dict[str, Any]:
         return {name: self.cleaned_data[name] for name in self.WRITE_UP if name in self.data}
@@ -227,6 +234,10 @@ class HandOverForm(forms.Form):
         assert isinstance(self.data, QueryDict)
         named = (_named(text) for text in self.data.getlist("which")[:MOST_AT_ONCE])
         return [one for one in named if one]
+
+
+def _is_id(one: Any) -> bool:
+    return isinstance(one, str) and re.fullmatch(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", one) is not None
 
 
 def _named(text: str) -> tuple[UUID, int | None] | None:

@@ -124,7 +124,7 @@ def messages() -> dict[str, str]:
         "no_sure_drill": _("No drill surely fits the one thing. Choose one in the write-up."),
         "no_drill": _("No drill of the library fits these words."),
         "goal": _("Goal the player can see"),
-        "drill_words": _("A word of yours (can stay empty)"),
+        "drill_words": _("Your words (optional)"),
         "take_out": _("Take out of the plan"),
         # preview
         "preview_waits": _("Making the preview"),

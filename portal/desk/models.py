@@ -45,8 +45,10 @@ class Review(models.Model):
         default="",
         help_text=_("What phrases call this player here. Empty: as they were called before."),
     )
-    lighter = models.BooleanField(
-        default=False, help_text=_("Pictures and slow motion are sent lighter than they were filmed.")
+    lighter_clips: models.JSONField[list[str], list[str]] = models.JSONField(
+        default=list,
+        blank=True,
+        help_text=_("The clips whose pictures and slow motion are sent lighter than they were filmed."),
     )
     version = models.PositiveIntegerField(
         default=0, help_text=_("Raised with every change; a stale window is told so.")
@@ -66,6 +68,9 @@ class Review(models.Model):
 
     def __str__(self) -> str:
         return f"Draft for {self.submission.player}"
+
+    def sends_lighter(self, clip: uuid.UUID) -> bool:
+        return str(clip) in self.lighter_clips
 
     @property
     def called(self) -> str:

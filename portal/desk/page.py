@@ -139,7 +139,7 @@ def _draft(review: Review) -> dict[str, Any]:
         "thing_words",
         "closing",
         "pronoun",
-        "lighter",
+        "lighter_clips",
     )
     return {name: getattr(review, name) for name in names}
 

@@ -164,7 +164,7 @@ def _drawn(markup: MarkUp) -> bytes:
     seen = _seen(measurement, markup.frame)
     skeleton = seen if markup.show_skeleton else None
     frame = still(measurement, markup.frame)
-    if markup.review.lighter:
+    if markup.review.sends_lighter(markup.clip_id):
         frame = lighter(frame)
     if markup.keep_others:
         return jpeg(draw(frame, markup.shapes, about["width"], skeleton))

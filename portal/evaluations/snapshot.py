@@ -154,7 +154,7 @@ def _picture(number: int, markup: MarkUp, review: Review) -> dict[str, Any]:
         "tones": tones,
         "marks": MARKS,
         "for_thing": markup.for_thing,
-        "lighter": review.lighter,
+        "lighter": review.sends_lighter(markup.clip_id),
         "alt": _alt(instant, markup.caption.strip()),
     }
 

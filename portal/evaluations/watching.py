@@ -39,7 +39,7 @@ def to_watch(review: Review, marked: list[int]) -> dict[str, Any] | None:
         "width": result_of(clip)["clip"]["width"],
         "height": result_of(clip)["clip"]["height"],
         "hitter": overview(clip, swing)["hitter"],
-        "lighter": review.lighter,
+        "lighter": review.sends_lighter(clip.pk),
         "slowed": clip.measurement.corrections.get("speed_factor") or 1,
     }
 

@@ -106,7 +106,7 @@ def _alive(id_: str, part: Part) -> Finding:
 
 def _waiting() -> Finding:
     """How long the clip waits that waits longest."""
-    name = _("Clips that wait")
+    name = _("Clips waiting")
     rows = Measurement.objects.filter(stage=Stage.WAITING).order_by("clip__created_at")
     times = _quietly(lambda: list(rows.values_list("clip__created_at", flat=True))) or []
     if not times:

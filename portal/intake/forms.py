@@ -95,7 +95,7 @@ class NoteForm(forms.ModelForm):
     class Meta:
         model = Submission
         fields = ["note"]
-        labels = {"note": _("A word for the coach")}
+        labels = {"note": _("Your note")}
         widgets = {"note": forms.Textarea(attrs={"rows": 3})}
 
 

@@ -87,18 +87,18 @@ def _coach(submission: Submission) -> Step | None:
     if submission.state == State.READY:
         return Step(_waiting_words(who, players_before(submission)), stands=NOW)
     if submission.state == State.IN_REVIEW:
-        return Step(_upper(_("%(who)s is at it now") % {"who": who}), day_and_time(submission.state_since), NOW)
+        return Step(_upper(_("%(who)s is reviewing it now") % {"who": who}), day_and_time(submission.state_since), NOW)
     if submission.state == State.FILM_AGAIN:
         words = _("%(who)s asks for a new clip") % {"who": who}
         return Step(_upper(words), day_and_time(submission.state_since), STOP)
     stands = DONE if submission.state == State.PUBLISHED else TO_COME
-    return Step(_upper(_("%(who)s looks at it") % {"who": who}), stands=stands)
+    return Step(_upper(_("%(who)s reviews it") % {"who": who}), stands=stands)
 
 
 def _waiting_words(who: str, before: int) -> str:
     if not before:
         return _("Waiting for %(who)s, next in line") % {"who": who}
-    return ngettext("Waiting for %(who)s, %(n)d player before", "Waiting for %(who)s, %(n)d players before", before) % {
+    return ngettext("Waiting for %(who)s, %(n)d player ahead", "Waiting for %(who)s, %(n)d players ahead", before) % {
         "who": who,
         "n": before,
     }

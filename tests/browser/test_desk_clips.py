@@ -234,16 +234,16 @@ def test_dark_film_is_sent_as_light_as_the_desk_shows_it(desk, shot):
     until(page, f"({SENT})('{picture}') !== null")
     dark = page.evaluate(SENT, picture)
     assert page.locator("#lighter-unsent").is_visible()
-    page.locator("#send-lighter").check()
+    page.locator('[data-draft=lighter_clips]').check()
     assert page.locator("#lighter-unsent").is_hidden()
     until(page, f"Math.abs(({SENT})('{picture}') - {CURVE[dark]}) <= 6")  # blur and JPEG between the two
-    assert Review.objects.get().lighter
+    assert Review.objects.get().lighter_clips == [str(review.clip_id)]
     shot(page, "preview-lighter")
     page.locator("#preview").focus()
     page.keyboard.press("z")
-    until(page, "desk.saving.isClean && !document.getElementById('send-lighter').checked")
+    until(page, "desk.saving.isClean && !document.querySelector('[data-draft=lighter_clips]').checked")
     assert page.locator("#lighter-unsent").is_visible()
-    page.locator("#send-lighter").check()
+    page.locator('[data-draft=lighter_clips]').check()
     until(page, "desk.saving.isClean && desk.saving.state === 'saved'")
     review.refresh_from_db()
     review.thing_title, review.thing_words = "Land softly", "It keeps you in balance."

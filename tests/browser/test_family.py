@@ -112,7 +112,7 @@ def test_the_page_follows_the_measuring_and_then_stops_asking(page_phone, sign_i
     page_phone.locator("progress[value='75']").wait_for()
     Submission.objects.filter(pk=begun.pk).update(state=State.READY, promised_by=date(2026, 12, 4))
     Measurement.objects.update(stage=Stage.DONE)
-    page_phone.get_by_role("heading", name="looks at it by Friday, December 4").wait_for()
+    page_phone.get_by_role("heading", name="will look at it by Friday, December 4").wait_for()
     asked = []
     page_phone.on("request", lambda request: asked.append(request.url))
     page_phone.wait_for_timeout(3000)
@@ -179,7 +179,7 @@ def test_withdrawing_from_the_phone(page_phone, sign_in, lea, begun, axe, shot):
     page_phone.wait_for_url("**/withdraw/")
     axe(page_phone)
     shot(page_phone, "family-withdraw")
-    page_phone.get_by_role("button", name="Delete everything of it").click()
+    page_phone.get_by_role("button", name="Delete everything").click()
     page_phone.get_by_role("heading", name="Withdrawn and deleted").wait_for()
     shot(page_phone, "family-withdrawn")
     assert not Clip.objects.exists()

@@ -188,7 +188,7 @@ def test_a_familys_note_is_put_back_where_it_is_seen(signed_in, review):
     page.locator("textarea[name=note]").fill("She lands early since spring.")
     page.reload()
     page.get_by_text(AGAIN).wait_for()  # visible: what holds the form is open
-    page.get_by_role("button", name="Keep the note").click()
+    page.get_by_role("button", name="Save the note").click()
     page.get_by_text("The coach will read your note.").wait_for()
     assert Submission.objects.get().note == "She lands early since spring."
     forgotten(page, "spring")

@@ -181,7 +181,7 @@ def send_a_clip(page: Any, invite_link: str, postbox: Postbox) -> None:
         page.get_by_role("button", name="Choose the clip").click()
     chooser.value.set_files(FILM)
     page.wait_for_url(re.compile(r"/submissions/[0-9a-f-]{36}/$"))
-    page.get_by_text(re.compile("looks at it by")).first.wait_for(timeout=MEASURED_WITHIN_MS)
+    page.get_by_text(re.compile("will look at it by")).first.wait_for(timeout=MEASURED_WITHIN_MS)
 
 
 def review_and_publish(page: Any, axe: Any, shot: Any) -> None:
@@ -233,7 +233,7 @@ def delete_it(page: Any, coach: Any) -> None:
     page.goto("/family/")
     page.locator(".sent a.line").first.click()
     page.get_by_role("link", name="Withdraw, and delete the clips").click()
-    page.get_by_role("button", name="Delete everything of it").click()
+    page.get_by_role("button", name="Delete everything").click()
     page.wait_for_url(re.compile(r"/submissions/[0-9a-f-]{36}/$"))
     with coach.watch.allowing("404"):
         assert coach.goto(evaluation).status == 404

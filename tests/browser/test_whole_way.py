@@ -74,7 +74,7 @@ def the_family_sends_a_clip(page: Any, camp: Camp, axe: Any) -> None:
 
 def it_is_measured(page: Any, worker: Any, shot: Any) -> None:
     """The family's page follows by itself until the coach's turn has come."""
-    page.get_by_text(re.compile("looks at it by")).first.wait_for(timeout=MEASURED_WITHIN_MS)
+    page.get_by_text(re.compile("will look at it by")).first.wait_for(timeout=MEASURED_WITHIN_MS)
     shot(page, "way-1-waiting-for-the-coach")
     measured = Measurement.objects.get()
     assert (measured.is_measured, measured.attempt) == (True, 1), worker.log.read_text()

@@ -139,6 +139,7 @@ def _about(clips: list[Clip], submission: Submission, review: Review) -> dict[st
         "due": worklist.due_words(submission.promised_by, timezone.localdate()),
         "late": worklist.late_words(submission.promised_by, timezone.localdate()),
         "swing_choices": page.swing_choices(clips, review),
+        "clips": clips,
         "stops": stops(review, swing_of(review)),
         "counting": counting.choices(review),
         "pronouns": PRONOUNS,

@@ -18,7 +18,7 @@ FOR_FAMILIES = {
     State.UPLOADING: _("clip not here yet"),
     State.RECEIVED: _("received"),
     State.MEASURING: _("being measured"),
-    State.READY: _("waits for the coach"),
+    State.READY: _("waiting for the coach"),
     State.IN_REVIEW: _("with the coach"),
     State.PUBLISHED: _("evaluation is ready"),
     State.FILM_AGAIN: _("film again"),

@@ -117,7 +117,7 @@ export class Desk {
     this.drawSheet = contactSheet(film, this.walk);
     this.byHand.take(film);
     this.undoing.takeFilm(film.marks);
-    tellUnsent(film.light, this.writeUp);
+    tellUnsent(film.light, this.writeUp, this.data.clip?.id ?? "");
     void this.toStop().then(() => this.drawSheet?.());
   }
 

@@ -33,10 +33,11 @@ export class Light extends EventTarget {
 /**
  * Who looks at the film lighter and does not send it so is told beside the choice.
  * @param {Light} light
- * @param {EventTarget & {draft: {lighter: boolean}}} writeUp
+ * @param {EventTarget & {draft: {lighter_clips: string[]}}} writeUp
+ * @param {string} clip  the one looked at
  */
-export function tellUnsent(light, writeUp) {
-  const show = () => (byId("lighter-unsent").hidden = !light.isOn || writeUp.draft.lighter);
+export function tellUnsent(light, writeUp, clip) {
+  const show = () => (byId("lighter-unsent").hidden = !light.isOn || writeUp.draft.lighter_clips.includes(clip));
   for (const changing of [light, writeUp]) changing.addEventListener(changing === light ? "change" : "changed", show);
   show();
 }

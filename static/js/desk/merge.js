@@ -61,7 +61,7 @@ function joined(data, { kind, body, was }) {
  * @param {unknown} was
  */
 function text(field, theirs, mine, was) {
-  if (field === "good") return union(theirs, mine, Array.isArray(was) ? was : []);
+  if (["good", "lighter_clips"].includes(field)) return union(theirs, mine, Array.isArray(was) ? was : []);
   const isRunning = ["greeting", "thing_words", "closing"].includes(field);
   if (!isRunning || !theirs || theirs === (typeof was === "string" ? was.trim() : was) || mine.includes(theirs))
     return mine;

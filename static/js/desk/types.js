@@ -66,7 +66,7 @@
  * @property {boolean|null} plate_fits  whether the coach's corners look like a plate on the ground; null without any
  *
  * @typedef {{version: number, greeting: string, good: string[], thing_checkpoint: string, thing_title: string,
- * thing_words: string, closing: string, pronoun: string, lighter: boolean}} Draft
+ * thing_words: string, closing: string, pronoun: string, lighter_clips: string[]}} Draft
  * @typedef {{rate: string, words: string}} Rating
  * @typedef {Record<string, string|number>} SetUp
  * @typedef {{drill: string, set_up: SetUp, goal: string, words: string}} Assignment

@@ -33,7 +33,7 @@ const WRITTEN = /** @type {Record<string, string>} */ ({
   good: "did_good",
   closing: "did_closing",
   pronoun: "did_pronoun",
-  lighter: "did_lighter",
+  lighter_clips: "did_lighter",
 });
 
 export class Undoing extends History {

@@ -32,10 +32,19 @@ export class WriteUp extends EventTarget {
     const name = /** @type {keyof Draft} */ (input.dataset.draft);
     put(input, this.draft[name]);
     const save = () => {
-      this.set({ [name]: input.type === "checkbox" ? input.checked : input.value });
+      this.set({ [name]: input.type === "checkbox" ? this.ticked(name) : input.value });
       if (name === "thing_words") this.showThing();
     };
     for (const typed of ["input", "change"]) input.addEventListener(typed, save);
+  }
+
+  /**
+   * Boxes of one name are a list: the values that are ticked.
+   * @param {string} name
+   */
+  ticked(name) {
+    const boxes = /** @type {HTMLInputElement[]} */ (all(`[data-draft="${name}"]`));
+    return boxes.filter((box) => box.checked).map((box) => box.value);
   }
 
   /**
@@ -232,7 +241,7 @@ export class WriteUp extends EventTarget {
  * @param {unknown} held
  */
 function put(input, held) {
-  if (input.type === "checkbox") input.checked = held === true;
+  if (input.type === "checkbox") input.checked = Array.isArray(held) && held.includes(input.value);
   else if (input.value !== String(held)) input.value = String(held);
 }
 

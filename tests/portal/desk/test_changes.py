@@ -20,6 +20,18 @@ def test_fields_of_the_write_up_are_saved(post_change, review):
     assert review.closing == "See you in spring."  # not sent, not touched
 
 
+def test_which_clips_are_sent_lighter_is_a_list_of_clips(post_change, review):
+    own = str(review.clip_id)
+    assert post_change("draft", lighter_clips=[own]).status_code == 200
+    review.refresh_from_db()
+    assert review.sends_lighter(review.clip_id)
+    for odd in (True, own, [True], ["x"], [own.upper()], [own] * 101):
+        assert post_change("draft", version=1, lighter_clips=odd).status_code == 400
+    assert post_change("draft", version=1, lighter_clips=[]).status_code == 200
+    review.refresh_from_db()
+    assert not review.sends_lighter(review.clip_id)
+
+
 def test_the_one_thing_must_be_in_the_book(post_change, review):
     assert post_change("draft", thing_checkpoint="wrist_snap").status_code == 400
     assert post_change("draft", thing_checkpoint="load_head_travel").status_code == 200

@@ -53,7 +53,7 @@ def test_a_review_that_changed_hands_meanwhile_is_not_ended_and_no_word_is_lost(
 def test_a_page_from_before_somebody_began_ends_no_review(desk_client, submission, camp, other_coach):
     one = submission(State.READY)
     page = desk_client.get(address(one)).content.decode()
-    assert "Nobody reviews this one just now." in page
+    assert "Nobody is reviewing this one right now." in page
     one.move(State.IN_REVIEW, reviewer=other_coach)
     desk_client.post(address(one), {"words": WORDS, "from_whom": ""})
     assert now(one) == (State.IN_REVIEW, other_coach)

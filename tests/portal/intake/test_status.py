@@ -31,8 +31,8 @@ def family(sign_in, guardian):
         (State.UPLOADING, "Ida’s clip is not here yet"),
         (State.RECEIVED, "We have Ida’s clip"),
         (State.MEASURING, "Ida’s swing is being measured"),
-        (State.READY, "Coach Maren looks at it by"),
-        (State.IN_REVIEW, "Coach Maren looks at it by"),
+        (State.READY, "Coach Maren will look at it by"),
+        (State.IN_REVIEW, "Coach Maren will look at it by"),
         (State.PUBLISHED, "Ida’s evaluation is ready"),
         (State.FILM_AGAIN, "Please film Ida again"),
         (State.UNREADABLE, "This clip could not be measured"),
@@ -91,7 +91,7 @@ def test_players_who_wait_longer_are_counted(submission, camp, guardian):
     ours = submission(State.READY)
     other = make_submission(make_player(camp, guardian, first_name="Tom"), camp, State.READY)
     assert progress.steps(ours)[2]["words"] == "Waiting for Coach Maren, next in line"
-    assert progress.steps(other)[2]["words"] == "Waiting for Coach Maren, 1 player before"
+    assert progress.steps(other)[2]["words"] == "Waiting for Coach Maren, 1 player ahead"
 
 
 def test_what_was_found_and_the_film_check_are_shown(family, measured_clip):

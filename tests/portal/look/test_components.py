@@ -116,4 +116,4 @@ def test_forms_go_through_our_own_templates():
     html = str(SampleForm())
     assert html.count('class="field') == 6
     assert 'class="tick' in html
-    assert "(can stay empty)" in html
+    assert "(optional)" in html

@@ -212,8 +212,8 @@ def test_a_clip_without_a_swing_is_told_to_the_family_and_stays_with_the_coach(
     assert "from before the load until after the finish" in emails[0].body
     page = sign_in(guardian).get(reverse("submission", args=[waiting_clip.submission_id])).content.decode()
     assert "No swing found in" in page
-    assert "Nothing to do until then" not in page
-    assert "looks at it by" not in page
+    assert "nothing for you to do until then" not in page
+    assert "will look at it by" not in page
 
 
 def test_a_swing_is_no_reason_for_an_email(measured_clip, django_capture_on_commit_callbacks):

@@ -27,6 +27,13 @@ test("where nobody else wrote, mine stands alone", () => {
   assert.equal(now.draft.thing_title, "mine");
 });
 
+test("of two windows each adds a clip that is sent lighter, and both are", () => {
+  const now = data();
+  now.draft.lighter_clips = ["first"];
+  putIn(now, [item("draft", { lighter_clips: ["second"] }, [])]);
+  assert.deepEqual(now.draft.lighter_clips, ["second", "first"]);
+});
+
 test("good things of both are kept, and what I took out stays out", () => {
   const now = data();
   putIn(now, [item("draft", { good: ["mine"] }, ["a"])]);
