@@ -42,7 +42,7 @@ class AskForm(forms.Form):
     words = forms.CharField(
         label=_("Your question"),
         help_text=_(
-            "Your coach gets an email that a question waits. Everybody who may read this page reads question and answer."
+            "Your coach gets an email about it. Everyone who can read this page can read your question and the answer."
         ),
         min_length=3,
         max_length=600,

@@ -110,7 +110,7 @@ def take_a_passkey(page: Any, axe: Any, shot: Any) -> None:
 def name_the_site_and_try_the_mail(page: Any, postbox: Postbox, axe: Any, shot: Any) -> None:
     page.goto("/owner/start/")
     page.get_by_label("name of the site").fill("Lindholt swings")
-    page.get_by_role("button", name="Keep this name").click()
+    page.get_by_role("button", name="Save this name").click()
     page.locator("header").get_by_text("Lindholt swings").wait_for()
     page.get_by_role("button", name="Send me a test email").click()
     page.get_by_text("250 2.0.0 queued in the postbox").wait_for()
