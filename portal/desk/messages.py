@@ -141,7 +141,7 @@ def _done() -> dict[str, str]:
     """What was undone or done again."""
     return {
         "undid": _("Undid: {what}"),
-        "redid": _("Done again: {what}"),
+        "redid": _("Redid: {what}"),
         "nothing_to_undo": _("Nothing to undo."),
         "nothing_to_redo": _("Nothing to redo."),
         "did_stroke": _("stroke"),

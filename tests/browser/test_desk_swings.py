@@ -120,7 +120,7 @@ def test_taking_a_swing_out_is_undone_by_the_desk_that_stands_anew_and_so_is_wha
     assert Rating.objects.get().rate == "good"
     page.keyboard.press("Shift+Z")
     looks_at(page, 0)
-    assert said(page) == "Done again: swing 2 taken out"
+    assert said(page) == "Redid: swing 2 taken out"
     assert indices() == [0]
 
 

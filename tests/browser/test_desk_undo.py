@@ -54,7 +54,7 @@ def test_ratings_strokes_points_and_instants_go_back_in_order_and_are_named(open
     assert not MarkUp.objects.exists()
     for _ in range(4):
         page.keyboard.press("Shift+Z")
-    assert said(page) == "Done again: point moved"
+    assert said(page) == "Redid: point moved"
     all_saved(page)
     assert standing().corrections["instants"] == {"0": {"contact": contact + 2}}
     assert [one["frame"] for one in standing().corrections["keypoints"]] == [contact + 2]
@@ -93,7 +93,7 @@ def test_a_reload_takes_nothing_away_that_could_be_undone(open_desk):
     assert not MarkUp.objects.exists()
     for _ in range(4):
         page.keyboard.press("Shift+Z")
-    assert said(page) == "Done again: greeting"
+    assert said(page) == "Redid: greeting"
     all_saved(page)
     assert Review.objects.get().greeting == "Hi Ida!"
     assert len(MarkUp.objects.get().shapes) == 1
