@@ -79,6 +79,34 @@ def test_the_pdf_shows_the_very_pictures_of_the_page(made, published):
     assert printed == set(bytes_of(published).values())  # the JPEGs byte by byte, so pixel by pixel
 
 
+def images_of_the_annex(data):
+    """Left and top edge of each picture on the third page, and where text begins beside or below, in points."""
+    images, texts = [], []
+
+    def before(operator, operands, matrix, _text):
+        if operator == b"Do":
+            images.append((round(matrix[4]), round(matrix[5])))
+
+    def text(words, matrix, text_matrix, *_font):
+        if words.strip():
+            texts.append((words.strip(), round(text_matrix[4] * matrix[0] + matrix[4])))
+
+    PdfReader(io.BytesIO(data)).pages[2].extract_text(visitor_operand_before=before, visitor_text=text)
+    return images, texts
+
+
+def test_more_pictures_fill_the_width_of_the_page(published):
+    """Two stand side by side; one alone is larger, with its words beside it."""
+    said, pictures = copy.deepcopy(published.snapshot), bytes_of(published)
+    more = next(p for p in said["pictures"] if not p["for_thing"])
+    [alone], texts = images_of_the_annex(render(said, pictures))
+    assert next(x for words, x in texts if words.startswith("Set.")) > alone[0] + 250
+    said["pictures"].append(more)
+    first, second = images_of_the_annex(render(said, pictures))[0]
+    assert first[1] == second[1]
+    assert second[0] > first[0] + 200
+
+
 def test_our_fonts_are_embedded_and_no_others(made):
     reader = PdfReader(io.BytesIO(made))
     fonts = {
