@@ -91,7 +91,7 @@ def messages() -> dict[str, str]:
         "not_read": _("That could not be used:"),
         # side by side
         "compare_none": _(
-            "This is the only swing of this player that you review. Another one, of this clip or another, will stand beside it here."
+            "This is the only swing of this player so far. With another one, from this clip or a new one, you see both here."
         ),
         "compare_waits": _("Loading the other swing"),
         "compare_fails": _("The other swing could not be loaded. Look at the connection, then choose it once more."),

@@ -18,6 +18,17 @@ LEFT_KNEE = 25  # of MediaPipe's 33 keypoints: a right-handed hitter's front kne
 TABLET = {"viewport": {"width": 768, "height": 1024}, "has_touch": True, "is_mobile": True}
 
 
+# In the page: all that its head can have, and at its longest.
+LONG_HEAD = """() => {
+  const made = document.createRange().createContextualFragment(`
+    <form class="inline"><select><option>clip 12, swing 12 of 12, checked</option></select></form>
+    <details class="family-note"><summary>Family note</summary><p>She says the bat feels heavy.</p></details>`);
+  document.querySelector(".desk-head .due").before(made);
+  document.getElementById("player-history").textContent = "Maximiliane Featherstonehaugh-Bellweather";
+  document.getElementById("saved").textContent = desk.messages.signed_out;
+}"""
+
+
 def film_box(page: Any) -> dict[str, float]:
     return page.locator("#film").bounding_box()
 
@@ -74,8 +85,14 @@ def test_the_film_is_large_and_keeps_its_size_whatever_the_tool(open_desk):
         sizes.append(film_box(page))
     page.evaluate("desk.film.marks.draw(desk.film.frame, [{kind: 'line', tone: 'seen', points: [[9, 9], [99, 99]]}])")
     sizes.append(film_box(page))
+    page.evaluate(LONG_HEAD)
+    sizes.append(film_box(page))
     assert sizes[0]["height"] >= 520
     assert all(size == sizes[0] for size in sizes)
+    for part in ("#saved", "#keys-open"):
+        box = page.locator(part).bounding_box()
+        assert box["width"] > 0
+        assert box["x"] + box["width"] <= 1280
 
 
 def test_the_hitter_fills_the_viewport_on_opening(open_desk):
