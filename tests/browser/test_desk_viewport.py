@@ -25,7 +25,9 @@ LONG_HEAD = """() => {
     <details class="family-note"><summary>Family note</summary><p>She says the bat feels heavy.</p></details>`);
   document.querySelector(".desk-head .due").before(made);
   document.getElementById("player-history").textContent = "Maximiliane Featherstonehaugh-Bellweather";
-  document.getElementById("saved").textContent = desk.messages.signed_out;
+  const saved = document.getElementById("saved");
+  saved.textContent = desk.messages.signed_out;
+  saved.dataset.state = "signed_out";
 }"""
 
 
@@ -92,6 +94,7 @@ def test_the_film_is_large_and_keeps_its_size_whatever_the_tool(open_desk):
     for part in ("#saved", "#keys-open"):
         box = page.locator(part).bounding_box()
         assert box["width"] > 0
+        assert page.evaluate("(part) => document.querySelector(part).scrollHeight <= document.querySelector(part).clientHeight + 1", part)
         assert box["x"] + box["width"] <= 1280
 
 

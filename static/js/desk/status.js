@@ -10,7 +10,7 @@ import { afterPress } from "./press.js";
  */
 export function status(saving, correcting, messages) {
   const line = byId("saved");
-  const say = () => {
+  const put = () => {
     const worst = saving.isDown || !correcting?.isDown ? saving : correcting;
     const isReading = correcting !== null && correcting.state === "saving" && !saving.isDown;
     const words = isReading
@@ -19,6 +19,7 @@ export function status(saving, correcting, messages) {
     if (line.textContent !== words) line.textContent = words;
     line.dataset.state = isReading ? "saving" : worst.state;
   };
+  const say = () => afterPress(put); // its neighbors in the head make room
   saving.addEventListener("change", () => {
     if (saving.state === "stopped") showStopped(saving, messages);
     say();
