@@ -10,7 +10,7 @@ from typing import Any
 import hypothesis
 import pytest
 
-from tests import order, servers
+from tests import migrated, order, servers
 from tests.services import HOME
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -59,15 +59,19 @@ def root() -> Path:
 
 
 @pytest.fixture(scope="session")
-def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix: None) -> None:
-    """Start PostgreSQL at the first test that needs a database. SQLite lies in a file, so that other processes see it.
+def django_db_modify_db_settings(django_db_modify_db_settings_parallel_suffix: None, django_db_blocker: Any) -> None:
+    """Start PostgreSQL at the first test that needs a database, and migrate once for all workers.
 
-    Stands here, not in the plugin, because a conftest's fixture takes precedence over pytest-django's own.
+    SQLite lies in a file, so that other processes see it. Stands here, not in the plugin, because a conftest's fixture takes
+    precedence over pytest-django's own.
     """
     from django.conf import settings
 
     database: dict[str, Any] = settings.DATABASES["default"]
     if database["ENGINE"].endswith("postgresql"):
         servers.start_postgres(Path(os.environ[HOME]))
+        with django_db_blocker.unblock():
+            migrated.once(Path(os.environ[HOME]))
+        database["TEST"]["TEMPLATE"] = migrated.NAME
     else:
         database["TEST"]["NAME"] = str(settings.DATA_DIR / "test.sqlite3")
