@@ -10,7 +10,7 @@ from typing import Any
 import hypothesis
 import pytest
 
-from tests import migrated, order, servers
+from tests import migrated, order, servers, shares
 from tests.services import HOME
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -40,6 +40,14 @@ def pytest_configure() -> None:
 def pytest_xdist_auto_num_workers() -> int:
     """One more than there are cores: tests of slow lines, of browsers and of processes mostly wait."""
     return len(os.sched_getaffinity(0)) + 1
+
+
+def pytest_collection(session: pytest.Session) -> None:
+    """After a fresh clone no test module is compiled: each worker begins with a share of its own, and finds the others' done."""
+    worker = getattr(session.config, "workerinput", None)
+    if worker and session.config.args == session.config.getini("testpaths"):
+        left_out = tuple(os.fspath(ROOT / name) for name in session.config.getoption("ignore") or [])
+        shares.import_own(worker["workerid"], worker["workercount"], left_out)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
