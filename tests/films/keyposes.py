@@ -25,18 +25,27 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
     hop = (t.down - t.load) * (0.5 + 0.22 * m.hang)
     middle = stride / 2
     late = t.contact - 0.11
+    on = t.contact_to_finish / 0.42  # how long what follows contact takes, against the usual
+    lead = m.hips_lead
+    drawn, tapped = fx - m.tap * s, t.load - 0.45 * t.move_to_load
+    tap = m.tap > 0
     ball_up = FOOT * s * float(np.sin(np.radians(max(-m.land_heel, 0.0))))  # on the heel the ball is still in the air
     return {
         "front_foot_x": [
             (t.move, fx),
-            (t.load, fx - 0.02 * s),
+            *([(tapped - 0.03, drawn), (tapped + 0.06, drawn)] if tap else []),
+            (t.load, (drawn if tap else fx) - 0.02 * s),
             (t.load + hop, fx + stride * (0.6 + 0.25 * m.hang)),
             (t.down - 0.01, fx + stride),
             (t.finish, fx + stride),
         ],
         "front_foot_y": [
             (t.move, 0.0),
-            (t.move + 0.12, 0.004),
+            *(
+                [(t.move + 0.25 * (tapped - t.move), 0.02), (tapped - 0.03, 0.0), (tapped + 0.05, 0.0)]
+                if tap
+                else [(t.move + 0.12, 0.004)]
+            ),
             (t.load, m.lift * s),
             (t.load + hop, m.lift * s * (0.72 + 0.28 * m.hang)),
             (t.down - 0.005, ball_up),
@@ -46,7 +55,8 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
         "front_foot_yaw": [(t.move, 2.0), (t.load, 0.0), (t.down - 0.03, m.opening), (t.finish, m.opening)],
         "front_foot_heel": [
             (t.move, 0.0),
-            (t.move + 0.15, 12.0),
+            (t.move + (0.3 * (tapped - t.move) if tap else 0.15), 12.0),
+            *([(tapped, 22.0)] if tap else []),
             (t.load, 14.0),
             (t.down - 0.06, m.land_heel + 2.0),
             (t.down, m.land_heel),
@@ -58,17 +68,19 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
             (t.down, -1.0),
             (late, 8.0),
             (t.contact, 48.0),
-            (t.contact + 0.12, 66.0),
+            (t.contact + 0.12 * on, 66.0),
             (t.finish, 76.0),
         ],
         "rear_foot_heel": [
             (t.move, 0.0),
-            (t.down + 0.01, 0.0),
-            (late, 7.0),
+            *([(t.load, 0.0)] if m.heel_at_down else []),
+            (t.down + 0.01, m.heel_at_down),
+            (late, max(7.0, m.heel_at_down)),
             (t.contact, m.heel * 0.74),
-            (t.contact + 0.14, m.heel * 0.92),
+            (t.contact + 0.14 * on, m.heel * 0.92),
             (t.finish, m.heel),
         ],
+        "rear_foot_x": [(t.move, -fx), (t.start, -fx), (t.contact, -fx + 0.7 * m.drag * s), (t.finish, -fx + m.drag * s)],
         "front_knee_out": [(t.move, -6.0), (t.load, -22.0), (t.down, -8.0), (t.contact, 6.0), (t.finish, 18.0)],
         "rear_knee_out": [
             (t.move, 8.0),
@@ -90,14 +102,14 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
             (t.move, -2.0),
             (t.load, -m.coil),
             (t.down, 4.0),
-            (t.start + 0.01, 14.0),
-            (t.contact - 0.05, 52.0),
-            (t.contact, m.contact_hips),
-            (t.contact + 0.12, m.contact_hips + 12),
+            (t.start + 0.01 - lead, 14.0),
+            (t.contact - 0.05 - lead, 52.0),
+            (t.contact - 0.5 * max(lead, 0.0), m.contact_hips),
+            (t.contact + 0.12 * on, m.contact_hips + 12),
             (t.finish, m.contact_hips + 20),
         ],
         "pelvis_lean": [(t.move, m.lean), (t.down, m.lean + 2), (t.contact, 5.0), (t.finish, 0.0)],
-        "pelvis_side": [(t.move, 0.0), (t.load, 4.0), (t.down, 1.0), (t.contact, 6.0), (t.finish, 2.0)],
+        "pelvis_side": [(t.move, 0.0), (t.load, 4.0), (t.down, 1.0), (t.contact, m.hips_side), (t.finish, 2.0)],
     }
 
 
@@ -106,33 +118,35 @@ def upper(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
     drift, coil = m.head_drift * s, m.coil
     lean = 0.17 * s * m.lean / 17
     hit = t.contact
+    on = t.contact_to_finish / 0.42
+    up = np.array([0.0, m.rear_elbow_up, 0.0])
     return {
         "chest_yaw": [
             (t.move, -5.0),
             (t.load, -10 - coil),
             (t.down, -8 - coil),
-            (t.start, -2 - coil),
-            (hit - 0.08, 8.0),
-            (hit, m.contact_chest),
-            (hit + 0.06, m.contact_chest + 26),
-            (hit + 0.18, m.contact_chest + 50),
+            (t.start - m.chest_lead, -2 - coil),
+            (hit - 0.08 - m.chest_lead, 8.0),
+            (hit - 0.5 * max(m.chest_lead, 0.0), m.contact_chest),
+            (hit + 0.06 * on, m.contact_chest + 26),
+            (hit + 0.18 * on, m.contact_chest + 50),
             (t.finish, m.contact_chest + 58),
         ],
         "head_x": [
             (t.move, 0.0),
             (t.load, -0.02 * s),
             (t.down, drift),
-            (hit, drift - 0.005 * s),
-            (hit + 0.2, drift + 0.02 * s),
+            (hit, drift - (0.005 + m.head_back) * s),
+            (hit + 0.2 * on, drift + (0.02 - m.head_back) * s),
             (t.finish, drift + 0.06 * s),
         ],
-        "head_z": [(t.move, lean), (t.down, lean + 0.01 * s), (hit, lean * 0.95), (t.finish, lean * 0.55)],
+        "head_z": [(t.move, lean), (t.down, lean + 0.01 * s), (hit, lean * m.bow), (t.finish, lean * 0.55)],
         "face_yaw": [
             (t.move, m.face),
             (t.down, m.face - 2),
             (hit - 0.06, m.face - 8),
             (hit, m.face - 24),
-            (hit + 0.08, m.face - 22),
+            (hit + 0.08 * on, m.face - 22),
             (t.finish, 84.0),
         ],
         "face_down": [
@@ -140,8 +154,8 @@ def upper(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
             (t.down, 9.0),
             (hit - 0.07, 20.0),
             (hit, 31.0),
-            (hit + 0.07, 29.0),
-            (hit + 0.25, 8.0),
+            (hit + 0.07 * on, 29.0),
+            (hit + 0.25 * on, 8.0),
             (t.finish, 2.0),
         ],
         "front_elbow": [
@@ -149,17 +163,17 @@ def upper(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
             (t.start, (0.2, -1, 0.35)),
             (hit - 0.04, (0.35, -0.9, 0.1)),
             (hit, (0.9, -1.0, -0.1)),
-            (hit + 0.07, (0.7, -1.0, -0.4)),
-            (hit + 0.2, (0.8, -0.5, -0.7)),
+            (hit + 0.07 * on, (0.7, -1.0, -0.4)),
+            (hit + 0.2 * on, (0.8, -0.5, -0.7)),
             (t.finish, (0.7, -0.45, -0.8)),
         ],
         "rear_elbow": [
-            (t.move, (-0.35, -0.9, -0.45)),
-            (t.load, (-0.4, -0.7, -0.75)),
-            (t.start, (-0.35, -0.8, -0.6)),
+            (t.move, np.array((-0.35, -0.9, -0.45)) + up),
+            (t.load, np.array((-0.4, -0.7, -0.75)) + up),
+            (t.start, np.array((-0.35, -0.8, -0.6)) + 0.8 * up),
             (hit - 0.07, (-0.35, -1, -0.2)),
             (hit, (-0.35, -1.0, 0.1)),
-            (hit + 0.07, (-0.1, -1.0, 0.3)),
+            (hit + 0.07 * on, (-0.1, -1.0, 0.3)),
             (t.finish, (0.45, -1.0, 0.3)),
         ],
     }
@@ -167,45 +181,49 @@ def upper(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
 
 def hands_and_bat(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
     """Grip and bat. Azimuth: 0 at the plate, 90 at the pitcher, -90 at the catcher."""
-    hit, quick = t.contact, t.start_to_contact / 0.155
-    h = m.hands_height
+    hit, quick = t.contact - m.meets, t.start_to_contact / 0.155
+    on = t.contact_to_finish / 0.42
+    h, far = m.hands_height, m.hands_height + m.load_height
     # Azimuth: 0 at the plate, 90 at the pitcher, -90 at the catcher. Grip about the chest: azimuth, radius, height.
     back = 0.30 + m.hands_back
     wait = min(t.down, t.start - 0.045)  # the hands may go before the foot is down
+    load = t.load + m.hands_load_late
     grip = [
-        (t.move, (-70.0, 0.30, -0.05 + h)),
-        (t.load, (-92.0, back, -0.01 + h)),
-        (wait, (-91.0, back - 0.08, -0.015 + h)),
-        (t.start - 0.014, (-90.0, back - 0.085, -0.02 + h)),
-        (hit - 0.125 * quick, (-81.0, back * 0.4 + 0.16, -0.065 + h * 0.8)),
-        (hit - 0.09 * quick, (-62.0, 0.32, -0.15 + h * 0.6)),
-        (hit - 0.045 * quick, (-20.0, 0.40, -0.28)),
+        (t.move, (m.hands_wait, 0.30, -0.05 + h)),
+        (load, (m.hands_load, back, -0.01 + far)),
+        (wait, (m.hands_load + 1.0, back - 0.08, -0.015 + far)),
+        (t.start - 0.014, (m.hands_load + 2.0, back - 0.085, -0.02 + far)),
+        (hit - 0.125 * quick, (-81.0, back * 0.4 + 0.16 + 0.5 * m.cast, -0.065 + h * 0.8)),
+        (hit - 0.09 * quick, (-62.0, 0.32 + m.cast, -0.15 + h * 0.6)),
+        (hit - 0.045 * quick, (-20.0, 0.40 + m.cast, -0.28)),
         (hit, (27.0, 0.51 + m.reach, -0.35)),
-        (hit + 0.03, (44.0, 0.57 + m.reach, -0.33)),
-        (hit + 0.065, (60.0, 0.60 + m.reach, -0.25)),
-        (hit + 0.13, (97.0, 0.52, -0.07)),
-        (hit + 0.22, (132.0, 0.40, m.finish_height * 0.8)),
+        (hit + 0.03 * on, (44.0, 0.57 + m.reach, -0.33)),
+        (hit + 0.065 * on, (60.0, 0.60 + m.reach, -0.25)),
+        (hit + 0.13 * on, (97.0, 0.52, -0.07)),
+        (hit + 0.22 * on, (132.0, 0.40, m.finish_height * 0.8)),
         (t.finish, (150.0, 0.36, m.finish_height)),
     ]
     low = m.tilt_at_contact
     bat = [
-        (t.move, (-138.0, m.bat_up)),
-        (t.load, (-146.0, m.bat_up + 2)),
-        (t.start, (-140.0, m.bat_up - 5)),
+        (t.move, (m.bat_wait, m.bat_up)),
+        (load, (m.bat_wrap, m.bat_up + 2)),
+        (t.start, (m.bat_wrap + 6.0, m.bat_up - 5)),
         (hit - 0.09 * quick, (-124.0, 26.0)),
         (hit - 0.055 * quick, (-92.0, -3.0)),
         (hit - 0.03 * quick, (-56.0, low * 0.85)),
         (hit, (0.0, low)),
         (hit + 0.026 * quick, (46.0, low * 0.9)),
-        (hit + 0.058 * quick, (92.0, low * 0.4)),
-        (hit + 0.11 * quick, (156.0, 12.0)),
-        (hit + 0.18 * quick, (208.0, 26.0)),
-        (hit + 0.28, (238.0, 12.0)),
+        (hit + 0.058 * quick * on, (92.0, low * 0.4)),
+        (hit + 0.11 * quick * on, (156.0, 12.0)),
+        (hit + 0.18 * quick * on, (208.0, 26.0)),
+        (hit + 0.28 * on, (238.0, 12.0)),
         (t.finish, (250.0, -6.0)),
     ]
+    leaves = t.contact + m.lets_go_after
     return {
         "grip": [(time, (az, r * s, y * s)) for time, (az, r, y) in grip],
         "bat": bat,
+        "let_go": [(t.move, 0.0), (leaves, 0.0), (leaves + 0.17, m.lets_go * s)],
     }
 
 

@@ -16,6 +16,7 @@ class Timing:
     start_to_contact: float = 0.155
     load_to_down: float = 0.22
     move_to_load: float = 0.50
+    contact_to_finish: float = 0.42
 
     @property
     def down(self) -> float:
@@ -40,7 +41,7 @@ class Timing:
     @property
     def finish(self) -> float:
         """The bat stops."""
-        return self.contact + 0.42
+        return self.contact + self.contact_to_finish
 
 
 @dataclass(frozen=True)
@@ -77,3 +78,26 @@ class Manner:
     heel: float = 66.0
     sway: float = 0.006
     phase: float = 0.0
+    # What hitters do who do not swing after the common description; these defaults change nothing.
+    tap: float = 0.0  # the front foot is drawn back so far, taps the ground and goes from there
+    rock: float = 0.0  # the body goes to and fro so far until it loads
+    rock_hz: float = 0.9
+    rock_stops: float = 0.0  # seconds after the load begins
+    hands_wait: float = -70.0  # azimuth of the grip at set-up: 0 at the plate, -90 at the catcher
+    hands_load: float = -92.0  # and farthest back
+    hands_load_late: float = 0.0  # seconds by which the hands are back after the front foot is highest
+    load_height: float = 0.0  # of the hands, against set-up
+    bat_wait: float = -138.0  # azimuth of the bat at set-up
+    bat_wrap: float = -146.0  # and when the hands are back
+    rear_elbow_up: float = 0.0  # 1: at the height of the shoulder
+    cast: float = 0.0  # the hands go so far out on their way to the ball
+    hips_lead: float = 0.0  # seconds by which the hips turn earlier than usual
+    chest_lead: float = 0.0
+    meets: float = 0.0  # seconds by which the ball is met earlier in the bat's way than square to the line; late below 0
+    head_back: float = 0.0  # the head stays so far behind at contact
+    bow: float = 0.95  # trunk's lean toward the plate at contact, against set-up
+    hips_side: float = 6.0  # of the pelvis at contact, the rear side lower
+    heel_at_down: float = 0.0  # of the rear foot when the front foot lands
+    drag: float = 0.0  # the rear foot is drawn after the hips so far
+    lets_go: float = 0.0  # the rear hand leaves the bat and ends so far from it
+    lets_go_after: float = 0.12  # seconds after contact

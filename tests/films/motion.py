@@ -90,10 +90,9 @@ class Motion:
         return float(self.curves[name](time))
 
     def _feet(self, time: float) -> tuple[FootPose, FootPose]:
-        m, s = self.manner, self.scale
         ahead = self.skeleton.ball_ahead
         front = np.array([self._at("front_foot_x", time), self._at("front_foot_y", time), ahead])
-        rear = np.array([-m.base * s / 2, 0.0, ahead])
+        rear = np.array([self._at("rear_foot_x", time), 0.0, ahead])
         return (
             FootPose(front, self._at("front_foot_yaw", time), self._at("front_foot_heel", time)),
             FootPose(rear, self._at("rear_foot_yaw", time), self._at("rear_foot_heel", time)),
@@ -108,10 +107,11 @@ class Motion:
             * np.array([np.sin(2 * np.pi * 0.31 * time + self.manner.phase), np.cos(2 * np.pi * 0.43 * time)])
         )
         front, rear = self._feet(time)
+        rock = self._rock(time)
         pelvis = np.array(
-            [at("pelvis_x", time) + sway[0] * 0.6, at("height", time), at("pelvis_z", time) + sway[1] * 0.4]
+            [at("pelvis_x", time) + sway[0] * 0.6 + rock, at("height", time), at("pelvis_z", time) + sway[1] * 0.4]
         )
-        head = np.array([at("head_x", time) + sway[0] * 0.8, 0.0, at("head_z", time) + sway[1]])
+        head = np.array([at("head_x", time) + sway[0] * 0.8 + rock, 0.0, at("head_z", time) + sway[1]])
         azimuth, radius, height = self.curves["grip"](time)
         middle = np.array([head[0], pelvis[1] + 0.49 * s, head[2] - 0.08 * s])
         around = np.radians(azimuth)
@@ -135,4 +135,14 @@ class Motion:
             bat=bat,
             front_elbow=self.curves["front_elbow"](time),
             rear_elbow=self.curves["rear_elbow"](time),
+            let_go=at("let_go", time),
         )
+
+    def _rock(self, time: float) -> float:
+        """How far the body has gone toward the pitcher on its way to and fro, metres: until it loads, then less and less."""
+        m = self.manner
+        if not m.rock:
+            return 0.0
+        still = float(np.clip((time - self.swings[0].move - m.rock_stops + 0.3) / 0.4, 0.0, 1.0))
+        fade = 1.0 - still * still * (3.0 - 2.0 * still)
+        return m.rock * self.scale * fade * float(np.sin(2 * np.pi * m.rock_hz * time + m.phase))

@@ -17,6 +17,7 @@ from .turning import UP, about, blend, cross, frame_of, shortest, turn, two_bone
 __all__ = ["Skeleton"]
 
 CLOSE_M = 1e-4
+AWAY = unit(np.array([0.35, -0.6, 0.5]))  # where a hand goes that leaves the bat
 
 
 class Skeleton(Measures):
@@ -144,14 +145,15 @@ class Skeleton(Measures):
         """Both hands onto the bat; returns the grip (drawn in where an arm was too short) and the largest miss in metres."""
         grip = wish.grip.copy()
         sides = (("L", -0.5, wish.front_elbow), ("R", 0.5, wish.rear_elbow))
+        off = {"L": np.zeros(3), "R": wish.let_go * AWAY}
         for side, along, _ in sides:
-            self._shrug(rotations, places, side, grip + wish.bat * self.hand_gap * along)
+            self._shrug(rotations, places, side, grip + wish.bat * self.hand_gap * along + off[side])
         placed = self._places(rotations, wish.pelvis)
         shoulders = {side: placed[self.body.index(f"upperarm01.{side}")] for side, _, _ in sides}
         for _ in range(12):
             drawn_in = False
             for side, along, pole in sides:
-                target = grip + wish.bat * self.hand_gap * along
+                target = grip + wish.bat * self.hand_gap * along + off[side]
                 wrist, _ = self._hand(side, shoulders[side], target, wish.bat, pole)
                 short = np.linalg.norm(wrist - shoulders[side]) - 0.985 * (self.upper[side] + self.fore[side])
                 if short > 1e-4:
@@ -161,7 +163,7 @@ class Skeleton(Measures):
                 break
         miss = 0.0
         for side, along, pole in sides:
-            target = grip + wish.bat * self.hand_gap * along
+            target = grip + wish.bat * self.hand_gap * along + off[side]
             wrist, hand = self._hand(side, shoulders[side], target, wish.bat, pole)
             elbow = two_bones(shoulders[side], wrist, self.upper[side], self.fore[side], pole)
             self._lay_arm(rotations, side, shoulders[side], elbow, wrist, hand, pole)

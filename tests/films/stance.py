@@ -38,6 +38,7 @@ class Stance:
     bat: np.ndarray  # unit vector knob to barrel
     front_elbow: np.ndarray  # where the elbow is pushed to
     rear_elbow: np.ndarray
+    let_go: float = 0.0  # how far the rear hand has gone from its place on the bat, metres
 
 
 @dataclass(frozen=True)

@@ -48,6 +48,8 @@ WIDE = {
 }
 # From this number on, of any use, all are swings whose front feet land on the toe, flat, or on the heel; before, all land nearly flat.
 LANDINGS = 200_000
+# And from this one on many hitters have habits of their own: a tap of the foot, a rocking body, hands that wait elsewhere, one that lets go.
+HABITS = 300_000
 SEEDS = {"fit": 1, "later": 1, "tune": 2, "judge": 3, "calibrate": 4}
 
 
@@ -130,6 +132,7 @@ def _wide_clip(number: int, use: str) -> Clip:
     person = int(rng.choice(np.array(_people(number, use))))
     body = people.person(person)
     landing = np.random.default_rng([30 + SEEDS[use], number]) if number >= LANDINGS else None
+    habits = np.random.default_rng([50 + SEEDS[use], number]) if number >= HABITS else None
     shares = [1.0, 0.0, 0.0] if use == "calibrate" or landing else [0.42, 0.43, 0.15]
     kind = str(rng.choice(["swing", "act", "recorded"], p=shares))
     fitting = use in people.FITTING
@@ -138,7 +141,9 @@ def _wide_clip(number: int, use: str) -> Clip:
     mover: Mover
     if kind == "swing":
         waggles = fitting and rng.random() < 0.4
-        swing = swing_of(body, rng, contact, loose, tempo=True, kind=Waggled if waggles else None, landing=landing)
+        swing = swing_of(
+            body, rng, contact, loose, tempo=True, kind=Waggled if waggles else None, landing=landing, habits=habits
+        )
         if isinstance(swing, Waggled):
             swing.size, swing.way, swing.hz = (
                 1.0,

@@ -121,10 +121,12 @@ def swing_of(
     tempo: bool = False,
     kind: type[Swing] | None = None,
     landing: np.random.Generator | None = None,
+    habits: np.random.Generator | None = None,
 ) -> Swing:
     """A swing of a manner drawn wide, with contact at a given time; with ``tempo`` also quicker and slower ones.
 
     landing  draws how the front foot lands, apart from the rest; without it all land nearly flat
+    habits   draws what hitters do who do not swing after the common description; without it none of that
     """
     knee = rng.uniform(8, 50)
     ranges = {
@@ -149,6 +151,8 @@ def swing_of(
         timing = replace(
             timing, down_to_contact=float(rng.uniform(0.10, 0.42)), start_to_contact=float(rng.uniform(0.105, 0.30))
         )
+    if habits is not None:
+        manner, timing = _own_way(manner, timing, habits)
     if landing is not None:
         manner = _landed(manner, timing.down_to_contact, landing)
     return (kind or Swing)(body, manner, [timing], contact + 0.8, rng, loose)
@@ -162,6 +166,45 @@ def _landed(manner: Manner, down_to_contact: float, rng: np.random.Generator) ->
     quickest = 0.02 + heel / 500.0
     settle = float(rng.uniform(quickest, max(min(0.22, down_to_contact), quickest + 0.01)))
     return replace(manner, land_heel=heel, settle=settle)
+
+
+def _own_way(manner: Manner, timing: Timing, rng: np.random.Generator) -> tuple[Manner, Timing]:
+    """The manner and times with habits of the hitter's own: each of ten is there or not."""
+    has = rng.random(10) < 0.5
+
+    def draw(low: float, high: float) -> float:
+        return float(rng.uniform(low, high))
+
+    if has[0]:
+        timing = replace(timing, move_to_load=draw(0.5, 1.0))
+        manner = replace(manner, tap=min(draw(0.05, 0.22), manner.base - 0.24))
+    early = max(timing.start - timing.down, 0.0)
+    room = max(min(timing.down, timing.start - 0.045) - timing.load - 0.04, 0.0)
+    if has[1]:
+        manner = replace(manner, rock=draw(0.01, 0.06), rock_hz=draw(0.5, 1.4), rock_stops=draw(-0.2, 0.25))
+    if has[2]:
+        back = draw(-120, -76)
+        manner = replace(
+            manner, hands_wait=min(back + draw(2, 60), -25.0), hands_load=back, load_height=draw(-0.12, 0.12),
+            hands_load_late=draw(-0.4 * timing.move_to_load, min(room, 0.2)),
+        )  # fmt: skip
+    if has[3]:
+        manner = replace(manner, bat_wait=draw(-185, -70), bat_wrap=draw(-178, -112))
+    if has[4]:
+        manner = replace(manner, hips_lead=draw(0.0, min(early, 0.09)), chest_lead=draw(0.0, min(early, 0.05)))
+    if has[5]:
+        manner = replace(manner, meets=draw(-0.016, 0.016), cast=draw(0.0, 0.14))
+    if has[6]:
+        timing = replace(timing, contact_to_finish=draw(0.28, 0.64))
+    if has[7]:
+        manner = replace(manner, lets_go=draw(0.15, 0.55), lets_go_after=draw(0.05, 0.2))
+    if has[8]:
+        manner = replace(manner, heel_at_down=draw(0, 28), drag=draw(0.0, 0.16))
+    if has[9]:
+        manner = replace(
+            manner, head_back=draw(-0.03, 0.12), bow=draw(0.5, 1.6), hips_side=draw(-6, 20), rear_elbow_up=draw(0.0, 1.1)
+        )
+    return manner, timing
 
 
 class Chain:

@@ -59,6 +59,7 @@ STEPS = (
     Step("tune", "tests.lift.make tune 0 999 --out {data}/clips --processes {n}", "3.5 h / n", {"999": "15"}),
     Step("tune-wide", "tests.lift.make tune 1000 1119 --out {data}/clips --processes {n}", "25 min / n", {"1119": "1003"}),
     Step("tune-landed", "tests.lift.make tune 200000 200099 --out {data}/clips --processes {n}", "25 min / n", {"200099": "200003"}),
+    Step("tune-own", "tests.lift.make tune 300000 300203 --out {data}/clips --processes {n}", "50 min / n", {"300203": "300003"}),
     Step("judge", "tests.lift.make judge 0 1120 --out {data}/judge --processes {n}", "3.5 h / n", {"1120": "7"}),
     Step("lift-1", _FIT + " --data {data}/clips --deep 0.03 --epochs 200 --until 160 --seed 3 --out {data}/first.npz", "3 h of one core",
          {"--epochs 200 --until 160": "--epochs 30 --until 25", **_FEW}),
@@ -91,6 +92,16 @@ STEPS = (
     Step("instants-landed", "tests.lift.time_fit --moves {data}/moves-later.npz {data}/moves-tune.npz "
          "--unseen {data}/unseen-landed.npz --going-on analysis/read/lift.npz --end 4 --seed 5 --out analysis/read/lift.npz",
          "40 min of one core", {"--end 4": "--end 1"}),
+    Step("later-own", "tests.lift.make later 300000 300383 --out {data}/later-own --processes {n}", "1 h / n", {"300383": "300007"}),
+    Step("labels-own", "tests.lift.label 300000 300383 --use later --out {data}/labels-own.json --processes {n}", "8 min / n",
+         {"300383": "300007"}),
+    Step("moves-own", "tests.lift.moves fit --data {data}/later-own --labels {data}/labels-own.json --out {data}/moves-own.npz "
+         "--processes {n}", "1 min / n"),
+    Step("unseen-own", "tests.lift.unseen later 300000 301599 --bank {data}/later --most 110 --timed --out {data}/unseen-own.npz "
+         "--processes {n}", "30 min / n", {"301599": "300015"}),
+    Step("instants-own", "tests.lift.time_fit --moves {data}/moves-later.npz {data}/moves-own.npz {data}/moves-tune.npz "
+         "--unseen {data}/unseen-own.npz --going-on analysis/read/lift.npz --end 4 --seed 5 --out analysis/read/lift.npz",
+         "30 min of one core", {"--end 4": "--end 1"}),
     Step("swings-1", f"tests.lift.deed_fit {_MOVES} --unseen {{data}}/unseen-3.npz --epochs 7 --wide 64 --seed 1 "
          "--out analysis/read/lift.npz", "5 min of one core", {"--epochs 7": "--epochs 1"}),
     Step("swings-2", "tests.lift.deed_fit --moves {data}/moves-ends.npz {data}/moves-tune.npz --going-on analysis/read/lift.npz "
@@ -101,6 +112,8 @@ STEPS = (
          {"4099": "4003"}),
     Step("judge-landed", "tests.lift.make judge 200000 200099 --out {data}/judge-later --processes {n}", "25 min / n",
          {"200099": "200003"}),
+    Step("judge-own", "tests.lift.make judge 300000 300099 --out {data}/judge-later --processes {n}", "25 min / n",
+         {"300099": "300003"}),
     Step("judged", "tests.lift.judge --data {data}/judge-later --processes {n} --out {data}/judged.md", "5 min / n"),
     Step("slowed", "tests.lift.judge --data {data}/judge-later --slowed --processes {n} --out {data}/slowed.md", "10 min / n"),
     Step("page", "analysis.validate --data {data}/judge-later --processes {n} --out {data}/VALIDATION.md", "10 min / n"),

@@ -42,13 +42,20 @@ WITHIN = {
     "swing_start": (2, 0.83, 0.89),  # 26, and 28
     "extension": (2, 0.86, 0.89),  # 27, and 28
 }
-# The same of 23 swings seen from anywhere, whose front feet land on the toe, flat or on the heel.
-LANDINGS = SAMPLE.with_name("landing-sample.npz")
-WITHIN_LANDINGS = {
-    "contact": (1, 0.95, 0.86),  # 23, and 21
-    "foot_down": (1, 0.60, 0.78),  # 15, and 19
-    "swing_start": (2, 0.73, 0.78),  # 18, and 19
-    "extension": (2, 0.78, 0.86),  # 19, and 21
+# The same of 23 swings seen from anywhere, whose front feet land on the toe, flat or on the heel; and of NN of hitters with habits of their own.
+WITHIN_OTHERS = {
+    "landing": {
+        "contact": (1, 0.95, 0.86),  # 23, and 21
+        "foot_down": (1, 0.60, 0.78),  # 15, and 19
+        "swing_start": (2, 0.73, 0.78),  # 18, and 19
+        "extension": (2, 0.78, 0.86),  # 19, and 21
+    },
+    "own": {
+        "contact": (1, 0.95, 0.86),
+        "foot_down": (1, 0.60, 0.78),
+        "swing_start": (2, 0.73, 0.78),
+        "extension": (2, 0.78, 0.86),
+    },
 }
 FOUND = 0.97  # all of 42 swings, and the hand of all
 NO_SWING = 0.95  # 22 of 23
@@ -97,9 +104,9 @@ def test_instants_from_the_sides_are_near_the_frame(name: str, limit: tuple[int,
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("name", "limit"), WITHIN_LANDINGS.items())
-def test_instants_are_near_the_frame_however_the_foot_lands(name: str, limit: tuple[int, float, float]) -> None:
-    own = [row for row in landed() if row.name == f"at {name}" and row.value is not None]
+@pytest.mark.parametrize(("sample", "name", "limit"), [(sample, *each) for sample, within in WITHIN_OTHERS.items() for each in within.items()])
+def test_instants_are_near_the_frame_however_the_hitter_moves(sample: str, name: str, limit: tuple[int, float, float]) -> None:
+    own = [row for row in others(sample) if row.name == f"at {name}" and row.value is not None]
     off, half = (
         np.array([row.value - row.truth for row in own if row.value is not None]),
         np.array([row.half for row in own]),
@@ -109,10 +116,10 @@ def test_instants_are_near_the_frame_however_the_foot_lands(name: str, limit: tu
     assert np.mean(np.abs(off) <= half) >= limit[2]
 
 
-@lru_cache(maxsize=1)
-def landed() -> list[Row]:
-    """All rows of the swings that land in other ways."""
-    return rows_of(LANDINGS, False)
+@lru_cache(maxsize=2)
+def others(sample: str) -> list[Row]:
+    """All rows of a sample of swings that land in other ways, or are a hitter's own in other things, too."""
+    return rows_of(SAMPLE.with_name(f"{sample}-sample.npz"), False)
 
 
 @pytest.mark.slow
