@@ -13,5 +13,5 @@ from typing import Final
 
 __all__ = ["BOOK", "METHOD"]
 
-METHOD: Final = 8
+METHOD: Final = 9
 BOOK: Final = 2

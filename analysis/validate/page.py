@@ -26,9 +26,9 @@ readings show where things stand, and claim nothing.
 The clips are drawn and read by the pose network, one person each, filmed by a camera that stands still; those numbered 1001 to 2999
 and from 4000 on also from aslant, of other tempos, and of what is no swing (takes, checks, bunts, throws and the like).
 In swings numbered from 200000 on front feet land on the toe, flat or on the heel; in the others all land nearly flat. From 300000 on
-hitters have habits of their own: some tap the ground before they stride, rock, hold the hands or the bat elsewhere, lead with the hips, meet
-the ball early or late, draw the rear foot after them, or let go with one hand. Tracks hold no bat and no plate, but where it is said; swings
-are heard, the ball's crack at contact.
+hitters have habits of their own: some tap the ground before they stride, rock, hold the hands or the bat elsewhere, lead with the hips,
+meet the ball early or late, draw the rear foot after them, or let go with one hand. Tracks hold no bat and no plate, but where it is
+said; swings are heard, the ball's crack at contact.
 """
 GLANCE = """## At a glance
 

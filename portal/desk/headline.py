@@ -11,7 +11,7 @@ LEAST_WORDS = 4  # "Land first" alone says too little
 def headline(sentence: str) -> str:
     """The sentence up to its first comma, semicolon or colon, without a full stop; further where that is only two or three words.
 
-    >>> headline("Step softly and leave the head where it is, as if a cup of water stood on the helmet.")
+    >>> headline("Step softly and leave the head where it is, as if a cup of water sat on your helmet.")
     'Step softly and leave the head where it is'
     >>> headline("Land first, turn after: keep the belt buckle facing the plate until the foot is down.")
     'Land first, turn after'

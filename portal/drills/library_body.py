@@ -26,7 +26,7 @@ BODY: Final[list[dict[str, Any]]] = [
         "trains": ["setup_trunk_lean", "setup_rear_knee"],
         "against": {"setup_trunk_lean": "low", "setup_rear_knee": "low"},
         "for_whom": "Everybody from 8; for hitters who stand bolt upright or hunch their back.",
-        "in_short": "Bow from the hips with a long back, and keep that lean until the ball is gone.",
+        "in_short": "Bend from the hips with a flat back, and keep that lean until the ball is gone.",
         "steps": [
             "Stand tall and hold the bat along your back: it touches head, shoulders and seat.",
             "Push your seat back a little until your hands could touch your knees. The bat still touches all three.",

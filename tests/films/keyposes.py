@@ -80,7 +80,12 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
             (t.contact + 0.14 * on, m.heel * 0.92),
             (t.finish, m.heel),
         ],
-        "rear_foot_x": [(t.move, -fx), (t.start, -fx), (t.contact, -fx + 0.7 * m.drag * s), (t.finish, -fx + m.drag * s)],
+        "rear_foot_x": [
+            (t.move, -fx),
+            (t.start, -fx),
+            (t.contact, -fx + 0.7 * m.drag * s),
+            (t.finish, -fx + m.drag * s),
+        ],
         "front_knee_out": [(t.move, -6.0), (t.load, -22.0), (t.down, -8.0), (t.contact, 6.0), (t.finish, 18.0)],
         "rear_knee_out": [
             (t.move, 8.0),

@@ -70,5 +70,8 @@ def test_habits_drawn_at_random_leave_the_swing_in_order():
         turns = [float(own["pelvis_yaw"](time)) for time in np.arange(timing.down, timing.contact, 0.005)]
         assert min(np.diff(turns), default=0.0) > -0.5 or timing.start < timing.down
         some.append(manner)
-    shares = [np.mean([getattr(m, name) != getattr(Manner(), name) for m in some]) for name in ("tap", "rock", "lets_go", "meets")]
+    shares = [
+        np.mean([getattr(m, name) != getattr(Manner(), name) for m in some])
+        for name in ("tap", "rock", "lets_go", "meets")
+    ]
     assert all(0.4 < share < 0.6 for share in shares)

@@ -48,7 +48,7 @@ WIDE = {
 }
 # From this number on, of any use, all are swings whose front feet land on the toe, flat, or on the heel; before, all land nearly flat.
 LANDINGS = 200_000
-# And from this one on many hitters have habits of their own: a tap of the foot, a rocking body, hands that wait elsewhere, one that lets go.
+# And from this one on hitters have habits of their own: a tap of the foot, a rocking body, hands that wait elsewhere, one that lets go.
 HABITS = 300_000
 SEEDS = {"fit": 1, "later": 1, "tune": 2, "judge": 3, "calibrate": 4}
 

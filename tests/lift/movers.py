@@ -202,7 +202,11 @@ def _own_way(manner: Manner, timing: Timing, rng: np.random.Generator) -> tuple[
         manner = replace(manner, heel_at_down=draw(0, 28), drag=draw(0.0, 0.16))
     if has[9]:
         manner = replace(
-            manner, head_back=draw(-0.03, 0.12), bow=draw(0.5, 1.6), hips_side=draw(-6, 20), rear_elbow_up=draw(0.0, 1.1)
+            manner,
+            head_back=draw(-0.03, 0.12),
+            bow=draw(0.5, 1.6),
+            hips_side=draw(-6, 20),
+            rear_elbow_up=draw(0.0, 1.1),
         )
     return manner, timing
 

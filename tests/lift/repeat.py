@@ -59,7 +59,7 @@ STEPS = (
     Step("tune", "tests.lift.make tune 0 999 --out {data}/clips --processes {n}", "3.5 h / n", {"999": "15"}),
     Step("tune-wide", "tests.lift.make tune 1000 1119 --out {data}/clips --processes {n}", "25 min / n", {"1119": "1003"}),
     Step("tune-landed", "tests.lift.make tune 200000 200099 --out {data}/clips --processes {n}", "25 min / n", {"200099": "200003"}),
-    Step("tune-own", "tests.lift.make tune 300000 300203 --out {data}/clips --processes {n}", "50 min / n", {"300203": "300003"}),
+    Step("tune-own", "tests.lift.make tune 300000 300163 --out {data}/clips --processes {n}", "40 min / n", {"300163": "300003"}),
     Step("judge", "tests.lift.make judge 0 1120 --out {data}/judge --processes {n}", "3.5 h / n", {"1120": "7"}),
     Step("lift-1", _FIT + " --data {data}/clips --deep 0.03 --epochs 200 --until 160 --seed 3 --out {data}/first.npz", "3 h of one core",
          {"--epochs 200 --until 160": "--epochs 30 --until 25", **_FEW}),

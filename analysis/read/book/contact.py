@@ -22,7 +22,7 @@ CHECKPOINTS: Final = (
         good_words="The swing is short and quick to the ball.",
         sides=("too hurried", "too slow"),
         low_words="Let the bat take its time to the ball; there is no hurry.",
-        high_words="Take the bat to the ball on the shortest way; strength comes later.",
+        high_words="Take the bat to the ball by the shortest path; power comes later.",
         why="A quicker swing may start later, and a later start sees more of the pitch.",
         measure=lambda m: 1000.0 * m.seconds("swing_start", "contact"),
     ),

@@ -23,38 +23,39 @@ ACTS = SAMPLE.with_name(
 # arithmetic may do. A method that reads better draws them anew.
 # Mean absolute errors from the sides, before anything is withheld as not readable.
 SIDE = {
-    "down_front_knee": 9.15,  # 8.96
-    "down_rear_knee": 6.65,  # 6.52
-    "contact_front_knee": 6.1,  # 5.98
-    "down_hips_square": 8.12,  # 7.96
-    "down_shoulders_square": 8.1,  # 7.90
-    "down_foot_opening": 7.5,  # 7.30
-    "down_head_centre": 1.37,  # 1.34
-    "down_stride_length": 1.57,  # 1.53
-    "setup_trunk_lean": 4.5,  # 4.42
+    "down_front_knee": 9.23,  # 9.05
+    "down_rear_knee": 6.44,  # 6.31
+    "contact_front_knee": 6.08,  # 5.96
+    "down_hips_square": 7.45,  # 7.30
+    "down_shoulders_square": 7.53,  # 7.38
+    "down_foot_opening": 7.39,  # 7.24
+    "down_head_centre": 1.34,  # 1.31
+    "down_stride_length": 1.57,  # 1.54
+    "setup_trunk_lean": 4.38,  # 4.29
 }
 # Of all readings, how many intervals hold: at least and at most.
-HELD = (0.885, 0.922)  # 0.904 of 666
+HELD = (0.885, 0.925)  # 0.905 of 654
 # Of the instants of 30 swings from the sides, frames of 60 a second, how many lie within as many, and how many intervals hold.
 WITHIN = {
     "contact": (1, 0.96, 0.89),  # 30, and 28
-    "foot_down": (1, 0.70, 0.89),  # 22, and 28
+    "foot_down": (1, 0.83, 0.92),  # 26, and 29
     "swing_start": (2, 0.83, 0.89),  # 26, and 28
-    "extension": (2, 0.86, 0.89),  # 27, and 28
+    "extension": (2, 0.89, 0.89),  # 28, and 28
 }
-# The same of 23 swings seen from anywhere, whose front feet land on the toe, flat or on the heel; and of NN of hitters with habits of their own.
+# The same of 23 swings seen from anywhere, whose front feet land on the toe, flat or on the heel; and of 23 of hitters with habits of
+# their own.
 WITHIN_OTHERS = {
     "landing": {
-        "contact": (1, 0.95, 0.86),  # 23, and 21
+        "contact": (1, 0.95, 0.82),  # 23, and 20
         "foot_down": (1, 0.60, 0.78),  # 15, and 19
-        "swing_start": (2, 0.73, 0.78),  # 18, and 19
-        "extension": (2, 0.78, 0.86),  # 19, and 21
+        "swing_start": (2, 0.78, 0.86),  # 19, and 21
+        "extension": (2, 0.86, 0.91),  # 21, and 22
     },
     "own": {
-        "contact": (1, 0.95, 0.86),
-        "foot_down": (1, 0.60, 0.78),
-        "swing_start": (2, 0.73, 0.78),
-        "extension": (2, 0.78, 0.86),
+        "contact": (1, 0.91, 0.82),  # 22, and 20
+        "foot_down": (1, 0.65, 0.91),  # 16, and 22
+        "swing_start": (2, 0.73, 0.86),  # 18, and 21
+        "extension": (2, 0.78, 0.86),  # 19, and 21
     },
 }
 FOUND = 0.97  # all of 42 swings, and the hand of all
@@ -104,8 +105,13 @@ def test_instants_from_the_sides_are_near_the_frame(name: str, limit: tuple[int,
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("sample", "name", "limit"), [(sample, *each) for sample, within in WITHIN_OTHERS.items() for each in within.items()])
-def test_instants_are_near_the_frame_however_the_hitter_moves(sample: str, name: str, limit: tuple[int, float, float]) -> None:
+@pytest.mark.parametrize(
+    ("sample", "name", "limit"),
+    [(sample, *each) for sample, within in WITHIN_OTHERS.items() for each in within.items()],
+)
+def test_instants_are_near_the_frame_however_the_hitter_moves(
+    sample: str, name: str, limit: tuple[int, float, float]
+) -> None:
     own = [row for row in others(sample) if row.name == f"at {name}" and row.value is not None]
     off, half = (
         np.array([row.value - row.truth for row in own if row.value is not None]),

@@ -83,7 +83,7 @@ TABLE = {
     ),
     "down_foot_opening": (
         ("toes turn out a little", "slice-of-cake", "Your toes lie in the slice"),
-        ("no more than half-way", "land-on-the-chalk", "your shoe lands along that line"),
+        ("no more than halfway", "land-on-the-chalk", "your shoe lands along that line"),
     ),
     "down_stride_length": (
         ("a little longer", "across-the-brook", "Step across"),
@@ -99,7 +99,7 @@ TABLE = {
     ),
     "start_to_contact": (
         ("take its time", "half-speed", "at half speed"),
-        ("shortest way", "short-and-quick", "Bring the knob to the ball first"),
+        ("shortest path", "short-and-quick", "Bring the knob to the ball first"),
     ),
     "down_to_contact": (
         ("Start the step earlier", "down-breathe-hit", "Breathe in once"),
