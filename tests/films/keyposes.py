@@ -22,7 +22,7 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
     """Feet, knees and pelvis."""
     base, stride = m.base * s, m.stride * s
     fx = base / 2
-    hop = (t.down - t.load) * (0.5 + 0.22 * m.hang)
+    hop = (t.down - t.load) * (0.5 + 0.22 * m.hover)
     middle = stride / 2
     late = t.contact - 0.11
     on = t.contact_to_finish / 0.42  # how long what follows contact takes, against the usual
@@ -35,7 +35,7 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
             (t.move, fx),
             *([(tapped - 0.03, drawn), (tapped + 0.06, drawn)] if tap else []),
             (t.load, (drawn if tap else fx) - 0.02 * s),
-            (t.load + hop, fx + stride * (0.6 + 0.25 * m.hang)),
+            (t.load + hop, fx + stride * (0.6 + 0.25 * m.hover)),
             (t.down - 0.01, fx + stride),
             (t.finish, fx + stride),
         ],
@@ -47,7 +47,7 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
                 else [(t.move + 0.12, 0.004)]
             ),
             (t.load, m.lift * s),
-            (t.load + hop, m.lift * s * (0.72 + 0.28 * m.hang)),
+            (t.load + hop, m.lift * s * (0.72 + 0.28 * m.hover)),
             (t.down - 0.005, ball_up),
             *([(t.down + m.settle, 0.0)] if ball_up else []),
             (t.finish, 0.0),

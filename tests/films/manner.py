@@ -51,7 +51,7 @@ class Manner:
     base: float = 0.57  # between the balls of the feet at set-up
     stride: float = 0.22
     lift: float = 0.11
-    hang: float = 0.0  # 1: the lifted foot hangs in the air before it comes down late; 0: it comes down all along
+    hover: float = 0.0  # 1: the lifted foot hovers before it comes down late; 0: it comes down all along
     opening: float = 28.0
     land_heel: float = 7.0  # of the front foot as it lands: the heel is off the ground; below 0 the toes are
     settle: float = 0.045  # seconds from then until all of it lies on the ground

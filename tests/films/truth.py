@@ -105,18 +105,18 @@ def instants_of(s: Sampled, t: Timing) -> dict[str, float]:
     """Times in seconds of the seven instants of one swing."""
     contact = t.contact
     hands = s.middle("wrist") - s.middle("hip")
-    pace = speed(hands, s.time)
+    hand_speed = speed(hands, s.time)
     down = _foot_down(s, contact)
     before = (s.time >= t.move - 0.3) & (s.time < down)
     load = s.time[before][hands[before, 0].argmin()]
     quiet = (
-        (pace < QUIET)
+        (hand_speed < QUIET)
         & (speed(s.joints["left_ankle"], s.time) < QUIET)
         & (s.time < load - 0.1)
         & (s.time <= t.move + 0.35)
     )
     rising = (s.time > load) & (s.time <= contact)
-    low = rising & (pace < START_SHARE * pace[rising].max())
+    low = rising & (hand_speed < START_SHARE * hand_speed[rising].max())
     after = (s.time >= contact) & (s.time < contact + 0.2)
     straight = np.array([_elbows(s, k) for k in np.nonzero(after)[0]])
     return {
@@ -158,8 +158,8 @@ def _foot_down(s: Sampled, contact: float) -> float:
 def _finish(s: Sampled, contact: float) -> float:
     axis = s.barrel - s.knob
     axis = axis / np.linalg.norm(axis, axis=1, keepdims=True)
-    pace = np.degrees(speed(axis, s.time))
-    slow = (s.time > contact + 0.05) & (pace < STOPPED)
+    turn_speed = np.degrees(speed(axis, s.time))
+    slow = (s.time > contact + 0.05) & (turn_speed < STOPPED)
     return float(s.time[slow][0])
 
 

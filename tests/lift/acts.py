@@ -163,7 +163,7 @@ class Throw:
         half = hips @ _half(hips.T @ chest)
         turns = {"hips": hips, "low": hips, "mid": half, "chest": chest, "neck": chest}
         turns["head"] = facing @ turn(70 + 10 * w[6], "y") @ turn(8 + 12 * after, "x")
-        hang = np.array([0.0, -1.0, 0.0])
+        hanging = np.array([0.0, -1.0, 0.0])
         throwing = unit(
             (1 - cocked) * np.array([-0.25, -0.75, 0.5])
             + cocked * np.array([-0.85, np.sin(np.radians(self.slot)) * 0.6, -0.35 + 1.0 * whipped])
@@ -179,13 +179,13 @@ class Throw:
             turns[f"collar.{side}"] = chest
             upper = (
                 chest
-                @ shortest(hang, unit(way + 0.15 * w[at_w : at_w + 3]))
+                @ shortest(hanging, unit(way + 0.15 * w[at_w : at_w + 3]))
                 @ turn((-60 if side == "R" else 20) * (1 - whipped), "y")
             )
             fore = upper @ turn(-float(np.clip(bend[side], 5, 140)), "x")
             rest = self.chain.rest_way(f"upperarm01.{side}", f"lowerarm01.{side}")
-            turns[f"upper.{side}"] = upper @ shortest(rest, hang)
-            turns[f"fore.{side}"] = fore @ shortest(self.chain.rest_way(f"lowerarm01.{side}", f"wrist.{side}"), hang)
+            turns[f"upper.{side}"] = upper @ shortest(rest, hanging)
+            turns[f"fore.{side}"] = fore @ shortest(self.chain.rest_way(f"lowerarm01.{side}", f"wrist.{side}"), hanging)
             turns[f"hand.{side}"] = turns[f"fore.{side}"]
         flex = {"L": 12 + self.lift * lifted + 28 * strode, "R": 14 + 20 * strode * (1 - after) + 10 * after}
         knee = {"L": 16 + self.lift * lifted + 22 * strode, "R": 22 + 26 * strode + 20 * after}
@@ -197,7 +197,7 @@ class Throw:
                 ("thigh", thigh, ("upperleg01", "lowerleg01")), ("shank", shank, ("lowerleg01", "foot")),
             ):  # fmt: skip
                 turns[f"{name}.{side}"] = value @ shortest(
-                    self.chain.rest_way(*(f"{bone}.{side}" for bone in bones)), hang
+                    self.chain.rest_way(*(f"{bone}.{side}" for bone in bones)), hanging
                 )
             ahead = shank @ np.array([0.0, 0.0, 1.0])
             flat = turn(float(np.degrees(np.arctan2(ahead[0], ahead[2]))), "y")

@@ -130,7 +130,7 @@ def swing_of(
     """
     knee = rng.uniform(8, 50)
     ranges = {
-        "base": (0.36, 0.85), "stride": (0.0, 0.42), "lift": (0.01, 0.32), "hang": (0, 1), "opening": (-5, 72),
+        "base": (0.36, 0.85), "stride": (0.0, 0.42), "lift": (0.01, 0.32), "hover": (0, 1), "opening": (-5, 72),
         "load_rear_knee": (knee, knee + 18), "down_rear_knee": (22, 66), "down_shift": (-0.12, 0.03),
         "down_rear_knee_out": (-8, 28), "contact_front_knee": (0, 40), "finish_front_knee": (0, 24), "lean": (2, 34),
         "head_drift": (-0.02, 0.14), "face": (50, 92), "hands_back": (0.0, 0.18), "hands_height": (-0.14, 0.12),
