@@ -93,15 +93,15 @@ def the_coach_reviews(page: Any, camp: Camp, sign_in: Any, axe: Any, shot: Any) 
     page.keyboard.press("3")  # foot down
     page.get_by_role("heading", name="Foot down").wait_for()
     rate(page, "down_front_knee", "good")
-    rate(page, "down_hips_square", "work on")
-    page.locator("[data-checkpoint=down_hips_square] [data-do=thing]").click()
+    rate(page, "down_shoulders_square", "work on")
+    page.locator("[data-checkpoint=down_shoulders_square] [data-do=thing]").click()
     draw_a_line(page)
     shot(page, "way-3-desk")
     axe(page)
     write(page)
     page.keyboard.press("Escape")
     page.locator("a.stop[data-stop=preview]").click()
-    page.locator("#preview").get_by_text("Land first, then turn").first.wait_for()
+    page.locator("#preview").get_by_text("Turn in a little less").first.wait_for()
     shot(page, "way-4-preview")
     axe(page)
     page.locator("#publish-open").click()
@@ -119,10 +119,10 @@ def rate(page: Any, checkpoint: str, word: str) -> None:
 def draw_a_line(page: Any) -> None:
     page.locator("[data-tool=line]").click()
     box = page.locator("#film-canvas").bounding_box()
-    x, y = box["x"] + 0.4 * box["width"], box["y"] + 0.57 * box["height"]  # at the belt
+    x, y = box["x"] + 0.4 * box["width"], box["y"] + 0.33 * box["height"]  # above the shoulders
     page.mouse.move(x, y)
     page.mouse.down()
-    page.mouse.move(x + 0.14 * box["width"], y, steps=6)
+    page.mouse.move(x + 0.10 * box["width"], y, steps=6)
     page.mouse.up()
     assert wait_until(lambda: MarkUp.objects.exists() and bool(MarkUp.objects.get().shapes), 10)
     page.locator("#for-thing").check()
@@ -133,8 +133,8 @@ def write(page: Any) -> None:
     page.locator("#greeting").fill("You sent a fine clip, Ivo.")
     page.locator("#good-add").click()
     page.locator("#good textarea, #good input").last.fill("Both knees bend when your foot lands.")
-    page.locator("#thing-title").fill("Land first, then turn")
-    page.locator("#thing-words").fill("Hips that open early have spent their speed before the ball is there.")
+    page.locator("#thing-title").fill("Turn in a little less")
+    page.locator("#thing-words").fill("A front shoulder that points at the pitcher when you land lets both eyes see the ball.")
     page.locator("#library summary").click()
     page.locator("#drills button").first.click()
     assert wait_until(lambda: Review.objects.get().assignments.exists(), 10)
@@ -149,7 +149,7 @@ def the_player_reads(page: Any, axe: Any, shot: Any) -> None:
     assert email.to == "nele@example.org"
     assert address
     page.goto(address[0])
-    for words in ("You sent a fine clip, Ivo.", "Land first, then turn", "Both knees bend when your foot lands."):
+    for words in ("You sent a fine clip, Ivo.", "Turn in a little less", "Both knees bend when your foot lands."):
         page.get_by_text(words).first.wait_for()
     pictures = page.locator("article img:visible")
     assert pictures.count() >= 1
@@ -171,5 +171,5 @@ def the_pdf_holds_it(page: Any, site: str) -> None:
     pdf = PdfReader(io.BytesIO(answer.body()))
     text = "\n".join(one.extract_text() for one in pdf.pages)
     assert "Ivo" in text
-    assert "Land first, then turn" in text
+    assert "Turn in a little less" in text
     assert any(len(one.images) for one in pdf.pages)
