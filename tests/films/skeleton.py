@@ -146,14 +146,19 @@ class Skeleton(Measures):
         grip = wish.grip.copy()
         sides = (("L", -0.5, wish.front_elbow), ("R", 0.5, wish.rear_elbow))
         off = {"L": np.zeros(3), "R": wish.let_go * AWAY}
+
+        def target_of(side: str, along: float) -> np.ndarray:
+            """Where a hand goes: its place on the bat, or away from it."""
+            return grip + wish.bat * self.hand_gap * along + off[side]
+
         for side, along, _ in sides:
-            self._shrug(rotations, places, side, grip + wish.bat * self.hand_gap * along + off[side])
+            self._shrug(rotations, places, side, target_of(side, along))
         placed = self._places(rotations, wish.pelvis)
         shoulders = {side: placed[self.body.index(f"upperarm01.{side}")] for side, _, _ in sides}
         for _ in range(12):
             drawn_in = False
             for side, along, pole in sides:
-                target = grip + wish.bat * self.hand_gap * along + off[side]
+                target = target_of(side, along)
                 wrist, _ = self._hand(side, shoulders[side], target, wish.bat, pole)
                 short = np.linalg.norm(wrist - shoulders[side]) - 0.985 * (self.upper[side] + self.fore[side])
                 if short > 1e-4:
@@ -163,7 +168,7 @@ class Skeleton(Measures):
                 break
         miss = 0.0
         for side, along, pole in sides:
-            target = grip + wish.bat * self.hand_gap * along + off[side]
+            target = target_of(side, along)
             wrist, hand = self._hand(side, shoulders[side], target, wish.bat, pole)
             elbow = two_bones(shoulders[side], wrist, self.upper[side], self.fore[side], pole)
             self._lay_arm(rotations, side, shoulders[side], elbow, wrist, hand, pole)
