@@ -91,8 +91,9 @@ def _coach(submission: Submission) -> Step | None:
     if submission.state == State.FILM_AGAIN:
         words = _("%(who)s asks for a new clip") % {"who": who}
         return Step(_upper(words), day_and_time(submission.state_since), STOP)
-    stands = DONE if submission.state == State.PUBLISHED else TO_COME
-    return Step(_upper(_("%(who)s reviews it") % {"who": who}), stands=stands)
+    if submission.state == State.PUBLISHED:
+        return Step(_upper(_("%(who)s has reviewed it") % {"who": who}), stands=DONE)
+    return Step(_upper(_("%(who)s will review it") % {"who": who}), stands=TO_COME)
 
 
 def _waiting_words(who: str, before: int) -> str:

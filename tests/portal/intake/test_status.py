@@ -45,6 +45,11 @@ def test_every_state_has_its_plain_words(family, submission, state, headline):
     assert headline in page.text
 
 
+@pytest.mark.parametrize(("state", "words"), [(State.MEASURING, "will review it"), (State.PUBLISHED, "has reviewed it")])
+def test_the_coachs_step_is_told_in_its_time(submission, state, words):
+    assert any(str(step["words"]).endswith(words) for step in progress.steps(submission(state)))
+
+
 def test_no_state_is_forgotten_by_the_way(submission):
     for state in State:
         steps = progress.steps(submission(state))
