@@ -1,8 +1,9 @@
-"""Write TFLite metadata into a network: how its input picture is normalised, how its outputs are called."""
+"""Write TFLite metadata into a network: how its input picture is normalised, how its outputs are called, and which are wanted."""
 
 from __future__ import annotations
 
 import importlib.util
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -64,6 +65,20 @@ def read_normalisation(network: bytes) -> Normalisation:
             options = root.subgraphMetadata[0].inputTensorMetadata[0].processUnits[0].options
             return Normalisation(float(options.mean[0]), float(options.std[0]))
     raise ValueError("the network carries no metadata")
+
+
+def with_outputs(network: bytes, wanted: Sequence[int]) -> bytes:
+    """Return the TFLite file `network` with those of its outputs that are `wanted`, by their places, first and then over again.
+
+    A runtime computes what outputs need and no more, so what the others alone need costs nothing any longer. Their number stays,
+    so that nothing else in the file has to move. ValueError where the network has no such outputs.
+    """
+    data = bytearray(network)
+    outputs = net.Model.GetRootAs(data, 0).Subgraphs(0).OutputsAsNumpy()  # a view: what is written to it is in data
+    if not 0 <= min(wanted) <= max(wanted) < np.size(outputs):
+        raise ValueError(f"the network has {np.size(outputs)} outputs, not those at {list(wanted)}")
+    outputs[:] = np.resize(outputs[list(wanted)], len(outputs))
+    return bytes(data)
 
 
 def _describe(normalisation: Normalisation, outputs: list[str]) -> bytes:
