@@ -7,7 +7,8 @@ from itertools import pairwise
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.context import Found, SwingContext
+from analysis.read.arrays import Array
+from analysis.read.context import Found, Sound, SwingContext
 
 __all__ = ["fuse_contact"]
 
@@ -58,19 +59,27 @@ def find_by_sound(context: SwingContext, seen: Found) -> Found:
     """The crack that fits what was seen; a disagreement beyond the picture's error widens the interval."""
     if context.sound is None or not context.sound.times.size:
         return Found.no("There is no crack in the sound.")
-    off = np.abs(context.sound.times - seen.time)
-    reach = max(C.CRACK_SDS * seen.sd, C.CRACK_FRAMES * context.step, C.CRACK_S)
-    near = np.flatnonzero(off <= reach)
-    if not near.size:
-        return Found.no("No crack in the sound fits this swing.")
-    # A strong crack a little off is likelier than a weak one right there.
-    score = (
-        np.log(np.maximum(context.sound.strengths[near], 1e-6)) - 0.5 * (off[near] / max(seen.sd, C.CRACK_SD_S)) ** 2
-    )
-    best = near[int(np.argmax(score))]
-    beyond = max(float(off[best]) - C.CRACK_AGREES * seen.sd, 0.0)
-    doubt = C.DISAGREEMENT_SHARE * beyond
-    # How far the sound had to come is not known well, so the picture has its word.
-    heard = Found(float(context.sound.times[best]), float(np.hypot(context.sound.sd, doubt)))
-    both = _weighted_mean(heard, Found(seen.time, max(seen.sd, C.LEAST_PICTURE_SD_S * context.slowdown)), "sound")
+    sound = context.sound
+    off = np.abs(sound.times - seen.time)
+    best = _lone(sound, off)
+    if best is None:
+        near = np.flatnonzero(off <= max(C.CRACK_SDS * seen.sd, C.CRACK_FRAMES * context.step, C.CRACK_S))
+        if not near.size:
+            return Found.no("No crack in the sound fits this swing.")
+        # A strong crack a little off is likelier than a weak one right there.
+        fit = -0.5 * (off[near] / max(seen.sd, C.CRACK_SD_S)) ** 2
+        best = int(near[np.argmax(np.log(np.maximum(sound.strengths[near], 1e-6)) + fit)])
+    doubt = C.DISAGREEMENT_SHARE * max(float(off[best]) - C.CRACK_AGREES * seen.sd, 0.0)
+    # How far the sound had to come is not known well, so the picture has its word: the less, the further the two are apart, for
+    # a crack is late by what a distance explains, and a hitter who moves like no one before can be told far off.
+    picture_sd = max(seen.sd, C.LEAST_PICTURE_SD_S * context.slowdown, float(off[best]) - C.CRACK_LATE_S)
+    both = _weighted_mean(Found(float(sound.times[best]), sound.sd), Found(seen.time, picture_sd), "sound")
     return Found(both.time, max(both.sd, context.frame_sd, doubt), "sound")
+
+
+def _lone(sound: Sound, off: Array) -> int | None:
+    """The loud crack that is alone about a swing, by how far each [N] is off what was seen; None where there is none."""
+    best = int(np.argmax(np.where(off <= C.LONE_CRACK_S, sound.strengths, -np.inf)))
+    about = np.delete(sound.strengths, best)[np.delete(off, best) <= C.LONE_CRACK_ABOUT_S]
+    loud = max(C.LONE_CRACK_STRENGTH, C.LONE_CRACK_TIMES * float(about.max(initial=0.0)))
+    return best if off[best] <= C.LONE_CRACK_S and sound.strengths[best] >= loud else None

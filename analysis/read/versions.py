@@ -13,5 +13,5 @@ from typing import Final
 
 __all__ = ["BOOK", "METHOD"]
 
-METHOD: Final = 9
+METHOD: Final = 10
 BOOK: Final = 2

@@ -8,7 +8,7 @@ import numpy as np
 import scipy.stats
 from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["Share", "interval_score", "limits_of_agreement", "rank_correlation", "share_of"]
+__all__ = ["Share", "correlation", "interval_score", "limits_of_agreement", "rank_correlation", "share_of"]
 
 Array = NDArray[np.float64]
 
@@ -59,6 +59,14 @@ def interval_score(low: ArrayLike, high: ArrayLike, truth: ArrayLike, level: flo
         return float("nan")
     missed = np.maximum(lows - truths, 0.0) + np.maximum(truths - highs, 0.0)
     return float(np.mean(highs - lows + 2.0 / (1.0 - level) * missed))
+
+
+def correlation(values: ArrayLike, truths: ArrayLike) -> float:
+    """Pearson's correlation of values with their truth; NaN of fewer than three, or where all are alike."""
+    told, true = np.asarray(values, dtype=np.float64), np.asarray(truths, dtype=np.float64)
+    if told.size < 3 or np.ptp(told) == 0.0 or np.ptp(true) == 0.0:
+        return float("nan")
+    return float(scipy.stats.pearsonr(told, true).statistic)
 
 
 def rank_correlation(errors: ArrayLike, widths: ArrayLike) -> float:

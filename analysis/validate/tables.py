@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from analysis.read import CHECKPOINTS, INSTANT_NAMES, INSTANTS, checkpoint
-from analysis.validate.agreement import Share, interval_score, limits_of_agreement, rank_correlation, share_of
+from analysis.validate.agreement import Share, correlation, interval_score, limits_of_agreement, rank_correlation, share_of
 from analysis.validate.judged import GROUPS, Counted, Key, Timed, Told, grouped
 from analysis.validate.power import PLANTED, SIZES, beyond_band, called_out, calls_of, usual_halves
 
@@ -99,7 +99,7 @@ def readings(rows: Sequence[Told]) -> str:
     """Agreement, coverage and width of every checkpoint, by view and rate."""
     heads = [
         "checkpoint", "view", "rate", "n", "not readable", "bias", "mean abs.", "95 % limits", "90 % held", "interval score",
-        "± width", "of band", "rank corr.",
+        "± width", "of band", "rank corr.", "SD of truths", "r",
     ]  # fmt: skip
     return table(heads, [_reading(key, own) for key, own in grouped(rows, IDS).items()])
 
@@ -109,17 +109,19 @@ def _reading(key: Key, rows: list[Told]) -> list[str]:
     unit, silent = checkpoint(key[0]).unit, f"{1 - len(known) / len(rows):.0%}"
     told = [f"{key[0]}, {unit}", key[1], str(key[2]), str(len(rows)), silent]
     if not known:
-        return told + ["–"] * 8
+        return told + ["–"] * 10
     off, half = np.array([row.error for row in known]), np.array([row.half for row in known])
     digits = 2 if unit.startswith("×") else 1
     low, high = limits_of_agreement(off)
     limits = f"{number(low, digits)} … {number(high, digits)}" if math.isfinite(low) else "–"
     low_ends, high_ends = zip(*(row.interval for row in known if row.interval), strict=True)
-    score = interval_score(low_ends, high_ends, [row.truth for row in known])
+    truths = np.array([row.truth for row in known])
+    score = interval_score(low_ends, high_ends, truths)
+    spread = number(float(truths.std(ddof=1)), digits) if len(truths) > 1 else "–"
     return [
         *told, number(float(off.mean()), digits), number(float(np.abs(off).mean()), digits), limits,
         percent(share_of([row.held for row in known])), number(score, digits), number(float(np.median(half)), digits),
-        number(2.0 * float(np.median(half)) / room(known[0]), 2), number(rank_correlation(off, half), 2),
+        number(2.0 * float(np.median(half)) / room(known[0]), 2), number(rank_correlation(off, half), 2), spread, number(correlation(truths + off, truths), 2),
     ]  # fmt: skip
 
 

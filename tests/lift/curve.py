@@ -18,7 +18,7 @@ import torch
 
 from analysis.read.lift import JOINTS
 
-from .fit import Lift, _bend, _heading, _load, _read, fit, run
+from .fit import Lift, _bend, _heading, _read, fit, load_samples, run
 
 OUT = Path(__file__).parent / "data" / "curve.json"
 SIZE = 1024
@@ -92,7 +92,7 @@ def main() -> None:
     wish = parser.parse_args()
     device = "cuda" if torch.cuda.is_available() else "cpu"
     every, tune, judge = (
-        _load(sorted(folder.glob(f"{use}-*.npz")), wish.processes)
+        load_samples(sorted(folder.glob(f"{use}-*.npz")), wish.processes)
         for use, folder in (("fit", wish.data), ("tune", wish.data), ("judge", wish.judge))
     )
     clips = np.random.default_rng(wish.seed).permutation(np.unique(every[2][:, 0]))

@@ -1,8 +1,8 @@
 """Fit the lift to watched clips and write `analysis/read/lift.npz`.
 
-    python -m tests.lift.fit --data FOLDER --out FILE [--epochs N] [--until N] [--wide N] [--blocks N] [--share S] [--seed N]
+    python -m tests.lift.fit --data FOLDER... --out FILE [--epochs N] [--until N] [--wide N] [--blocks N] [--share S] [--seed N]
 
-FOLDER holds the clips that `tests.lift.make` wrote: fit-* to fit to, tune-* for the correlations of errors and for choosing when to
+FOLDER... hold the clips that `tests.lift.make` wrote: fit-* to fit to, tune-* for the correlations of errors and for choosing when to
 stop (``--tune`` names another folder of them); judge-* are not opened here. What FILE holds of the other networks
 stays. ``--share`` fits to a part of the clips, for a learning curve. Needs torch.
 """
@@ -14,7 +14,7 @@ import hashlib
 import json
 import multiprocessing
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -185,7 +185,7 @@ def _bones() -> tuple[list[int], list[int]]:
     return first, second
 
 
-def _load(files: list[Path], processes: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def load_samples(files: list[Path], processes: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Features, answers and facts of the clips of some files; kept beside them for the next time."""
     words = " ".join([*(file.name for file in files), str(WINDOW_S), str(LENGTHS), "after contact"])
     kept = files[0].parent / f"samples-{hashlib.sha256(words.encode()).hexdigest()[:12]}.npz"
@@ -232,7 +232,8 @@ def fit(
     mean, std = looked.float().mean(0), looked.float().std(0).clamp_min(1e-3)
     net = Lift(rows.shape[1], wide, blocks, drop).to(device)
     if start:
-        mean, std = _go_on(net, start, device)
+        with np.load(start) as kept:
+            mean, std = go_on(net, kept, device)
     smooth = torch.optim.swa_utils.AveragedModel(net, multi_avg_fn=torch.optim.swa_utils.get_ema_multi_avg_fn(0.998))
     weight = torch.tensor(weights / weights.mean(), dtype=torch.float32, device=device)
     steps = max(1, len(looked) // size)
@@ -275,13 +276,13 @@ def fit(
             keep(smooth.module, mean, std, epoch + 1)
 
 
-def _go_on(net: Lift, start: Path, device: str) -> tuple[torch.Tensor, torch.Tensor]:
+def go_on(net: Lift, kept: Mapping[str, np.ndarray], device: str) -> tuple[torch.Tensor, torch.Tensor]:
     """Put parameters written before into a network; gives the mean and deviation of the features that they were fitted to."""
-    with np.load(start) as kept, torch.no_grad():
+    with torch.no_grad():
         for n, layer in enumerate(net.layers()):
             layer.weight.copy_(torch.tensor(kept[f"w{n}"].T.astype(np.float32)))
             layer.bias.copy_(torch.tensor(kept[f"b{n}"]))
-        return torch.tensor(kept["mean"], device=device), torch.tensor(kept["std"], device=device)
+    return tuple(torch.tensor(kept[name].astype(np.float32), device=device) for name in ("mean", "std"))  # type: ignore[return-value]
 
 
 def run(
@@ -329,7 +330,7 @@ def _told(guess: np.ndarray, spread: np.ndarray, wanted: np.ndarray) -> str:
 def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Fit the lift.")
-    parser.add_argument("--data", type=Path, required=True)
+    parser.add_argument("--data", type=Path, nargs="+", required=True, help="folders; the first holds the clips to tune by, too")
     parser.add_argument("--tune", type=Path, help="folder of the clips to tune by, where they lie elsewhere")
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--epochs", type=int, default=60)
@@ -358,12 +359,12 @@ def main() -> None:
     wish = parser.parse_args()
     device = "cuda" if torch.cuda.is_available() else "cpu"
     began = time.time()
-    files = sorted(wish.data.glob("fit-*.npz"))
+    files = [file for folder in wish.data for file in sorted(folder.glob("fit-*.npz"))]
     if wish.last is not None:
         files = [file for file in files if int(file.stem.split("-")[1]) <= wish.last]
     files = files[: max(1, round(wish.share * len(files)))]
-    rows, wanted, facts = _load(files, wish.processes)
-    tuned, goal, about = _load(sorted((wish.tune or wish.data).glob("tune-*.npz")), wish.processes)
+    rows, wanted, facts = load_samples(files, wish.processes)
+    tuned, goal, about = load_samples(sorted((wish.tune or wish.data[0]).glob("tune-*.npz")), wish.processes)
     print(
         f"{len(rows)} frames of {len(np.unique(facts[:, 0]))} clips to fit, {len(tuned)} to tune; {time.time() - began:.0f} s",
         flush=True,
@@ -380,7 +381,7 @@ def main() -> None:
         "focus": wish.focus,
         "size": wish.size,
         "noise": asdict(noise),
-        "going on from": _facts(wish.start) if wish.start else None,
+        "going on from": facts_of_course(wish.start) if wish.start else None,
         "torch": torch.__version__,
     }
 
@@ -396,7 +397,8 @@ def main() -> None:
     )  # fmt: skip
 
 
-def _facts(path: Path) -> dict[str, object]:
+def facts_of_course(path: Path) -> dict[str, object]:
+    """How the lift in a file was fitted, with the courses before."""
     with np.load(path) as kept:
         facts: dict[str, object] = json.loads(str(kept["facts"]))
     kept = ("clips", "frames", "epochs", "seed", "noise", "going on from")

@@ -49,6 +49,7 @@ class Step:
 
 _FIT = "tests.lift.fit --wide 448 --blocks 3 --size 4096 --focus 3 --tilt 5 --processes {n}"
 _FEW = {"--size 4096": "--size 64", "--wide 448": "--wide 32"}
+_OWN = _FIT + " --deep 0.02 --aslant 0.5 --seed 11 --start analysis/read/lift.npz --tune {data}/clips --data {data}/later-own"
 _UNSEEN = "--bank {data}/clips --processes {n}"
 _MOVES = "--moves {data}/moves-fit.npz {data}/moves-tune.npz"
 STEPS = (
@@ -106,6 +107,18 @@ STEPS = (
          "--out analysis/read/lift.npz", "5 min of one core", {"--epochs 7": "--epochs 1"}),
     Step("swings-2", "tests.lift.deed_fit --moves {data}/moves-ends.npz {data}/moves-tune.npz --going-on analysis/read/lift.npz "
          "--end 16 --rate 0.001 --seed 1 --out analysis/read/lift.npz", "5 min of one core", {"--end 16": "--end 1"}),
+    Step("later-own-2", "tests.lift.make later 300384 301399 --out {data}/later-own --processes {n}", "2.5 h / n", {"301399": "300391"}),
+    Step("lift-own-1", _OWN + " {data}/later --epochs 30 --rate 0.0006 --out {data}/own-1.npz", "15 min of one core",
+         {"--epochs 30": "--epochs 2", **_FEW}),
+    Step("lift-own-2", _OWN + " {data}/later --epochs 60 --rate 0.0006 --out {data}/own-2.npz", "30 min of one core",
+         {"--epochs 60": "--epochs 2", **_FEW}),
+    Step("lift-own-3", _OWN + " {data}/later --epochs 20 --rate 0.0012 --out {data}/own-3.npz", "10 min of one core",
+         {"--epochs 20": "--epochs 2", **_FEW}),
+    Step("lift-own-4", _OWN + " --epochs 30 --rate 0.0006 --out {data}/own-4.npz", "8 min of one core",
+         {"--epochs 30": "--epochs 2", **_FEW}),
+    Step("lift-own", "tests.lift.blend analysis/read/lift.npz=2 {data}/own-1.npz=1 {data}/own-2.npz=1 {data}/own-3.npz=1 "
+         "{data}/own-4.npz=1 --tune {data}/clips --processes {n} --out analysis/read/lift.npz", "1 min"),
+    Step("tune-own-2", "tests.lift.make tune 300172 300747 --out {data}/clips --processes {n}", "2.5 h / n", {"300747": "300175"}),
     Step("calibrate", "tests.lift.judge --data {data}/clips --calibrate --processes {n}", "10 min / n"),
     Step("judge-later", "tests.lift.make judge 3000 3299 --out {data}/judge-later --processes {n}", "1.5 h / n", {"3299": "3007"}),
     Step("judge-later-wide", "tests.lift.make judge 4000 4099 --out {data}/judge-later --processes {n}", "30 min / n",

@@ -43,6 +43,23 @@ def test_a_crack_far_from_the_swing_belongs_to_someone_else() -> None:
     assert found.time_s == pytest.approx(contact_times(FILM)[0], abs=0.02)
 
 
+def test_a_lone_loud_crack_is_believed_where_the_picture_is_off() -> None:
+    """Who moves like nobody before may be told 60 ms off: then it is the picture that is wrong, and the interval says how much is unsure."""
+    crack = float(contact_times(FILM)[0]) + 0.06
+    heard = contact(with_cracks([crack + FILM.distance / SPEED_OF_SOUND], [40.0]))
+    assert heard.source == "sound"
+    assert heard.time_s == pytest.approx(crack, abs=0.015)
+    assert heard.interval_s[1] - heard.interval_s[0] > 0.02
+
+
+@pytest.mark.parametrize(("times", "strengths"), [([0.08], [5.0]), ([0.08, 0.3], [40.0, 40.0]), ([0.14], [40.0])])
+def test_one_that_is_faint_or_not_alone_or_farther_off_is_not(times: list[float], strengths: list[float]) -> None:
+    true = float(contact_times(FILM)[0]) + FILM.distance / SPEED_OF_SOUND
+    found = contact(with_cracks([true + time for time in times], strengths))
+    assert found.source == "measured"
+    assert found.time_s == pytest.approx(contact_times(FILM)[0], abs=0.02)
+
+
 def test_a_strong_crack_outweighs_a_weak_one_nearby() -> None:
     true = float(contact_times(FILM)[0]) + FILM.distance / SPEED_OF_SOUND
     found = contact(with_cracks([true, true + 0.012], [40.0, 0.5]))

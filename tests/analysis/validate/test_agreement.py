@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.stats import beta, rankdata
 
-from analysis.validate.agreement import interval_score, limits_of_agreement, rank_correlation, share_of
+from analysis.validate.agreement import correlation, interval_score, limits_of_agreement, rank_correlation, share_of
 
 # Peak flow of 17 people by two meters, l/min: the example of Bland and Altman, Lancet 1986; i: 307-310, first measurements (from memory;
 # the sums agree with the figures that the paper gives).
@@ -23,6 +23,13 @@ def test_limits_of_agreement_are_those_of_the_paper() -> None:
     # The paper gives a deviation of 38.8, and limits by 2 of them; we take 1.96, as the authors do later (1999).
     assert (high - low) / 2 / 1.96 == pytest.approx(38.8, abs=0.05)
     assert (low, high) == (pytest.approx(-2.1 - 1.96 * 38.8, abs=0.1), pytest.approx(-2.1 + 1.96 * 38.8, abs=0.1))
+
+
+def test_the_correlation_is_that_of_the_paper() -> None:
+    """The paper gives r = 0.94 (from memory) and says that it does not tell how near two meters are: for that there are the limits."""
+    assert correlation(LARGE, SMALL) == pytest.approx(0.94, abs=0.005)
+    assert math.isnan(correlation([1.0, 2.0], [2.0, 3.0]))
+    assert math.isnan(correlation([1.0, 2.0, 3.0], [2.0, 2.0, 2.0]))
 
 
 def test_one_error_has_no_limits() -> None:

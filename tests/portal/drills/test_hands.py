@@ -70,7 +70,7 @@ FAULTS = {
     "down_head_centre": ("chest_side", (-1, 1), shifted(*HEAD, ahead=-0.35), shifted(*HEAD, ahead=0.35)),
     "down_hips_square": ("catcher_side", (3, 12), opened(PELVIS, HIPS, -50), opened(PELVIS, HIPS, 50)),
     "down_shoulders_square": ("catcher_side", (-18, -4), opened(UPPER_BODY, SHOULDERS, -50), opened(UPPER_BODY, SHOULDERS, 50)),
-    "down_foot_opening": ("chest_side", (24, 17), opened(FOOT, ("left_ankle",), -50), opened(FOOT, ("left_ankle",), 50)),
+    "down_foot_opening": ("chest_side", (26, 17), opened(FOOT, ("left_ankle",), -50), opened(FOOT, ("left_ankle",), 50)),
     "down_bat_angle": ("chest_side", (25, 40), raised(-40), raised(25)),
 }  # fmt: skip
 

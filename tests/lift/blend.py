@@ -1,0 +1,74 @@
+"""Blend networks that went on from one lift, each its own way, into one: the weighted mean of their parameters.
+
+    python -m tests.lift.blend FILE=WEIGHT... --tune FOLDER --out FILE
+
+What goes on from a lift with few clips more learns them, and forgets of what it knew; how much of each depends on how long it goes
+on. The mean of where several courses end, and of where they began, keeps nearly all of the one and loses less of the other
+(Wortsman and others 2022, "Model soups" and "Robust fine-tuning of zero-shot models"; from memory). The first file is the one that
+the others went on from: what they standardise by is the same, and FILE keeps its networks of instants and of swings. What the
+tuning clips (tune-* in FOLDER) teach about the errors is learned anew. Needs torch.
+"""
+
+from __future__ import annotations
+
+import argparse
+import multiprocessing
+from pathlib import Path
+
+import numpy as np
+__all__ = ["blended"]
+
+Arrays = dict[str, np.ndarray]
+
+
+def blended(files: dict[Path, float]) -> Arrays:
+    """The weighted mean of the lifts in some files: w0, b0 and so on, mean and std; ValueError where they do not belong together."""
+    lifts = [_lift(path) for path in files]
+    for path, own in zip(files, lifts, strict=True):
+        if {name: value.shape for name, value in own.items()} != {name: value.shape for name, value in lifts[0].items()}:
+            raise ValueError(f"{path} is a network of another size than the first.")
+        if not all(np.allclose(own[name], lifts[0][name], rtol=1e-4) for name in ("mean", "std")):
+            raise ValueError(f"{path} did not go on from the first: it standardises what it looks at by other numbers.")
+    return {name: np.average([own[name] for own in lifts], axis=0, weights=list(files.values())) for name in lifts[0]}
+
+
+def _lift(path: Path) -> Arrays:
+    with np.load(path) as kept:
+        names = [name for name in kept.files if name in ("mean", "std") or (name[0] in "wb" and name[1:].isdigit())]
+        return {name: kept[name].astype(np.float64) for name in names}
+
+
+def main() -> None:
+    """Command line."""
+    import torch  # here, so that what is tested of this module needs none
+
+    from .fit import Lift, facts_of_course, go_on, load_samples, write
+
+    parser = argparse.ArgumentParser(description="Blend networks that went on from one lift.")
+    parser.add_argument("files", nargs="+", metavar="FILE=WEIGHT", help="the first is what the others went on from")
+    parser.add_argument("--tune", type=Path, required=True, help="folder of tune-*.npz")
+    parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
+    wish = parser.parse_args()
+    files = {Path(name): float(weight) for name, weight in (each.rsplit("=", 1) for each in wish.files)}
+    mixed = blended(files)
+    wide, blocks = mixed["w0"].shape[1], sum(name[0] == "w" for name in mixed) // 2 - 1
+    net = Lift(len(mixed["mean"]), wide, blocks, 0.0)
+    mean, std = go_on(net, mixed, "cpu")
+    courses = [facts_of_course(path) for path in files]
+    facts: dict[str, object] = {
+        "made_by": "tests.lift.make, tests.lift.fit and tests.lift.blend", "clips": max(courses[1:], key=_clips)["clips"],
+        "wide": wide, "blocks": blocks, "going on from": courses[0], "weights": list(files.values()),
+        "blended with": [{name: fact for name, fact in course.items() if name != "going on from"} for course in courses[1:]],
+        "torch": torch.__version__,
+    }  # fmt: skip
+    tune = load_samples(sorted(wish.tune.glob("tune-*.npz")), wish.processes)
+    write(wish.out, net, mean, std, tune, facts, "cpu")
+
+
+def _clips(course: dict[str, object]) -> int:
+    return int(str(course["clips"]))
+
+
+if __name__ == "__main__":
+    main()
