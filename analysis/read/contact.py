@@ -20,12 +20,14 @@ def fuse_contact(context: SwingContext, seen: Found) -> Found:
 
 
 def _fused(bat: Found, body: Found) -> Found:
-    """What bat and body say together; the bat alone where they cannot both be right, for it is what meets the ball."""
+    """What bat and body say together: the bat alone where they cannot both be right, and the surer the further they are apart, for it is
+    what meets the ball, and a hitter who moves like no one before can be told far off."""
     if not bat:
         return body
-    if abs(bat.time - body.time) > C.AGREEING_SDS * np.hypot(bat.sd, body.sd):
+    off = abs(bat.time - body.time)
+    if off > C.AGREEING_SDS * np.hypot(bat.sd, body.sd):
         return bat
-    return _weighted_mean(bat, body, "measured")
+    return _weighted_mean(bat, Found(body.time, max(body.sd, off - C.SQUARE_LATE_S)), "measured")
 
 
 def _weighted_mean(one: Found, other: Found, source: str) -> Found:
