@@ -64,8 +64,8 @@ Errors are value minus truth, in the checkpoint's unit. *95 % limits*: bias ∓ 
 intervals that hold the truth, with its exact binomial 95 % confidence interval (Clopper and Pearson 1934). *Interval score*: width plus
 20 times what lies outside, mean, less is better (Gneiting and Raftery 2007). *± width*: half of the 90 % interval, median; *of band*: the
 whole of it as a share of the band (an open end reaches to the end of the reading strip). *Rank corr.*: Spearman's, of the errors' sizes
-with the widths: above 0, what is said to be unsure is. *SD of truths*: how much hitters differ; *r*: Pearson's correlation of value and truth.
-Where r is low, hitters differ by less than what the reading is off by: it can show a large fault, and does not put one sound hitter
+with the widths: above 0, what is said to be unsure is. *SD of truths*: how much hitters differ; *r*: Pearson's correlation of value and
+truth. Where r is low, hitters differ by less than what the reading is off by: it can show a large fault, and does not put one sound hitter
 before another.
 """
 CALLS = """## Calls

@@ -10,7 +10,14 @@ from itertools import pairwise
 import numpy as np
 
 from analysis.read import CHECKPOINTS, INSTANT_NAMES, INSTANTS, checkpoint
-from analysis.validate.agreement import Share, correlation, interval_score, limits_of_agreement, rank_correlation, share_of
+from analysis.validate.agreement import (
+    Share,
+    correlation,
+    interval_score,
+    limits_of_agreement,
+    rank_correlation,
+    share_of,
+)
 from analysis.validate.judged import GROUPS, Counted, Key, Timed, Told, grouped
 from analysis.validate.power import PLANTED, SIZES, beyond_band, called_out, calls_of, usual_halves
 
@@ -121,7 +128,8 @@ def _reading(key: Key, rows: list[Told]) -> list[str]:
     return [
         *told, number(float(off.mean()), digits), number(float(np.abs(off).mean()), digits), limits,
         percent(share_of([row.held for row in known])), number(score, digits), number(float(np.median(half)), digits),
-        number(2.0 * float(np.median(half)) / room(known[0]), 2), number(rank_correlation(off, half), 2), spread, number(correlation(truths + off, truths), 2),
+        number(2.0 * float(np.median(half)) / room(known[0]), 2), number(rank_correlation(off, half), 2), spread,
+        number(correlation(truths + off, truths), 2),
     ]  # fmt: skip
 
 

@@ -16,6 +16,7 @@ import multiprocessing
 from pathlib import Path
 
 import numpy as np
+
 __all__ = ["blended"]
 
 Arrays = dict[str, np.ndarray]
@@ -25,7 +26,9 @@ def blended(files: dict[Path, float]) -> Arrays:
     """The weighted mean of the lifts in some files: w0, b0 and so on, mean and std; ValueError where they do not belong together."""
     lifts = [_lift(path) for path in files]
     for path, own in zip(files, lifts, strict=True):
-        if {name: value.shape for name, value in own.items()} != {name: value.shape for name, value in lifts[0].items()}:
+        if {name: value.shape for name, value in own.items()} != {
+            name: value.shape for name, value in lifts[0].items()
+        }:
             raise ValueError(f"{path} is a network of another size than the first.")
         if not all(np.allclose(own[name], lifts[0][name], rtol=1e-4) for name in ("mean", "std")):
             raise ValueError(f"{path} did not go on from the first: it standardises what it looks at by other numbers.")

@@ -330,7 +330,9 @@ def _told(guess: np.ndarray, spread: np.ndarray, wanted: np.ndarray) -> str:
 def main() -> None:
     """Command line."""
     parser = argparse.ArgumentParser(description="Fit the lift.")
-    parser.add_argument("--data", type=Path, nargs="+", required=True, help="folders; the first holds the clips to tune by, too")
+    parser.add_argument(
+        "--data", type=Path, nargs="+", required=True, help="folders; the first holds the clips to tune by, too"
+    )
     parser.add_argument("--tune", type=Path, help="folder of the clips to tune by, where they lie elsewhere")
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--epochs", type=int, default=60)

@@ -18,7 +18,11 @@ def lift(path: Path, weight: float, mean: float = 0.0, wide: int = 3) -> Path:
 
 
 def test_parameters_are_weighed(tmp_path: Path) -> None:
-    files = {lift(tmp_path / "base.npz", 1.0): 2.0, lift(tmp_path / "one.npz", 2.0): 1.0, lift(tmp_path / "two.npz", 6.0): 1.0}
+    files = {
+        lift(tmp_path / "base.npz", 1.0): 2.0,
+        lift(tmp_path / "one.npz", 2.0): 1.0,
+        lift(tmp_path / "two.npz", 6.0): 1.0,
+    }
     mixed = blended(files)
     assert sorted(mixed) == ["b0", "mean", "std", "w0"]
     assert mixed["w0"] == pytest.approx(np.full((2, 3), 2.5))  # (2 x 1 + 2 + 6) / 4

@@ -44,7 +44,7 @@ def test_a_crack_far_from_the_swing_belongs_to_someone_else() -> None:
 
 
 def test_a_lone_loud_crack_is_believed_where_the_picture_is_off() -> None:
-    """Who moves like nobody before may be told 60 ms off: then it is the picture that is wrong, and the interval says how much is unsure."""
+    """Who moves like nobody before may be told 60 ms off: then the picture is wrong, and the interval says how unsure it is."""
     crack = float(contact_times(FILM)[0]) + 0.06
     heard = contact(with_cracks([crack + FILM.distance / SPEED_OF_SOUND], [40.0]))
     assert heard.source == "sound"
