@@ -15,19 +15,22 @@ __all__ = ["fuse_contact"]
 
 def fuse_contact(context: SwingContext, seen: Found) -> Found:
     """Contact by body, bat and sound together, each as far as it is sure."""
-    pictured = _fused(square_bat(context), seen)
+    pictured = _fused(square_bat(context), seen, C.SQUARE_LATE_S * context.slowdown)
     return find_by_sound(context, pictured) or pictured
 
 
-def _fused(bat: Found, body: Found) -> Found:
-    """What bat and body say together: the bat alone where they cannot both be right, and the surer the further they are apart, for it is
-    what meets the ball, and a hitter who moves like no one before can be told far off."""
+def _fused(bat: Found, body: Found, late: float) -> Found:
+    """What bat and body say together, with the ball met up to ``late`` from square, film s.
+
+    The bat alone where they cannot both be right, and the surer the further they are apart: it is what meets the ball, and a hitter who
+    moves like no one before can be told far off.
+    """
     if not bat:
         return body
     off = abs(bat.time - body.time)
     if off > C.AGREEING_SDS * np.hypot(bat.sd, body.sd):
         return bat
-    return _weighted_mean(bat, Found(body.time, max(body.sd, off - C.SQUARE_LATE_S)), "measured")
+    return _weighted_mean(bat, Found(body.time, max(body.sd, off - late)), "measured")
 
 
 def _weighted_mean(one: Found, other: Found, source: str) -> Found:

@@ -282,7 +282,8 @@ def go_on(net: Lift, kept: Mapping[str, np.ndarray], device: str) -> tuple[torch
         for n, layer in enumerate(net.layers()):
             layer.weight.copy_(torch.tensor(kept[f"w{n}"].T.astype(np.float32)))
             layer.bias.copy_(torch.tensor(kept[f"b{n}"]))
-    return tuple(torch.tensor(kept[name].astype(np.float32), device=device) for name in ("mean", "std"))  # type: ignore[return-value]
+    mean, std = (torch.tensor(kept[name].astype(np.float32), device=device) for name in ("mean", "std"))
+    return mean, std
 
 
 def run(
