@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 
 from django.db import close_old_connections, transaction
 
-from portal.demo import cast, films, people, sending, write_up
+from portal.demo import cast, films, meanwhile, people, sending, write_up
 from portal.demo.cast import Hitter
 from portal.desk import claims
 from portal.evaluations.models import Evaluation
 from portal.evaluations.publish import publish
 from portal.intake import erase, mails
-from portal.intake.models import Submission
+from portal.intake.models import Clip, Submission
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
 from portal.people.models import User
@@ -35,7 +35,7 @@ class Making:
     tell: Callable[[str], None]
     is_over: Callable[[], bool]
     people: dict[str, User] = field(default_factory=dict)
-    sent: list[tuple[Hitter, Submission]] = field(default_factory=list)
+    sent: list[tuple[Hitter, Clip]] = field(default_factory=list)
 
     def run(self) -> None:
         people.hashed_password()
@@ -49,12 +49,12 @@ class Making:
         chosen = dict(zip(with_film, films.choose(with_film, known), strict=True))
         self._send(started, chosen, known[0])
         self._wait_for_measuring()
-        for hitter, submission in self.sent:
-            self._go_on(hitter, Submission.objects.get(pk=submission.pk))
+        for hitter, clip in self.sent:
+            self._go_on(hitter, clip)
         self._wait_for_pdfs()
         for hitter, submission in started:
             if hitter.story == "live":  # last: whoever looks now sees these being measured
-                sending.send(submission, hitter, films.another_copy(chosen[hitter].data))
+                self._send_one(submission, hitter, films.another_copy(chosen[hitter].data))
 
     def _send(
         self, started: list[tuple[Hitter, Submission]], chosen: dict[Hitter, films.Film], any_film: films.Film
@@ -64,27 +64,31 @@ class Making:
         later: list[tuple[Hitter, Submission]] = []
         for hitter, submission in started:
             if hitter.story == "unreadable":
-                sending.send_damaged(submission, hitter, films.cut_off(any_film.data))
-                self.sent.append((hitter, submission))
+                self._send_one(submission, hitter, films.cut_off(any_film.data))
             elif hitter in chosen and hitter.story != "live":
                 if chosen[hitter] in seen:
                     later.append((hitter, submission))
                     continue
                 seen.add(chosen[hitter])
-                sending.send(submission, hitter, chosen[hitter].data)
-                self.sent.append((hitter, submission))
+                self._send_one(submission, hitter, chosen[hitter].data)
         if later:
             self._wait_for_measuring()
         for hitter, submission in later:
-            sending.send(submission, hitter, chosen[hitter].data)
-            self.sent.append((hitter, submission))
+            self._send_one(submission, hitter, chosen[hitter].data)
+
+    def _send_one(self, submission: Submission, hitter: Hitter, data: bytes) -> None:
+        """Nothing where its family has sent or withdrawn one by hand meanwhile."""
+        send = sending.send_damaged if hitter.story == "unreadable" else sending.send
+        if Submission.objects.filter(pk=submission.pk, state=State.UPLOADING).exists():
+            with meanwhile.theirs_first(submission):
+                self.sent.append((hitter, send(submission, hitter, data)))
 
     def _wait_for_measuring(self) -> None:
-        """Until every clip sent so far is measured or refused."""
+        """Until every clip that the demo has sent so far is measured, refused or gone."""
         self._wait(self._all_measured)
 
     def _all_measured(self) -> bool:
-        rows = list(Measurement.objects.filter(clip__submission__camp=self.camp).values_list("stage", "done", "total"))
+        rows = list(Measurement.objects.filter(clip__in=self._clips()).values_list("stage", "done", "total"))
         finished = sum(stage in (Stage.DONE, Stage.FAILED) for stage, _, _ in rows)
         parts = [
             f"{Stage(stage).label} {100 * done // total} %" for stage, done, total in rows if total and stage not in
@@ -106,14 +110,21 @@ class Making:
             close_old_connections()
             time.sleep(LOOK_EVERY_S)
 
-    def _go_on(self, hitter: Hitter, submission: Submission) -> None:
+    def _clips(self) -> list[Clip]:
+        return [clip for _, clip in self.sent]
+
+    def _go_on(self, hitter: Hitter, clip: Clip) -> None:
         """What happened after the measuring, by the same functions that the pages call."""
-        wanted = State.UNREADABLE if hitter.story == "unreadable" else State.READY
-        if submission.state != wanted:
-            raise NotMade(f"The clip of {submission.player} is {submission.get_state_display()}: {_words(submission)}")
+        _check(hitter, clip)
+        submission = meanwhile.untouched(clip, State.UNREADABLE if hitter.story == "unreadable" else State.READY)
+        if submission is not None:
+            coach = self.people.get(hitter.reviewer)
+            with meanwhile.theirs_first(submission, coach):
+                self._tell_on(hitter, submission, coach)
+
+    def _tell_on(self, hitter: Hitter, submission: Submission, coach: User | None) -> None:
         sending.date_back(submission, hitter.days)
         submission.refresh_from_db()
-        coach = self.people.get(hitter.reviewer)
         if hitter.story == "withdrawn":
             erase.withdraw(submission)
         elif coach is not None:
@@ -131,6 +142,13 @@ class Making:
             publish(write_up.write(submission), coach)
 
 
-def _words(submission: Submission) -> str:
-    failed = Measurement.objects.filter(clip__submission=submission).exclude(failure_words="").first()
-    return failed.failure_words if failed else "nobody knows why"
+def _check(hitter: Hitter, clip: Clip) -> None:
+    """Raise NotMade when the clip itself came out otherwise than the demo needs it. One that is gone was withdrawn by somebody."""
+    measurement = Measurement.objects.filter(clip=clip).select_related("clip__submission__player").first()
+    if measurement is None:
+        return
+    player = measurement.clip.submission.player
+    if hitter.story == "unreadable" and measurement.stage == Stage.DONE:
+        raise NotMade(f"The clip of {player} was measured, though most of its file is missing.")
+    if hitter.story != "unreadable" and measurement.stage == Stage.FAILED:
+        raise NotMade(f"The clip of {player} could not be measured: {measurement.failure_words}")

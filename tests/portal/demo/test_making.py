@@ -7,18 +7,25 @@ from django.db import close_old_connections, connections
 
 from portal.camps.models import Camp
 from portal.demo import cast, films, making, write_up
+from portal.demo.cast import Adult
 from portal.demo.making import Making, NotMade
+from portal.desk import claims, drafts
 from portal.desk.doubts import doubts_of
 from portal.desk.models import Review
 from portal.drills import library
 from portal.drills.models import Drill
+from portal.evaluations import publish
 from portal.evaluations import tasks as pdf_tasks
 from portal.evaluations.models import Evaluation
+from portal.intake import erase
+from portal.intake.clips import keep
 from portal.intake.models import Submission
+from portal.intake.receiving import take_in
 from portal.intake.states import State
 from portal.measuring import queue, work
 from portal.measuring.models import Measurement, Stage
 from portal.people.models import User
+from portal.privacy import erasing
 from tests.films.numbered import write_clip
 from tests.portal.measuring.conftest import fake  # noqa: F401 - the stand-in
 
@@ -142,8 +149,81 @@ def test_a_making_called_off_stops(clips, workers, swing_in_tracks):
 def test_a_film_that_fails_is_named_with_its_reason(clips, workers, swing_in_tracks, monkeypatch):
     monkeypatch.setattr(making, "LOOK_EVERY_S", 0.05)
     (swing_in_tracks / "end").write_text("refuse")
-    with pytest.raises(NotMade, match=r"Ida Sandvall is unreadable: We could not find a hitter"):
+    with pytest.raises(NotMade, match=r"Ida Sandvall could not be measured: We could not find a hitter"):
         Making(lambda line: None, lambda: False).run()
+
+
+def test_a_broken_file_that_could_be_measured_is_named(clips, workers, swing_in_tracks, simple_pictures, monkeypatch):
+    monkeypatch.setattr(making, "LOOK_EVERY_S", 0.05)
+    library.load()
+    with pytest.raises(NotMade, match="The clip of Freja Bellweather was measured, though most of its file is missing"):
+        Making(lambda line: None, lambda: False).run()
+
+
+def test_who_opens_the_demo_while_it_is_made_goes_first(clips, workers, swing_in_tracks, simple_pictures, monkeypatch):
+    monkeypatch.setattr(making, "LOOK_EVERY_S", 0.05)
+    monkeypatch.setattr(films, "cut_off", lambda data: b"cut off")
+    refuse_the_cut_one(monkeypatch)
+    library.load()
+    visitors = Visitors(clips[0].data)
+    Making(visitors.look_in, lambda: False).run()
+
+    assert visitors.deeds == {}
+    assert (story("Ida").state, story("Ida").reviewer.name) == (State.IN_REVIEW, "Tibor Quist")
+    assert story("Joris").evaluations.get().snapshot["greeting"] == "By hand."
+    assert story("Malou").state == State.READY  # begun, and put back into the queue
+    assert not Submission.objects.filter(player__first_name="Emil").exists()
+    assert (story("Saga").state, story("Saga").film_again_words) == (State.FILM_AGAIN, "Closer, please.")
+    assert story("Otto").state == State.WITHDRAWN
+    assert (story("Bram").clips.count(), story("Bram").film_again_words) == (2, "")
+    assert (story("Freja").state, story("Freja").reviewer.name) == (State.IN_REVIEW, "Tibor Quist")
+    assert story("Alvar").state == State.WITHDRAWN
+    assert story("Pia").state == State.WITHDRAWN
+    assert story("Tuva").state == State.READY
+    assert story("Nils").clips.count() == 1  # nobody came by: sent last, as ever
+
+
+class Visitors:
+    """People who are in the demo while its clips are measured. Each does one thing to a player's submission, once it can be done."""
+
+    def __init__(self, film: bytes) -> None:
+        self.film = film
+        self.deeds = {
+            "Pia": (State.UPLOADING, erase.withdraw),
+            "Ida": (State.READY, self.claim),
+            "Joris": (State.READY, self.publish),
+            "Malou": (State.READY, self.put_back),
+            "Emil": (State.READY, lambda submission: erasing.erase_player(submission.player, "guardian")),
+            "Saga": (State.READY, lambda one: one.move(State.FILM_AGAIN, film_again_words="Closer, please.")),
+            "Otto": (State.READY, erase.withdraw),
+            "Bram": (State.READY, self.send_another),
+            "Freja": (State.UNREADABLE, self.claim),
+            "Alvar": (State.READY, erase.withdraw),
+        }
+
+    def look_in(self, line: str) -> None:
+        for first_name, (state, deed) in list(self.deeds.items()):
+            found = Submission.objects.filter(player__first_name=first_name, state=state).first()
+            if found is not None:
+                del self.deeds[first_name]
+                deed(found)
+
+    def claim(self, submission: Submission, coach: Adult = cast.SECOND_COACH) -> Review:
+        claims.claim(submission, User.objects.get(email=coach.email))
+        return drafts.open_draft(submission)
+
+    def publish(self, submission: Submission) -> None:
+        review = self.claim(submission)
+        drafts.set_fields(greeting="By hand.", thing_title="Wait for it", thing_words="A little longer.")(review)
+        publish.publish(review, submission.reviewer)
+
+    def put_back(self, submission: Submission) -> None:
+        self.claim(submission, cast.COACH)
+        assert claims.release(submission, submission.reviewer)
+
+    def send_another(self, submission: Submission) -> None:
+        film = films.another_copy(self.film)
+        keep(submission, take_in([film], len(film)), "another.mov")
 
 
 def test_what_a_coach_takes_first_has_drills(db):
