@@ -10,6 +10,7 @@ from django.contrib.sessions.models import Session
 from playwright.sync_api import expect
 
 from portal.desk.models import Review
+from portal.evaluations.models import Evaluation
 from portal.intake.models import Submission
 from portal.intake.states import State
 from portal.people.models import User
@@ -209,11 +210,12 @@ def test_another_coachs_session_publishes_nothing_from_a_page_left_open(open_des
     give_to(tibor)
     sign_in(page, tibor)
     page.locator("#publish-open").click()
-    with page.expect_navigation():
-        page.locator("#publish-form button.act").click()
-    page.wait_for_url("**/desk/**")
+    page.locator("#publish-form button.act").click()
+    page.wait_for_url(f"/submissions/{review.submission_id}/desk/")  # not the stop at which the other page stood
+    until(page, f"document.body.dataset.account === '{tibor.pk}'")
     review.submission.refresh_from_db()
     assert review.submission.state == State.IN_REVIEW
+    assert not Evaluation.objects.exists()
 
 
 def test_and_to_give_it_back_to_the_queue(open_desk, desk_of):

@@ -35,6 +35,90 @@ def look(page):
     page.locator("#doubts-open").click()
 
 
+# In the page: the second look is held on its way until `letIn()`.
+HELD_LOOK = """
+const ask = window.fetch;
+window.fetch = async (address, ...rest) => {
+  const answer = await ask(address, ...rest);
+  if (String(address).includes("/evaluation/")) await new Promise((go) => { window.letIn = go; });
+  return answer;
+};
+"""
+
+
+@pytest.fixture
+def with_held_look(open_page, sign_in, desk_of, doubtful):
+    """The last stop, its second look not yet there."""
+
+    def open_one(**options):
+        coach, review = desk_of
+        page = open_page(**{**DESKTOP, **options})
+        page.add_init_script(HELD_LOOK)
+        sign_in(page, coach)
+        page.goto(f"/submissions/{review.submission_id}/desk/preview/")
+        until(page, "document.body.dataset.ready && window.letIn")
+        return page
+
+    return open_one
+
+
+def press(page, selector):
+    box = page.locator(selector).bounding_box()
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (1024, 700), (390, 844)])
+def test_a_press_on_publish_is_not_lost_to_a_look_that_comes_meanwhile(with_held_look, size):
+    page = with_held_look(viewport={"width": size[0], "height": size[1]})
+    press(page, "#publish-open")
+    page.evaluate("letIn()")
+    page.mouse.up()
+    page.locator("#publish-dialog").wait_for()
+    assert told(page)
+
+
+@pytest.mark.parametrize("width", [1280, 1024])
+def test_the_button_that_publishes_stands_still_when_the_look_finds_something(with_held_look, width):
+    page = with_held_look(viewport={"width": width, "height": 700})
+    before = page.locator("#publish-open").bounding_box()
+    page.evaluate("letIn()")
+    page.locator("#doubts-open").wait_for()
+    assert page.locator("#publish-open").bounding_box() == before
+
+
+def test_publishing_waits_for_the_look_that_is_on_its_way(with_held_look):
+    page = with_held_look()
+    page.locator("#publish-open").click()
+    assert page.locator("#publish-dialog").is_hidden()
+    page.evaluate("letIn()")
+    page.locator("#publish-dialog").wait_for()
+    assert told(page)
+
+
+def test_a_look_that_never_comes_keeps_nobody_from_publishing(with_held_look):
+    page = with_held_look()
+    page.locator("#publish-open").click()
+    page.locator("#publish-dialog").wait_for()
+    press(page, "#publish-form button.act")
+    page.evaluate("letIn()")
+    page.mouse.up()
+    page.wait_for_url("**/evaluations/**")
+    assert Evaluation.objects.count() == 1
+
+
+def test_what_is_read_before_publishing_stays_until_it_is_closed(with_held_look):
+    page = with_held_look()
+    page.evaluate("letIn()")
+    look(page)
+    before = told(page)
+    page.evaluate("void desk.doubts.take(null)")
+    assert told(page) == before
+    page.keyboard.press("Escape")
+    until(page, "document.getElementById('doubts-open').hidden")
+    assert told(page) == []
+
+
 def test_doubts_are_told_before_publishing_and_lead_to_their_place(open_desk, doubtful):
     page = open_desk("preview")
     look(page)

@@ -5,11 +5,14 @@
  */
 import { all, byId } from "./page.js";
 
+const PATIENCE_MS = 3000; // for a look under way; a site that does not answer keeps nobody from the button
+
 /**
  * @typedef {object} DoubtsNeeds  what it needs of the other parts of the desk
  * @property {import("./walk.js").Walk} walk
  * @property {import("./cards.js").Cards} cards
  * @property {import("./film.js").Film|null} film
+ * @property {import("./preview.js").Preview} preview
  */
 
 export class Doubts {
@@ -17,14 +20,18 @@ export class Doubts {
   constructor(parts) {
     this.parts = parts;
     this.dialog = /** @type {HTMLDialogElement|null} */ (document.getElementById("publish-dialog"));
+    /** @type {(() => void)|null} what came while somebody read the last look */
+    this.later = null;
   }
 
   /**
-   * The newest look, as the preview brings it.
+   * The newest look, as the preview brings it. Nothing changes under somebody who reads: it waits until they are done.
    * @param {Element|null} list
    */
   take(list) {
     if (!this.dialog) return;
+    this.later = this.dialog.open ? () => this.take(list) : null;
+    if (this.later) return;
     const found = list ? [...list.children] : [];
     const open = byId("doubts-open");
     open.hidden = byId("doubts").hidden = !found.length;
@@ -38,11 +45,13 @@ export class Doubts {
 
   enable() {
     if (!this.dialog) return;
-    for (const id of ["doubts-open", "publish-open"]) byId(id).addEventListener("click", () => this.show());
+    for (const id of ["doubts-open", "publish-open"]) byId(id).addEventListener("click", () => void this.show());
+    this.dialog.addEventListener("close", () => this.later?.());
   }
 
-  /** Enter reads the first doubt before it publishes. */
-  show() {
+  /** Enter reads the first doubt before it publishes. A look that is on its way comes first. */
+  async show() {
+    await Promise.race([this.parts.preview.looked, new Promise((go) => setTimeout(go, PATIENCE_MS))]);
     if (this.dialog?.open === false) this.dialog.showModal();
     /** @type {HTMLElement|null} */ (byId("doubts-list").querySelector("a"))?.focus();
   }

@@ -1,6 +1,7 @@
 // @ts-check
 /** The last stop: the evaluation as the player will see it, made by the server from what is saved. */
 import { byId, made, parsed } from "./page.js";
+import { afterPress } from "./press.js";
 
 export class Preview {
   /**
@@ -16,10 +17,16 @@ export class Preview {
     this.messages = messages;
     this.box = byId("preview");
     this.request = 0;
+    /** Resolves when the newest look is here, or known to fail. */
+    this.looked = Promise.resolve();
   }
 
   /** Fetch it anew, once everything is saved; of several calls the newest counts. */
-  async show() {
+  show() {
+    return (this.looked = this.look());
+  }
+
+  async look() {
     const request = ++this.request;
     if (!this.box.childElementCount) this.say(this.messages.preview_waits);
     await this.saving.settled();
@@ -28,6 +35,7 @@ export class Preview {
       const answer = await fetch(this.url, { credentials: "same-origin" });
       if (!answer.ok) throw new Error(`the server answered ${answer.status}`);
       const html = await answer.text();
+      await new Promise((go) => afterPress(() => go(null))); // what it finds makes room beside “Publish”
       if (request === this.request) this.put(html);
     } catch (error) {
       console.warn("No preview.", error);
