@@ -9,6 +9,7 @@ import argparse
 import json
 import sys
 from collections.abc import Sequence
+from contextlib import nullcontext
 from pathlib import Path
 from typing import Any
 
@@ -77,12 +78,17 @@ def _measure(chosen: argparse.Namespace) -> int:
     # Imported here: reading tracks again must not need what watching needs.
     from analysis.watch.errors import ClipError
     from analysis.watch.models import ModelError
+    from analysis.watch.products import Products
     from analysis.watch.run import watch_clip
 
     try:
-        tracks = watch_clip(chosen.clip, reporter, chosen.model)
-        result = _result(tracks, corrections, chosen, reporter)
-        _write_pictures(chosen, tracks, result, reporter)
+        with Products(chosen.clip, chosen.products) if chosen.products else nullcontext() as products:
+            tracks = watch_clip(chosen.clip, reporter, chosen.model, products.add if products else None)
+            result = _result(tracks, corrections, chosen, reporter)
+            if products:
+                products.finish(tracks, result.to_json(), reporter)
+        if chosen.still:
+            _draw_stills(chosen, tracks, result)
     except ClipError as error:
         reporter.fail(error.code, error.words)
         return NOT_MEASURED
@@ -106,15 +112,10 @@ def _result(tracks: Tracks, corrections: Any, chosen: argparse.Namespace, report
     return result
 
 
-def _write_pictures(chosen: argparse.Namespace, tracks: Tracks, result: Result, reporter: Reporter) -> None:
-    if chosen.products:
-        from analysis.watch.products import write_products
+def _draw_stills(chosen: argparse.Namespace, tracks: Tracks, result: Result) -> None:
+    from analysis.watch.drawing import draw_stills
 
-        write_products(chosen.clip, tracks, result.to_json(), chosen.products, reporter)
-    if chosen.still:
-        from analysis.watch.drawing import draw_stills
-
-        draw_stills(chosen.clip, tracks, result, [(instant, Path(file)) for instant, file in chosen.still])
+    draw_stills(chosen.clip, tracks, result, [(instant, Path(file)) for instant, file in chosen.still])
 
 
 def _read(chosen: argparse.Namespace) -> int:

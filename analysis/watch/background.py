@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.watch.decode import Picture
+from analysis.watch.pictures import Picture
 
 PICTURES = 14
 SIDE = 640  # px of the longer side of a picture kept

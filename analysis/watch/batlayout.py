@@ -11,7 +11,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.watch.decode import Picture
+from analysis.watch.pictures import Picture
 
 __all__ = ["CHANNELS", "DIRECTIONS", "REACH", "RINGS", "grid", "look_around", "sample"]
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from analysis.watch.background import Backdrop
 from analysis.watch.batcertain import Certainty, certainty, follow_looks
 from analysis.watch.batlayout import GRID, Layout, look_around, sample
-from analysis.watch.decode import Picture
+from analysis.watch.pictures import Picture
 from analysis.watch.region import Region, cut
 
 VIEW_PX = 480  # side of the part looked at

@@ -8,9 +8,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.watch.decode import Picture
+from analysis.watch.pictures import Picture
 
-SIDE = 512  # px of the longer side at which motion is followed
+SIDE = 512  # px of the longer side at which motion is followed, about
 MAX_POINTS = 300
 MIN_POINTS = 12
 RENEW_BELOW = 0.5  # of the points of a key picture

@@ -12,17 +12,18 @@ from scipy.ndimage import median_filter
 from analysis.proportions import TRUNK
 from analysis.watch.background import Backdrop
 from analysis.watch.batwatch import BatWatcher
-from analysis.watch.decode import Frame, Picture
+from analysis.watch.decode import Frame
 from analysis.watch.follow import Walk
 from analysis.watch.ground import NOT_SEEN, Plate, find_plate
 from analysis.watch.hitter import Hands, Window, windows
+from analysis.watch.pictures import Picture, by_halves
 from analysis.watch.pose import Landmarker, Pose
 from analysis.watch.region import Region
 
 CORE_S = (-0.95, 0.55)  # around the hands' peak: every frame is read
 QUIET_FPS = 30.0  # the rest of a window moves slowly: read at about this rate
 MIN_PRESENCE = 0.3
-REGION_PX = 640  # of a body's region on the working picture
+REGION_PX = 566  # of a body's region on the working picture, about: 400 to 800, or what the film has
 PLATE_LOOKS, PLATE_EVERY = 6, 12  # frames in which the plate is searched, and how far apart
 STEADY_SIGHTINGS = 13  # coarse sightings, about a second, over which a body's size is steady
 
@@ -103,7 +104,7 @@ class Closer:
                 pose.world_m,
             )
         side = float(np.median([region.side for region in plan_.regions]))
-        self._scale = min(1.0, REGION_PX / side)
+        self._scale = by_halves(side, REGION_PX)
 
     def take(self, frame: Frame) -> None:
         """Read the hitter in `frame` if it is to be read closely."""

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Sequence
+from contextlib import suppress
+from fractions import Fraction
 from pathlib import Path
-from types import TracebackType
-from typing import Any, Self
+from typing import Any
 
 import av
 import numpy as np
@@ -22,39 +23,51 @@ _OPTIONS = {"preset": PRESET, "crf": QUALITY, "x264-params": f"keyint={GOP}:min-
 
 
 class ReviewCopy:
-    """Writes upright pictures as `review.mp4`: every frame kept, no B-frames, no edit list, nothing about the phone.
+    """Writes upright pictures as H.264: every frame kept, no B-frames, nothing about the phone.
 
-    Its timestamps are the frame's index at a constant rate; the true times stand in the sample table.
+    The rate may be known only after the last picture: what is written lies in `path` until `finish` lays it out as a film.
     """
 
     def __init__(self, path: Path, size: tuple[int, int], fps: float) -> None:
-        """Start the copy; `size` is width and height, both even."""
-        self._file = av.open(
-            str(path), "w", format="mp4", options={"movflags": "+faststart", "use_editlist": "0", "fflags": "+bitexact"}
-        )
+        """Start the copy; `size` is width and height, both even, fps the rate that the clip claims."""
+        self._path = path
+        self._file = av.open(str(path), "w", format="mp4", options={"fflags": "+bitexact"})
         stream = self._file.add_stream("libx264", rate=max(1, round(fps)), options=_OPTIONS)
         stream.width, stream.height = size
         stream.pix_fmt, stream.gop_size = "yuv420p", GOP
         self._stream, self._count = stream, 0
         _tag_bt709(stream.codec_context)
 
-    def __enter__(self) -> Self:
-        """Return the open copy."""
-        return self
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        """Write what is left, and close."""
-        if kind is None:
-            self._file.mux(self._stream.encode(None))
-        self._file.close()
-
     def add(self, film: VideoFrame) -> None:
         """Add an upright picture of the copy's size, as `Frame.film` gives it."""
         film.pts, film.time_base = self._count, 1 / self._stream.codec_context.framerate
         self._count += 1
         self._file.mux(self._stream.encode(film))
+
+    def finish(self, path: Path, fps: float) -> None:
+        """Write the film to `path`: no edit list, the index before the pictures, each timestamp the frame's index at a constant rate."""
+        self._file.mux(self._stream.encode(None))
+        self._file.close()
+        _lay_out(self._path, path, max(1, round(fps)))
+        self._path.unlink()
+
+    def discard(self) -> None:
+        """Take away what is not finished."""
+        with suppress(OSError, av.error.FFmpegError):  # a full disk takes no end either, and has been told
+            self._file.close()
+        self._path.unlink(missing_ok=True)
+
+
+def _lay_out(written: Path, path: Path, fps: int) -> None:
+    how = {"movflags": "+faststart", "use_editlist": "0", "fflags": "+bitexact"}
+    with av.open(str(written)) as source, av.open(str(path), "w", format="mp4", options=how) as film:
+        stream = film.add_stream_from_template(source.streams.video[0])
+        stream.time_base = Fraction(1, fps)
+        for index, packet in enumerate(packet for packet in source.demux(video=0) if packet.size):
+            packet.stream, packet.time_base = stream, Fraction(1, fps)
+            packet.pts = packet.dts = index
+            packet.duration = 1
+            film.mux(packet)
 
 
 def copy_size(width: int, height: int) -> tuple[int, int]:

@@ -14,15 +14,14 @@ from av.container import InputContainer
 from av.video.frame import VideoFrame
 from av.video.reformatter import ColorRange, Colorspace, Interpolation
 from av.video.stream import VideoStream
-from numpy.typing import NDArray
 
 from analysis.watch.caps import MAX_FRAMES, MAX_PIXELS, MAX_UNPACKED_PIXELS, packed_too_tightly
 from analysis.watch.clock import Clock
 from analysis.watch.container import opened, too_many_pixels
 from analysis.watch.errors import AGAIN, ClipError, too_heavy, too_many_frames, unpacks
 from analysis.watch.orientation import UPRIGHT, Orientation, orientation, turned_over
+from analysis.watch.pictures import Picture, halved_film
 
-Picture = NDArray[np.uint8]
 SAME_SHAPE = 0.02  # of the ratio of sides: how far a picture that changes its size may change its shape
 NEW_FILM: Mapping[str, int] = {  # what the converter is asked for besides layout and size
     "dst_colorspace": Colorspace.ITU709,
@@ -62,7 +61,7 @@ class Frame:
         return (height, width) if self.quarter_turns % 2 else (width, height)
 
     def rgb(self, scale: float = 1.0) -> Picture:
-        """Return the upright picture, uint8 [H, W, 3] red green blue, C-contiguous, shrunk by `scale` (0..1]."""
+        """Return the upright picture, uint8 [H, W, 3] red green blue, C-contiguous, shrunk by `scale` (0..1]; 1/2, 1/4, … are cheap."""
         return self._upright("rgb24", scale)
 
     def gray(self, scale: float = 1.0) -> Picture:
@@ -85,8 +84,10 @@ class Frame:
     def _converted(self, layout: str, size: tuple[int, int], how: Mapping[str, int]) -> VideoFrame:
         """Return the picture as it is stored, not turned, in another layout and `size`, width and height."""
         # An explicit matrix: untagged phone film is BT.709 from 720 lines up, BT.601 below; tagged film says it.
+        halvings = int(np.log2(min(self.source.width / size[0], self.source.height / size[1])))
+        source = (halved_film(self.source, halvings) if halvings > 0 else None) or self.source
         try:  # in one thread: starting more for every picture costs a fifth of the conversion, and the decoder has its own
-            return self.source.reformat(*size, layout, src_colorspace=_matrix(self.source), threads=1, **how)
+            return source.reformat(*size, layout, src_colorspace=_matrix(self.source), threads=1, **how)
         except (av.error.FFmpegError, ValueError) as error:
             raise ClipError(
                 "not_video", f"The colours of this film are stored in a way that we can't read. {AGAIN}"
@@ -102,7 +103,7 @@ def frames(path: Path) -> Iterator[Frame]:
     with opened(path) as (container, stream):
         clock, unpacked = Clock(stream), _Unpacked(path.stat().st_size)
         shape, turned, angle = (0, 0), UPRIGHT, 0
-        for index, source in enumerate(_decoded(container, stream)):
+        for index, source in enumerate(decoded(container, stream)):
             if index >= MAX_FRAMES:
                 raise too_many_frames()
             unpacked.add(source.width * source.height)
@@ -166,7 +167,8 @@ def scaled_size(width: int, height: int, scale: float) -> tuple[int, int]:
     return max(2, round(width * scale / 2) * 2), max(2, round(height * scale / 2) * 2)
 
 
-def _decoded(container: InputContainer, stream: VideoStream) -> Iterator[VideoFrame]:
+def decoded(container: InputContainer, stream: VideoStream) -> Iterator[VideoFrame]:
+    """Yield every picture that decodes from where the container stands; broken packets are passed over."""
     packets = container.demux(stream)
     while True:
         try:

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.watch.decode import Picture
 from analysis.watch.models import Model
 from analysis.watch.network import DETECTOR, Network
+from analysis.watch.pictures import Picture
 from analysis.watch.region import Floats, Region, body_region, cut
 
 ANCHORS_PER_CELL = ((8, 2), (16, 2), (32, 6))  # (stride px, anchors per cell)

@@ -10,8 +10,9 @@ from PIL import Image, ImageDraw, ImageFont
 
 from analysis.read import INSTANT_NAMES, Result, Swing, checkpoint
 from analysis.tracks import Tracks
-from analysis.watch.decode import Picture, frames
+from analysis.watch.decode import frames
 from analysis.watch.errors import ClipError
+from analysis.watch.pictures import Picture
 
 # Okabe and Ito's colours: told apart by everyone. Left, right, middle, bat.
 LEFT, RIGHT, MIDDLE, BAT = "#56B4E9", "#E69F00", "#F0E442", "#009E73"

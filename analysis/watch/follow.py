@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from analysis.watch.decode import Picture
 from analysis.watch.detector import Detector, same_place
 from analysis.watch.people import MIN_PRESENCE, SAME_PERSON, is_standing, overlap, search
+from analysis.watch.pictures import Picture
 from analysis.watch.pose import LEGS, TORSO, Landmarker, Pose
 from analysis.watch.region import Floats, Region
 

@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.watch.decode import Picture
+from analysis.watch.pictures import Picture
 
 # Official Baseball Rules 2.02: front edge 17 in, sides 8.5 in, back edges 12 in meeting in the apex. Inches; the apex
 # is the origin, the front edge lies at y = 17. In order around: apex, right side, front right, front left, left side.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from analysis.watch.decode import Picture
 from analysis.watch.detector import Detection, Detector, same_place
+from analysis.watch.pictures import Picture
 from analysis.watch.pose import LEGS, TORSO, Landmarker, Pose
 from analysis.watch.region import Floats, Region
 

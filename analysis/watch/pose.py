@@ -12,9 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.watch.decode import Picture
 from analysis.watch.models import Model
 from analysis.watch.network import LANDMARKS, Network
+from analysis.watch.pictures import Picture
 from analysis.watch.region import Floats, Region, body_region, cut
 
 COUNT = 33

@@ -6,9 +6,11 @@ All are new encodings of upright pictures: nothing that the phone wrote beside t
 from __future__ import annotations
 
 import json
+from collections import deque
 from collections.abc import Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 import cv2
 import numpy as np
@@ -16,43 +18,96 @@ from av.video.frame import VideoFrame
 from av.video.reformatter import ColorRange, Colorspace
 
 from analysis.tracks import Tracks
+from analysis.watch.again import frames_again
+from analysis.watch.container import read_header
 from analysis.watch.copy import ReviewCopy, copy_size, sample_table
-from analysis.watch.decode import Picture, frames
-from analysis.watch.memory import give_back
+from analysis.watch.decode import Frame, frames
+from analysis.watch.pictures import Picture
 from analysis.watch.progress_protocol import Progress, silent
 from analysis.watch.sound_copy import NAME as SOUND
 from analysis.watch.sound_copy import write_sound
-from analysis.watch.stills import StillPacks, jpeg, pack_ranges
+from analysis.watch.stills import Stills, jpeg, pack_ranges
 
 PICTURE_QUALITY = 85
 THUMB_PX = 320  # of the longer side
 BEFORE_SWING_S, AFTER_SWING_S = 0.3, 0.2
+FRAMES_WAITING = 4  # for the encoder, 1.4 MB each
+USUAL_FPS = 30.0  # of phones; where a file claims no rate
 
 
-def write_products(
-    clip: Path, tracks: Tracks, result: Mapping[str, Any], folder: Path, progress: Progress = silent
-) -> None:
-    """Write all products of `clip` into `folder`, from its tracks and its result as JSON."""
-    give_back()  # what watching needed
-    folder.mkdir(parents=True, exist_ok=True)
-    size = copy_size(tracks.clip["width"], tracks.clip["height"])
-    packs = StillPacks(folder, size, pack_ranges(tracks.frames, swing_ranges(tracks, result)))
-    named = named_frames(result, tracks.frames)
-    origin_s = 0.0
-    with ReviewCopy(folder / "review.mp4", size, tracks.clip["measured_fps"]) as copy:
+class Products:
+    """Makes the files of `clip` in `folder`: most while it is decoded for watching, the rest when it has been read.
+
+    A thread of its own encodes, for libav and OpenCV let Python go on meanwhile.
+    """
+
+    def __init__(self, clip: Path, folder: Path) -> None:
+        """Start before the first frame; ClipError where the clip can't be opened."""
+        self._clip, self._folder = clip, folder
+        self._fps = read_header(clip).nominal_fps or USUAL_FPS
+        folder.mkdir(parents=True, exist_ok=True)
+        self._stills = Stills(folder)
+        self._copy: ReviewCopy | None = None
+        self._worker = ThreadPoolExecutor(1)
+        self._waiting: deque[Future[None]] = deque()
+
+    def __enter__(self) -> Self:
+        """Return the files to be made."""
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, *rest: object) -> None:
+        """Take away what is not finished."""
+        self._worker.shutdown(cancel_futures=True)
+        self._stills.discard()
+        if self._copy is not None:
+            self._copy.discard()
+
+    def add(self, frame: Frame) -> None:
+        """Take the next frame of the clip, from the first to the last; OSError where one before can't be written."""
+        size = copy_size(*frame.size)
+        if self._copy is None:
+            self._copy = ReviewCopy(self._folder / "review.part", size, self._fps)
+        self._waiting.append(self._worker.submit(self._encode, self._copy, frame.film(size)))
+        while len(self._waiting) > FRAMES_WAITING:
+            self._waiting.popleft().result()
+
+    def _encode(self, copy: ReviewCopy, film: VideoFrame) -> None:
+        copy.add(film)
+        self._stills.add(colours_of(film))
+
+    def finish(self, tracks: Tracks, result: Mapping[str, Any], progress: Progress = silent) -> None:
+        """Write all files, from the clip's tracks and its result as JSON. Every frame has been added."""
+        while self._waiting:
+            self._waiting.popleft().result()
+        if self._copy is None:
+            raise ValueError("no frame was added")
+        progress("copying", 0, 1)
+        size = copy_size(tracks.clip["width"], tracks.clip["height"])
+        self._copy.finish(self._folder / "review.mp4", tracks.clip["measured_fps"])
+        origin_s = self._write_pictures(size, tracks, named_frames(result, tracks.frames))
+        is_heard = write_sound(self._clip, self._folder / SOUND, origin_s, tracks.clip["duration_s"])
+        table = sample_table(self._folder / "review.mp4", tracks.time_s.tolist())
+        packs = self._stills.divide(pack_ranges(tracks.frames, swing_ranges(tracks, result)))
+        _write_json(self._folder / "review.samples.json", {**table, "sound": is_heard})
+        _write_json(self._folder / "stills.json", {"schema": 1, "width": size[0], "height": size[1], "packs": packs})
+        progress("copying", 1, 1)
+
+    def _write_pictures(self, size: tuple[int, int], tracks: Tracks, named: Mapping[int, list[str]]) -> float:
+        """Write the pictures of chosen frames, finer than the stills, and return the first frame's time in the file."""
+        origin_s = 0.0
+        for frame in frames_again(self._clip, sorted(named), tracks.time_s):
+            origin_s, picture = frame.origin_s, colours_of(frame.film(size))
+            for name in named[frame.index]:
+                _write_picture(self._folder, name, picture)
+        return origin_s
+
+
+def write_products(clip: Path, tracks: Tracks, result: Mapping[str, Any], folder: Path) -> None:
+    """Write all files of a clip that was watched before into `folder`, from its tracks and its result as JSON."""
+    with Products(clip, folder) as made:
         for frame in frames(clip):
-            film = frame.film(size)
-            copy.add(film)
-            picture = colours_of(film)
-            origin_s = frame.origin_s
-            packs.add(frame.index, picture)
-            for name in named.get(frame.index, []):
-                _write_picture(folder, name, picture)
-            progress("copying", frame.index + 1, tracks.frames)
-    is_heard = write_sound(clip, folder / SOUND, origin_s, tracks.clip["duration_s"])
-    table = sample_table(folder / "review.mp4", tracks.time_s.tolist())
-    _write_json(folder / "review.samples.json", {**table, "sound": is_heard})
-    _write_json(folder / "stills.json", packs.index())
+            made.add(frame)
+        made.finish(tracks, result)
 
 
 def swing_ranges(tracks: Tracks, result: Mapping[str, Any]) -> list[tuple[int, int]]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.watch.decode import Picture
+from analysis.watch.pictures import Picture, halved
 
 Floats = NDArray[np.float64]
 
@@ -52,13 +53,12 @@ def cut(picture: Picture, scale: float, region: Region, side: int) -> Picture:
     """Cut `region` out of `picture` [H, W, 3] (the frame shrunk by `scale`) as [side, side, 3]; beyond the edge it is black."""
     region = Region(region.x * scale, region.y * scale, region.side * scale, region.turn)
     part, left, top = _around(picture, region)
-    if part.size == 0:
+    halvings = max(
+        0, math.ceil(math.log2(max(region.side, 1.0) / side)) - 1
+    )  # sampling every third pixel would alias: average first
+    if min(part.shape[:2]) < 2**halvings:
         return np.zeros((side, side, 3), np.uint8)
-    zoom = region.side / side
-    shrink = 1.0
-    if zoom > 2.0:  # sampling every third pixel would alias: average first
-        shrink = 1.0 / zoom
-        part = np.asarray(cv2.resize(part, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA), np.uint8)
+    part, shrink = halved(part, halvings), 0.5**halvings
     corners = (region.to_picture(np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]])) - [left, top]) * shrink - 0.5
     target = np.array([[0, 0], [side, 0], [0, side]], dtype=np.float32) - np.float32(0.5)
     matrix = cv2.getAffineTransform(target, corners.astype(np.float32))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -14,7 +15,7 @@ from analysis.watch import background, sound
 from analysis.watch.camera import SIDE, Camera
 from analysis.watch.close import Closer, Plan, plan
 from analysis.watch.container import Header, read_header
-from analysis.watch.decode import frames
+from analysis.watch.decode import Frame, frames
 from analysis.watch.detector import Detector
 from analysis.watch.errors import ClipError
 from analysis.watch.facts import clip_facts
@@ -22,13 +23,14 @@ from analysis.watch.follow import Follower, Walk
 from analysis.watch.hitter import choose, hands_of
 from analysis.watch.memory import give_back
 from analysis.watch.models import Model, find_model
+from analysis.watch.pictures import by_halves
 from analysis.watch.pose import Landmarker
 from analysis.watch.progress_protocol import Progress, silent
 
-WATCH_VERSION = 2  # 2: the bat's confidence is a chance
+WATCH_VERSION = 3  # 2: the bat's confidence is a chance; 3: pictures shrunk by halves
 COARSE_STEP_S = 1 / 10
 SEARCH_STEP_S = 1.5
-COARSE_SIDE = 960  # px of the longer side while finding
+COARSE_SIDE = 960  # px of the longer side while finding, about
 
 
 @dataclass
@@ -45,10 +47,13 @@ class Found:
     mended: int
 
 
-def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy") -> Tracks:
+def watch_clip(
+    path: Path, progress: Progress = silent, model_name: str = "heavy", beside: Callable[[Frame], None] | None = None
+) -> Tracks:
     """Watch the clip at `path` and return its tracks.
 
     progress    called with a stage ("opening", "finding", "watching"), frames done and frames in all
+    beside      called with every frame of the first pass, in order: for what else is to be made of them
     Raises ClipError where the clip can't be watched, with words for the person who sent it.
     """
     path = Path(path)
@@ -56,7 +61,7 @@ def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy
     header = read_header(path)
     coarse, fine = find_model("lite"), find_model(model_name)
     progress("opening", 1, 1)
-    found = _find(path, header, coarse, progress)
+    found = _find(path, header, coarse, progress, beside)
     give_back()
     clip = clip_facts(path, header, found.size, found.quarter_turns, found.time_s, found.mended)
     hitter = choose(found.walks, found.time_s)
@@ -82,7 +87,9 @@ def watch_clip(path: Path, progress: Progress = silent, model_name: str = "heavy
     )
 
 
-def _find(path: Path, header: Header, model: Model, progress: Progress) -> Found:
+def _find(
+    path: Path, header: Header, model: Model, progress: Progress, beside: Callable[[Frame], None] | None
+) -> Found:
     follower = Follower(Detector(model), Landmarker(model))
     times: list[float] = []
     size, turns, next_look, next_search = (0, 0), 0, -1.0, -1.0
@@ -91,10 +98,12 @@ def _find(path: Path, header: Header, model: Model, progress: Progress) -> Found
     behind: background.Background | None = None
     expected = header.declared_frames or 0
     for frame in frames(path):
+        if beside is not None:
+            beside(frame)
         times.append(frame.time_s)
         size, turns, origin_s, mended = frame.size, frame.quarter_turns, frame.origin_s, frame.mended
         if frame.time_s >= next_look - 1e-6:
-            scale = min(1.0, COARSE_SIDE / max(size))
+            scale = by_halves(max(size), COARSE_SIDE)
             everywhere = frame.time_s >= next_search - 1e-6 or all(walk.lost for walk in follower.walks)
             follower.look(frame.index, frame.rgb(scale), scale, search_all=everywhere)
             next_look = frame.time_s + COARSE_STEP_S
@@ -104,7 +113,7 @@ def _find(path: Path, header: Header, model: Model, progress: Progress) -> Found
         behind_scale = min(1.0, background.SIDE / max(size))
         behind = behind or background.Background(behind_scale)
         behind.add(frame.rgb(behind_scale) if behind.wants() else None)
-        camera_scale = min(1.0, SIDE / max(size))
+        camera_scale = by_halves(max(size), SIDE)
         camera = camera or Camera(camera_scale)
         camera.add(frame.gray(camera_scale), follower.boxes())
     mappings = camera.mappings() if camera else np.zeros((0, 3, 3))

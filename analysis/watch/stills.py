@@ -10,11 +10,11 @@ from typing import Any
 import cv2
 import numpy as np
 
-from analysis.watch.decode import Picture
+from analysis.watch.pictures import Picture
 
 CHUNK = 60  # frames per pack outside swings
 LONGEST = 240  # frames per pack within a swing
-SWING_QUALITY, OTHER_QUALITY = 68, 60
+QUALITY = 66
 
 
 def jpeg(picture: Picture, quality: int) -> bytes:
@@ -25,8 +25,8 @@ def jpeg(picture: Picture, quality: int) -> bytes:
     return bytes(np.asarray(data).tobytes())
 
 
-def pack_ranges(frames: int, swings: Sequence[tuple[int, int]]) -> list[tuple[int, int, bool]]:
-    """Divide frames 0..frames-1 into packs (first, last, within a swing), in order and without gaps.
+def pack_ranges(frames: int, swings: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Divide frames 0..frames-1 into packs (first, last), in order and without gaps; no pack reaches into or out of a swing.
 
     swings  first and last frame (inclusive) of each swing; they may overlap or reach beyond the clip
     """
@@ -34,40 +34,41 @@ def pack_ranges(frames: int, swings: Sequence[tuple[int, int]]) -> list[tuple[in
     for first, last in swings:
         inside[max(0, first) : last + 1] = True
     edges = [0, *(np.flatnonzero(np.diff(inside)) + 1).tolist(), frames]
-    ranges: list[tuple[int, int, bool]] = []
+    ranges: list[tuple[int, int]] = []
     for first, end in pairwise(edges):
         step = LONGEST if inside[first] else CHUNK
-        ranges.extend((at, min(at + step, end) - 1, bool(inside[first])) for at in range(first, end, step))
+        ranges.extend((at, min(at + step, end) - 1) for at in range(first, end, step))
     return ranges
 
 
-class StillPacks:
-    """Writes stills in frame order into their packs under `folder`."""
+class Stills:
+    """Writes stills in frame order, one after the other in one file, and divides them into packs when the swings are known."""
 
-    def __init__(self, folder: Path, size: tuple[int, int], ranges: Sequence[tuple[int, int, bool]]) -> None:
-        """Start with the packs' ranges from `pack_ranges`."""
-        self._folder, self._size = folder, size
-        self._ranges = list(ranges)
-        self._data, self._offsets, self._packs = bytearray(), [0], list[dict[str, Any]]()
+    def __init__(self, folder: Path) -> None:
+        """Start without a still; the file `stills.part` lies in `folder` until `divide`."""
+        self._folder, self._path = folder, folder / "stills.part"
+        self._file, self._offsets = self._path.open("w+b"), [0]
 
-    def add(self, index: int, picture: Picture) -> None:
-        """Add the still [H, W, 3] of frame `index`; every frame, in order."""
-        first, last, within = self._ranges[len(self._packs)]
-        if index != first + len(self._offsets) - 1:
-            raise ValueError(f"expected the still of frame {first + len(self._offsets) - 1}, got {index}")
-        self._data += jpeg(picture, SWING_QUALITY if within else OTHER_QUALITY)
-        self._offsets.append(len(self._data))
-        if index == last:
-            self._close(first, last)
+    def add(self, picture: Picture) -> None:
+        """Add the next frame's still [H, W, 3]."""
+        self._file.write(jpeg(picture, QUALITY))
+        self._offsets.append(self._file.tell())
 
-    def index(self) -> dict[str, Any]:
-        """Return what `stills.json` holds; ValueError while stills are missing."""
-        if len(self._packs) != len(self._ranges):
-            raise ValueError("stills are missing")
-        return {"schema": 1, "width": self._size[0], "height": self._size[1], "packs": self._packs}
+    def divide(self, ranges: Sequence[tuple[int, int]]) -> list[dict[str, Any]]:
+        """Write the packs of `ranges` (see `pack_ranges`) and tell where each still lies; ValueError where they are not all stills."""
+        if [frame for first, last in ranges for frame in range(first, last + 1)] != list(range(len(self._offsets) - 1)):
+            raise ValueError(f"packs of {ranges} are not those of {len(self._offsets) - 1} stills")
+        self._file.seek(0)
+        packs = []
+        for first, last in ranges:
+            name, start = f"stills-{first}-{last}.pack", self._offsets[first]
+            (self._folder / name).write_bytes(self._file.read(self._offsets[last + 1] - start))
+            offsets = [offset - start for offset in self._offsets[first : last + 2]]
+            packs.append({"file": name, "first": first, "last": last, "offsets": offsets})
+        self.discard()
+        return packs
 
-    def _close(self, first: int, last: int) -> None:
-        name = f"stills-{first}-{last}.pack"
-        (self._folder / name).write_bytes(self._data)
-        self._packs.append({"file": name, "first": first, "last": last, "offsets": self._offsets})
-        self._data, self._offsets = bytearray(), [0]
+    def discard(self) -> None:
+        """Take the undivided file away."""
+        self._file.close()
+        self._path.unlink(missing_ok=True)

@@ -7,9 +7,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from analysis.watch.decode import Picture, frames
+from analysis.watch.decode import frames
 from analysis.watch.detector import Detector, anchors
 from analysis.watch.models import find_model
+from analysis.watch.pictures import Picture
 from analysis.watch.pose import Landmarker, Pose, refined
 from analysis.watch.region import Region
 

@@ -6,8 +6,10 @@ Outside checks: the number each frame carries, ffprobe's packet table, Pillow an
 from __future__ import annotations
 
 import base64
+import errno
 import io
 import json
+import os
 import shutil
 import subprocess
 from pathlib import Path
@@ -21,10 +23,11 @@ from PIL import Image
 from analysis.tracks import Tracks
 from analysis.watch.copy import GOP, copy_size
 from analysis.watch.decode import frames
-from analysis.watch.products import named_frames, write_products
+from analysis.watch.errors import ClipError
+from analysis.watch.products import Products, named_frames, write_products
 from analysis.watch.sound import RATE
 from analysis.watch.sound_copy import over_pictures
-from analysis.watch.stills import StillPacks, pack_ranges
+from analysis.watch.stills import Stills, pack_ranges
 from tests.films.numbered import SOUND_RATE, frame_times, read_number, write_clip
 
 pytestmark = pytest.mark.slow  # real video files
@@ -216,14 +219,66 @@ def test_the_copy_fits_720p_and_never_grows(size: tuple[int, int], expected: tup
 
 @pytest.mark.parametrize("swings", [[], [(0, 5)], [(40, 80), (70, 120)], [(190, 400)], [(-5, 3)]])
 def test_packs_cover_every_frame_once(swings: list[tuple[int, int]]) -> None:
-    covered = [index for first, last, _ in pack_ranges(200, swings) for index in range(first, last + 1)]
+    covered = [index for first, last in pack_ranges(200, swings) for index in range(first, last + 1)]
     assert covered == list(range(200))
 
 
-def test_a_still_out_of_order_is_refused(tmp_path: Path) -> None:
-    packs = StillPacks(tmp_path, (16, 16), pack_ranges(3, []))
-    packs.add(0, np.zeros((16, 16, 3), np.uint8))
-    with pytest.raises(ValueError, match="expected the still of frame 1, got 2"):
-        packs.add(2, np.zeros((16, 16, 3), np.uint8))
-    with pytest.raises(ValueError, match="missing"):
-        packs.index()
+def test_packs_of_other_frames_than_those_added_are_refused(tmp_path: Path) -> None:
+    stills = Stills(tmp_path)
+    for _ in range(3):
+        stills.add(np.zeros((16, 16, 3), np.uint8))
+    with pytest.raises(ValueError, match=r"not those of 3 stills"):
+        stills.divide([(0, 1)])
+    assert [pack["file"] for pack in stills.divide([(0, 1), (2, 2)])] == ["stills-0-1.pack", "stills-2-2.pack"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["stills-0-1.pack", "stills-2-2.pack"]
+
+
+def test_a_clip_that_is_refused_on_the_way_leaves_no_file(tmp_path: Path) -> None:
+    clip = tmp_path / "clip.mp4"
+    write_clip(clip, frames=20, fps=30, size=(160, 120))
+
+    def half_of_it() -> None:
+        with Products(clip, tmp_path / "out") as products:
+            for frame in frames(clip):
+                products.add(frame)
+                if frame.index == 10:
+                    raise ClipError("nobody", "We can't find a hitter in this clip.")
+
+    with pytest.raises(ClipError):
+        half_of_it()
+    assert list((tmp_path / "out").iterdir()) == []
+
+
+def test_a_disk_that_takes_no_more_is_told_while_frames_still_come(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clip = tmp_path / "clip.mp4"
+    write_clip(clip, frames=20, fps=30, size=(160, 120))
+
+    def full(_stills: Stills, _picture: object) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(Stills, "add", full)
+    taken = []
+
+    def all_of_it() -> None:
+        with Products(clip, tmp_path / "out") as products:
+            for frame in frames(clip):
+                products.add(frame)
+                taken.append(frame.index)
+
+    with pytest.raises(OSError, match="No space left"):
+        all_of_it()
+    assert 0 < len(taken) < 20
+    assert list((tmp_path / "out").iterdir()) == []
+
+
+def test_the_copy_plays_at_the_rate_that_was_measured_not_the_one_claimed(tmp_path: Path) -> None:
+    clip = tmp_path / "clip.mp4"
+    write_clip(clip, frames=COUNT, fps=30, size=(160, 120))
+    tracks = tracks_of(clip)
+    tracks.clip["measured_fps"] = 59.94
+    write_products(clip, tracks, a_result(), tmp_path / "out")
+    with av.open(str(tmp_path / "out" / "review.mp4")) as film:
+        assert film.streams.video[0].average_rate == 60
+        assert [round(frame.time * 60) for frame in film.decode(video=0)] == list(range(COUNT))
