@@ -77,10 +77,12 @@ def _measure(chosen: argparse.Namespace) -> int:
         return WRONG_USAGE
     # Imported here: reading tracks again must not need what watching needs.
     from analysis.watch.errors import ClipError
+    from analysis.watch.memory import share_arenas
     from analysis.watch.models import ModelError
     from analysis.watch.products import Products
     from analysis.watch.run import watch_clip
 
+    share_arenas()
     try:
         with Products(chosen.clip, chosen.products) if chosen.products else nullcontext() as products:
             tracks = watch_clip(chosen.clip, reporter, chosen.model, products.add if products else None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator, Mapping
+from collections.abc import Generator, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -94,7 +94,7 @@ class Frame:
             ) from error
 
 
-def frames(path: Path) -> Iterator[Frame]:
+def frames(path: Path) -> Generator[Frame]:
     """Yield every frame that decodes, in presentation order; memory stays flat.
 
     Broken packets are passed over: a cut-off clip gives the frames it still holds. Times start at 0 and strictly increase.

@@ -69,19 +69,19 @@ def swing_strength(hands: Hands) -> float:
     return float(np.max(travel(hands), initial=0.0))
 
 
-def choose(walks: list[Walk], time_s: Floats) -> Walk | None:
-    """Return the walk of the hitter, or None when nobody was followed long enough; time_s [F] are all frames' times.
+def ranked(walks: list[Walk], time_s: Floats) -> list[tuple[float, Walk]]:
+    """Return the walks that were followed long enough, the one with the strongest hands first, each with how strong they are.
+
+    time_s  [F] all frames' times
 
     The largest or nearest person is not preferred; being seen longer is, slightly.
     """
     long_enough = [walk for walk in walks if len(walk.frames) >= MIN_SIGHTINGS]
-    if not long_enough:
-        return None
-    longest = max(len(walk.frames) for walk in long_enough)
-    return max(
-        long_enough,
-        key=lambda walk: swing_strength(hands_of(walk, time_s)) * np.sqrt(len(walk.frames) / longest),
-    )
+    longest = max((len(walk.frames) for walk in long_enough), default=1)
+    found = [
+        (float(swing_strength(hands_of(walk, time_s)) * np.sqrt(len(walk.frames) / longest)), walk) for walk in long_enough
+    ]
+    return sorted(found, key=lambda each: -each[0])
 
 
 def windows(hands: Hands, time_s: Floats, before_s: float = 1.5, after_s: float = 1.1) -> list[Window]:

@@ -20,12 +20,13 @@ from analysis.watch.detector import Detector
 from analysis.watch.errors import ClipError
 from analysis.watch.facts import clip_facts
 from analysis.watch.follow import Follower, Walk
-from analysis.watch.hitter import choose, hands_of
+from analysis.watch.hitter import hands_of
 from analysis.watch.memory import give_back
 from analysis.watch.models import Model, find_model
 from analysis.watch.pictures import by_halves
 from analysis.watch.pose import Landmarker
 from analysis.watch.progress_protocol import Progress, silent
+from analysis.watch.rivals import hitter_of
 
 WATCH_VERSION = 3  # 2: the bat's confidence is a chance; 3: pictures shrunk by halves
 COARSE_STEP_S = 1 / 10
@@ -61,10 +62,11 @@ def watch_clip(
     header = read_header(path)
     coarse, fine = find_model("lite"), find_model(model_name)
     progress("opening", 1, 1)
-    found = _find(path, header, coarse, progress, beside)
+    found = find_people(path, header, coarse, progress, beside)
     give_back()
     clip = clip_facts(path, header, found.size, found.quarter_turns, found.time_s, found.mended)
-    hitter = choose(found.walks, found.time_s)
+    landmarker = Landmarker(fine)
+    hitter = hitter_of(path, found.walks, found.time_s, found.camera, found.background, landmarker)
     if hitter is None:
         raise ClipError(
             "nobody",
@@ -72,7 +74,7 @@ def watch_clip(
             "about 16 to 26 feet (5 to 8 meters) away.",
         )
     plan_ = plan(hitter, hands_of(hitter, found.time_s), found.time_s)
-    closer = Closer(plan_, Landmarker(fine), found.time_s, hitter, found.camera, found.background)
+    closer = Closer(plan_, landmarker, found.time_s, hitter, found.camera, found.background)
     _look_closely(path, closer, progress)
     heard = sound.listen(path, found.origin_s, float(found.time_s[-1])) if header.has_sound else sound.SILENCE
     return Tracks(
@@ -87,7 +89,7 @@ def watch_clip(
     )
 
 
-def _find(
+def find_people(
     path: Path, header: Header, model: Model, progress: Progress, beside: Callable[[Frame], None] | None
 ) -> Found:
     follower = Follower(Detector(model), Landmarker(model))

@@ -7,7 +7,7 @@ import pytest
 
 from analysis.watch.close import height_of, plan
 from analysis.watch.follow import Walk, fits
-from analysis.watch.hitter import choose, hands_of, swing_strength, windows
+from analysis.watch.hitter import hands_of, ranked, swing_strength, windows
 from analysis.watch.people import is_whole, overlap, tiles
 from analysis.watch.pose import Pose
 from analysis.watch.region import Region
@@ -48,13 +48,13 @@ def times(slower: float = 1.0) -> np.ndarray:
 
 def test_the_hitter_is_who_swings_not_who_is_large() -> None:
     onlooker, hitter = walk(200, 900), walk(40, 200, swing_at=1.0)
-    assert choose([onlooker, hitter], times()) is hitter
+    assert ranked([onlooker, hitter], times())[0][1] is hitter
 
 
 def test_waving_one_hand_is_no_swing() -> None:
     waving, hitter = walk(60, 900, swing_at=0.7, apart=2.0), walk(60, 200, swing_at=1.0)
     assert swing_strength(hands_of(waving, times())) == 0
-    assert choose([waving, hitter], times()) is hitter
+    assert ranked([waving, hitter], times())[0][1] is hitter
 
 
 def test_walking_by_is_no_swing() -> None:
@@ -68,8 +68,8 @@ def test_nobody_seen_long_enough_is_nobody() -> None:
     brief = walk(50, 100, swing_at=1.0)
     for kept in (brief.frames, brief.poses, brief.sides):
         del kept[3:]
-    assert choose([brief], times()) is None
-    assert choose([], times()) is None
+    assert ranked([brief], times()) == []
+    assert ranked([], times()) == []
 
 
 def test_the_window_holds_the_swing_with_room() -> None:
