@@ -19,7 +19,12 @@ GOP = 12
 # As like the clip as "veryfast" at 23 or more so, at most half as large again, for two thirds of its time (measured on rendered films).
 PRESET, QUALITY = "superfast", "25"  # x264's, and its crf
 BT709 = 1  # code point of matrix, primaries and transfer alike (ITU-T H.273)
-_OPTIONS = {"threads": "1", "preset": PRESET, "crf": QUALITY, "x264-params": f"keyint={GOP}:min-keyint={GOP}:scenecut=0:bframes=0"}
+_OPTIONS = {
+    "threads": "1",
+    "preset": PRESET,
+    "crf": QUALITY,
+    "x264-params": f"keyint={GOP}:min-keyint={GOP}:scenecut=0:bframes=0",
+}
 
 
 class ReviewCopy:

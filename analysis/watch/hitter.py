@@ -79,7 +79,8 @@ def ranked(walks: list[Walk], time_s: Floats) -> list[tuple[float, Walk]]:
     long_enough = [walk for walk in walks if len(walk.frames) >= MIN_SIGHTINGS]
     longest = max((len(walk.frames) for walk in long_enough), default=1)
     found = [
-        (float(swing_strength(hands_of(walk, time_s)) * np.sqrt(len(walk.frames) / longest)), walk) for walk in long_enough
+        (float(swing_strength(hands_of(walk, time_s)) * np.sqrt(len(walk.frames) / longest)), walk)
+        for walk in long_enough
     ]
     return sorted(found, key=lambda each: -each[0])
 
