@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from portal.desk.models import MarkUp, Rating
-from tests.browser.desk_film import until
+from tests.browser.desk_film import INSTANTS, until
 from tests.browser.desk_pages import drag_in_clip, frame_of, go, on_page, settled, standing
 from tests.browser.width import fits
 
@@ -29,6 +29,13 @@ LONG_HEAD = """() => {
   saved.textContent = desk.messages.signed_out;
   saved.dataset.state = "signed_out";
 }"""
+
+
+# In the page: where everything in its head stands.
+HEAD = """() => [...document.querySelectorAll(".desk-head > :not(.end), .desk-head button")].map((one) => {
+  const { x, y, width } = one.getBoundingClientRect();
+  return [x, y, width].map(Math.round);
+})"""
 
 
 def film_box(page: Any) -> dict[str, float]:
@@ -94,8 +101,37 @@ def test_the_film_is_large_and_keeps_its_size_whatever_the_tool(open_desk):
     for part in ("#saved", "#keys-open"):
         box = page.locator(part).bounding_box()
         assert box["width"] > 0
-        assert page.evaluate("(part) => document.querySelector(part).scrollHeight <= document.querySelector(part).clientHeight + 1", part)
+        assert page.evaluate(
+            "(part) => document.querySelector(part).scrollHeight <= document.querySelector(part).clientHeight + 1", part
+        )
         assert box["x"] + box["width"] <= 1280
+
+
+@pytest.mark.parametrize("size", [(1000, 700), (1024, 700), (1180, 800)])
+def test_a_small_laptop_has_every_tool_the_frames_time_and_one_line_of_head(open_desk, desk_of, size):
+    _coach, review = desk_of
+    review.submission.note = "She says the bat feels heavy."
+    review.submission.save(update_fields=["note"])
+    page = open_desk("set_up", viewport={"width": size[0], "height": size[1]})
+    assert page.locator(".desk-head").bounding_box()["height"] == 52
+    rail = page.locator(".bar.tools").bounding_box()
+    for button in page.locator(".bar.tools button:visible").all():
+        box = button.bounding_box()
+        assert rail["y"] <= box["y"], button
+        assert box["y"] + box["height"] <= rail["y"] + rail["height"] + 1, button
+    for stop in INSTANTS:
+        page.evaluate("(stop) => desk.walk.go(stop)", stop)
+        until(page, f"desk.film.frame === {frame_of(stop)}")
+        assert page.evaluate(
+            "((words) => words.scrollWidth <= words.clientWidth)(document.getElementById('frame-words'))"
+        )
+    before, film = page.evaluate(HEAD), film_box(page)
+    page.evaluate("document.getElementById('saved').textContent = desk.messages.saved_minutes.replace('{n}', '59')")
+    assert page.evaluate(HEAD) == before, "“Saved” moves what is beside it"
+    page.evaluate(LONG_HEAD)
+    assert film_box(page) == film
+    keys = page.locator("#keys-open").bounding_box()
+    assert keys["x"] + keys["width"] <= size[0]
 
 
 def test_the_hitter_fills_the_viewport_on_opening(open_desk):
