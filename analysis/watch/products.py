@@ -31,7 +31,7 @@ from analysis.watch.stills import Stills, jpeg, pack_ranges
 PICTURE_QUALITY = 85
 THUMB_PX = 320  # of the longer side
 BEFORE_SWING_S, AFTER_SWING_S = 0.3, 0.2
-FRAMES_WAITING = 4  # for the encoder, 1.4 MB each
+FRAMES_WAITING = 2  # for the encoder, 1.4 MB each
 USUAL_FPS = 30.0  # of phones; where a file claims no rate
 
 
