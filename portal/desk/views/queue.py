@@ -47,6 +47,7 @@ def queue(request: HttpRequest) -> HttpResponse:
     context = {
         "page": page,
         "lines": lines,
+        "camps": camps,
         "chosen": chosen,
         "lists": _lists(said, counts),
         "columns": _columns(said),

@@ -47,6 +47,14 @@ def test_lists_and_camps_are_plain_links(page, measured_clip, submission, camp, 
     assert f'value="{other_camp.pk}" selected' in body
 
 
+def test_a_coach_without_a_camp_is_told_where_clips_come_from(sign_in, other_coach, other_camp):
+    other_camp.coaches.remove(other_coach)
+    without = sign_in(other_coach).get(reverse("queue")).content.decode()
+    assert f'href="{reverse("camp_new")}"' in without
+    other_camp.coaches.add(other_coach)
+    assert "Nobody is waiting for you" in sign_in(other_coach).get(reverse("queue")).content.decode()
+
+
 def test_another_coach_sees_nothing_of_it(sign_in, other_coach, measured_clip):
     assert b"Sandvall" not in sign_in(other_coach).get(reverse("queue")).content
 
