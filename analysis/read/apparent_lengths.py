@@ -13,9 +13,6 @@ import numpy as np
 from analysis.read.arrays import Array, Frames
 from analysis.tracks import KEYPOINTS
 
-__all__ = ["LENGTHS", "apparent_lengths"]
-
-
 # Real seconds to either side that are looked at, and from one step to the next.
 REACH_S: Final = 0.45
 STEP_S: Final = 0.1

@@ -5,8 +5,6 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Array", "Flags", "Floats32", "Frames", "interpolated", "neighbours", "step_of"]
-
 Array = NDArray[np.float64]
 Floats32 = NDArray[np.float32]
 Frames = NDArray[np.int_]  # frames of a clip, by number

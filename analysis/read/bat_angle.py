@@ -13,8 +13,6 @@ from analysis.read.geometry import Samples
 from analysis.read.perturbations import steps
 from analysis.read.perturbed_swing import Unreadable
 
-__all__ = ["bat_reader"]
-
 
 def bat_reader(context: SwingContext, up: Samples, times: Mapping[str, Samples]) -> Callable[[str], Samples] | None:
     """How much of the bat's length points up, per instant; None when the bat was never surely seen.

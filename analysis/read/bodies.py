@@ -14,9 +14,6 @@ from analysis.read.arrays import Array, Flags, Frames, interpolated, step_of
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, Lifted, features, lift
 from analysis.read.motion import Motion
 
-__all__ = ["Bodies", "at_times", "joint", "thinned"]
-
-
 _PLACES: Final = {name: place for place, name in enumerate(JOINTS)}
 
 

@@ -15,9 +15,6 @@ from analysis.proportions import NECK_TO_EYES, SHANK, THIGH, TRUNK
 from analysis.read.arrays import Array
 from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["middle", "picture_scale", "standing_height"]
-
-
 MEASURED_SHARE: Final = SHANK + THIGH + TRUNK + NECK_TO_EYES
 
 # Large, reliable points: the scale of the picture is taken from these.

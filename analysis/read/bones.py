@@ -19,9 +19,6 @@ from analysis.read.bodies import Bodies, joint
 from analysis.read.lift import JOINTS, Network
 from analysis.read.sides import SIDES
 
-__all__ = ["BONES", "Bones", "Conditioned", "condition", "measure_bones"]
-
-
 # Chains of joints of one side; each neighbouring pair is a bone. The pelvis is one more.
 CHAINS: Final = (("hip", "knee", "ankle", "heel", "toe", "ankle"), ("shoulder", "elbow", "wrist"))
 _LINKS: Final = tuple(link for chain in CHAINS for link in pairwise(chain))

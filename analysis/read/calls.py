@@ -5,8 +5,6 @@ from __future__ import annotations
 from analysis.read.checkpoint import Band
 from analysis.read.terms import CALLS
 
-__all__ = ["IN_RANGE", "OUT_OF_RANGE", "call_for", "missed_side"]
-
 IN_RANGE, OUT_OF_RANGE = CALLS[:2]
 
 

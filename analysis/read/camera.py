@@ -8,8 +8,6 @@ from numpy.typing import NDArray
 from analysis.read import constants as C
 from analysis.read.arrays import Array
 
-__all__ = ["ray_yaw", "to_steady", "usable_camera"]
-
 
 def ray_yaw(x_px: float, size: tuple[float, float]) -> float:
     """How far a pixel's ray is turned to the right of the camera's own direction, degrees; size is width and height, px.

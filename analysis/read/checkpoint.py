@@ -12,8 +12,6 @@ if TYPE_CHECKING:
 from analysis.read.arrays import Array
 from analysis.read.terms import VIEWS
 
-__all__ = ["COMMON_PRACTICE", "Band", "Checkpoint", "Measure", "same_band"]
-
 # (lowest, highest) wanted value; None leaves that end open, (None, None) wants nothing.
 Band = tuple[float | None, float | None]
 

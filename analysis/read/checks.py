@@ -15,9 +15,6 @@ from analysis.read.swings import Candidate
 from analysis.tracks import KEYPOINTS as K
 from analysis.tracks import Tracks
 
-__all__ = ["check_film"]
-
-
 FEET: Final = tuple(K[f"{side}_{part}"] for side in ("left", "right") for part in ("ankle", "heel", "toe"))
 BODY: Final = tuple(K[f"{side}_{part}"] for side in ("left", "right") for part in ("shoulder", "hip", "knee", "wrist"))
 # What is said when a check is passed, and when it is not.

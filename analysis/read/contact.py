@@ -10,8 +10,6 @@ from analysis.read import constants as C
 from analysis.read.arrays import Array
 from analysis.read.context import Found, Sound, SwingContext
 
-__all__ = ["fuse_contact"]
-
 
 def fuse_contact(context: SwingContext, seen: Found) -> Found:
     """Contact by body, bat and sound together, each as far as it is sure."""

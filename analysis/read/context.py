@@ -14,8 +14,6 @@ from analysis.read.sides import side_of
 from analysis.read.signals import Signals
 from analysis.read.swings import Candidate
 
-__all__ = ["Found", "Sound", "SwingContext"]
-
 
 @dataclass(frozen=True)
 class Found:

@@ -22,8 +22,6 @@ from analysis.read import constants as C
 from analysis.read.terms import HANDS, INSTANTS, VIEWS
 from analysis.tracks import KEYPOINT_COUNT
 
-__all__ = ["CorrectionError", "Corrections", "parse_corrections"]
-
 
 class CorrectionError(ValueError):
     """A correction that cannot be used; the message names every fault found."""

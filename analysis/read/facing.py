@@ -19,9 +19,6 @@ from analysis.read.geometry import turn_between
 from analysis.read.sides import side_of
 from analysis.read.swings import Candidate
 
-__all__ = ["Facing", "corrected_by_plate", "direction_for", "estimate_facing", "measured_line"]
-
-
 # Directions of "ahead" for a right-handed hitter; a left-handed one is seen mirrored.
 _RIGHT_HANDED: Final = {"chest_side": 0.0, "back_side": 180.0, "catcher_side": 90.0, "pitcher_side": -90.0}
 

@@ -8,8 +8,6 @@ from analysis.read import constants as C
 from analysis.read.arrays import Array
 from analysis.read.context import Found, SwingContext
 
-__all__ = ["find_finish"]
-
 
 def find_finish(context: SwingContext) -> Found:
     """After extension, the moment at which the hands come to rest, or are slowest before they go back."""

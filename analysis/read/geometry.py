@@ -11,18 +11,6 @@ import numpy as np
 
 from analysis.read.arrays import Array
 
-__all__ = [
-    "Samples",
-    "bend",
-    "distance_to_line",
-    "flat_distance",
-    "from_vertical",
-    "heading",
-    "reading_axes",
-    "span",
-    "turn_between",
-]
-
 Samples = Array
 
 

@@ -19,9 +19,6 @@ from analysis.read import constants as C
 from analysis.read.arrays import Array
 from analysis.read.geometry import turn_between
 
-__all__ = ["PLATE_IN", "Ground", "read_plate"]
-
-
 # Corners in inches: ahead, and to the right seen by the catcher; the tip first, then around by the right.
 PLATE_IN: Final = np.array([[0.0, 0.0], [8.5, 8.5], [17.0, 8.5], [17.0, -8.5], [8.5, -8.5]])
 _PLATE: Final = np.column_stack([PLATE_IN, np.ones(5)])

@@ -12,8 +12,6 @@ import numpy as np
 
 from analysis.read import constants as C
 
-__all__ = ["GROUPS", "fitted", "group_of", "with_plate", "without_plate"]
-
 GROUPS: Final = ("side", "between", "along")
 _PLATE: Final = ", plate seen"
 

@@ -9,8 +9,6 @@ from analysis.read.context import Sound
 from analysis.read.motion import Motion
 from analysis.tracks import Tracks
 
-__all__ = ["distance_m", "hear"]
-
 
 def distance_m(motion: Motion, longer_side_px: float) -> float:
     """Rough distance from the phone to the hitter, from the hitter's size in the picture."""

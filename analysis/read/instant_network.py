@@ -14,19 +14,6 @@ from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, MIRROR
 from analysis.read.networks import convolved, parameters
 from analysis.read.sides import SIDES
 
-__all__ = [
-    "AFTER_S",
-    "BEFORE_S",
-    "DILATIONS",
-    "GRID_S",
-    "INPUTS",
-    "PREDICTED",
-    "inputs",
-    "instant_chances",
-    "other_hand",
-]
-
-
 # Instants in the order of the network's answers. The finish is not among them: most clips that it is fitted to end before.
 PREDICTED: Final = ("set_up", "load", "foot_down", "swing_start", "contact", "extension")
 # Real seconds about the hands' peak that go in, and from one step to the next.

@@ -19,9 +19,6 @@ from analysis.read.lift import network
 from analysis.read.terms import INSTANT_NAMES, INSTANTS
 from analysis.read.window_input import window_input
 
-__all__ = ["find_instants"]
-
-
 CHECKED: Final = "This swing was checked: it stops before contact."
 # In the order of the search; the finish is looked for last, and otherwise.
 _SEARCHED: Final = ("contact", "foot_down", "swing_start", "load", "set_up", "extension")

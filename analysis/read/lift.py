@@ -26,24 +26,6 @@ from analysis.read.arrays import Array, Floats32, Frames, interpolated
 from analysis.read.networks import Parameters, array, parameters, silu
 from analysis.tracks import KEYPOINTS
 
-__all__ = [
-    "FARTHEST",
-    "JOINTS",
-    "JOINT_KEYPOINTS",
-    "LOG_SDS",
-    "MIRROR",
-    "OUTPUTS",
-    "SEEN",
-    "WINDOW_S",
-    "Lifted",
-    "Network",
-    "features",
-    "lift",
-    "mirrored",
-    "network",
-]
-
-
 # The keypoints that go in, by their place among the 33.
 SEEN: Final = tuple(sorted(KEYPOINTS.values()))
 # Real seconds about a frame at which the cleaned curves are looked at.

@@ -16,8 +16,6 @@ from analysis.read.ground import Ground, read_plate
 from analysis.read.swings import Candidate
 from analysis.tracks import KEYPOINTS, Tracks
 
-__all__ = ["Line", "find_line"]
-
 
 @dataclass(frozen=True)
 class Line:

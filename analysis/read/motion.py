@@ -19,8 +19,6 @@ from analysis.read.smoothing import smooth
 from analysis.read.swaps import LIMBS, find_swaps, undo_swaps
 from analysis.tracks import KEYPOINTS, Tracks
 
-__all__ = ["Motion", "clean_motion", "part_of"]
-
 
 @dataclass(frozen=True)
 class Motion:

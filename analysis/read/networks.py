@@ -15,9 +15,6 @@ import numpy as np
 
 from analysis.read.arrays import Floats32
 
-__all__ = ["FARTHEST", "Parameters", "array", "convolved", "parameters", "silu"]
-
-
 FARTHEST: Final = 6.0  # deviations from their mean, that inputs over time are held to
 _STEEPEST: Final = 30.0  # beyond it the activation is 0 or its input, to the last digit
 

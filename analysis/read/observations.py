@@ -13,8 +13,6 @@ from analysis.read.bodies import Bodies
 from analysis.read.camera import to_steady
 from analysis.read.lift import JOINT_KEYPOINTS
 
-__all__ = ["JointObservation", "joint_observations"]
-
 
 @dataclass(frozen=True)
 class JointObservation:

@@ -16,9 +16,6 @@ from analysis.read.arrays import Array
 from analysis.read.lift import JOINTS
 from analysis.read.terms import INSTANTS
 
-__all__ = ["PERTURBATIONS", "POSE", "POSE_INSTANTS", "deviation", "spread_over", "steps"]
-
-
 # The instants at which the book measures the body, and where the rear elbow is closest to the rear hip.
 POSE_INSTANTS: Final = ("set_up", "load", "foot_down", "contact", "extension", "finish", "slot")
 POSE: Final = 3 * len(JOINTS)

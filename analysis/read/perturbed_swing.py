@@ -18,8 +18,6 @@ from analysis.read.geometry import Samples, bend, from_vertical, heading, span
 from analysis.read.sides import side_of
 from analysis.read.terms import INSTANT_NAMES
 
-__all__ = ["PerturbedSwing", "Pose", "Unreadable"]
-
 # Half-way between left and right.
 _MIDDLES = {"hips": "hip", "shoulders": "shoulder", "ears": "ear", "hands": "wrist"}
 

@@ -23,9 +23,6 @@ from analysis.read.perturbed_swing import PerturbedSwing, Pose
 from analysis.read.poses import perturbed_poses
 from analysis.read.sides import SIDES, side_of
 
-__all__ = ["Evidence", "frames_of", "perturb_swing"]
-
-
 # Joints by which a lifted body is laid over the picture: large and hardly ever hidden.
 ANCHORS: Final = [joint(f"{side}_{name}") for name in ("hip", "knee", "ankle", "shoulder", "ear") for side in SIDES]
 

@@ -26,8 +26,6 @@ from analysis.read.swing_search import SwingSearch, search_swings
 from analysis.read.swings import Candidate
 from analysis.tracks import Tracks
 
-__all__ = ["ClipAnalysis", "analyse_clip"]
-
 
 @dataclass(frozen=True)
 class ClipAnalysis:

@@ -23,8 +23,6 @@ from analysis.read.lift import JOINTS, network
 from analysis.read.observations import JointObservation
 from analysis.read.perturbations import PERTURBATIONS, POSE, spread_over
 
-__all__ = ["perturbed_poses"]
-
 
 def perturbed_poses(
     bodies: Bodies,

@@ -20,8 +20,6 @@ from analysis.read.terms import INSTANTS, LEVELS
 from analysis.read.traces import traces_of
 from analysis.tracks import Tracks
 
-__all__ = ["read"]
-
 
 def read(
     tracks: Tracks,

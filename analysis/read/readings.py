@@ -18,8 +18,6 @@ from analysis.read.perturbed_swing import PerturbedSwing, Unreadable
 from analysis.read.result import Reading
 from analysis.read.terms import SIDE_VIEWS, VIEW_NAMES
 
-__all__ = ["Spread", "calibrated", "interval_of", "read_checkpoints", "spread_of"]
-
 
 @dataclass(frozen=True)
 class Spread:

@@ -10,8 +10,6 @@ from analysis.read import constants as C
 from analysis.read.checkpoint import Band
 from analysis.read.terms import RESULT_SCHEMA
 
-__all__ = ["Film", "FilmCheck", "Instant", "Reading", "Result", "Swing"]
-
 Interval = tuple[float, float]
 
 

@@ -28,8 +28,6 @@ from analysis.read import constants as C
 from analysis.read.arrays import Array
 from analysis.read.terms import SIDE_VIEWS
 
-__all__ = ["common_share", "median_of", "stir"]
-
 Interval = tuple[float, float]
 
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import Final
 
-__all__ = ["SIDES", "side_of"]
-
 SIDES: Final = ("left", "right")
 
 

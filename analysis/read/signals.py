@@ -11,9 +11,6 @@ from analysis.read.arrays import Array
 from analysis.read.body import middle
 from analysis.read.motion import Motion
 
-__all__ = ["Signals", "rate", "signals_of"]
-
-
 FOOT: Final = ("ankle", "heel", "toe")
 
 

@@ -19,8 +19,6 @@ import scipy
 from analysis.read import constants as C
 from analysis.read.arrays import Array, Flags, Frames, step_of
 
-__all__ = ["Smoothed", "noise_gains", "running_mean", "smooth"]
-
 
 @dataclass(frozen=True)
 class Smoothed:

@@ -13,8 +13,6 @@ from typing import Any, Final
 
 from analysis.read import constants as C
 
-__all__ = ["FilmSpeed", "judge_speed", "tagged_factor"]
-
 SUSPECT_WORDS: Final = (
     "The film seems to run slower than life, so times cannot be told yet. Set the film speed, and all times are read."
 )

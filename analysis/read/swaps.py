@@ -15,9 +15,6 @@ from analysis.read import constants as C
 from analysis.read.arrays import Array, Flags, Frames
 from analysis.tracks import KEYPOINTS as K
 
-__all__ = ["LIMBS", "find_swaps", "undo_swaps"]
-
-
 # Pairs (left, right) that change names together.
 LIMBS: Final[dict[str, tuple[tuple[int, int], ...]]] = {
     "legs": tuple((K[f"left_{j}"], K[f"right_{j}"]) for j in ("knee", "ankle", "heel", "toe")),

@@ -16,8 +16,6 @@ from analysis.read.arrays import Array, Floats32
 from analysis.read.instant_network import GRID_S, INPUTS, JOINT_COUNT
 from analysis.read.networks import Parameters, array, parameters
 
-__all__ = ["COLUMNS", "DILATIONS", "EVERY", "MIDDLE", "network_of_swings", "swing_odds"]
-
 # Of the inputs, the joints in space, how surely each was seen, and whether there is a film: nothing that hangs on the view.
 COLUMNS: Final = np.array([*range(2 * JOINT_COUNT, 6 * JOINT_COUNT), INPUTS - 1])
 

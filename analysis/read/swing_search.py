@@ -24,8 +24,6 @@ from analysis.read.uncorrected import uncorrected
 from analysis.read.window_input import window_frames, window_input
 from analysis.tracks import Tracks
 
-__all__ = ["SwingSearch", "search_swings"]
-
 FIRST_VERSION = 1  # of watching, whose confidence in a bat was a score
 
 

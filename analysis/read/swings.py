@@ -15,8 +15,6 @@ from analysis.read.arrays import Array, step_of
 from analysis.read.signals import Signals
 from analysis.read.smoothing import running_mean
 
-__all__ = ["Candidate", "candidate_between", "quick_runs", "swings_among"]
-
 
 @dataclass(frozen=True)
 class Candidate:

@@ -4,18 +4,6 @@ from __future__ import annotations
 
 from typing import Final
 
-__all__ = [
-    "CALLS",
-    "HANDS",
-    "INSTANTS",
-    "INSTANT_NAMES",
-    "LEVELS",
-    "RESULT_SCHEMA",
-    "SIDE_VIEWS",
-    "VIEWS",
-    "VIEW_NAMES",
-]
-
 RESULT_SCHEMA: Final = 1
 
 INSTANTS: Final = ("set_up", "load", "foot_down", "swing_start", "contact", "extension", "finish")

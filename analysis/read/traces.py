@@ -10,8 +10,6 @@ from analysis.read.arrays import Array
 from analysis.read.context import SwingContext
 from analysis.read.signals import rate
 
-__all__ = ["traces_of"]
-
 
 def traces_of(context: SwingContext, first: int, last: int) -> dict[str, list[float | None]]:
     """Rows over the frames first..last: film time, frame, speeds in standing heights per real second, loudness 0..1."""

@@ -17,8 +17,6 @@ from analysis.read.lift import Lifted
 from analysis.read.motion import Motion, clean_motion
 from analysis.tracks import Tracks
 
-__all__ = ["Uncorrected", "uncorrected"]
-
 
 @dataclass(frozen=True)
 class Uncorrected:

@@ -11,7 +11,5 @@ from __future__ import annotations
 
 from typing import Final
 
-__all__ = ["BOOK", "METHOD"]
-
 METHOD: Final = 10
 BOOK: Final = 2

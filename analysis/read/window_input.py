@@ -9,8 +9,6 @@ from analysis.read.bodies import Bodies, thinned
 from analysis.read.instant_network import AFTER_S, BEFORE_S, inputs, other_hand
 from analysis.read.signals import Signals
 
-__all__ = ["window_frames", "window_input"]
-
 
 def window_frames(times: Array, centre: float, slowdown: float) -> Frames:
     """The frames [N] to be lifted for what the networks see about a film time, s.

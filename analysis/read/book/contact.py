@@ -7,9 +7,6 @@ from typing import Final
 from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.terms import SIDE_VIEWS
 
-__all__ = ["CHECKPOINTS"]
-
-
 CHECKPOINTS: Final = (
     Checkpoint(
         id="start_to_contact",

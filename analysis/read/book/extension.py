@@ -8,8 +8,6 @@ from analysis.read.checkpoint import Checkpoint, same_band
 from analysis.read.geometry import Samples, span
 from analysis.read.perturbed_swing import PerturbedSwing
 
-__all__ = ["CHECKPOINTS"]
-
 
 def reach(m: PerturbedSwing) -> Samples:
     """Mid-shoulders to mid-wrists, % of an arm's length [S]."""

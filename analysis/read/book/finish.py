@@ -9,8 +9,6 @@ from analysis.read.geometry import Samples
 from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.terms import SIDE_VIEWS
 
-__all__ = ["CHECKPOINTS"]
-
 
 def hands_height(m: PerturbedSwing) -> Samples:
     """Mid-wrists above mid-shoulders, % of standing height [S]; negative below."""

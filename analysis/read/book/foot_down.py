@@ -9,8 +9,6 @@ from analysis.read.geometry import Samples, flat_distance, heading
 from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.terms import SIDE_VIEWS
 
-__all__ = ["CHECKPOINTS"]
-
 
 def down_knee_balance(m: PerturbedSwing) -> Samples:
     """Bend of the front knee less that of the rear one, degrees [S]."""

@@ -9,8 +9,6 @@ from analysis.read.geometry import Samples
 from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.terms import SIDE_VIEWS
 
-__all__ = ["CHECKPOINTS"]
-
 
 def hands_back(m: PerturbedSwing) -> Samples:
     """How far the hands go back from set-up to load against the hips, % of standing height [S]; negative forward."""

@@ -9,8 +9,6 @@ from analysis.read.geometry import Samples, heading, span
 from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.terms import SIDE_VIEWS
 
-__all__ = ["CHECKPOINTS"]
-
 
 def base_width(m: PerturbedSwing) -> Samples:
     """Ankle to ankle, in widths of the shoulders [S]."""

@@ -9,8 +9,6 @@ from analysis.read.geometry import Samples, distance_to_line
 from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.terms import SIDE_VIEWS
 
-__all__ = ["CHECKPOINTS"]
-
 
 def elbow_line(m: PerturbedSwing) -> Samples:
     """Rear elbow off the line from the hands to the rear hip, % of the rear arm's length [S]."""
