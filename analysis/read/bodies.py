@@ -46,8 +46,8 @@ class Bodies:
     known   what was lifted from this motion before, by the bytes of the frames asked for together; new ones are put in
     """
 
-    def __init__(self, motion: Motion, slowdown: float = 1.0, known: dict[bytes, Lifted] | None = None) -> None:
-        self.motion, self.slowdown, self.times = motion, slowdown, motion.times
+    def __init__(self, motion: Motion, known: dict[bytes, Lifted] | None = None) -> None:
+        self.motion, self.slowdown, self.times = motion, motion.slowdown, motion.times
         self._known = {} if known is None else known
         count = len(motion.times)
         self.places = np.full((count, len(JOINTS), 3), np.nan)
@@ -75,11 +75,9 @@ class Bodies:
         key = frames.tobytes()
         lifted = self._known.get(key)
         if lifted is None:
-            m = self.motion
-            rows = features(m.times, m.steady, m.world, m.visibility, m.height_px, m.height_m, self.slowdown, frames)
             if len(self._known) >= C.MOST_KEPT_SETS:
                 self._known.clear()
-            lifted = self._known[key] = lift(rows)  # another thread may clear it in this moment
+            lifted = self._known[key] = lift(features(self.motion, frames))  # another thread may clear it in this moment
         return lifted
 
     @property

@@ -23,11 +23,10 @@ import numpy as np
 
 from analysis.read.apparent_lengths import apparent_lengths
 from analysis.read.arrays import Array, Floats32, Frames, interpolated
+from analysis.read.motion import SEEN, Motion
 from analysis.read.networks import Parameters, array, parameters, silu
 from analysis.tracks import KEYPOINTS
 
-# The keypoints that go in, by their place among the 33.
-SEEN: Final = tuple(sorted(KEYPOINTS.values()))
 # Real seconds about a frame at which the cleaned curves are looked at.
 WINDOW_S: Final = (-1 / 15, -1 / 30, 0.0, 1 / 30, 1 / 15)
 # The joints that come out.
@@ -95,37 +94,23 @@ def network() -> Network:
     return Network(parameters(), correlation, float(array("lasting")), json.loads(str(array("facts"))))
 
 
-def features(
-    times: Array,
-    steady: Array,
-    world: Array,
-    visibility: Array,
-    height_px: Array,
-    height_m: float,
-    slowdown: float = 1.0,
-    frames: Frames | None = None,
-) -> Floats32:
-    """The network's input, [F, D], from a cleaned motion (see `analysis.read.motion.Motion`).
-
-    Where `frames` [N] are named, only for those, [N, D].
+def features(motion: Motion, frames: Frames) -> Floats32:
+    """The network's input, [N, D], for some frames [N] of a cleaned motion.
 
     Keypoints in the picture are counted from mid-hips of the frame itself and divided by the standing height in pixels;
     those of the learned body by its own standing height. A keypoint that was not seen is zero with visibility zero. Last comes
     how long the parts of the body look about that time (see `analysis.read.apparent_lengths`).
     """
-    seen = list(SEEN)
-    here = np.arange(len(times)) if frames is None else frames
-    flat = steady[:, seen] * [1.0, -1.0]
-    deep = world[:, seen] / height_m * [1.0, -1.0, 1.0]
-    known = np.nan_to_num(np.clip(visibility[here][:, seen], 0.0, 1.0))
-    hips = (steady[here, KEYPOINTS["left_hip"]] + steady[here, KEYPOINTS["right_hip"]]) / 2.0 * [1.0, -1.0]
+    times, steady, world, size = motion.times, motion.steady, motion.world / motion.height_m, motion.height_px
+    flat, deep = steady[:, SEEN] * [1.0, -1.0], world[:, SEEN] * [1.0, -1.0, 1.0]
+    known = np.nan_to_num(np.clip(motion.visibility[frames][:, SEEN], 0.0, 1.0))
+    hips = (steady[frames, KEYPOINTS["left_hip"]] + steady[frames, KEYPOINTS["right_hip"]]) / 2.0 * [1.0, -1.0]
     parts = []
     for offset in WINDOW_S:
-        moved = times[here] + offset * slowdown
-        places = (interpolated(flat, times, moved) - hips[:, None]) / height_px[here, None, None]
-        parts += [places.reshape(len(here), -1), interpolated(deep, times, moved).reshape(len(here), -1)]
-    size = height_px[:, None, None]
-    long = apparent_lengths(times, steady / size, world / height_m, slowdown, here)
+        moved = times[frames] + offset * motion.slowdown
+        places = (interpolated(flat, times, moved) - hips[:, None]) / size[frames, None, None]
+        parts += [places.reshape(len(frames), -1), interpolated(deep, times, moved).reshape(len(frames), -1)]
+    long = apparent_lengths(times, steady / size[:, None, None], world, motion.slowdown, frames)
     return np.asarray(np.nan_to_num(np.concatenate([*parts, known, long], axis=1)), dtype=np.float32)
 
 
@@ -135,18 +120,10 @@ def lift(rows: Floats32) -> Lifted:
     What the network says of the mirror image, mirrored back, is as good a look; the two are averaged.
     """
     means, deviations = network().run(np.concatenate([rows, mirrored(rows)]))
-    count, joints = len(rows), 3 * len(JOINTS)
-    mean, other = (means[part, :joints].reshape(-1, len(JOINTS), 3) for part in (slice(count), slice(count, None)))
-    sd, other_sd = (
-        deviations[part, :joints].reshape(-1, len(JOINTS), 3) for part in (slice(count), slice(count, None))
-    )
-    up = (means[:count, joints:] + means[count:, joints:] * MIRROR) / 2.0
-    return Lifted(
-        (mean + other[:, _OTHER_JOINT] * MIRROR) / 2.0,
-        np.sqrt(sd * other_sd[:, _OTHER_JOINT]),
-        up / np.linalg.norm(up, axis=1, keepdims=True),
-        np.sqrt(deviations[:count, joints:] * deviations[count:, joints:]),
-    )
+    (mean, other), (sd, other_sd) = (out.reshape(2, len(rows), -1, 3) for out in (means, deviations))
+    mean, sd = (mean + other[:, _OTHER_ROW] * MIRROR) / 2.0, np.sqrt(sd * other_sd[:, _OTHER_ROW])
+    up = mean[:, -1]
+    return Lifted(mean[:, :-1], sd[:, :-1], up / np.linalg.norm(up, axis=1, keepdims=True), sd[:, -1])
 
 
 def mirrored(rows: Floats32) -> Floats32:
@@ -163,12 +140,11 @@ def mirrored(rows: Floats32) -> Floats32:
 def _other_side(names: Sequence[str]) -> list[int]:
     """For each name the place of the same part on the other side of the body."""
     sides = {"left": "right", "right": "left"}
-    return [
-        names.index("_".join([sides.get(name.split("_")[0], name.split("_")[0]), *name.split("_")[1:]]))
-        for name in names
-    ]
+    parts = [name.partition("_") for name in names]
+    return [names.index(sides.get(side, side) + joined + part) for side, joined, part in parts]
 
 
 MIRROR: Final = np.array([-1.0, 1.0, 1.0])
-_OTHER_JOINT: Final = _other_side(JOINTS)
-_OTHER_SEEN: Final = _other_side([{place: name for name, place in KEYPOINTS.items()}[place] for place in SEEN])
+# Of what the network tells in rows of three, joints and then what is up, and of the keypoints that it sees.
+_OTHER_ROW: Final = [*_other_side(JOINTS), len(JOINTS)]
+_OTHER_SEEN: Final = _other_side(sorted(KEYPOINTS, key=lambda name: KEYPOINTS[name]))

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
@@ -14,10 +14,12 @@ from analysis.read import constants as C
 from analysis.read.arrays import Array, step_of
 from analysis.read.body import picture_scale, standing_height
 from analysis.read.camera import to_steady, usable_camera
-from analysis.read.lift import SEEN
 from analysis.read.smoothing import smooth
 from analysis.read.swaps import LIMBS, find_swaps, undo_swaps
 from analysis.tracks import KEYPOINTS, Tracks
+
+# The keypoints that are cleaned and lifted, by their place among the 33.
+SEEN: Final = tuple(sorted(KEYPOINTS.values()))
 
 
 @dataclass(frozen=True)

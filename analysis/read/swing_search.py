@@ -71,7 +71,7 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
     """What is found at one speed, for the hand that is likelier to have swung."""
     clean = uncorrected(tracks, slowdown)
     motion = clean.motion.with_moved(fixed.keypoints) if fixed.keypoints else clean.motion
-    signals, bodies = signals_of(motion), Bodies(clean.motion, slowdown, clean.lifted)
+    signals, bodies = signals_of(motion), Bodies(clean.motion, clean.lifted)
     # Before anybody is lifted, for what a coach put in place is seen.
     observed = joint_observations(bodies, fixed.keypoints)
     runs = quick_runs(signals, slowdown)

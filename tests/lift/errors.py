@@ -37,13 +37,10 @@ def errors_of(path: Path) -> list[Errors]:
         known = np.flatnonzero(np.isfinite(motion.height_px))
         if known.size < 20 or not np.isfinite(motion.height_m):
             continue
-        rows = features(
-            motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m, 1.0, known
-        )
         true = answers(each)[:, : 3 * len(JOINTS)].reshape(-1, len(JOINTS), 3)[known]
         steady = motion.spatial()[known, :, :2]
         flat = steady[:, list(JOINT_KEYPOINTS)] - steady[:, [23, 24]].mean(axis=1)[:, None] - true[..., :2]
-        solid = lift(rows).places - true
+        solid = lift(features(motion, known)).places - true
         flip = each.mirrored
         if flip:
             flat, solid = flat[:, OTHER_JOINT] * [-1, 1], solid[:, OTHER_JOINT] * [-1, 1, 1]

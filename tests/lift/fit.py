@@ -23,7 +23,8 @@ import torch
 from torch import nn
 
 from analysis.read.apparent_lengths import LENGTHS
-from analysis.read.lift import FARTHEST, JOINTS, LOG_SDS, OUTPUTS, SEEN, WINDOW_S
+from analysis.read.lift import FARTHEST, JOINTS, LOG_SDS, OUTPUTS, WINDOW_S
+from analysis.read.motion import SEEN
 from analysis.tracks import KEYPOINTS
 
 from .samples import samples

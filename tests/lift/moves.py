@@ -66,11 +66,8 @@ def _of(clip: Kept, use: str, act: str, instants: dict[str, float]) -> Moves | N
     known = np.flatnonzero(np.isfinite(motion.height_px))
     if known.size < 10 or not np.isfinite(motion.height_m):
         return None
-    rows = features(
-        motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m, 1.0, known
-    )
     places = np.full((len(motion.times), len(JOINTS), 3), np.nan)
-    places[known] = lift(rows).places
+    places[known] = lift(features(motion, known)).places
     ahead = to_ray(clip.joints[:, :2].mean(axis=1)) @ clip.axes[0]
     direction = float(np.degrees(np.median(np.arctan2(ahead[:, 2], ahead[:, 0]))))
     steady = motion.spatial()[..., :2]

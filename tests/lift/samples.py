@@ -111,9 +111,7 @@ def samples(path: Path) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     parts = []
     for clip in load(path):
         motion = motion_of(clip)
-        looked = features(
-            motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m
-        )
+        looked = features(motion, np.arange(len(motion.times)))
         wanted = answers(clip)
         good = np.isfinite(motion.height_px) & np.isfinite(wanted).all(axis=1)
         facts = np.stack(

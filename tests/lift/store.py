@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from analysis.read.lift import JOINTS, SEEN
+from analysis.read.lift import JOINTS
+from analysis.read.motion import SEEN
 
 if TYPE_CHECKING:  # reading what is kept needs no graphics
     from .clips import Clip, Watched

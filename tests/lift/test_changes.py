@@ -8,7 +8,8 @@ import pytest
 torch = pytest.importorskip("torch")
 
 from analysis.read.apparent_lengths import LENGTHS  # noqa: E402
-from analysis.read.lift import JOINTS, OUTPUTS, SEEN, WINDOW_S, mirrored  # noqa: E402
+from analysis.read.lift import JOINTS, OUTPUTS, WINDOW_S, mirrored  # noqa: E402
+from analysis.read.motion import SEEN  # noqa: E402
 from tests.lift.fit import Changes, Noise  # noqa: E402
 from tests.lift.mirror import OTHER_JOINT  # noqa: E402
 

@@ -31,7 +31,7 @@ def truth_of(clip: Kept) -> np.ndarray:
 def rows_of(clip: Kept) -> np.ndarray:
     """The lift's input [F, D]."""
     motion = motion_of(clip)
-    return features(motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m)
+    return features(motion, np.arange(len(motion.times)))
 
 
 @clips

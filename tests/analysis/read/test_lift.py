@@ -13,7 +13,8 @@ import numpy as np
 import pytest
 
 from analysis.read.apparent_lengths import LENGTHS
-from analysis.read.lift import JOINTS, SEEN, WINDOW_S, features, lift, mirrored, network
+from analysis.read.lift import JOINTS, WINDOW_S, features, lift, mirrored, network
+from analysis.read.motion import SEEN
 from analysis.tracks import KEYPOINTS as K
 from tests.lift.judge import group_of
 from tests.lift.samples import answers, motion_of
@@ -32,8 +33,7 @@ def judged() -> dict[str, np.ndarray]:
         motion = motion_of(clip)
         world = motion.world[:, [K[name] for name in JOINTS]] * [1, -1, 1] / motion.height_m
         good = np.flatnonzero(np.isfinite(world).all(axis=(1, 2)))[::4]
-        about = (motion.times, motion.steady, motion.world, motion.visibility, motion.height_px, motion.height_m)
-        body = lift(features(*about, frames=good))
+        body = lift(features(motion, good))
         truth = answers(clip)[good, : 3 * len(JOINTS)].reshape(-1, len(JOINTS), 3)
         side = np.full(len(truth), clip.kind == 0 and group_of(clip.azimuth) == "side")
         parts.append((body.places, body.sd, world[good], truth, side))

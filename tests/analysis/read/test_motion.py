@@ -7,8 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from analysis.read.lift import SEEN
-from analysis.read.motion import clean_motion
+from analysis.read.motion import SEEN, clean_motion
 from analysis.tracks import KEYPOINTS as K
 from tests.analysis.read.motion import Film, changed, film_swing
 
