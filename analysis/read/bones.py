@@ -14,9 +14,9 @@ from typing import Final
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array, Frames
+from analysis.read.arrays import Array
 from analysis.read.bodies import Bodies, joint
-from analysis.read.lift import JOINTS, Network
+from analysis.read.lift import JOINTS, network
 from analysis.read.sides import SIDES
 
 # Chains of joints of one side; each neighbouring pair is a bone. The pelvis is one more.
@@ -51,14 +51,13 @@ class Conditioned:
     root: Array
 
 
-def measure_bones(bodies: Bodies, frames: Frames, network: Network) -> Bones:
-    """The bones of the hitter as lifted frames [N] of the clip show them together, each as far as it is sure.
+def measure_bones(bodies: Bodies) -> Bones:
+    """The bones of the hitter as all lifted frames of the clip show them together, each as far as it is sure.
 
     Squares of lengths and their variances are [B] in the order of `BONES`, standing heights; NaN for a bone that no frame shows, whose
     variance is NaN, too.
     """
-    bone, spread = _bones(bodies.places[frames], bodies.sd[frames], network.correlation)
-    square, variance = _square(bone, spread)
+    square, variance = _square(*_bones(bodies.places[bodies.lifted], bodies.sd[bodies.lifted]))
     known = np.isfinite(square)
     trust = np.where(known, 1.0 / np.where(known, variance, 1.0), 0.0)
     total = _of_its_kind(np.sum(trust, axis=0))
@@ -66,7 +65,7 @@ def measure_bones(bodies: Bodies, frames: Frames, network: Network) -> Bones:
     with np.errstate(invalid="ignore", divide="ignore"):
         mean = _of_its_kind(np.sum(trust * np.where(known, square, 0.0), axis=0)) / total
         # Of the frames' errors one share stays through the clip, and of the rest neighbours have much in common.
-        left = network.systematic + (1.0 - network.systematic) / np.sqrt(count)
+        left = network().systematic + (1.0 - network().systematic) / np.sqrt(count)
         return Bones(mean, count / total * left + (2.0 * mean * C.BONE_SLIDE) ** 2)
 
 
@@ -75,32 +74,28 @@ def _of_its_kind(row: Array) -> Array:
     return np.asarray(np.bincount(_KIND, row)[_KIND])
 
 
-def condition(places: Array, sd: Array, bones: Bones, network: Network) -> Conditioned:
+def condition(places: Array, sd: Array, bones: Bones) -> Conditioned:
     """What the bones' lengths say about lifted bodies: places and sd [N, J, 3]."""
     count = len(places)
-    root = sd.reshape(count, -1, 1) * network.root
-    bone, spread = _bones(places, sd, network.correlation)
-    square, _ = _square(bone, spread)
-    innovation = bones.square - square
+    root = sd.reshape(count, -1, 1) * network().root
+    bone, spread = _bones(places, sd)
+    innovation = bones.square - _square(bone, spread)[0]
     known = np.isfinite(innovation)
     slope = np.zeros((count, len(BONES), len(JOINTS), 3))
     rows = np.arange(len(BONES))
     slope[:, rows, _FIRST], slope[:, rows, _SECOND] = -2.0 * bone, 2.0 * bone
-    slope = np.where(
-        known[..., None], slope.reshape(count, len(BONES), -1), 0.0
-    )  # a bone that is not known tells nothing
+    slope = np.where(known[..., None], slope.reshape(count, len(BONES), -1), 0.0)  # one that is not known tells nothing
     noise = np.where(known, bones.variance + 2.0 * np.einsum("nbij,nbji->nb", spread, spread), 1.0)
     seen = slope @ root
-    gain = root @ np.linalg.solve(seen @ seen.swapaxes(1, 2) + noise[..., None] * np.eye(len(BONES)), seen).swapaxes(
-        1, 2
-    )
+    expected = seen @ seen.swapaxes(1, 2) + noise[..., None] * np.eye(len(BONES))
+    gain = root @ np.linalg.solve(expected, seen).swapaxes(1, 2)
     shift = (gain @ np.where(known, innovation, 0.0)[..., None])[..., 0]
     return Conditioned(shift, np.concatenate([root - gain @ seen, gain * np.sqrt(noise)[:, None]], axis=2))
 
 
-def _bones(places: Array, sd: Array, shape: Array) -> tuple[Array, Array]:
+def _bones(places: Array, sd: Array) -> tuple[Array, Array]:
     """First to second end of each bone [N, B, 3], and the covariance [N, B, 3, 3] of that."""
-    blocks = shape.reshape(len(JOINTS), 3, len(JOINTS), 3).transpose(0, 2, 1, 3)
+    blocks = network().correlation.reshape(len(JOINTS), 3, len(JOINTS), 3).transpose(0, 2, 1, 3)
     first, second = sd[:, _FIRST], sd[:, _SECOND]
     across = first[..., :, None] * second[..., None, :] * blocks[_FIRST, _SECOND]
     spread = (
@@ -115,7 +110,5 @@ def _bones(places: Array, sd: Array, shape: Array) -> tuple[Array, Array]:
 def _square(bone: Array, spread: Array) -> tuple[Array, Array]:
     """Square of the length as it is on average, and its variance, of vectors with a covariance."""
     square = np.sum(bone**2, axis=-1) + np.trace(spread, axis1=-2, axis2=-1)
-    variance = 4 * np.einsum("...i,...ij,...j->...", bone, spread, bone) + 2.0 * np.einsum(
-        "...ij,...ji->...", spread, spread
-    )
-    return square, variance
+    along = np.einsum("...i,...ij,...j->...", bone, spread, bone)
+    return square, 4 * along + 2.0 * np.einsum("...ij,...ji->...", spread, spread)

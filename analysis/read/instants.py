@@ -20,8 +20,8 @@ from analysis.read.terms import INSTANT_NAMES, INSTANTS
 from analysis.read.window_input import window_input
 
 CHECKED: Final = "This swing was checked: it stops before contact."
-# In the order of the search; the finish is looked for last, and otherwise.
-_SEARCHED: Final = ("contact", "foot_down", "swing_start", "load", "set_up", "extension")
+# In the order of the search; the finish is looked for otherwise.
+_SEARCHED: Final = ("contact", "foot_down", "swing_start", "load", "set_up", "extension", "finish")
 _OUTSIDE: Final = {
     "set_up": "The film starts too late: the stance before the load is not in it.",
     "load": "The film starts too late: the load is not in it.",
@@ -32,9 +32,8 @@ _OUTSIDE: Final = {
 }
 
 
-def find_instants(context: SwingContext, bodies: Bodies, given: Mapping[str, int] | None = None) -> dict[str, Found]:
-    """All seven instants of one swing; `given` are frames a coach chose, and the others are found around them."""
-    given = given or {}
+def find_instants(context: SwingContext, bodies: Bodies, given: Mapping[str, int]) -> None:
+    """Find all seven instants of one swing; `given` are frames a coach chose, and the others are found around them."""
     for name, frame in given.items():
         # A chosen frame says: nearest to the moment; so the moment lies within half a frame of it.
         context.found[name] = Found(float(context.times[frame]), context.frame_sd, "coach")
@@ -43,39 +42,35 @@ def find_instants(context: SwingContext, bodies: Bodies, given: Mapping[str, int
     chances = dict(zip(PREDICTED, instant_chances(rows), strict=True))
     for name in _SEARCHED:
         if name not in given:
-            context.found[name] = _found(context, bodies, name, chances[name], centre)
-    if "finish" not in given:
-        never = _never(context, "finish")
-        context.found["finish"] = (
-            _calibrated(context, "finish", find_finish(context)) if never is None else Found.no(never)
-        )
-    return {name: context.found[name] for name in INSTANT_NAMES if name in context.found}
+            never = _never(context, name)
+            if never is not None:
+                context.found[name] = Found.no(never)
+            elif name == "finish":
+                context.found[name] = _calibrated(context, name, find_finish(context))
+            else:
+                context.found[name] = _found(context, bodies, name, chances[name], centre)
 
 
 def _centre(context: SwingContext) -> float:
     """The film time about which the network looks: the hands' peak, or where it is when contact is known."""
     contact = context.found.get("contact")
-    return (
-        contact.time - C.PEAK_TO_CONTACT_S * context.slowdown if contact else float(context.times[context.swing.peak])
-    )
+    if contact:
+        return contact.time - C.PEAK_TO_CONTACT_S * context.slowdown
+    return float(context.times[context.swing.peak])
 
 
 def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, centre: float) -> Found:
     """One instant, among those found before it."""
-    never = _never(context, name)
-    if never is not None:
-        return Found.no(never)
     at = centre + GRID_S * context.slowdown
     if chances[(at < context.times[0]) | (at > context.times[-1])].sum() > C.OUTSIDE_CHANCE:
         return Found.no(_OUTSIDE[name])
     low, high = _room(context, name)
-    left = np.where(
-        (at >= low - STEP_S * context.slowdown / 2) & (at <= high + STEP_S * context.slowdown / 2), chances, 0.0
-    )
+    step = STEP_S * context.slowdown
+    left = np.where((at >= low - step / 2) & (at <= high + step / 2), chances, 0.0)
     if left.sum() < C.LEAST_CHANCE:
         return Found.no(f"{INSTANT_NAMES[name]} could not be told in this swing; move it by hand to read this.")
-    early, middle, late = np.interp(C.QUANTILES_90, np.cumsum(left) / left.sum(), at + STEP_S * context.slowdown / 2)
-    room = C.FILM_EDGE_STEPS * STEP_S * context.slowdown
+    early, middle, late = np.interp(C.QUANTILES_90, np.cumsum(left) / left.sum(), at + step / 2)
+    room = C.FILM_EDGE_STEPS * step
     if middle < context.times[0] + room or middle > context.times[-1] - room:
         return Found.no(_OUTSIDE[name])
     if not _is_seen(bodies, middle, room):

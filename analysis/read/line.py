@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,7 +12,7 @@ from analysis.read.camera import ray_yaw
 from analysis.read.corrections import Corrections
 from analysis.read.facing import Facing, corrected_by_plate, estimate_facing
 from analysis.read.ground import Ground, read_plate
-from analysis.read.swings import Candidate
+from analysis.read.swing_search import SwingSearch
 from analysis.tracks import KEYPOINTS, Tracks
 
 
@@ -29,16 +28,11 @@ class Line:
     ground: Ground | None
 
 
-def find_line(
-    tracks: Tracks,
-    bodies: Bodies,
-    swings: Sequence[Candidate],
-    hand: str | None,
-    hand_confidence: float,
-    fixed: Corrections,
-) -> Line:
+def find_line(tracks: Tracks, search: SwingSearch, fixed: Corrections) -> Line:
     """Where the line runs, and how the hitter faces it."""
-    facing = estimate_facing(bodies, swings, hand, hand_confidence, fixed.view) if hand and swings else None
+    bodies, swings, facing = search.bodies, list(search.swings.values()), None
+    if search.hand and swings:
+        facing = estimate_facing(bodies, swings, search.hand, search.sure, fixed.view)
     ground = _ground(tracks, bodies, facing, fixed)
     turned = corrected_by_plate(facing, ground.ahead, ground.sd) if facing and ground else facing
     used = ground is not None and (facing is None or turned != facing)

@@ -16,6 +16,7 @@ from analysis.read.arrays import Array
 from analysis.read.bodies import joint
 from analysis.read.geometry import Samples, bend, from_vertical, heading, span
 from analysis.read.sides import side_of
+from analysis.read.speed import FilmSpeed
 from analysis.read.terms import INSTANT_NAMES
 
 # Half-way between left and right.
@@ -76,7 +77,7 @@ class PerturbedSwing:
     poses     pose at each known instant, and at "slot" (rear elbow closest to the rear hip before contact)
     times     film time of each known instant, s, [S]
     missing   why an instant is not known
-    speed     how many times slower the film runs than the swing did; None while that is not settled
+    speed     of the film against life
     bat_up    gives, per instant, how much of the bat's length points up, [S]; None when no bat was seen
     group     where the camera stood (see `analysis.read.groups`)
     """
@@ -84,8 +85,7 @@ class PerturbedSwing:
     poses: Mapping[str, Pose]
     times: Mapping[str, Samples]
     missing: Mapping[str, str] = field(default_factory=dict)
-    speed: float | None = 1.0
-    speed_reason: str = ""
+    speed: FilmSpeed = field(default=FilmSpeed(1.0, "measured", suspect=False))
     group: str = "side"
     bat_up: Callable[[str], Samples] | None = None
 
@@ -100,12 +100,12 @@ class PerturbedSwing:
 
         Raises Unreadable with the reason where either is not known, or the film's speed is not.
         """
-        if self.speed is None:
-            raise Unreadable(self.speed_reason)
+        if self.speed.factor is None:
+            raise Unreadable(self.speed.reason)
         for instant in (start, end):
             if instant not in self.times:
                 raise Unreadable(self._why_missing(instant))
-        return (self.times[end] - self.times[start]) / self.speed
+        return (self.times[end] - self.times[start]) / self.speed.factor
 
     def travel(self, name: str, start: str, end: str) -> Samples:
         """How far a point moves between two instants, along the line and up, [S] in standing heights.

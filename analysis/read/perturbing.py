@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -22,26 +21,18 @@ from analysis.read.perturbations import POSE_INSTANTS, steps
 from analysis.read.perturbed_swing import PerturbedSwing, Pose
 from analysis.read.poses import perturbed_poses
 from analysis.read.sides import SIDES, side_of
+from analysis.read.speed import FilmSpeed
 
 # Joints by which a lifted body is laid over the picture: large and hardly ever hidden.
 ANCHORS: Final = [joint(f"{side}_{name}") for name in ("hip", "knee", "ankle", "shoulder", "ear") for side in SIDES]
 
 
-@dataclass(frozen=True)
-class Evidence:
-    """What is known of the hitter's body in a clip: lifted frames, bones, and joints that a coach put in place."""
-
-    bodies: Bodies
-    bones: Bones
-    observed: tuple[JointObservation, ...] = ()
-
-
-def frames_of(context: SwingContext, found: Mapping[str, Found]) -> Frames:
+def frames_of(context: SwingContext) -> Frames:
     """Frames [N] that the poses of a swing are drawn from, increasing: those about its instants, as many as are lifted of a second.
 
     None where no instant is known.
     """
-    known = [instant for instant in found.values() if instant]
+    known = [instant for instant in context.found.values() if instant]
     if not known:
         return np.zeros(0, dtype=int)
     room = C.POSE_ROOM * max(context.step, context.slowdown / C.LIFTED_FPS)
@@ -52,30 +43,27 @@ def frames_of(context: SwingContext, found: Mapping[str, Found]) -> Frames:
 
 
 def perturb_swing(
-    evidence: Evidence, context: SwingContext, found: Mapping[str, Found], speed: float | None, speed_reason: str
+    context: SwingContext, bodies: Bodies, bones: Bones, observed: Sequence[JointObservation], speed: FilmSpeed
 ) -> PerturbedSwing:
-    """The moments of one swing."""
-    bodies, frames = evidence.bodies, evidence.bodies.lift(frames_of(context, found))
-    slot = _slot_time(bodies, frames, context, found)
-    drawn = {name: _times_of(name, instant) for name, instant in found.items() if instant}
-    times = drawn | ({"slot": _times_of("slot", slot)} if slot else {})
-    times = {name: times[name] for name in POSE_INSTANTS if name in times}
-    near = _near(evidence.observed, bodies, times)
+    """The moments of one swing, whose instants are found; `observed` is what a coach put in place in the clip."""
+    frames = bodies.lift(frames_of(context))
+    moments = context.found | {"slot": _slot_time(context, bodies, frames)}
+    drawn = {name: _times_of(name, moment) for name, moment in moments.items() if moment}
+    times: dict[str, Samples] = {name: drawn[name] for name in POSE_INSTANTS if name in drawn}
+    near = _near(observed, bodies, times)
     up = _up(bodies, frames)
     axes = reading_axes(_ahead(context), up, context.facing.hand)
     anchors = context.signals.space[:, [JOINT_KEYPOINTS[place] for place in ANCHORS], :2]
     poses = {
         name: _pose(context, axes, joints, anchors, times[name])
-        for name, joints in perturbed_poses(bodies, frames, times, evidence.bones, near).items()
+        for name, joints in perturbed_poses(bodies, frames, times, bones, near).items()
     }
     return PerturbedSwing(
         poses=poses,
         times=drawn,
-        missing={name: str(instant.reason) for name, instant in found.items() if not instant}
-        | ({} if slot else {"slot": str(slot.reason)}),
+        missing={name: str(moment.reason) for name, moment in moments.items() if not moment},
         speed=speed,
         group=with_plate(context.group) if context.facing.by_plate else context.group,
-        speed_reason=speed_reason,
         bat_up=bat_reader(context, up, drawn),
     )
 
@@ -138,16 +126,15 @@ def _turned(joints: Array, axes: Array) -> Array:
     return np.asarray(turned)
 
 
-def _slot_time(bodies: Bodies, frames: Frames, context: SwingContext, found: Mapping[str, Found]) -> Found:
+def _slot_time(context: SwingContext, bodies: Bodies, frames: Frames) -> Found:
     """When the rear elbow is closest to the rear hip between swing start and contact."""
-    start, contact = found["swing_start"], found["contact"]
+    start, contact = context.found["swing_start"], context.found["contact"]
     if not start or not contact:
         return Found.no(str((start if not start else contact).reason))
     inside = frames[(context.times[frames] >= start.time) & (context.times[frames] <= contact.time)]
     side = side_of("rear", context.facing.hand)
-    gap = np.linalg.norm(
-        bodies.places[inside, joint(f"{side}_elbow")] - bodies.places[inside, joint(f"{side}_hip")], axis=1
-    )
+    elbow, hip = (bodies.places[inside, joint(f"{side}_{part}")] for part in ("elbow", "hip"))
+    gap = np.linalg.norm(elbow - hip, axis=1)
     if not np.isfinite(gap).any():
         return Found.no("The rear elbow was not seen between swing start and contact.")
     lifted = max(context.step, context.slowdown / C.LIFTED_FPS)

@@ -8,71 +8,53 @@ from dataclasses import dataclass
 import numpy as np
 
 from analysis.read.arrays import Array
-from analysis.read.bodies import Bodies
 from analysis.read.bones import measure_bones
-from analysis.read.context import Found, SwingContext
+from analysis.read.context import SwingContext
 from analysis.read.corrections import Corrections
 from analysis.read.facing import Facing
 from analysis.read.hearing import hear
 from analysis.read.instants import find_instants
-from analysis.read.lift import network
 from analysis.read.line import Line, find_line
 from analysis.read.motion import Motion
-from analysis.read.observations import JointObservation
 from analysis.read.perturbed_swing import PerturbedSwing
-from analysis.read.perturbing import Evidence, frames_of, perturb_swing
+from analysis.read.perturbing import frames_of, perturb_swing
 from analysis.read.speed import FilmSpeed, judge_speed
 from analysis.read.swing_search import SwingSearch, search_swings
-from analysis.read.swings import Candidate
 from analysis.tracks import Tracks
 
 
 @dataclass(frozen=True)
 class ClipAnalysis:
-    """What a clip shows. By swing index, in order: the swing, its context, its instants and its drawn moments."""
+    """What a clip shows. By swing index, in order: each swing laid out, with its instants, and its drawn moments."""
 
     motion: Motion
     line: Line
     speed: FilmSpeed
-    swings: Mapping[int, Candidate]
     contexts: Mapping[int, SwingContext]
-    instants: Mapping[int, Mapping[str, Found]]
     perturbed: Mapping[int, PerturbedSwing]
 
 
 def analyse_clip(tracks: Tracks, fixed: Corrections) -> ClipAnalysis:
     """Look at a clip's tracks, with a coach's corrections."""
     search = search_swings(tracks, fixed)
-    bodies, swings, slowdown = search.bodies, search.swings, search.slowdown
-    line = find_line(tracks, bodies, list(swings.values()), search.hand, search.sure, fixed)
-    contexts = {}
-    if line.facing is not None:
-        contexts = {n: _context(tracks, search, n, line.facing, fixed) for n in sorted(swings)}
-    found = {n: find_instants(context, bodies, fixed.instants.get(n)) for n, context in contexts.items()}
-    speed = judge_speed(tracks.clip, _swing_times(found.values()), slowdown, fixed.speed_factor)
-    evidence = _evidence(bodies, contexts, found, search.observed)
-    perturbed = {n: perturb_swing(evidence, contexts[n], found[n], speed.factor, speed.reason) for n in contexts}
-    return ClipAnalysis(search.motion, line, speed, swings, contexts, found, perturbed)
-
-
-def _evidence(
-    bodies: Bodies,
-    contexts: Mapping[int, SwingContext],
-    found: Mapping[int, Mapping[str, Found]],
-    observed: tuple[JointObservation, ...],
-) -> Evidence:
-    """The hitter's body as all swings of the clip show it together."""
-    for index, context in contexts.items():
-        bodies.lift(frames_of(context, found[index]))
-    return Evidence(bodies, measure_bones(bodies, bodies.lifted, network()), observed)
+    bodies = search.bodies
+    line = find_line(tracks, search, fixed)
+    contexts = {n: _context(tracks, search, n, line.facing, fixed) for n in search.swings if line.facing}
+    for n, context in contexts.items():
+        find_instants(context, bodies, fixed.instants.get(n, {}))
+    speed = judge_speed(tracks.clip, _swing_times(contexts.values()), search.slowdown, fixed.speed_factor)
+    for context in contexts.values():
+        bodies.lift(frames_of(context))
+    bones = measure_bones(bodies)  # as all swings of the clip show them together
+    perturbed = {n: perturb_swing(context, bodies, bones, search.observed, speed) for n, context in contexts.items()}
+    return ClipAnalysis(search.motion, line, speed, contexts, perturbed)
 
 
 def _context(tracks: Tracks, search: SwingSearch, index: int, facing: Facing, fixed: Corrections) -> SwingContext:
     """Lay out one swing between its neighbours."""
-    swings = search.swings
-    swing = swings[index]
-    before = [other.end for other in swings.values() if other.peak < swing.peak]
-    after = [other.start for other in swings.values() if other.peak > swing.peak]
+    swing, swings = search.swings[index], search.swings.values()
+    before = [other.end for other in swings if other.peak < swing.peak]
+    after = [other.start for other in swings if other.peak > swing.peak]
     return SwingContext(
         signals=search.signals,
         swing=swing,
@@ -97,10 +79,7 @@ def _bat(tracks: Tracks, motion: Motion, fixed: Corrections) -> Array:
     return np.stack([bat[:, 0], -bat[:, 1], confidence], axis=1)
 
 
-def _swing_times(all_found: Iterable[Mapping[str, Found]]) -> list[float]:
+def _swing_times(contexts: Iterable[SwingContext]) -> list[float]:
     """Film time from swing start to contact, where both were found."""
-    return [
-        found["contact"].time - found["swing_start"].time
-        for found in all_found
-        if found["contact"] and found["swing_start"]
-    ]
+    ends = [(context.found["swing_start"], context.found["contact"]) for context in contexts]
+    return [contact.time - start.time for start, contact in ends if start and contact]

@@ -57,7 +57,7 @@ def perturbed_poses(
 def _conditioned(bodies: Bodies, frames: Frames, times: Array, bones: Bones) -> Conditioned:
     """What the bones say about the lifted bodies at film times [T]."""
     places, sds = (at_times(rows, frames, bodies.times, times) for rows in (bodies.places, bodies.sd))
-    return condition(places, sds, bones, network())
+    return condition(places, sds, bones)
 
 
 def _covariance(roots: Array, times: Array, slowdown: float) -> Array:

@@ -40,38 +40,34 @@ def read(
         raise ValueError(f"The level must be one of {', '.join(LEVELS)}, got {level!r}.")
     fixed = parse_corrections(corrections, tracks.frames)
     clip = analyse_clip(tracks, fixed)
-    swings = tuple(
-        _read_swing(n, context, clip.instants[n], clip.perturbed[n], level, bands)
-        for n, context in clip.contexts.items()
-    )
+    swings = tuple(_read_swing(n, context, clip.perturbed[n], level, bands) for n, context in clip.contexts.items())
     contacts = sum(swing.reaches_contact for swing in swings)
-    checks = check_film(tracks, clip.motion, list(clip.swings.values()), contacts)
+    checks = check_film(tracks, clip.motion, [context.swing for context in clip.contexts.values()], contacts)
     return Result(dict(tracks.clip), _film(tracks, clip, fixed, checks), swings)
 
 
 def _read_swing(
     index: int,
     context: SwingContext,
-    found: Mapping[str, Found],
     perturbed: PerturbedSwing,
     level: str,
     bands: Mapping[str, Band] | None,
 ) -> Swing:
-    first, last = _edges(context, found)
+    first, last = _edges(context)
     return Swing(
         index=index,
         start_frame=first,
         end_frame=last,
-        reaches_contact=bool(found["contact"]),
-        instants={name: _instant(context, found[name]) for name in INSTANTS},
+        reaches_contact=bool(context.found["contact"]),
+        instants={name: _instant(context, context.found[name]) for name in INSTANTS},
         readings=read_checkpoints(perturbed, context.facing.view, level, bands),
         traces=traces_of(context, first, last),
     )
 
 
-def _edges(context: SwingContext, found: Mapping[str, Found]) -> tuple[int, int]:
+def _edges(context: SwingContext) -> tuple[int, int]:
     """First and last frame of a swing: its instants with a little room, inside the clip and its neighbours."""
-    times = [instant.time for instant in found.values() if instant]
+    times = [instant.time for instant in context.found.values() if instant]
     times += [float(context.times[context.swing.start]), float(context.times[context.swing.end])]
     room = C.SWING_ROOM_S * context.slowdown
     frames = context.span(min(times) - room, max(times) + room)

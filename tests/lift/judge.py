@@ -121,7 +121,7 @@ def _of(clip: Kept, tracks: Tracks, raw: bool) -> list[Row]:
                     Z_90 * found.sd,
                     instants[name] - float(clip.times[0]),
                 )
-                for name, found in look.instants[index].items()
+                for name, found in look.contexts[index].found.items()
                 if found and found.source == "measured"
             ),
             *(

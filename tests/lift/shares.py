@@ -70,7 +70,7 @@ def _row(clip: Kept) -> Row:
     read: dict[str, list[list[float]]] = {}
     side = False
     for index, moments in look.perturbed.items():
-        contact = look.instants[index]["contact"]
+        contact = look.contexts[index].found["contact"]
         which = int(np.argmin(np.abs(contacts - contact.time))) if contact else -1
         if not contact or abs(contacts[which] - contact.time) > NEAR_S:
             continue

@@ -53,7 +53,7 @@ def misjudged(motion: Motion, seed: int, size: float = SD) -> tuple[Bodies, Arra
 
 
 def drawn(bodies: Bodies, placed: tuple[JointObservation, ...] = ()) -> Array:
-    bones = measure_bones(bodies, FRAMES, network())
+    bones = measure_bones(bodies)
     times = np.full(PERTURBATIONS, bodies.times[WHEN])
     return perturbed_poses(bodies, FRAMES, {"foot_down": times}, bones, placed)["foot_down"]
 
@@ -91,7 +91,7 @@ def test_bones_are_measured_as_long_as_they_are(motion: Motion) -> None:
     found, true = [], None
     for seed in range(12):
         bodies, places = misjudged(motion, seed)
-        found.append(np.sqrt(measure_bones(bodies, FRAMES, network()).square))
+        found.append(np.sqrt(measure_bones(bodies).square))
         true = np.array([np.median(span(places[FRAMES, a] - places[FRAMES, b])) for a, b in BONES])
     np.testing.assert_allclose(np.mean(found, axis=0), true, rtol=0.06)
 
@@ -100,8 +100,8 @@ def test_who_knows_the_bones_is_surer_and_nearer(motion: Motion) -> None:
     bare, known = [], []
     for seed in range(30):
         bodies, true = misjudged(motion, seed)
-        bones = measure_bones(bodies, FRAMES, network())
-        pose = condition(bodies.places[[WHEN]], bodies.sd[[WHEN]], bones, network())
+        bones = measure_bones(bodies)
+        pose = condition(bodies.places[[WHEN]], bodies.sd[[WHEN]], bones)
         root = SD * np.linalg.cholesky(network().correlation)
         assert np.trace(pose.root[0] @ pose.root[0].T) < np.trace(root @ root.T)
         off = bodies.places[WHEN] - true[WHEN]
@@ -123,6 +123,6 @@ def test_a_joint_seen_in_place_is_there_for_sure(motion: Motion) -> None:
 
 def test_without_bodies_there_are_no_poses(motion: Motion) -> None:
     bodies = Bodies(motion)
-    bones = measure_bones(*misjudged(motion, 0)[:1], FRAMES, network())
+    bones = measure_bones(misjudged(motion, 0)[0])
     got = perturbed_poses(bodies, np.zeros(0, dtype=int), {"contact": np.zeros(PERTURBATIONS)}, bones)
     assert np.isnan(got["contact"]).all()
