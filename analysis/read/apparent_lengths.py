@@ -11,6 +11,7 @@ from typing import Final
 import numpy as np
 
 from analysis.read.arrays import Array, Frames
+from analysis.read.sides import SIDES
 from analysis.tracks import KEYPOINTS
 
 # Real seconds to either side that are looked at, and from one step to the next.
@@ -22,14 +23,11 @@ _SIDED: Final = (
     ("hip", "knee"), ("knee", "ankle"), ("heel", "toe"), ("ankle", "heel"), ("hip", "shoulder"), ("shoulder", "elbow"), ("elbow", "wrist"),
 )  # fmt: skip
 _ACROSS: Final = ("hip", "shoulder", "ankle", "ear")
-_FIRST: Final = [
-    *([KEYPOINTS[f"{side}_{first}"] for first, _ in _SIDED for side in ("left", "right")]),
-    *([KEYPOINTS[f"left_{name}"] for name in _ACROSS for _ in range(2)]),
+_PAIRS: Final = [
+    *((f"{side}_{first}", f"{side}_{second}") for first, second in _SIDED for side in SIDES),
+    *((f"left_{name}", f"right_{name}") for name in _ACROSS for _ in SIDES),
 ]
-_SECOND: Final = [
-    *([KEYPOINTS[f"{side}_{second}"] for _, second in _SIDED for side in ("left", "right")]),
-    *([KEYPOINTS[f"right_{name}"] for name in _ACROSS for _ in range(2)]),
-]
+_FIRST, _SECOND = ([KEYPOINTS[name] for name in ends] for ends in zip(*_PAIRS, strict=True))
 # In the picture when seen best and on average, and in the learned body on average.
 LENGTHS: Final = 3 * (len(_SIDED) + len(_ACROSS))
 

@@ -77,7 +77,8 @@ class Bodies:
         if lifted is None:
             if len(self._known) >= C.MOST_KEPT_SETS:
                 self._known.clear()
-            lifted = self._known[key] = lift(features(self.motion, frames))  # another thread may clear it in this moment
+            # Both at once: another thread may clear what is known in this moment.
+            lifted = self._known[key] = lift(features(self.motion, frames))
         return lifted
 
     @property

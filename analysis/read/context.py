@@ -8,6 +8,7 @@ import numpy as np
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array, Frames, step_of
+from analysis.read.body import middle
 from analysis.read.facing import Facing
 from analysis.read.groups import group_of
 from analysis.read.sides import side_of
@@ -87,7 +88,8 @@ class SwingContext:
 
     def front_foot(self) -> Array:
         """Path [F, 2] of the middle of the front foot in the steadied picture, standing heights."""
-        return self.signals.feet[side_of("front", self.facing.hand)]
+        side = side_of("front", self.facing.hand)
+        return middle(self.signals.space[..., :2], *(f"{side}_{part}" for part in ("ankle", "heel", "toe")))
 
     def span(self, start: float, end: float) -> Frames:
         """Frames [N] of this swing between two film times, s, both ends with it; none of its neighbours'. May be empty."""

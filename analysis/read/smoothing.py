@@ -11,13 +11,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 
 import numpy as np
 import scipy
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array, Flags, Frames, step_of
+from analysis.read.arrays import Array, Flags, step_of
 
 
 @dataclass(frozen=True)
@@ -46,13 +45,12 @@ def noise_gains(cutoff: float) -> tuple[float, float]:
 
 
 @lru_cache(maxsize=32)
-def _penalty(times: bytes) -> Array:
-    """`jerk_penalty`, remembered: all keypoints of a clip share their times."""
-    return jerk_penalty(np.frombuffer(times))
+def _penalty(shared: bytes) -> Array:
+    """Lower bands [4, F] of the matrix P for which z' P z is the integral of the squared third derivative of z.
 
-
-def jerk_penalty(times: Array) -> Array:
-    """Lower bands [4, F] of the matrix P for which z' P z is the integral of the squared third derivative of z."""
+    shared  the times [F], as bytes to be remembered by: all keypoints of a clip share them
+    """
+    times = np.frombuffer(shared)
     count = times.size
     rows = np.zeros((4, max(count - 3, 0)))
     # Third divided differences, times 3!, are third derivatives.
@@ -92,36 +90,21 @@ def smooth(
     patterns = [(row.tobytes(), used.tobytes()) for row, used in zip(seen, trust > 0.0, strict=True)]
     for pattern in dict.fromkeys(patterns):
         members = np.array([n for n, other in enumerate(patterns) if other == pattern])
-        if int(seen[members[0]].sum()) >= C.LEAST_POINTS:
-            _smooth_alike(times, paths, cutoffs_hz, trust, tolerances, bridge_s, members, out)
+        places = np.flatnonzero(seen[members[0]])
+        if places.size < C.LEAST_POINTS:
+            continue
+        inside = slice(places[0], places[-1] + 1)
+        step = step_of(times[inside])
+        cutoffs = 2.0 * np.pi * cutoffs_hz[members] * step
+        penalty = _penalty(np.ascontiguousarray(times[inside] / step).tobytes())
+        bands = np.concatenate([penalty / cutoff**6 for cutoff in cutoffs], axis=1)
+        filled = np.where(seen[members, :, None], paths[members], 0.0)[:, inside]
+        passed, left = np.array([noise_gains(cutoff) for cutoff in cutoffs]).T
+        curves, noise = _robust_curves(bands, filled, trust[members, inside], left, tolerances[members])
+        out.values[members, inside] = curves
+        out.values[np.ix_(members, _long_gaps(times, seen[members[0]], bridge_s))] = np.nan
+        out.error[members, inside] = (noise * np.sqrt(passed))[:, None]
     return out
-
-
-def _smooth_alike(
-    times: Array,
-    paths: Array,
-    cutoffs_hz: Array,
-    trust: Array,
-    tolerances: Array,
-    bridge_s: float,
-    members: Frames,
-    out: Smoothed,
-) -> None:
-    """Smooth those of the paths that are seen in the same frames, and put what comes out into `out`."""
-    seen = np.all(np.isfinite(paths[members[0]]), axis=1)
-    first, last = np.flatnonzero(seen)[[0, -1]]
-    inside = slice(first, last + 1)
-    step = step_of(times[inside])
-    cutoffs = 2.0 * np.pi * cutoffs_hz[members] * step
-    penalty = _penalty(np.ascontiguousarray(times[inside] / step).tobytes())
-    bands = np.concatenate([penalty / cutoff**6 for cutoff in cutoffs], axis=1)
-    filled = np.where(seen[:, None], paths[members], 0.0)[:, inside]
-    own = trust[members][:, inside]
-    passed, left = np.array([noise_gains(cutoff) for cutoff in cutoffs]).T
-    curves, noise = _robust_curves(bands, filled, own, left, tolerances[members])
-    out.values[members, inside] = curves
-    out.values[np.ix_(members, _long_gaps(times, seen, bridge_s))] = np.nan
-    out.error[members, inside] = (noise * np.sqrt(passed))[:, None]
 
 
 def _robust_curves(bands: Array, paths: Array, trust: Array, left: Array, tolerances: Array) -> tuple[Array, Array]:
@@ -154,21 +137,15 @@ def _far_from_neighbours(paths: Array, seen: Flags, tolerances: Array) -> Flags:
     known = paths[:, seen]
     away = np.linalg.norm(known - _median_of_five(known), axis=2)
     # The median of those that are away at all.
-    still, last = np.sum(away == 0.0, axis=1, keepdims=True), away.shape[1] - 1
-    middle = np.minimum(still + (last - still) // 2, last), np.minimum(still + (last - still + 1) // 2, last)
-    usual = np.take_along_axis(np.sort(away, axis=1), np.hstack(middle), axis=1).mean(axis=1, keepdims=True)
-    far[:, seen] = away > np.maximum(np.maximum(C.OUTLYING * usual, tolerances[:, None]), 1e-12)
+    usual = np.array([np.median(row[row > 0.0]) if row.any() else 0.0 for row in away])
+    far[:, seen] = away > np.maximum(np.maximum(C.OUTLYING * usual, tolerances), 1e-12)[:, None]
     return far
 
 
 def _median_of_five(rows: Array) -> Array:
     """Running median over the second axis of rows [K, F, D], the ends repeated."""
     wide = np.pad(rows, ((0, 0), (2, 2), (0, 0)), mode="edge")
-    one, two, three, four, five = (wide[:, first : first + rows.shape[1]] for first in range(5))
-    # Neither the least nor the greatest of four of them is the median.
-    low = np.maximum(np.minimum(one, two), np.minimum(four, five))
-    high = np.minimum(np.maximum(one, two), np.maximum(four, five))
-    return np.asarray(np.maximum(np.minimum(low, high), np.minimum(np.maximum(low, high), three)))
+    return np.asarray(np.sort([wide[:, first : first + rows.shape[1]] for first in range(5)], axis=0)[2])
 
 
 def _solve(bands: Array, paths: Array, weights: Array) -> Array:
@@ -194,10 +171,7 @@ def running_mean(row: Array, width: int) -> Array:
 
 
 def _long_gaps(times: Array, seen: Flags, bridge_s: float) -> Flags:
-    """Frames inside gaps longer than `bridge_s`."""
-    places = np.flatnonzero(seen)
-    gaps = np.zeros(times.size, bool)
-    for before, after in pairwise(places.tolist()):
-        if after - before > 1 and times[after] - times[before] > bridge_s:
-            gaps[before + 1 : after] = True
-    return gaps
+    """Frames [F] inside gaps longer than `bridge_s`, and before and after all that was seen."""
+    before = np.maximum.accumulate(np.where(seen, times, -np.inf))
+    after = np.minimum.accumulate(np.where(seen, times, np.inf)[::-1])[::-1]
+    return np.asarray(~seen & (after - before > bridge_s))
