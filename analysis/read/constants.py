@@ -86,7 +86,7 @@ POSE_REACH: Final = 1.5  # sd, choice: how far beyond its best time a pose is lo
 POSE_ROOM: Final = 2.0  # frames, choice: lifted beyond that, so that lines between poses reach over it
 
 # Runs of the hands
-RUN_MEAN_S: Final = 0.1  # s, choice: over which speed is averaged; one misplaced wrist makes no run
+SPEED_OVER_S: Final = 0.1  # s, choice: over which the hands' speed is taken; one misplaced wrist makes no run
 RUN_BEFORE_S: Final = 0.3  # s, practice: so long before its peak a run has not begun
 RUN_AFTER_S: Final = 0.4  # s, practice: and so long after it, it has ended
 LEAST_RUN_SHARE: Final = 0.35  # share, choice: of the fastest run; slower ones are not swings
@@ -107,7 +107,6 @@ SLOWED: Final = (2.0, 4.0, 8.0)  # times, practice: by which phones and editors 
 # The line to the pitcher
 LINE_SD: Final = 7.0  # degrees, measured: of the lifted ankles' line; 5 in 578 tuning swings, more in life
 STANDING_SD: Final = 14.0  # degrees, practice: how near to one of the four sides parents stand, where no more is known
-NO_LINE_SD: Final = 90.0  # degrees, exact: nothing is known of the line
 SIDE_EDGE: Final = 45.0  # degrees, exact: half-way from one of the four sides to the next
 SIDE_WIDTH: Final = 8.0  # degrees, choice: about that edge, over which a side becomes sure
 UNKNOWN_SD: Final = 30.0  # degrees, choice: where a coach says that the view is none of the four
@@ -145,9 +144,8 @@ NEXT_FRAME: Final = 1.5  # frames, choice: so near two frames are neighbours, al
 SQUARE_SHARE_SD: Final = 0.2  # share, choice: of the time between two sightings, how far off the bat was square
 SQUARE_SD_S: Final = 0.004  # s, choice: of a bat that is seen at its best
 SQUARE_LATE_S: Final = 0.01  # s, choice: a ball is met so long before or after the bat is square
-AGREEING_SDS: Final = 3.0  # sd, choice: further apart, bat and body cannot both be right about contact
-CRACK_SDS: Final = 3.0  # sd, choice: of the contact that was seen; a crack beyond is of something else
-CRACK_FRAMES: Final = 2.5  # frames, choice: but so near it may always be
+AGREEING_SDS: Final = 3.0  # sd, choice: further apart, two of bat, body and crack are not of the same contact
+CRACK_FRAMES: Final = 2.5  # frames, choice: but a crack so near what was seen may always be the one
 CRACK_S: Final = 0.05  # s, choice: and so near
 LONE_CRACK_S: Final = 0.12  # s, choice: one that no other comes near, before a ball can be in a net or a bat on the ground
 LONE_CRACK_TIMES: Final = 3.0  # times, choice: stronger than any other crack so long about the swing …
@@ -160,7 +158,6 @@ LEAST_PICTURE_SD_S: Final = 0.008  # s, choice: shutters and the moment of a fra
 CRACK_LATE_S: Final = 0.02  # s, choice: further from a crack than a wrong distance explains, the picture may be wrong by the rest
 FINISH_SHARE: Final = 0.2  # share, choice: of the swing's top speed; slower hands are at rest
 FINISH_SPEED: Final = 0.08  # heights a second, choice: quicker hands may still come to rest
-FINISH_CALM_S: Final = 0.1  # s, choice: over which that speed is taken
 FINISH_WITHIN_S: Final = 1.0  # s, practice: after extension
 FINISH_BAT_S: Final = 0.05  # s, choice: the bat swings on a little when the hands have stopped
 FINISH_SD_S: Final = 0.07  # s, choice: where a finish is, is a matter of taste

@@ -66,7 +66,7 @@ def find_by_sound(context: SwingContext, seen: Found) -> Found:
     off = np.abs(sound.times - seen.time)
     best = _lone(sound, off)
     if best is None:
-        near = np.flatnonzero(off <= max(C.CRACK_SDS * seen.sd, C.CRACK_FRAMES * context.step, C.CRACK_S))
+        near = np.flatnonzero(off <= max(C.AGREEING_SDS * seen.sd, C.CRACK_FRAMES * context.step, C.CRACK_S))
         if not near.size:
             return Found.no("No crack in the sound fits this swing.")
         # A strong crack a little off is likelier than a weak one right there.

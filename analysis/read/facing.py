@@ -52,7 +52,7 @@ def estimate_facing(
     if view == "unknown":
         return Facing(hand, hand_confidence, view, 1.0, measured, C.UNKNOWN_SD)
     if view is None and not np.isfinite(measured):
-        return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), C.NO_LINE_SD)
+        return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), 90.0)  # nothing is known of the line
     if view is None:
         view = min(_RIGHT_HANDED, key=lambda name: abs(turn_between(direction_for(name, hand), measured)))
         sure = _side_confidence(turn_between(direction_for(view, hand), measured))

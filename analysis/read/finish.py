@@ -29,7 +29,7 @@ def find_finish(context: SwingContext) -> Found:
 
 def _calm_speed(context: SwingContext, path: Array) -> Array:
     """Speed [F] of a path [F, 2] over a span of time about each frame: what is left of jitter when a body hardly moves."""
-    half = C.FINISH_CALM_S * context.slowdown / 2.0
+    half = C.SPEED_OVER_S * context.slowdown / 2.0
     times = context.times
     start, end = (np.clip(times + aside, times[0], times[-1]) for aside in (-half, half))
     moved = [np.interp(end, times, row) - np.interp(start, times, row) for row in path.T]

@@ -20,7 +20,7 @@ from analysis.read.smoothing import running_mean
 class Candidate:
     """One quick run of the hands, frames inclusive.
 
-    speed  mean over `RUN_MEAN_S` at the peak, standing heights per film second
+    speed  mean over `SPEED_OVER_S` at the peak, standing heights per film second
     """
 
     start: int
@@ -60,9 +60,9 @@ def _apart(signals: Signals, one: Candidate, other: Candidate, slowdown: float) 
 
 
 def _steady_speed(signals: Signals, slowdown: float) -> Array:
-    """Speed of the hands, averaged over `RUN_MEAN_S`; 0 where they were not seen."""
+    """Speed of the hands, averaged over `SPEED_OVER_S`; 0 where they were not seen."""
     speed = np.nan_to_num(signals.hands_speed)
-    width = max(round(C.RUN_MEAN_S * slowdown / step_of(signals.times)), 1) | 1
+    width = max(round(C.SPEED_OVER_S * slowdown / step_of(signals.times)), 1) | 1
     return running_mean(speed, width)
 
 
