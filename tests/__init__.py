@@ -1,4 +1,7 @@
-"""All tests. NumPy's matrices stay in one thread, as where clips are measured: two give other last digits, and take turns with the tests beside."""
+"""All tests.
+
+NumPy's matrices stay in one thread, as where clips are measured: two give other last digits, and take turns with the tests beside.
+"""
 
 import os
 
