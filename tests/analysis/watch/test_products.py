@@ -8,6 +8,7 @@ from __future__ import annotations
 import base64
 import errno
 import io
+import itertools
 import json
 import os
 import shutil
@@ -28,7 +29,7 @@ from analysis.watch.products import Products, named_frames, write_products
 from analysis.watch.sound import RATE
 from analysis.watch.sound_copy import over_pictures
 from analysis.watch.stills import Stills, pack_ranges
-from tests.films.numbered import SOUND_RATE, frame_times, read_number, write_clip
+from tests.films.numbered import SOUND_RATE, frame_picture, frame_times, read_number, write_clip
 
 pytestmark = pytest.mark.slow  # real video files
 
@@ -231,6 +232,21 @@ def test_packs_of_other_frames_than_those_added_are_refused(tmp_path: Path) -> N
         stills.divide([(0, 1)])
     assert [pack["file"] for pack in stills.divide([(0, 1), (2, 2)])] == ["stills-0-1.pack", "stills-2-2.pack"]
     assert sorted(path.name for path in tmp_path.iterdir()) == ["stills-0-1.pack", "stills-2-2.pack"]
+
+
+def test_stills_lie_in_several_files_until_they_are_packed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("analysis.watch.stills.PART_BYTES", 2000)
+    stills = Stills(tmp_path)
+    for number in range(20):
+        stills.add(frame_picture(number, 160, 120))
+    assert len(list(tmp_path.glob("stills.*.part"))) > 3
+    shown = []
+    for pack in stills.divide([(0, 6), (7, 7), (8, 19)]):
+        data, ends = (tmp_path / pack["file"]).read_bytes(), pack["offsets"]
+        assert ends[-1] == len(data)
+        shown += [read_number(Image.open(io.BytesIO(data[a:b])).convert("RGB")) for a, b in itertools.pairwise(ends)]
+    assert shown == list(range(20))
+    assert not list(tmp_path.glob("*.part"))
 
 
 def test_a_clip_that_is_refused_on_the_way_leaves_no_file(tmp_path: Path) -> None:
