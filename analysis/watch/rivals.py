@@ -49,7 +49,11 @@ def chances_of_a_bat(
     background: Backdrop | None,
     landmarker: Landmarker,
 ) -> list[float]:
-    """Return, for each walk, the chance 0..1 that its hands hold a bat: the mean of the surest looks."""
+    """Return, for each walk, the chance 0..1 that its hands hold a bat: the mean of the surest looks.
+
+    time_s  [F] all frames' times
+    camera  [F, 3, 3] takes frames to the first
+    """
     closers = [Closer(_looks(walk, time_s), landmarker, time_s, walk, camera, background) for walk in walks]
     wanted = np.flatnonzero(np.any([closer.plan.close for closer in closers], axis=0))
     for frame in frames_again(path, [int(index) for index in wanted], time_s):
