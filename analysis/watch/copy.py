@@ -20,7 +20,7 @@ GOP = 12
 PRESET, QUALITY = "superfast", "25"  # x264's, and its crf
 BT709 = 1  # code point of matrix, primaries and transfer alike (ITU-T H.273)
 _OPTIONS = {
-    "threads": "1",
+    "threads": "1",  # it encodes in a thread of its own: more would only take turns with those that decode
     "preset": PRESET,
     "crf": QUALITY,
     "x264-params": f"keyint={GOP}:min-keyint={GOP}:scenecut=0:bframes=0",

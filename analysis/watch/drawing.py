@@ -10,7 +10,7 @@ from PIL import Image, ImageDraw, ImageFont
 
 from analysis.read import INSTANT_NAMES, Result, Swing, checkpoint
 from analysis.tracks import Tracks
-from analysis.watch.decode import frames
+from analysis.watch.again import frames_again
 from analysis.watch.errors import ClipError
 from analysis.watch.pictures import Picture
 
@@ -32,13 +32,10 @@ def draw_stills(clip: Path, tracks: Tracks, result: Result, wanted: Sequence[tup
     Raises ClipError when no swing of the clip has the instant.
     """
     places = [(*_swing_with(result, instant), instant, file) for instant, file in wanted]
-    last = max(frame for _, frame, _, _ in places)
-    for picture in frames(clip):
+    for picture in frames_again(clip, [frame for _, frame, _, _ in places], tracks.time_s):
         for swing, frame, instant, file in places:
             if frame == picture.index:
                 draw(picture.rgb(), tracks, swing, instant, frame).save(file)
-        if picture.index >= last:
-            return
 
 
 def draw(picture: Picture, tracks: Tracks, swing: Swing, instant: str, frame: int) -> Image.Image:

@@ -21,7 +21,7 @@ from analysis.tracks import Tracks
 from analysis.watch.again import frames_again
 from analysis.watch.container import read_header
 from analysis.watch.copy import ReviewCopy, copy_size, sample_table
-from analysis.watch.decode import Frame, frames
+from analysis.watch.decode import Frame
 from analysis.watch.pictures import Picture
 from analysis.watch.progress_protocol import Progress, silent
 from analysis.watch.sound_copy import NAME as SOUND
@@ -100,14 +100,6 @@ class Products:
             for name in named[frame.index]:
                 _write_picture(self._folder, name, picture)
         return origin_s
-
-
-def write_products(clip: Path, tracks: Tracks, result: Mapping[str, Any], folder: Path) -> None:
-    """Write all files of a clip that was watched before into `folder`, from its tracks and its result as JSON."""
-    with Products(clip, folder) as made:
-        for frame in frames(clip):
-            made.add(frame)
-        made.finish(tracks, result)
 
 
 def swing_ranges(tracks: Tracks, result: Mapping[str, Any]) -> list[tuple[int, int]]:

@@ -90,8 +90,9 @@ def watch_clip(
 
 
 def find_people(
-    path: Path, header: Header, model: Model, progress: Progress, beside: Callable[[Frame], None] | None
+    path: Path, header: Header, model: Model, progress: Progress, beside: Callable[[Frame], None] | None = None
 ) -> Found:
+    """Make the first pass: follow every whole person at a coarse step, and the camera in every frame; see `watch_clip`."""
     follower = Follower(Detector(model), Landmarker(model))
     times: list[float] = []
     size, turns, next_look, next_search = (0, 0), 0, -1.0, -1.0

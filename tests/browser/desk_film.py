@@ -12,7 +12,6 @@ from django.core.files.storage import default_storage
 
 from analysis.read import read
 from analysis.tracks import Tracks
-from analysis.watch.products import write_products
 from portal.camps.models import Camp
 from portal.desk.models import Review
 from portal.intake.states import State
@@ -22,6 +21,7 @@ from portal.people.models import User
 from tests.browser.chromium import PATIENCE_S
 from tests.films.numbered import frame_times, write_clip
 from tests.portal import conftest as people
+from tests.products import write_products
 from tests.servers import wait_until
 
 INSTANTS = ("set_up", "load", "foot_down", "swing_start", "contact", "extension", "finish")

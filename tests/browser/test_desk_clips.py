@@ -19,7 +19,6 @@ from PIL import Image
 
 from analysis.read import read
 from analysis.tracks import load as load_tracks
-from analysis.watch.products import write_products
 from portal.desk.models import Review
 from portal.drills.library import load as load_drills
 from portal.evaluations.light import CURVE
@@ -30,6 +29,7 @@ from tests.browser.conftest import DESKTOP
 from tests.browser.desk_film import coach_with_film, until
 from tests.browser.desk_pages import frame_of, go, ready
 from tests.browser.width import fits
+from tests.products import write_products
 
 TESTS = Path(__file__).resolve().parent.parent
 FIELD, CAGE, EVENING = "rowan_right_chest_uneven", "willow_left_chest", "aspen_left_back_child"
@@ -234,7 +234,7 @@ def test_dark_film_is_sent_as_light_as_the_desk_shows_it(desk, shot):
     until(page, f"({SENT})('{picture}') !== null")
     dark = page.evaluate(SENT, picture)
     assert page.locator("#lighter-unsent").is_visible()
-    page.locator('[data-draft=lighter_clips]').check()
+    page.locator("[data-draft=lighter_clips]").check()
     assert page.locator("#lighter-unsent").is_hidden()
     until(page, f"Math.abs(({SENT})('{picture}') - {CURVE[dark]}) <= 6")  # blur and JPEG between the two
     assert Review.objects.get().lighter_clips == [str(review.clip_id)]
@@ -243,7 +243,7 @@ def test_dark_film_is_sent_as_light_as_the_desk_shows_it(desk, shot):
     page.keyboard.press("z")
     until(page, "desk.saving.isClean && !document.querySelector('[data-draft=lighter_clips]').checked")
     assert page.locator("#lighter-unsent").is_visible()
-    page.locator('[data-draft=lighter_clips]').check()
+    page.locator("[data-draft=lighter_clips]").check()
     until(page, "desk.saving.isClean && desk.saving.state === 'saved'")
     review.refresh_from_db()
     review.thing_title, review.thing_words = "Land softly", "It keeps you in balance."

@@ -10,7 +10,6 @@ from pypdf import PdfReader
 
 from analysis.read import read
 from analysis.tracks import load
-from analysis.watch.products import write_products
 from portal.demo import write_up
 from portal.desk import drafts
 from portal.drills.library import load as load_drills
@@ -22,6 +21,7 @@ from portal.people.models import User
 from tests.browser.conftest import DESKTOP, PHONE, ROOT, SHOTS
 from tests.browser.desk_film import coach_with_film, until
 from tests.browser.width import fits
+from tests.products import write_products
 
 FILM = "hazel_child_two_swings"
 DARK = {"color_scheme": "dark"}

@@ -80,7 +80,7 @@ def test_most_of_a_film_is_not_decoded_for_one_frame_near_its_end(
 
     def counted(container: object, stream: object) -> object:
         nonlocal seen
-        for source in known(container, stream):  # type: ignore[arg-type]
+        for source in known(container, stream):
             seen += 1
             yield source
 

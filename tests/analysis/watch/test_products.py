@@ -25,11 +25,12 @@ from analysis.tracks import Tracks
 from analysis.watch.copy import GOP, copy_size
 from analysis.watch.decode import frames
 from analysis.watch.errors import ClipError
-from analysis.watch.products import Products, named_frames, write_products
+from analysis.watch.products import Products, named_frames
 from analysis.watch.sound import RATE
 from analysis.watch.sound_copy import over_pictures
 from analysis.watch.stills import Stills, pack_ranges
 from tests.films.numbered import SOUND_RATE, frame_picture, frame_times, read_number, write_clip
+from tests.products import write_products
 
 pytestmark = pytest.mark.slow  # real video files
 

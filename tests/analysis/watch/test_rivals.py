@@ -31,7 +31,7 @@ def lite() -> Model:
 
 @pytest.fixture(scope="module")
 def found(lite: Model) -> Found:
-    return find_people(FILM, read_header(FILM), lite, silent, None)
+    return find_people(FILM, read_header(FILM), lite, silent)
 
 
 def is_left(person: Walk) -> bool:
