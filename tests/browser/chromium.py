@@ -8,6 +8,28 @@ from pathlib import Path
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 MAC = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
 PATIENCE_S = 90  # for whatever a page is to show: other tests, some of which measure film, run beside it
+# Chromium heeds the last such list alone, so what Playwright switches off stands here too; `test_house.py` compares.
+PLAYWRIGHTS = (
+    "AimEnabled",
+    "AvoidCorsURLLoaderRestartOnRedirect",
+    "AvoidUnnecessaryBeforeUnloadCheckSync",
+    "DestroyProfileOnBrowserClose",
+    "HttpsFirstBalancedModeAutoEnable",
+    "HttpsUpgrades",
+    "LensOverlay",
+    "MediaRouter",
+    "NetworkTimeServiceQuerying",
+    "OptimizationHints",
+    "PaintHolding",
+    "PreconnectToSearch",
+    "TcpPortRandomizationWin",
+    "ThirdPartyStoragePartitioning",
+    "msEdgeUpdateLaunchServicesPreferredVersion",
+    "msForceBrowserSignIn",
+)
+# Lists under an address bar that nobody sees, two pages in a process of their own for each window, and a process ahead of need:
+# half a second of CPU for every page that a test opens, and a tenth of a core while it stands.
+UNSEEN = ("SpareRendererForSitePerProcess", "WebUIOmniboxAimPopup", "WebUIOmniboxFullPopup", "WebUIOmniboxPopup")
 # No sandbox, because CI runs as root; the rest keeps the browser from talking to anybody but the page under test.
 FLAGS = [
     "--no-sandbox",
@@ -17,6 +39,7 @@ FLAGS = [
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    f"--disable-features={','.join(PLAYWRIGHTS + UNSEEN)}",
 ]
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import sys
+from pathlib import Path
+
 import pytest
 
 from portal.people.models import User
@@ -53,3 +56,15 @@ def test_what_sticks_out_of_a_phone_is_noticed_and_named(page_phone):
     assert page_phone.evaluate("document.documentElement.scrollWidth <= innerWidth"), "the comparison that cannot fail"
     with pytest.raises(AssertionError, match="too-wide"):
         fits(page_phone)
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads a process's command line from /proc")
+def test_all_that_playwright_switches_off_stays_off(browser):
+    """Chromium heeds the last list alone, which is ours (tests/browser/chromium.py)."""
+    session = browser.new_browser_cdp_session()
+    processes = session.send("SystemInfo.getProcessInfo")["processInfo"]
+    [pid] = [process["id"] for process in processes if process["type"] == "browser"]
+    words = Path(f"/proc/{pid}/cmdline").read_text().replace("\0", " ").split()
+    *others, last = [set(word.partition("=")[2].split(",")) for word in words if word.startswith("--disable-features=")]
+    assert others
+    assert set().union(*others) <= last
