@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import pickle
+from collections.abc import Callable
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +23,7 @@ from portal.measuring.models import Measurement, Stage
 from portal.people.models import User
 from tests.browser.chromium import PATIENCE_S
 from tests.films.numbered import frame_times, write_clip
+from tests.once import once
 from tests.portal import conftest as people
 from tests.products import write_products
 from tests.servers import wait_until
@@ -100,26 +104,40 @@ def _holds(page: Any, expression: str, seconds: float) -> bool:
         return False
 
 
-def write_film(folder: Path, *, frames: int, size: tuple[int, int], fps: float, jitter: float) -> dict[str, Any]:
-    """Write the products into `folder`; gives the result JSON that goes with them: one swing over the middle of the clip."""
-    times = write_clip(
-        folder / "clip.mp4", frames=frames, fps=fps, size=size, times=frame_times(frames, fps, jitter), b_frames=2
-    )
-    tracks = empty_tracks(times, size, fps)
-    result = one_swing(tracks, frames // 5, frames * 4 // 5)
+def write_film(*, frames: int, size: tuple[int, int], fps: float, jitter: float) -> tuple[Path, dict[str, Any]]:
+    """A clip with one swing over its middle; gives the folder of its products and the result JSON that goes with them."""
+
+    def make(folder: Path) -> None:
+        times = write_clip(
+            folder / "clip.mp4", frames=frames, fps=fps, size=size, times=frame_times(frames, fps, jitter), b_frames=2
+        )
+        tracks = empty_tracks(times, size, fps)
+        _write_all(folder, tracks, one_swing(tracks, frames // 5, frames * 4 // 5))
+
+    return _made(f"plain-{frames}-{size[0]}x{size[1]}-{fps}-{jitter}", make)
+
+
+def write_read_film(tracks: Tracks, sound: Any = None) -> tuple[Path, dict[str, Any]]:
+    """Products and result of tracks that hold a swing, over a clip of numbered frames; gives the folder and the result."""
+
+    def make(folder: Path) -> None:
+        size = (tracks.clip["width"], tracks.clip["height"])
+        write_clip(folder / "clip.mp4", frames=tracks.frames, fps=tracks.clip["nominal_fps"], size=size, sound=sound)
+        _write_all(folder, tracks, read(tracks).to_json())
+
+    return _made(f"read-{sha256(pickle.dumps((tracks, sound))).hexdigest()}", make)
+
+
+def _write_all(folder: Path, tracks: Tracks, result: dict[str, Any]) -> None:
     write_products(folder / "clip.mp4", tracks, result, folder / "products")
     tracks.save(folder / "products" / "tracks.npz")
-    return result
+    (folder / "result.json").write_text(json.dumps(result))
 
 
-def write_read_film(folder: Path, tracks: Tracks, sound: Any = None) -> tuple[Path, dict[str, Any]]:
-    """Products and result of tracks that hold a swing, over a clip of numbered frames; gives the folder and the result."""
-    clip, size = folder / "clip.mp4", (tracks.clip["width"], tracks.clip["height"])
-    write_clip(clip, frames=tracks.frames, fps=tracks.clip["nominal_fps"], size=size, sound=sound)
-    result = read(tracks).to_json()
-    write_products(clip, tracks, result, folder / "products")
-    tracks.save(folder / "products" / "tracks.npz")
-    return folder / "products", result
+def _made(name: str, make: Callable[[Path], None]) -> tuple[Path, dict[str, Any]]:
+    """The products in the run's own folder and their result, by the first worker that asks for the film. Nobody changes them."""
+    folder = once("films", name, make)
+    return folder / "products", json.loads((folder / "result.json").read_text())
 
 
 def empty_tracks(times: Any, size: tuple[int, int], fps: float) -> Tracks:

@@ -19,9 +19,9 @@ SMALL = {"width_px": 640, "height_px": 360, "focal": 500.0, "noise_px": 0.7, "de
 
 
 @pytest.fixture(scope="session")
-def film(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any]]:
+def film() -> tuple[Path, dict[str, Any]]:
     """A swing with answers known by hand, really read, over numbered pictures: corrections change true readings."""
-    return write_read_film(tmp_path_factory.mktemp("desk"), film_swing(Film(**SMALL)))
+    return write_read_film(film_swing(Film(**SMALL)))
 
 
 @pytest.fixture

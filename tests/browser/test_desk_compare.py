@@ -148,11 +148,9 @@ def test_a_clip_sent_with_it_is_offered_first_by_its_name_and_what_changed_is_to
     assert "no change we can see" in rows(page)[KNEE_NAME][-1]
 
 
-def test_the_other_hands_swing_is_mirrored_beside_it_and_its_numbers_not_compared(
-    open_desk, earlier, tmp_path, axe, shot
-):
+def test_the_other_hands_swing_is_mirrored_beside_it_and_its_numbers_not_compared(open_desk, earlier, axe, shot):
     """A switch hitter, six weeks ago from the left side: really filmed and read so."""
-    folder, result = write_read_film(tmp_path, film_swing(Film(**SMALL, hand="left")))
+    folder, result = write_read_film(film_swing(Film(**SMALL, hand="left")))
     assert result["film"]["hand"] == "left"
     for path in folder.iterdir():
         default_storage.delete(f"{earlier.folder}/{path.name}")

@@ -20,8 +20,8 @@ POINT = "#point-time_to_start"
 
 
 @pytest.fixture(scope="session")
-def film(tmp_path_factory):
-    return write_read_film(tmp_path_factory.mktemp("three"), film_swing(Film(**SMALL, swings=SWINGS)))
+def film():
+    return write_read_film(film_swing(Film(**SMALL, swings=SWINGS)))
 
 
 def said(review) -> dict:

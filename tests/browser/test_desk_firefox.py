@@ -31,9 +31,8 @@ def firefox(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Firefox]:
 
 
 @pytest.fixture(scope="module")
-def film(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any]]:
-    folder = tmp_path_factory.mktemp("numbered")
-    return folder / "products", write_film(folder, frames=260, size=(640, 360), fps=60, jitter=0.8)
+def film() -> tuple[Path, dict[str, Any]]:
+    return write_film(frames=260, size=(640, 360), fps=60, jitter=0.8)
 
 
 @pytest.mark.parametrize("way", ["stills", "both"])

@@ -23,9 +23,8 @@ WAYS = ("stills", "copy", "both")
 
 
 @pytest.fixture(scope="session")
-def film(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any]]:
-    folder = tmp_path_factory.mktemp("numbered")
-    return folder / "products", write_film(folder, frames=FRAMES, size=(640, 360), fps=60, jitter=0.8)
+def film() -> tuple[Path, dict[str, Any]]:
+    return write_film(frames=FRAMES, size=(640, 360), fps=60, jitter=0.8)
 
 
 @pytest.fixture

@@ -189,9 +189,9 @@ def test_view_and_hand_are_set_for_the_whole_film_and_given_back(open_desk):
 
 
 @pytest.fixture(scope="session")
-def slow_film(tmp_path_factory):
+def slow_film():
     """A swing that was slowed down four times before it was sent."""
-    return write_read_film(tmp_path_factory.mktemp("slow"), film_swing(Film(**SMALL, slow=4.0)))
+    return write_read_film(film_swing(Film(**SMALL, slow=4.0)))
 
 
 def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow_film, open_page, sign_in):

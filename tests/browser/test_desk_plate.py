@@ -42,8 +42,8 @@ def tracks():
 
 
 @pytest.fixture(scope="session")
-def film(tmp_path_factory, tracks):
-    return write_read_film(tmp_path_factory.mktemp("plate"), tracks)
+def film(tracks):
+    return write_read_film(tracks)
 
 
 def in_frame(tracks, frame: int, corners=PLATE) -> np.ndarray:

@@ -21,14 +21,14 @@ LEFT_KNEE, RIGHT_TOE = 25, 32  # of MediaPipe's 33 keypoints
 
 
 @pytest.fixture(scope="session")
-def film(tmp_path_factory):
+def film():
     """A film in which no bat was seen, and the right toe not where the foot is down."""
     whole = film_swing(Film(**SMALL))
     bat = {"bat_px": np.full_like(whole.bat_px, np.nan), "bat_confidence": np.zeros_like(whole.bat_confidence)}
     tracks = dataclasses.replace(whole, **bat)
     keypoints = tracks.keypoints_px.copy()
     keypoints[read(tracks).swings[0].instants["foot_down"].frame, RIGHT_TOE] = np.nan
-    return write_read_film(tmp_path_factory.mktemp("points"), dataclasses.replace(tracks, keypoints_px=keypoints))
+    return write_read_film(dataclasses.replace(tracks, keypoints_px=keypoints))
 
 
 def at_points(open_desk, **options):

@@ -65,7 +65,7 @@ void 0;
 
 
 @pytest.fixture(scope="module")
-def loud_film(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any]]:
+def loud_film() -> tuple[Path, dict[str, Any]]:
     """The film of the other tests, with a tone at every twentieth frame."""
     tracks = film_swing(Film(**SMALL))
     tracks.clip["has_sound"] = True
@@ -74,7 +74,7 @@ def loud_film(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str,
     for time in tracks.time_s[::EVERY]:
         part = sound[round(time * SOUND_RATE) :][: len(tone)]
         part += tone[: len(part)]
-    return write_read_film(tmp_path_factory.mktemp("loud"), tracks, sound)
+    return write_read_film(tracks, sound)
 
 
 @pytest.fixture

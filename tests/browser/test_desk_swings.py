@@ -20,9 +20,9 @@ SIZES = {"desktop": DESKTOP, "phone": {**PHONE, "viewport": {"width": 390, "heig
 
 
 @pytest.fixture(scope="session")
-def film(tmp_path_factory):
+def film():
     """Two swings; a new draft of it looks at the second."""
-    return write_read_film(tmp_path_factory.mktemp("two"), film_swing(Film(**SMALL, swings=(Swing(), Swing()))))
+    return write_read_film(film_swing(Film(**SMALL, swings=(Swing(), Swing()))))
 
 
 @pytest.fixture
@@ -208,13 +208,13 @@ def test_an_instant_put_by_hand_stays_with_its_swing_when_the_other_goes(open_de
 
 
 @pytest.fixture(scope="session")
-def still_film(tmp_path_factory):
+def still_film():
     """A hitter who stands in the box and never swings."""
     tracks, noise = film_swing(Film(**SMALL)), np.random.default_rng(2)
     still = tracks.keypoints_px[:1] + noise.normal(0.0, 0.5, tracks.keypoints_px.shape)
     world = tracks.world_m[:1] + noise.normal(0.0, 0.005, tracks.world_m.shape)
     tracks = replace(tracks, keypoints_px=still.astype(np.float32), world_m=world.astype(np.float32))
-    return write_read_film(tmp_path_factory.mktemp("still"), tracks)
+    return write_read_film(tracks)
 
 
 @pytest.fixture

@@ -29,9 +29,8 @@ AGAIN = "What you typed before is here again."
 
 
 @pytest.fixture(scope="session")
-def film(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any]]:
-    folder = tmp_path_factory.mktemp("kept-words")
-    return folder / "products", write_film(folder, frames=60, size=(320, 180), fps=60, jitter=0)
+def film() -> tuple[Path, dict[str, Any]]:
+    return write_film(frames=60, size=(320, 180), fps=60, jitter=0)
 
 
 @pytest.fixture

@@ -14,9 +14,8 @@ from tests.browser.desk_film import coach_with_film, until, write_film
 
 
 @pytest.fixture(scope="session")
-def film(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, Any]]:
-    folder = tmp_path_factory.mktemp("left-behind")
-    return folder / "products", write_film(folder, frames=60, size=(320, 180), fps=60, jitter=0)
+def film() -> tuple[Path, dict[str, Any]]:
+    return write_film(frames=60, size=(320, 180), fps=60, jitter=0)
 
 
 @pytest.fixture
