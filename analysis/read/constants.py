@@ -119,11 +119,8 @@ PLATE_MISS: Final = 0.12  # plate's widths, choice: a corner missed by more, and
 PLATE_FITS: Final = 3  # number, choice: ways around the plate that are worth a closer fit
 TILTS: Final = (2.0, 5.0, 8.0, 11.0, 15.0, 20.0, 26.0, 33.0, 42.0)  # degrees, practice: phones look down a little
 ABOVE_GROUND: Final = 1e-3  # share, choice: of a ray that must go down to meet the ground
-STEP_OF_ANGLES: Final = 1.0  # radians, choice: usual step of the line and of the tilt
-STEP_OF_LENS: Final = 0.1  # radians, choice: of the roll; of the focal length as a natural logarithm
-DAMPING: Final = (1e-3, 0.1, 10.0)  # number, practice: at first; times after a step that helped, and one that did not
-PLATE_ROUNDS: Final = 40  # number, choice: of steps of that fit
-SLOPE_STEP: Final = 1e-6  # usual steps, choice: by which a slope is taken; a smaller step changes nothing
+PLATE_FITTED: Final = 1e-5  # share, choice: of the misfit or the pose; a step that changes less is the last
+SLOPE_STEP: Final = 1e-6  # radians or inches, choice: by which a slope is taken; a smaller step changes nothing
 PLATE_NEAR_SD: Final = 25.0  # degrees, choice: how well the line is known without the plate
 PLATE_LEAST_SD: Final = 2.0  # degrees, choice: mats are not laid out better
 

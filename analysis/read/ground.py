@@ -9,11 +9,11 @@ tells little.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+import scipy
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array
@@ -54,7 +54,7 @@ def read_plate(corners: Array, size: tuple[float, float], near: float | None = N
     if not likely.size:
         return None
     best = min(
-        _upright(orders[likely], size, poses[likely]),
+        (_upright(orders[n], size, poses[n]) for n in likely),
         key=lambda fit: (
             fit.cost + (0.0 if near is None else (turn_between(near, fit.ground.ahead) / C.PLATE_NEAR_SD) ** 2)
         ),
@@ -102,31 +102,27 @@ def _first_poses(orders: Array, size: tuple[float, float]) -> tuple[Array, Array
     return np.column_stack([np.angle(turn), _TILTS[best], nothing, nothing, place]), costs[best, every]
 
 
-def _upright(corners: Array, size: tuple[float, float], poses: Array) -> list[_Fit]:
-    """The lines by cameras fitted to N times corners [N, 5, 2], in the order of PLATE_IN, from first poses [N, 7] on."""
-    far = np.maximum(np.abs(poses[:, 6:]), 1.0)
-    units = np.concatenate(
-        [np.tile([C.STEP_OF_ANGLES] * 2 + [C.STEP_OF_LENS] * 2, (len(poses), 1)), np.repeat(far, 3, axis=1)], axis=1
-    )
+def _upright(corners: Array, size: tuple[float, float], pose: Array) -> _Fit:
+    """The line by a camera fitted to corners [5, 2] in the order of PLATE_IN, from a first pose [7] on."""
 
-    def misses(pose: Array) -> Array:
-        off = (_project(pose, size) - corners) / C.HAND_SD_PX
-        usual = pose[..., 2:4] / [np.radians(C.ROLL_SD), C.FOCAL_SD]
-        return np.concatenate([off.reshape(*pose.shape[:-1], PLATE_IN.size), usual], axis=-1)
+    def misses(poses: Array) -> Array:
+        off = (_project(poses, size) - corners) / C.HAND_SD_PX
+        usual = poses[..., 2:4] / [np.radians(C.ROLL_SD), C.FOCAL_SD]
+        return np.concatenate([off.reshape(*poses.shape[:-1], PLATE_IN.size), usual], axis=-1)
 
-    poses, slopes = _least_squares(misses, poses, units)
-    costs = np.sum(misses(poses) ** 2, axis=1)
-    spread = np.linalg.pinv(slopes @ slopes.swapaxes(1, 2))[:, 0, 0]
+    def slopes(pose: Array) -> Array:
+        return (misses(pose + C.SLOPE_STEP * np.eye(pose.size)) - misses(pose)).T / C.SLOPE_STEP
+
+    enough = C.PLATE_FITTED
+    fit = scipy.optimize.least_squares(misses, pose, slopes, method="lm", x_scale="jac", ftol=enough, xtol=enough)
+    spread = np.linalg.pinv(fit.jac.T @ fit.jac)[0, 0]
     # Corners that fit worse than hands place them make the line less sure as well.
-    worse = np.sqrt(np.maximum(costs / (slopes.shape[2] - slopes.shape[1]), 1.0))
-    sds = np.hypot(np.minimum(np.degrees(np.sqrt(spread)) * worse, 90.0), C.PLATE_LEAST_SD)
-    planes = np.linalg.pinv(_to_picture(poses, size))
-    planes = planes / np.abs(planes).max(axis=(1, 2), keepdims=True)
-    off = np.linalg.norm(_project(poses, size) - corners, axis=2).max(axis=1)
-    return [
-        _Fit(Ground(float(np.degrees(pose[0])), float(sd), plane), float(miss), float(cost))
-        for pose, sd, plane, miss, cost in zip(poses, sds, planes, off, costs, strict=True)
-    ]
+    worse = np.sqrt(max(2.0 * fit.cost / (fit.fun.size - pose.size), 1.0))
+    sd = np.hypot(min(np.degrees(np.sqrt(spread)) * worse, 90.0), C.PLATE_LEAST_SD)
+    plane = np.linalg.pinv(_to_picture(fit.x, size))
+    miss = np.linalg.norm(_project(fit.x, size) - corners, axis=1).max()
+    ground = Ground(float(np.degrees(fit.x[0])), float(sd), plane / np.abs(plane).max())
+    return _Fit(ground, float(miss), float(2.0 * fit.cost))
 
 
 def _project(poses: Array, size: tuple[float, float]) -> Array:
@@ -155,30 +151,3 @@ def _turn(tilt: Array, roll: Array) -> Array:
     (x, w), (z, v) = ((np.sin(angle), np.cos(angle)) for angle in (tilt, roll))
     rows = [[v, -z * w, z * x], [z, v * w, -v * x], [np.zeros_like(x), x, w]]
     return np.stack([np.stack(row, axis=-1) for row in rows], axis=-2)
-
-
-def _least_squares(misses: Callable[[Array], Array], poses: Array, units: Array) -> tuple[Array, Array]:
-    """Poses [N, P] near first ones for which the sum of the squared misses is least, and the slopes there [N, P, M] per unit.
-
-    misses  gives misses [..., N, M] for poses [..., N, P]; units [N, P] is by how much each number usually goes. Each of the N
-    is fitted by itself, after Levenberg and Marquardt: where a step makes it worse, the next is shorter and steeper. One that is
-    so far behind that no other knowledge of the line could choose it need not come to its end.
-    """
-    poses, damping = poses.copy(), np.full(len(poses), C.DAMPING[0])
-    steps = C.SLOPE_STEP * units * np.eye(poses.shape[1])[:, None]
-    off = misses(poses)
-    for _ in range(C.PLATE_ROUNDS):
-        slopes = (misses(poses + steps) - off).swapaxes(0, 1) / C.SLOPE_STEP
-        square = slopes @ slopes.swapaxes(1, 2)
-        damped = square + damping[:, None, None] * (square + 1e-9) * np.eye(poses.shape[1])
-        move = -np.linalg.solve(damped, slopes @ off[..., None])[..., 0]
-        tried = misses(poses + move * units)
-        costs, new = np.sum(off**2, axis=1), np.sum(tried**2, axis=1)
-        better = new < costs
-        poses[better] += (move * units)[better]
-        off, costs = np.where(better[:, None], tried, off), np.minimum(costs, new)
-        damping *= np.where(better, *C.DAMPING[1:])
-        behind = costs > costs.min() + (180.0 / C.PLATE_NEAR_SD) ** 2
-        if np.all(behind | (np.abs(move).max(axis=1) < C.SLOPE_STEP)):
-            break
-    return poses, slopes

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 import numpy as np
+import scipy
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array, step_of
@@ -150,7 +151,5 @@ def _calm(sizes: Array) -> Array:
     if seen.size == 0:
         return sizes
     filled = np.interp(np.arange(sizes.size), seen, sizes[seen])
-    half = min(C.CALM_FRAMES, sizes.size // 2)
-    padded = np.pad(filled, half, mode="reflect") if half else filled
-    windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * half + 1)
-    return np.asarray(np.median(windows, axis=1))
+    width = 2 * min(C.CALM_FRAMES, sizes.size // 2) + 1
+    return np.asarray(scipy.ndimage.median_filter(filled, width, mode="mirror"))

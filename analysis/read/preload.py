@@ -1,4 +1,4 @@
-"""The part of SciPy that a reading needs, loaded ahead."""
+"""The parts of SciPy that a reading needs, loaded ahead."""
 
 from __future__ import annotations
 
@@ -7,4 +7,5 @@ from importlib import import_module
 
 def preload_scipy() -> None:
     """Load what the first reading would load."""
-    import_module("scipy.linalg")
+    for part in ("linalg", "ndimage", "optimize"):
+        import_module(f"scipy.{part}")

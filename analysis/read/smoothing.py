@@ -135,17 +135,11 @@ def _far_from_neighbours(paths: Array, seen: Flags, tolerances: Array) -> Flags:
     """Points [K, F] far from the median of themselves and the two seen points to each side; seen [F]."""
     far = np.zeros(paths.shape[:2], bool)
     known = paths[:, seen]
-    away = np.linalg.norm(known - _median_of_five(known), axis=2)
+    away = np.linalg.norm(known - scipy.ndimage.median_filter(known, (1, 5, 1), mode="nearest"), axis=2)
     # The median of those that are away at all.
     usual = np.array([np.median(row[row > 0.0]) if row.any() else 0.0 for row in away])
     far[:, seen] = away > np.maximum(np.maximum(C.OUTLYING * usual, tolerances), 1e-12)[:, None]
     return far
-
-
-def _median_of_five(rows: Array) -> Array:
-    """Running median over the second axis of rows [K, F, D], the ends repeated."""
-    wide = np.pad(rows, ((0, 0), (2, 2), (0, 0)), mode="edge")
-    return np.asarray(np.sort([wide[:, first : first + rows.shape[1]] for first in range(5)], axis=0)[2])
 
 
 def _solve(bands: Array, paths: Array, weights: Array) -> Array:
@@ -158,16 +152,6 @@ def _solve(bands: Array, paths: Array, weights: Array) -> Array:
     if info:
         raise np.linalg.LinAlgError("A path could not be smoothed.")
     return np.asarray(curves.reshape(paths.shape))
-
-
-def running_mean(row: Array, width: int) -> Array:
-    """Mean [F] over an odd number of points around each, zeros beyond the ends; the row may be shorter than the width.
-
-    >>> running_mean(np.ones(2), 5).tolist()
-    [0.4, 0.4]
-    """
-    half = width // 2
-    return np.asarray(np.convolve(row, np.ones(width) / width)[half : half + row.size])
 
 
 def _long_gaps(times: Array, seen: Flags, bridge_s: float) -> Flags:

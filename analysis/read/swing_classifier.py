@@ -31,13 +31,8 @@ def network_of_swings() -> tuple[Parameters, Floats32, float]:
 
 
 def swing_odds(rows: Floats32) -> Array:
-    """Logarithms of the odds [N] that inputs [N, G, INPUTS] of `analysis.read.instant_network` show a swing.
-
-    The mean over three looks, a step of the grid apart: a single one wavers with the frame that happens to be the fastest.
-    """
+    """Logarithms of the odds [N] that inputs [N, G, INPUTS] of `analysis.read.instant_network` show a swing."""
     convolutions, last, bias = network_of_swings()
-    wide = np.concatenate([rows[:, :1], rows, rows[:, -1:]], axis=1)
-    looks = np.stack([wide[:, first : first + rows.shape[1] : EVERY, COLUMNS] for first in range(3)])
-    hidden = convolutions.over_time(looks, DILATIONS)
-    pooled = np.concatenate([hidden.mean(axis=2), hidden.max(axis=2), hidden[:, :, MIDDLE]], axis=2)
-    return np.asarray((pooled @ last + bias).mean(axis=0), dtype=np.float64)
+    hidden = convolutions.over_time(rows[:, ::EVERY, COLUMNS], DILATIONS)
+    pooled = np.concatenate([hidden.mean(axis=1), hidden.max(axis=1), hidden[:, MIDDLE]], axis=1)
+    return np.asarray(pooled @ last + bias, dtype=np.float64)

@@ -9,11 +9,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+import scipy
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array, step_of
 from analysis.read.signals import Signals
-from analysis.read.smoothing import running_mean
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,7 @@ def _steady_speed(signals: Signals, slowdown: float) -> Array:
     """Speed of the hands, averaged over `SPEED_OVER_S`; 0 where they were not seen."""
     speed = np.nan_to_num(signals.hands_speed)
     width = max(round(C.SPEED_OVER_S * slowdown / step_of(signals.times)), 1) | 1
-    return running_mean(speed, width)
+    return np.asarray(scipy.ndimage.uniform_filter1d(speed, width, mode="constant"))
 
 
 def _runs(signals: Signals, slowdown: float) -> list[Candidate]:

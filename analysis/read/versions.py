@@ -11,5 +11,5 @@ from __future__ import annotations
 
 from typing import Final
 
-METHOD: Final = 10
+METHOD: Final = 11
 BOOK: Final = 2

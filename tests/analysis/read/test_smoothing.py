@@ -7,10 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import signal
-from scipy.ndimage import uniform_filter1d
 
 from analysis.read.constants import LEAST_POINTS
-from analysis.read.smoothing import Smoothed, noise_gains, running_mean
+from analysis.read.smoothing import Smoothed, noise_gains
 from analysis.read.smoothing import smooth as smooth_paths
 
 FPS = 60.0
@@ -176,13 +175,6 @@ def test_a_clip_shorter_than_the_smoother_reaches_is_smoothed_all_the_same(frame
     smoothed = smooth(np.arange(frames) / 30.0, path, 0.2)
     assert smoothed.values.shape == smoothed.error[:, None].repeat(2, axis=1).shape == (frames, 2)
     np.testing.assert_allclose(smoothed.values, path, atol=0.05)
-
-
-@pytest.mark.parametrize("width", [1, 3, 9])
-@pytest.mark.parametrize("count", [1, 4, 40])
-def test_the_running_mean_is_scipys(count: int, width: int) -> None:
-    row = np.random.default_rng(count).uniform(size=count)
-    np.testing.assert_allclose(running_mean(row, width), uniform_filter1d(row, width, mode="constant"), atol=1e-12)
 
 
 def test_paths_with_gaps_of_their_own_are_smoothed_as_if_alone() -> None:
