@@ -5,7 +5,7 @@
 
     read(load("oak.tracks.npz"), corrections={"hand": "left"}, level="youth").to_json()
 
-The modules in here write `scipy.linalg.cholesky`, never `from scipy.linalg import …`: so that part of SciPy is loaded by the first
+The modules in here write `scipy.linalg.cholesky`, never `from scipy.linalg import …`: so a part of SciPy is loaded by the first
 reading. Every process of the site loads this package for the checkpoints, and few of them ever read. Who will read soon calls
 `preload.preload_scipy` ahead.
 """
