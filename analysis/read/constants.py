@@ -120,6 +120,7 @@ PLATE_FITS: Final = 3  # number, choice: ways around the plate that are worth a 
 TILTS: Final = (2.0, 5.0, 8.0, 11.0, 15.0, 20.0, 26.0, 33.0, 42.0)  # degrees, practice: phones look down a little
 ABOVE_GROUND: Final = 1e-3  # share, choice: of a ray that must go down to meet the ground
 PLATE_FITTED: Final = 1e-5  # share, choice: of the misfit or the pose; a step that changes less is the last
+PLATE_TRIES: Final = 100  # number, choice: of poses tried; corners that no plate has would go on and on
 SLOPE_STEP: Final = 1e-6  # radians or inches, choice: by which a slope is taken; a smaller step changes nothing
 PLATE_NEAR_SD: Final = 25.0  # degrees, choice: how well the line is known without the plate
 PLATE_LEAST_SD: Final = 2.0  # degrees, choice: mats are not laid out better

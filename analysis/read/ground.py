@@ -113,8 +113,8 @@ def _upright(corners: Array, size: tuple[float, float], pose: Array) -> _Fit:
     def slopes(pose: Array) -> Array:
         return (misses(pose + C.SLOPE_STEP * np.eye(pose.size)) - misses(pose)).T / C.SLOPE_STEP
 
-    enough = C.PLATE_FITTED
-    fit = scipy.optimize.least_squares(misses, pose, slopes, method="lm", x_scale="jac", ftol=enough, xtol=enough)
+    end = {"ftol": C.PLATE_FITTED, "xtol": C.PLATE_FITTED, "max_nfev": C.PLATE_TRIES}
+    fit = scipy.optimize.least_squares(misses, pose, slopes, method="lm", x_scale="jac", **end)
     spread = np.linalg.pinv(fit.jac.T @ fit.jac)[0, 0]
     # Corners that fit worse than hands place them make the line less sure as well.
     worse = np.sqrt(max(2.0 * fit.cost / (fit.fun.size - pose.size), 1.0))
