@@ -13,7 +13,8 @@ unexport PYTHONDONTWRITEBYTECODE
 export OPENBLAS_NUM_THREADS := 1
 
 # Whole files go to the workers, the longest first (tests/order.py), one worker more than there are cores (tests/conftest.py).
-SPREAD := -n auto --dist loadfile --no-loadscope-reorder
+# One that died is not replaced, for the next would die of the same test: the run ends, and tells which.
+SPREAD := -n auto --dist loadfile --no-loadscope-reorder --max-worker-restart 0
 
 .DEFAULT_GOAL := help
 .PHONY: help demo test test-fast lint lint-types lint-rest format fuzz bench frames pictures lock setup setup-test clean

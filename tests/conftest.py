@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import gc
 import os
+import socket
 from pathlib import Path
 from typing import Any
 
 import hypothesis
 import pytest
+import pytest_rerunfailures
 
 from tests import migrated, order, servers, shares
 from tests.services import HOME
@@ -23,6 +25,7 @@ def pytest_configure() -> None:
     from tests.emptying import empty_quickly
 
     empty_quickly()
+    pytest_rerunfailures.SocketDB._sock_recv = _word
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     # Hashed names need a collectstatic; tests of real pages in a browser do one themselves (tests/browser).
     settings.STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
@@ -35,6 +38,18 @@ def pytest_configure() -> None:
     # Other tests run beside those that wait for a film to be measured; on a machine of its own it steps back.
     settings.MEASURE_NICENESS = 0
     os.environ["MEASURE_NICENESS"] = "0"  # of the processes that tests start
+
+
+def _word(self: Any, connection: socket.socket) -> str:
+    """A worker's next word about a second go. One that died says nothing more; the package would ask it for ever, with a core and the
+    whole run's turn to itself, so that one dead worker held up all others for as long as anybody waited.
+    """
+    word = b""
+    while (byte := connection.recv(1)) != self.delim:
+        if not byte:
+            raise ConnectionError("the worker is gone")
+        word += byte
+    return word.decode()
 
 
 def pytest_xdist_auto_num_workers() -> int:

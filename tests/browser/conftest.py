@@ -11,12 +11,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
+from contextlib import nullcontext
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.browser.chromium import FLAGS, PATIENCE_S, find_chromium
+from tests.browser.chromium import HANGS_S, PATIENCE_S, Chromium, find_chromium
 
 pytest.register_assert_rewrite("tests.browser.desk_pages")  # before a test module imports it
 
@@ -59,7 +60,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Any]:
+def chromium() -> Iterator[Chromium]:
     """One Chromium for the run. Without one the test is skipped, except in CI, where that is a failure."""
     program = find_chromium()
     if program is None:
@@ -71,9 +72,17 @@ def browser() -> Iterator[Any]:
     # Playwright's loop runs in this thread, and Django would take the tests' own queries for asynchronous ones.
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "1"
     with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(executable_path=program, args=FLAGS)
-        yield chromium
-        chromium.close()
+        one = Chromium(playwright, program)
+        yield one
+        one.close()
+
+
+@pytest.fixture
+def browser(chromium: Chromium, request: pytest.FixtureRequest) -> Iterator[Any]:
+    """That Chromium, as Playwright has it. In `make test` a test that hangs in it loses it; by hand it may take its time."""
+    running = chromium.running()
+    with chromium.ended_after(HANGS_S) if request.config.getoption("--second-go") else nullcontext():
+        yield running
 
 
 @pytest.fixture(scope="session")

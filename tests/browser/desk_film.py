@@ -78,7 +78,7 @@ window.walk = async (steps, seed) => {
 # Asked inside the page: a question from outside, fifty times a second, takes a tenth of a core.
 HOLDS = """async (seconds) => {
   const end = performance.now() + 1000 * seconds;
-  while (!EXPRESSION) {
+  while (!(document.body && EXPRESSION)) {
     if (performance.now() > end) return false;
     await new Promise((go) => setTimeout(go, 10));
   }

@@ -6,6 +6,7 @@ import io
 from typing import Any
 
 import pytest
+from django.conf import settings
 from pypdf import PdfReader
 
 from analysis.read import read
@@ -97,9 +98,9 @@ def test_a_tick_without_a_line_says_so_and_one_after_signing_out_leads_to_the_si
     page.get_by_text("Not noted: there is no connection just now.").wait_for()
     page.watch.complaints.clear()
     page.context.set_offline(False)
-    page.context.clear_cookies()
+    page.context.clear_cookies(name=settings.SESSION_COOKIE_NAME)
     page.locator("[data-ticks] button").last.click()
-    page.wait_for_load_state()
+    page.get_by_label("Password").wait_for()
     assert PracticeDay.objects.count() == 0
     page.watch.complaints.clear()
 

@@ -59,12 +59,21 @@ def test_what_sticks_out_of_a_phone_is_noticed_and_named(page_phone):
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads a process's command line from /proc")
-def test_all_that_playwright_switches_off_stays_off(browser):
+def test_all_that_playwright_switches_off_stays_off(chromium):
     """Chromium heeds the last list alone, which is ours (tests/browser/chromium.py)."""
-    session = browser.new_browser_cdp_session()
-    processes = session.send("SystemInfo.getProcessInfo")["processInfo"]
-    [pid] = [process["id"] for process in processes if process["type"] == "browser"]
-    words = Path(f"/proc/{pid}/cmdline").read_text().replace("\0", " ").split()
+    chromium.running()
+    words = Path(f"/proc/{chromium.pid}/cmdline").read_text().replace("\0", " ").split()
     *others, last = [set(word.partition("=")[2].split(",")) for word in words if word.startswith("--disable-features=")]
     assert others
     assert set().union(*others) <= last
+
+
+def test_a_call_that_would_wait_for_ever_fails_and_the_next_test_finds_a_browser(chromium):
+    from playwright.sync_api import Error
+
+    page = chromium.running().new_page()
+    with chromium.ended_after(0.5), pytest.raises(Error, match="closed"):
+        page.evaluate("new Promise(() => {})")
+    page = chromium.running().new_page()
+    assert page.evaluate("1 + 1") == 2
+    page.close()

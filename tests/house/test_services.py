@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import os
 import signal
+import socket
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
+import pytest_rerunfailures
 import redis
 
 from tests.servers import wait_until
@@ -69,3 +72,16 @@ def test_a_run_leaves_no_server_and_no_folder_behind(root: Path, tmp_path: Path,
     run.send_signal(how)
     run.communicate(timeout=120)
     assert wait_until(lambda: not home.exists(), 30)
+
+
+def test_the_line_of_a_worker_that_died_ends():
+    """Else the run's first process asks it for ever, and no worker gets its next test."""
+    server = pytest_rerunfailures.ServerStatusDB.__new__(pytest_rerunfailures.ServerStatusDB)
+    server.delim = b"\n"
+    ours, workers = socket.socketpair()
+    listening = threading.Thread(target=server.run_connection, args=(ours,), daemon=True)
+    listening.start()
+    workers.send(b"half a w")
+    workers.close()
+    listening.join(timeout=30)
+    assert not listening.is_alive()
