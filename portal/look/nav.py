@@ -10,6 +10,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from portal.access import is_coach
+from portal.owner.coach_invites import is_coming_in
 from portal.people.models import User
 
 COACH = (("queue", _("Queue")), ("camps", _("Camps")), ("drills", _("Drills")))
@@ -36,8 +37,10 @@ def items(user: User | AnonymousUser, path: str) -> list[Item]:
 
 
 def _has_players(user: User) -> bool:
-    """Families always come to their players' page; a coach only when they are a family too."""
-    return not is_coach(user) or user.players.exists() or hasattr(user, "player")
+    """Families always come to their players' page; a coach, and who is about to become one, only when they are a family too."""
+    if not is_coach(user) and not is_coming_in(user):
+        return True
+    return user.players.exists() or hasattr(user, "player")
 
 
 def _item(name: str, label: str | Promise, path: str) -> Item:

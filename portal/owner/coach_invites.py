@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import timedelta
 
 from django.core import signing
 from django.db import transaction
@@ -54,6 +55,13 @@ def read_token(token: str) -> CoachInvite:
     if made is None or not made.is_open:
         raise InviteSpent
     return made
+
+
+def is_coming_in(user: User) -> bool:
+    """Whether somebody came by an open invitation and has not said their name yet: till then they are nothing here."""
+    since = timezone.now() - timedelta(days=CoachInvite.DAYS)
+    still_open = CoachInvite.objects.filter(accepted_at=None, revoked_at=None, sent_at__gt=since)
+    return not user.name and still_open.filter(email__iexact=user.email).exists()
 
 
 @transaction.atomic

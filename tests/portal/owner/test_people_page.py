@@ -82,6 +82,18 @@ class TestComingIn:
         assert list(coach.camps.all()) == [camp]
         assert client.get(link).status_code == 410
 
+    def test_who_comes_in_is_led_nowhere_else(self, invite, link, sign_in, player):
+        """“Players” stood there, which opened an empty page of families."""
+        user = User.objects.create_user(EMAIL)
+        client = sign_in(user)
+        players = f'href="{reverse("family")}"'
+        assert players not in client.get(link).text
+        player.guardians.add(user)  # a parent without a name has theirs all the same
+        assert players in client.get(link).text
+        player.guardians.remove(user)
+        coach_invites.revoke(invite)
+        assert players in client.get(reverse("name")).text
+
     def test_another_account_cannot_take_it(self, link, sign_in, guardian):
         client = sign_in(guardian)
         assert "went to another address" in client.get(link).text
