@@ -43,7 +43,7 @@ def _answer(request: HttpRequest) -> HttpResponse:
     room.tell_owner()
     if request.content_type == "application/json":
         return JsonResponse({"words": words(), "code": "disk_full"}, status=INSUFFICIENT_STORAGE)
-    return HttpResponse(render_to_string("507.html"), status=INSUFFICIENT_STORAGE)
+    return HttpResponse(render_to_string("507.html", request=request), status=INSUFFICIENT_STORAGE)
 
 
 def words() -> str:

@@ -24,4 +24,4 @@ class NoLookUnnoted:
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
         if not isinstance(exception, NotNoted):
             return None
-        return HttpResponse(render_to_string("503.html"), status=503, headers={"Retry-After": AGAIN_S})
+        return HttpResponse(render_to_string("503.html", request=request), status=503, headers={"Retry-After": AGAIN_S})

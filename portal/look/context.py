@@ -4,7 +4,7 @@ from django.http import HttpRequest
 from django.utils.functional import SimpleLazyObject
 
 from portal.look.nav import items
-from portal.owner.naming import site_name
+from portal.owner.naming import name_if_known
 
 THEMES = ("light", "dark")
 
@@ -15,7 +15,7 @@ def chrome(request: HttpRequest) -> dict[str, object]:
     """
     user = getattr(request, "user", None)  # a page refused before the sign-in middleware has none
     nav = SimpleLazyObject(lambda: items(user, request.path) if user is not None else [])
-    return {"nav_items": nav, "theme": chosen_theme(request), "site_name": SimpleLazyObject(site_name)}
+    return {"nav_items": nav, "theme": chosen_theme(request), "site_name": SimpleLazyObject(name_if_known)}
 
 
 def chosen_theme(request: HttpRequest) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from django.db import Error
+
 APP = "Cagenote"
 
 
@@ -10,3 +12,11 @@ def site_name() -> str:
     from portal.owner.models import Site
 
     return Site.objects.values_list("name", flat=True).first() or APP
+
+
+def name_if_known() -> str:
+    """For what is told also when the database does not answer."""
+    try:
+        return site_name()
+    except Error:
+        return APP
