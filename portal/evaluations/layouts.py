@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 FIRST_PAGES = 2
+SHORT = 0.5  # words that end above the middle of the page leave it mostly empty: what comes next follows there
 ALL = None
 
 
 @dataclass(frozen=True)
 class Layout:
     """How the first pages are laid out: sizes of the coach's words and of the plan, how many drills stand there, about how many
-    characters of a passage do, and whether the plan follows the words at once or begins a page.
+    characters of a passage do, and whether the plan follows the words at once or begins a page; where there is no plan, `annex_follows`
+    says so of the annex.
     """
 
     words: str = ""
@@ -19,6 +21,7 @@ class Layout:
     drills: int | None = ALL
     most: int | None = ALL
     follows: bool = False
+    annex_follows: bool = False
 
 
 SIZES = ("", "snug", "tight")  # classes in static/css/pdf.css, the largest type first

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import logging
 from bisect import bisect_left
+from dataclasses import replace
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -24,7 +25,7 @@ from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
 from portal.evaluations.going_on import shortened
-from portal.evaluations.layouts import CLOSE, FEWER, FIRST_PAGES, SIZES, Layout
+from portal.evaluations.layouts import CLOSE, FEWER, FIRST_PAGES, SHORT, SIZES, Layout
 from portal.evaluations.models import Evaluation
 from portal.evaluations.present import present
 from portal.intake import erase
@@ -34,7 +35,7 @@ for _talker in ("fontTools", "weasyprint.progress"):  # they tell of every table
     logging.getLogger(_talker).setLevel(logging.WARNING)
 
 NAME = "evaluation.pdf"
-PLAN, ANNEX = "week", "annex"  # ids in templates/evaluations/pdf.html
+WORDS, PLAN, ANNEX = "words", "week", "annex"  # ids in templates/evaluations/pdf.html
 OPTIONS: dict[str, Any] = {"pdf_tags": True, "pdf_variant": "pdf/ua-1"}
 STATIC = Path(settings.BASE_DIR) / "static"
 FONTS = {
@@ -89,8 +90,9 @@ def render(snapshot: dict[str, Any], pictures: dict[str, bytes], site: str = APP
 
 
 def _fitting(content: dict[str, Any], shelf: Shelf, site: str) -> Document:
-    """The words on one page and the plan on the next, each as large as it fits; numbers, and what else finds no room there, in the
-    annex. What a coach wrote is never left out: a passage too long for it goes on there, and says so.
+    """The words on one page and the plan on the next, each as large as it fits, or after the words where they are short; numbers,
+    and what else finds no room there, in the annex. What a coach wrote is never left out: a passage too long for it goes on there,
+    and says so.
     """
     return _laid_out(content, _layout_for(content, shelf, site), shelf, site)
 
@@ -106,12 +108,16 @@ def _layout_for(content: dict[str, Any], shelf: Shelf, site: str) -> Layout:
     words = next((size for size in SIZES if _pages_before(tried(Layout(size)), PLAN, ANNEX) <= word_pages), None)
     if words is None:
         return CLOSE[bisect_left(CLOSE[:-1], True, key=fits)]
-    apart = (
-        *(Layout(words, size) for size in SIZES),
+    short = _ends_at(tried(Layout(words)), WORDS) < SHORT
+    if not content["plan"]:
+        return Layout(words, annex_follows=short)
+    ways = (
+        *(Layout(words, size, follows=short) for size in SIZES),
         CLOSE[0],
         *(Layout(words, "tight", drills) for drills in FEWER),
     )
-    return next((layout for layout in apart if fits(layout)), apart[-1])
+    chosen = next((layout for layout in ways if fits(layout)), ways[-1])
+    return replace(chosen, follows=chosen.follows or short)
 
 
 def _laid_out(content: dict[str, Any], layout: Layout, shelf: Shelf, site: str, *, trial: bool = False) -> Document:
@@ -127,6 +133,13 @@ def _pages_before(document: Document, *anchors: str) -> int:
     """How many pages come before the first of these anchors; all where there is none."""
     there = (n for n, page in enumerate(document.pages) if not page.anchors.keys().isdisjoint(anchors))
     return next(there, len(document.pages))
+
+
+def _ends_at(document: Document, anchor: str) -> float:
+    """How far down its first page this anchor's block ends: 0 at the upper edge of the paper, 1 at the lower one."""
+    page = next(page for page in document.pages if anchor in page.anchors)
+    _left, _top, _right, bottom = page.anchors[anchor]
+    return float(bottom / page.height)
 
 
 def keep_pdf(evaluation: Evaluation) -> bool:

@@ -329,6 +329,36 @@ def test_write_up_and_plan_are_two_pages_however_much_there_is(published, drills
         assert f"Drill {n} " in " ".join(pages)
 
 
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize(("drills", "next_to_come"), [(1, "This week"), (0, "More pictures")])
+def test_short_words_leave_no_page_mostly_empty(published, settings, paper, drills, next_to_come):
+    """Two sentences without a picture: what comes next follows them at once, and the page is filled to below its middle."""
+    settings.PAPER = paper
+    short = with_much(published.snapshot, 1, 1)
+    short.update(greeting="", closing="", plan=short["plan"][:drills])
+    short["pictures"] = [picture for picture in short["pictures"] if not picture["for_thing"]]
+    made = render(short, bytes_of(published))
+    page = PdfReader(io.BytesIO(made)).pages[0]
+    assert next_to_come in page.extract_text()
+    assert "Drill 1" in page.extract_text() or not drills
+    assert lowest_words(page) < float(page.mediabox.height) / 2
+    assert first_pages(pages_of(made)) == drills
+
+
+def lowest_words(page) -> float:
+    """How far above the lower edge of the paper the last words stand, but for those of the foot (points)."""
+    heights = []
+    page.extract_text(visitor_text=lambda words, matrix, text_matrix, *_font: heights.append(
+        text_matrix[5] * matrix[3] + matrix[5]) if words.strip() else None)  # fmt: skip
+    return min(height for height in heights if height > 60)
+
+
+def test_words_that_fill_their_page_have_the_plan_on_the_next(published):
+    first, second, *_annex = pages_of(render(with_much(published.snapshot, 1, 25), bytes_of(published)))
+    assert "This week" not in first
+    assert "This week" in second
+
+
 @pytest.mark.parametrize(("drills", "words"), [(1, 2), (5, 8), (1, 60)])
 def test_what_goes_on_is_foretold_from_the_words(published, drills, words):
     much = with_much(published.snapshot, drills, words)
