@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from portal import access
-from portal.desk import filters, lists, worklist
+from portal.desk import filters, lists, nothing, worklist
 from portal.desk.filters import FilterForm
 
 LINES_A_PAGE = 25
@@ -48,7 +48,8 @@ def queue(request: HttpRequest) -> HttpResponse:
         "page": page,
         "lines": lines,
         "camps": camps,
-        "chosen": chosen,
+        "nothing": nothing.words(chosen, counts, camps),
+        "holds_any": any(counts.values()),
         "lists": _lists(said, counts),
         "columns": _columns(said),
         "form": form.showing(said),

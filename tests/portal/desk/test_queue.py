@@ -9,6 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from portal import access
+from portal.desk import lists, nothing
 from portal.intake.states import State
 
 
@@ -52,7 +53,28 @@ def test_a_coach_without_a_camp_is_told_where_clips_come_from(sign_in, other_coa
     without = sign_in(other_coach).get(reverse("queue")).content.decode()
     assert f'href="{reverse("camp_new")}"' in without
     other_camp.coaches.add(other_coach)
-    assert "Nobody is waiting for you" in sign_in(other_coach).get(reverse("queue")).content.decode()
+    empty = sign_in(other_coach).get(reverse("queue")).content.decode()
+    assert "send them the invite link of their camp" in empty
+    assert f'href="{reverse("camp", args=[other_camp.pk])}"' in empty
+    assert 'role="search"' not in empty  # there is nothing to look for
+
+
+@pytest.mark.parametrize("name", lists.LISTS)
+def test_each_empty_list_says_what_would_stand_there(page, measured_clip, name):
+    elsewhere = State.MEASURING if name in ("waiting", "free") else State.READY
+    type(measured_clip.submission).objects.update(state=elsewhere)
+    body = page(list=name).content.decode()
+    for words in nothing.WORDS[name]:
+        assert str(words) in body
+
+
+def test_an_empty_list_leads_to_who_waits_else_to_what_is_measured(page, measured_clip):
+    assert "To who waits for you" in page(list="mine").content.decode()
+    type(measured_clip.submission).objects.update(state=State.MEASURING)
+    for name in ("mine", "waiting"):
+        body = page(list=name).content.decode()
+        assert '<a class="quiet" href="?list=measuring">To what is being measured</a>' in " ".join(body.split())
+    assert "To what" not in page(list="measuring").content.decode()
 
 
 def test_another_coach_sees_nothing_of_it(sign_in, other_coach, measured_clip):
