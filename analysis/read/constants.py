@@ -172,4 +172,4 @@ BAT_END_SD: Final = 0.03  # heights, fitted: how far an end sits beside itself, 
 # What is kept so that nothing is worked out twice
 MOST_KEPT_SETS: Final = 64  # number, choice: sets of frames of a clip whose bodies are kept
 MOST_KEPT_CLIPS: Final = 8  # number, choice: clips, at the speeds they were read at
-MOST_KEPT_FRAMES: Final = 6_000  # frames, choice: 15 MB; longer clips are cleaned anew each time
+MOST_KEPT_FRAMES: Final = 6_000  # frames, choice: 23 MB; longer clips are cleaned anew each time

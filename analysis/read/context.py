@@ -11,8 +11,8 @@ from analysis.read.arrays import Array, Frames, step_of
 from analysis.read.body import middle
 from analysis.read.facing import Facing
 from analysis.read.groups import group_of
+from analysis.read.motion import Motion
 from analysis.read.sides import side_of
-from analysis.read.signals import Signals
 from analysis.read.swings import Candidate
 
 
@@ -51,25 +51,26 @@ class SwingContext:
     """What the search for one swing's instants works on.
 
     bat     [F, 3] knob to barrel in standing heights: x right, y up of the picture, and confidence; NaN where not seen
+    earliest, latest    first and last frame that are no neighbour's
     full    whether the swing reaches contact
-    slowdown    how many times slower than life the film runs; spans given in real seconds are stretched by it
     found   instants known so far, put in by the search or by a coach
     """
 
-    signals: Signals
+    motion: Motion
     swing: Candidate
     facing: Facing
     bat: Array
     sound: Sound | None
-    slowdown: float
     earliest: int
     latest: int
     full: bool
     found: dict[str, Found] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.times: Array = self.signals.times
+        self.times: Array = self.motion.times
         self.step: float = step_of(self.times)
+        # How many times slower than life the film runs: spans given in real seconds are stretched by it.
+        self.slowdown: float = self.motion.slowdown
 
     @property
     def frame_sd(self) -> float:
@@ -89,7 +90,7 @@ class SwingContext:
     def front_foot(self) -> Array:
         """Path [F, 2] of the middle of the front foot in the steadied picture, standing heights."""
         side = side_of("front", self.facing.hand)
-        return middle(self.signals.space[..., :2], *(f"{side}_{part}" for part in ("ankle", "heel", "toe")))
+        return middle(self.motion.space[..., :2], *(f"{side}_{part}" for part in ("ankle", "heel", "toe")))
 
     def span(self, start: float, end: float) -> Frames:
         """Frames [N] of this swing between two film times, s, both ends with it; none of its neighbours'. May be empty."""

@@ -13,7 +13,7 @@ def find_finish(context: SwingContext) -> Found:
     """After extension, the moment at which the hands come to rest, or are slowest before they go back."""
     after = context.found["extension"] or context.found["contact"]
     frames = context.span(after.time, after.time + C.FINISH_WITHIN_S * context.slowdown)
-    speed = _calm_speed(context, context.signals.hands)
+    speed = _calm_speed(context, context.motion.hands)
     frames = frames[np.isfinite(speed[frames])]
     if frames.size < 3:
         return Found.no("The film ends before the swing does.")

@@ -19,9 +19,9 @@ def distance_m(motion: Motion, longer_side_px: float) -> float:
     return float(np.clip(rough, *C.DISTANCE_LIMITS_M))
 
 
-def hear(tracks: Tracks, motion: Motion, slowdown: float) -> Sound | None:
+def hear(tracks: Tracks, motion: Motion) -> Sound | None:
     """The cracks of a clip; None for a silent clip and for one in slow motion, whose sound is stretched or gone."""
-    if slowdown > 1.0 or not tracks.sound_peaks_s.size:
+    if motion.slowdown > 1.0 or not tracks.sound_peaks_s.size:
         return None
     delay = distance_m(motion, float(max(tracks.clip["width"], tracks.clip["height"]))) / C.SPEED_OF_SOUND
     return Sound(

@@ -38,7 +38,7 @@ def find_instants(context: SwingContext, bodies: Bodies, given: Mapping[str, int
         # A chosen frame says: nearest to the moment; so the moment lies within half a frame of it.
         context.found[name] = Found(float(context.times[frame]), context.frame_sd, "coach")
     centre = _centre(context)
-    rows = window_input(context.signals, bodies, centre, context.facing.ahead, context.facing.hand)
+    rows = window_input(context.motion, bodies, centre, context.facing.ahead, context.facing.hand)
     chances = dict(zip(PREDICTED, instant_chances(rows), strict=True))
     for name in _SEARCHED:
         if name not in given:

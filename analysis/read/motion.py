@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any, Final
 
 import numpy as np
@@ -13,7 +14,7 @@ import scipy
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array, step_of
-from analysis.read.body import picture_scale, standing_height
+from analysis.read.body import middle, picture_scale, standing_height
 from analysis.read.camera import to_steady, usable_camera
 from analysis.read.smoothing import smooth
 from analysis.read.swaps import LIMBS, find_swaps, undo_swaps
@@ -53,13 +54,25 @@ class Motion:
     trust: Array
     slowdown: float
 
-    def spatial(self) -> Array:
+    @cached_property
+    def space(self) -> Array:
         """Positions [F, 33, 3] in standing heights on the camera's axes: x right, y up, z away.
 
         x and y come from the steadied picture, z from the learned body, counted from mid-hips.
         """
         flat = self.steady / _usual(self.height_px)
         return np.concatenate([flat[..., :1], -flat[..., 1:], self.world[..., 2:] / self.height_m], axis=-1)
+
+    @cached_property
+    def hands(self) -> Array:
+        """The middle of the wrists [F, 2] relative to mid-hips, in the picture, standing heights."""
+        wrists, hips = (middle(self.space, f"left_{part}", f"right_{part}") for part in ("wrist", "hip"))
+        return (wrists - hips)[:, :2]
+
+    @cached_property
+    def hands_speed(self) -> Array:
+        """Speed of the hands [F], standing heights per film second; NaN next to gaps."""
+        return rate(self.times, self.hands)
 
     def with_moved(self, moves: Sequence[dict[str, Any]]) -> Motion:
         """The motion once a coach put keypoints in place, {"frame", "keypoint", "x", "y"} in pixels of the frame.
@@ -77,6 +90,13 @@ class Motion:
         got = _curves(self.times, raw, trust, _usual(self.height_px), self.slowdown, keypoints)
         steady[:, keypoints], error_px[:, keypoints] = got
         return replace(self, steady=steady, error_px=error_px, raw=raw, trust=trust)
+
+
+def rate(times: Array, rows: Array) -> Array:
+    """Speed [F] of a path [F, D] per second; NaN next to gaps."""
+    if len(times) < 2:
+        return np.full(len(times), np.nan)
+    return np.asarray(np.linalg.norm(np.gradient(rows, times, axis=0), axis=1))
 
 
 def part_of(keypoint: int) -> str:

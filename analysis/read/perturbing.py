@@ -53,7 +53,7 @@ def perturb_swing(
     near = _near(observed, bodies, times)
     up = _up(bodies, frames)
     axes = reading_axes(_ahead(context), up, context.facing.hand)
-    anchors = context.signals.space[:, [JOINT_KEYPOINTS[place] for place in ANCHORS], :2]
+    anchors = context.motion.space[:, [JOINT_KEYPOINTS[place] for place in ANCHORS], :2]
     poses = {
         name: _pose(context, axes, joints, anchors, times[name])
         for name, joints in perturbed_poses(bodies, frames, times, bones, near).items()

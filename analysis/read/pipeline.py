@@ -42,7 +42,7 @@ def analyse_clip(tracks: Tracks, fixed: Corrections) -> ClipAnalysis:
     contexts = {n: _context(tracks, search, n, line.facing, fixed) for n in search.swings if line.facing}
     for n, context in contexts.items():
         find_instants(context, bodies, fixed.instants.get(n, {}))
-    speed = judge_speed(tracks.clip, _swing_times(contexts.values()), search.slowdown, fixed.speed_factor)
+    speed = judge_speed(tracks.clip, _swing_times(contexts.values()), search.motion.slowdown, fixed.speed_factor)
     for context in contexts.values():
         bodies.lift(frames_of(context))
     bones = measure_bones(bodies)  # as all swings of the clip show them together
@@ -56,12 +56,11 @@ def _context(tracks: Tracks, search: SwingSearch, index: int, facing: Facing, fi
     before = [other.end for other in swings if other.peak < swing.peak]
     after = [other.start for other in swings if other.peak > swing.peak]
     return SwingContext(
-        signals=search.signals,
+        motion=search.motion,
         swing=swing,
         facing=facing,
         bat=_bat(tracks, search.motion, fixed),
-        sound=hear(tracks, search.motion, search.slowdown),
-        slowdown=search.slowdown,
+        sound=hear(tracks, search.motion),
         earliest=min(max(before, default=-1) + 1, swing.peak),  # swings that a coach added may overlap
         latest=max(min(after, default=tracks.frames) - 1, swing.peak),
         full=index not in search.checked or "contact" in fixed.instants.get(index, {}),

@@ -15,7 +15,6 @@ from analysis.read.facing import measured_line
 from analysis.read.instant_network import other_hand
 from analysis.read.motion import Motion
 from analysis.read.observations import JointObservation, joint_observations
-from analysis.read.signals import Signals, signals_of
 from analysis.read.speed import tagged_factor
 from analysis.read.swing_classifier import swing_odds
 from analysis.read.swings import Candidate, candidate_between, quick_runs, swings_among
@@ -33,7 +32,6 @@ class SwingSearch:
 
     motion      cleaned, with what a coach moved; bodies are lifted without that
     observed    what a coach put in place
-    slowdown    how many times slower than life the film runs
     hand        "right" or "left", None where nobody swings; sure 0..1
     swings      by index, in order: those found, less those a coach removed, and then those a coach added
     checked     the indices of those added that look like no swing: they were checked
@@ -43,8 +41,6 @@ class SwingSearch:
     motion: Motion
     bodies: Bodies
     observed: tuple[JointObservation, ...]
-    signals: Signals
-    slowdown: float
     hand: str | None
     sure: float
     swings: Mapping[int, Candidate]
@@ -71,15 +67,15 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
     """What is found at one speed, for the hand that is likelier to have swung."""
     clean = uncorrected(tracks, slowdown)
     motion = clean.motion.with_moved(fixed.keypoints) if fixed.keypoints else clean.motion
-    signals, bodies = signals_of(motion), Bodies(clean.motion, clean.lifted)
+    bodies = Bodies(clean.motion, clean.lifted)
     # Before anybody is lifted, for what a coach put in place is seen.
     observed = joint_observations(bodies, fixed.keypoints)
-    runs = quick_runs(signals, slowdown)
-    added = [candidate_between(signals, start, end) for start, end in fixed.add_swings]
-    odds = _odds(signals, bodies, [*runs, *added])
+    runs = quick_runs(motion)
+    added = [candidate_between(motion, start, end) for start, end in fixed.add_swings]
+    odds = _odds(motion, bodies, [*runs, *added])
     hand, sure = _hand(odds) if fixed.hand is None else (fixed.hand, 1.0)
     if hand is None:
-        return SwingSearch(motion, bodies, observed, signals, slowdown, None, 0.0, {}, frozenset(), -np.inf)
+        return SwingSearch(motion, bodies, observed, None, 0.0, {}, frozenset(), -np.inf)
     own = dict(zip(runs, odds[hand].tolist(), strict=False))
     best = max(own.values(), default=-np.inf)
     is_told = (
@@ -87,11 +83,11 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
     )  # a coach has seen the swing that hardly looks like one
     least = C.GIVEN_SPEED_ODDS if is_told else C.SWING_ODDS
     likely = {run: value for run, value in own.items() if value > least and (is_told or not _without_bat(tracks, run))}
-    found = swings_among(signals, likely, slowdown)
+    found = swings_among(motion, likely)
     swings = {n: swing for n, swing in enumerate([*found, *added]) if n not in fixed.remove_swings}
     # Those added are swings whatever the odds, but may stop before contact.
     checked = frozenset((np.flatnonzero(odds[hand][len(runs) :] <= least) + len(found)).tolist())
-    return SwingSearch(motion, bodies, observed, signals, slowdown, hand, sure, swings, checked, best)
+    return SwingSearch(motion, bodies, observed, hand, sure, swings, checked, best)
 
 
 def _without_bat(tracks: Tracks, run: Candidate) -> bool:
@@ -105,15 +101,15 @@ def _without_bat(tracks: Tracks, run: Candidate) -> bool:
     return bool(told_as_chance and looked.sum() >= C.BAT_LOOKS and chance.max() < C.NO_BAT)
 
 
-def _odds(signals: Signals, bodies: Bodies, runs: Sequence[Candidate]) -> dict[str, Array]:
+def _odds(motion: Motion, bodies: Bodies, runs: Sequence[Candidate]) -> dict[str, Array]:
     """How likely each run of the hands [N] is a swing of a hitter of either hand."""
     if not runs:
         return {hand: np.zeros(0) for hand in HANDS}
-    centres = [float(signals.times[run.peak]) for run in runs]
-    windows = [window_frames(signals.times, centre, bodies.slowdown) for centre in centres]
+    centres = [float(motion.times[run.peak]) for run in runs]
+    windows = [window_frames(motion, centre) for centre in centres]
     bodies.lift(np.unique(np.concatenate(windows)))
     lines = [measured_line(bodies, [run], "right") for run in runs]
-    rows = [window_input(signals, bodies, *about, "right") for about in zip(centres, lines, strict=True)]
+    rows = [window_input(motion, bodies, *about, "right") for about in zip(centres, lines, strict=True)]
     right = np.stack(rows)
     both = swing_odds(np.concatenate([right, other_hand(right)]))
     return {"right": both[: len(runs)], "left": both[len(runs) :]}

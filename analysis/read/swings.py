@@ -13,30 +13,30 @@ import scipy
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array, step_of
-from analysis.read.signals import Signals
+from analysis.read.motion import Motion
 
 
 @dataclass(frozen=True)
 class Candidate:
-    """One quick run of the hands, frames inclusive.
-
-    speed  mean over `SPEED_OVER_S` at the peak, standing heights per film second
-    """
+    """One quick run of the hands: its first frame, that of its peak, and its last one."""
 
     start: int
     peak: int
     end: int
-    speed: float
 
 
-def quick_runs(signals: Signals, slowdown: float = 1.0) -> list[Candidate]:
-    """The quicker runs of the hands: what swings are among."""
-    runs = _runs(signals, slowdown)
-    fastest = max((run.speed for run in runs), default=0.0)
-    return [run for run in runs if run.speed >= C.LEAST_RUN_SHARE * fastest]
+def quick_runs(motion: Motion) -> list[Candidate]:
+    """The quicker runs of the hands, in order of time: what swings are among."""
+    speed = _steady_speed(motion, motion.slowdown)
+    wide = np.r_[0.0, speed, 0.0]
+    top = (speed > wide[:-2]) & (speed >= wide[2:]) & (speed >= C.LEAST_RUN_SHARE * speed.max(initial=0.0))
+    step, slowdown = step_of(motion.times), motion.slowdown
+    before, after = (max(round(span * slowdown / step), 2) for span in (C.RUN_BEFORE_S, C.RUN_AFTER_S))
+    peaks, last = np.flatnonzero(top).tolist(), speed.size - 1
+    return [Candidate(max(peak - before, 0), peak, min(peak + after, last)) for peak in peaks]
 
 
-def swings_among(signals: Signals, odds: Mapping[Candidate, float], slowdown: float) -> list[Candidate]:
+def swings_among(motion: Motion, odds: Mapping[Candidate, float]) -> list[Candidate]:
     """One run for each swing, in order of time: of runs closer together than two swings can be, the first that is nearly as likely as
     the likeliest.
 
@@ -45,39 +45,27 @@ def swings_among(signals: Signals, odds: Mapping[Candidate, float], slowdown: fl
 
     odds  of each run that it is a swing, as a logarithm
     """
+
+    def apart(one: Candidate, other: Candidate) -> bool:
+        return bool(abs(motion.times[one.peak] - motion.times[other.peak]) >= C.SWINGS_APART_S * motion.slowdown)
+
     kept: list[Candidate] = []
     for best in sorted(odds, key=lambda run: odds[run], reverse=True):
-        if all(_apart(signals, best, other, slowdown) for other in kept):
-            about = [run for run in odds if run.peak <= best.peak and not _apart(signals, best, run, slowdown)]
-            kept.append(
-                min((run for run in about if odds[run] >= odds[best] - C.FIRST_RUN_ODDS), key=lambda run: run.peak)
-            )
+        if all(apart(best, other) for other in kept):
+            about = [run for run in odds if run.peak <= best.peak and not apart(best, run)]
+            likely = [run for run in about if odds[run] >= odds[best] - C.FIRST_RUN_ODDS]
+            kept.append(min(likely, key=lambda run: run.peak))
     return sorted(kept, key=lambda run: run.peak)
 
 
-def _apart(signals: Signals, one: Candidate, other: Candidate, slowdown: float) -> bool:
-    return bool(abs(signals.times[one.peak] - signals.times[other.peak]) >= C.SWINGS_APART_S * slowdown)
-
-
-def _steady_speed(signals: Signals, slowdown: float) -> Array:
-    """Speed of the hands, averaged over `SPEED_OVER_S`; 0 where they were not seen."""
-    speed = np.nan_to_num(signals.hands_speed)
-    width = max(round(C.SPEED_OVER_S * slowdown / step_of(signals.times)), 1) | 1
-    return np.asarray(scipy.ndimage.uniform_filter1d(speed, width, mode="constant"))
-
-
-def _runs(signals: Signals, slowdown: float) -> list[Candidate]:
-    speed = _steady_speed(signals, slowdown)
-    wide = np.r_[0.0, speed, 0.0]
-    top = (speed > wide[:-2]) & (speed >= wide[2:])
-    before, after = (max(round(span * slowdown / step_of(signals.times)), 2) for span in (C.RUN_BEFORE_S, C.RUN_AFTER_S))
-    last = speed.size - 1
-    peaks = np.flatnonzero(top).tolist()
-    return [Candidate(max(peak - before, 0), peak, min(peak + after, last), float(speed[peak])) for peak in peaks]
-
-
-def candidate_between(signals: Signals, start: int, end: int) -> Candidate:
+def candidate_between(motion: Motion, start: int, end: int) -> Candidate:
     """A swing that a coach marked: the run around the hands' fastest frame between two frames, inclusive."""
-    speed = _steady_speed(signals, 1.0)
-    peak = start + int(np.argmax(speed[start : end + 1]))
-    return Candidate(start, peak, end, float(speed[peak]))
+    speed = _steady_speed(motion, 1.0)
+    return Candidate(start, start + int(np.argmax(speed[start : end + 1])), end)
+
+
+def _steady_speed(motion: Motion, slowdown: float) -> Array:
+    """Speed of the hands [F], averaged over `SPEED_OVER_S`; 0 where they were not seen."""
+    speed = np.nan_to_num(motion.hands_speed)
+    width = max(round(C.SPEED_OVER_S * slowdown / step_of(motion.times)), 1) | 1
+    return np.asarray(scipy.ndimage.uniform_filter1d(speed, width, mode="constant"))

@@ -8,7 +8,7 @@ import numpy as np
 
 from analysis.read.arrays import Array
 from analysis.read.context import SwingContext
-from analysis.read.signals import rate
+from analysis.read.motion import rate
 
 
 def traces_of(context: SwingContext, first: int, last: int) -> dict[str, list[float | None]]:
@@ -17,7 +17,7 @@ def traces_of(context: SwingContext, first: int, last: int) -> dict[str, list[fl
     return {
         "time_s": _row(context.times[rows]),
         "frame": list(range(first, last + 1)),
-        "hands_speed": _row((context.signals.hands_speed * context.slowdown)[rows]),
+        "hands_speed": _row((context.motion.hands_speed * context.slowdown)[rows]),
         "front_foot_speed": _row((rate(context.times, context.front_foot()) * context.slowdown)[rows]),
         "sound": _row(_loudness(context, first, last)),
     }

@@ -38,7 +38,7 @@ def errors_of(path: Path) -> list[Errors]:
         if known.size < 20 or not np.isfinite(motion.height_m):
             continue
         true = answers(each)[:, : 3 * len(JOINTS)].reshape(-1, len(JOINTS), 3)[known]
-        steady = motion.spatial()[known, :, :2]
+        steady = motion.space[known, :, :2]
         flat = steady[:, list(JOINT_KEYPOINTS)] - steady[:, [23, 24]].mean(axis=1)[:, None] - true[..., :2]
         solid = lift(features(motion, known)).places - true
         flip = each.mirrored

@@ -93,7 +93,7 @@ def slowed_rows_of(path: Path, most: int = 1000) -> list[Row]:
             for factor in (1, 2, 4, 8):
                 tracks = tracks_of(clip)
                 found = sought(slowed(tracks, factor) if factor > 1 else tracks)
-                told = found.slowdown if found.swings else None
+                told = found.motion.slowdown if found.swings else None
                 rows.append(Row(clip.number, f"x {factor}", "times slower", told, 0.0, float(factor)))
     return rows
 

@@ -70,7 +70,7 @@ def _of(clip: Kept, use: str, act: str, instants: dict[str, float]) -> Moves | N
     places[known] = lift(features(motion, known)).places
     ahead = to_ray(clip.joints[:, :2].mean(axis=1)) @ clip.axes[0]
     direction = float(np.degrees(np.median(np.arctan2(ahead[:, 2], ahead[:, 0]))))
-    steady = motion.spatial()[..., :2]
+    steady = motion.space[..., :2]
     hand = "left" if clip.mirrored else "right"
     return Moves(
         use, clip.number, clip.kind, act, clip.person, hand, direction, clip.contact - float(clip.times[0]), motion.times, steady,

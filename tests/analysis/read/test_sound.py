@@ -75,8 +75,8 @@ def test_a_disagreement_widens_the_interval() -> None:
 def test_a_silent_clip_has_no_sound_and_slow_motion_none_to_trust() -> None:
     tracks = film_swing(FILM)
     motion = clean_motion(tracks)
-    assert hear(replace(tracks, sound_peaks_s=np.zeros(0), sound_peak_strength=np.zeros(0)), motion, 1.0) is None
-    assert hear(tracks, motion, 8.0) is None
+    assert hear(replace(tracks, sound_peaks_s=np.zeros(0), sound_peak_strength=np.zeros(0)), motion) is None
+    assert hear(tracks, replace(motion, slowdown=8.0)) is None
 
 
 def test_the_distance_is_told_from_the_hitters_size() -> None:

@@ -70,5 +70,5 @@ def test_a_slowed_film_is_noticed_and_its_speed_proposed(slow: float) -> None:
 
 def test_a_coachs_speed_is_not_doubted() -> None:
     tracks = film_swing(Film(slow=4.0, noise_px=1.0))
-    assert search_swings(tracks, parse_corrections({"speed_factor": 4.0}, tracks.frames)).slowdown == 4.0
+    assert search_swings(tracks, parse_corrections({"speed_factor": 4.0}, tracks.frames)).motion.slowdown == 4.0
     assert read(tracks, {"speed_factor": 4.0}).film.speed_factor == 4.0

@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from analysis.read.corrections import parse_corrections
-from analysis.read.motion import clean_motion
-from analysis.read.signals import Signals, signals_of
+from analysis.read.motion import Motion, clean_motion
 from analysis.read.swing_search import search_swings
 from analysis.read.swings import Candidate, candidate_between
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, Swing, contact_times, film_swing
@@ -16,8 +15,8 @@ views = pytest.mark.parametrize("view", TOWARD_CAMERA)
 hands = pytest.mark.parametrize("hand", ["right", "left"])
 
 
-def signals(film: Film, slowdown: float = 1.0) -> Signals:
-    return signals_of(clean_motion(film_swing(film), slowdown))
+def motion_of(film: Film) -> Motion:
+    return clean_motion(film_swing(film))
 
 
 def swings_in(film: Film) -> list[Candidate]:
@@ -42,7 +41,7 @@ def test_the_arms_way_back_is_no_swing(view: str) -> None:
 def test_several_swings_are_found_in_order() -> None:
     film = Film(swings=(Swing(arms_return=2.2, length=4.0), Swing(length=3.5), Swing()), **ROUGH)
     found = swings_in(film)
-    times = signals(film).times
+    times = motion_of(film).times
     assert len(found) == 3
     for swing, contact in zip(found, contact_times(film), strict=True):
         assert times[swing.start] < contact < times[swing.end]
@@ -65,5 +64,5 @@ def test_nobody_seen_is_no_swing() -> None:
 
 def test_a_marked_swing_is_the_run_between_its_marks() -> None:
     film = Film(swings=(Swing(length=3.0), Swing(length=3.0)), **ROUGH)
-    swing = candidate_between(signals(film), 230, 320)
+    swing = candidate_between(motion_of(film), 230, 320)
     assert 230 <= swing.start < contact_times(film)[1] * film.fps < swing.end <= 320
