@@ -28,11 +28,6 @@ class Found:
     def __bool__(self) -> bool:
         return self.reason is None
 
-    @classmethod
-    def no(cls, reason: str) -> Found:
-        """Not found, and why."""
-        return cls(reason=reason)
-
 
 @dataclass(frozen=True)
 class Sound:

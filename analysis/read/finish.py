@@ -16,10 +16,10 @@ def find_finish(context: SwingContext) -> Found:
     speed = _calm_speed(context, context.motion.hands)
     frames = frames[np.isfinite(speed[frames])]
     if frames.size < 3:
-        return Found.no("The film ends before the swing does.")
+        return Found(reason="The film ends before the swing does.")
     slow = speed[frames] < C.FINISH_SHARE * np.nanmax(speed[context.swing.start : context.swing.end + 1])
     if not slow.any():
-        return Found.no("The hands were not seen to come to rest after this swing.")
+        return Found(reason="The hands were not seen to come to rest after this swing.")
     place = int(np.argmax(slow))
     while place + 1 < frames.size and C.FINISH_SPEED < speed[frames[place]] > speed[frames[place + 1]]:
         place += 1

@@ -44,7 +44,7 @@ def find_instants(context: SwingContext, bodies: Bodies, given: Mapping[str, int
         if name not in given:
             never = _never(context, name)
             if never is not None:
-                context.found[name] = Found.no(never)
+                context.found[name] = Found(reason=never)
             elif name == "finish":
                 context.found[name] = _calibrated(context, name, find_finish(context))
             else:
@@ -63,20 +63,20 @@ def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, cen
     """One instant, among those found before it."""
     at = centre + GRID_S * context.slowdown
     if chances[(at < context.times[0]) | (at > context.times[-1])].sum() > C.OUTSIDE_CHANCE:
-        return Found.no(_OUTSIDE[name])
+        return Found(reason=_OUTSIDE[name])
     low, high = _room(context, name)
     step = STEP_S * context.slowdown
     left = np.where((at >= low - step / 2) & (at <= high + step / 2), chances, 0.0)
     if left.sum() < C.LEAST_CHANCE:
-        return Found.no(f"{INSTANT_NAMES[name]} could not be told in this swing; move it by hand to read this.")
+        return Found(reason=f"{INSTANT_NAMES[name]} could not be told in this swing; move it by hand to read this.")
     early, middle, late = np.interp(C.QUANTILES_90, np.cumsum(left) / left.sum(), at + step / 2)
     room = C.FILM_EDGE_STEPS * step
     if middle < context.times[0] + room or middle > context.times[-1] - room:
-        return Found.no(_OUTSIDE[name])
+        return Found(reason=_OUTSIDE[name])
     if not _is_seen(bodies, middle, room):
-        return Found.no(f"{INSTANT_NAMES[name]} falls where the hitter was not seen; move it by hand to read this.")
+        return Found(reason=f"{INSTANT_NAMES[name]} falls where the hitter was not seen; move it by hand to read this.")
     if name == "foot_down" and not _strides(context, middle):
-        return Found.no("The front foot was not seen to lift or move before this swing.")
+        return Found(reason="The front foot was not seen to lift or move before this swing.")
     seen = _calibrated(context, name, Found(float(middle), float((late - early) / (2.0 * C.Z_90))))
     return fuse_contact(context, seen) if name == "contact" else seen
 
@@ -86,7 +86,7 @@ def _never(context: SwingContext, name: str) -> str | None:
     if name in ("contact", "extension", "finish") and not context.full:
         return CHECKED
     if name in ("extension", "finish") and not context.found["contact"]:
-        return str(context.found["contact"].reason)
+        return context.found["contact"].reason
     return None
 
 

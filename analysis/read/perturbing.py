@@ -48,7 +48,11 @@ def perturb_swing(
     """The moments of one swing, whose instants are found; `observed` is what a coach put in place in the clip."""
     frames = bodies.lift(frames_of(context))
     moments = context.found | {"slot": _slot_time(context, bodies, frames)}
-    drawn = {name: _times_of(name, moment) for name, moment in moments.items() if moment}
+    drawn = {
+        name: np.asarray(moment.time + moment.sd * steps(f"time of {name}")[:, 0])
+        for name, moment in moments.items()
+        if moment
+    }
     times: dict[str, Samples] = {name: drawn[name] for name in POSE_INSTANTS if name in drawn}
     near = _near(observed, bodies, times)
     up = _up(bodies, frames)
@@ -66,11 +70,6 @@ def perturb_swing(
         group=with_plate(context.group) if context.facing.by_plate else context.group,
         bat_up=bat_reader(context, up, drawn),
     )
-
-
-def _times_of(name: str, found: Found) -> Samples:
-    """Film times [S] of an instant."""
-    return np.asarray(found.time + found.sd * steps(f"time of {name}")[:, 0])
 
 
 def _near(
@@ -130,12 +129,12 @@ def _slot_time(context: SwingContext, bodies: Bodies, frames: Frames) -> Found:
     """When the rear elbow is closest to the rear hip between swing start and contact."""
     start, contact = context.found["swing_start"], context.found["contact"]
     if not start or not contact:
-        return Found.no(str((start if not start else contact).reason))
+        return Found(reason=(contact if start else start).reason)
     inside = frames[(context.times[frames] >= start.time) & (context.times[frames] <= contact.time)]
     side = side_of("rear", context.facing.hand)
     elbow, hip = (bodies.places[inside, joint(f"{side}_{part}")] for part in ("elbow", "hip"))
     gap = np.linalg.norm(elbow - hip, axis=1)
     if not np.isfinite(gap).any():
-        return Found.no("The rear elbow was not seen between swing start and contact.")
+        return Found(reason="The rear elbow was not seen between swing start and contact.")
     lifted = max(context.step, context.slowdown / C.LIFTED_FPS)
     return Found(float(context.times[inside[int(np.nanargmin(gap))]]), lifted * C.FRAME_SHARE)

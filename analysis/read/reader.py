@@ -12,10 +12,9 @@ from analysis.read.checkpoint import Band
 from analysis.read.checks import check_film
 from analysis.read.context import Found, SwingContext
 from analysis.read.corrections import Corrections, parse_corrections
-from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.pipeline import ClipAnalysis, analyse_clip
 from analysis.read.readings import read_checkpoints
-from analysis.read.result import Film, FilmCheck, Instant, Result, Swing
+from analysis.read.result import Film, FilmCheck, Instant, Reading, Result, Swing
 from analysis.read.terms import INSTANTS, LEVELS
 from analysis.read.traces import traces_of
 from analysis.tracks import Tracks
@@ -40,19 +39,16 @@ def read(
         raise ValueError(f"The level must be one of {', '.join(LEVELS)}, got {level!r}.")
     fixed = parse_corrections(corrections, tracks.frames)
     clip = analyse_clip(tracks, fixed)
-    swings = tuple(_read_swing(n, context, clip.perturbed[n], level, bands) for n, context in clip.contexts.items())
+    swings = tuple(
+        _swing(n, context, read_checkpoints(clip.perturbed[n], context.facing.view, level, bands))
+        for n, context in clip.contexts.items()
+    )
     contacts = sum(swing.reaches_contact for swing in swings)
     checks = check_film(tracks, clip.motion, [context.swing for context in clip.contexts.values()], contacts)
     return Result(dict(tracks.clip), _film(tracks, clip, fixed, checks), swings)
 
 
-def _read_swing(
-    index: int,
-    context: SwingContext,
-    perturbed: PerturbedSwing,
-    level: str,
-    bands: Mapping[str, Band] | None,
-) -> Swing:
+def _swing(index: int, context: SwingContext, readings: tuple[Reading, ...]) -> Swing:
     first, last = _edges(context)
     return Swing(
         index=index,
@@ -60,7 +56,7 @@ def _read_swing(
         end_frame=last,
         reaches_contact=bool(context.found["contact"]),
         instants={name: _instant(context, context.found[name]) for name in INSTANTS},
-        readings=read_checkpoints(perturbed, context.facing.view, level, bands),
+        readings=readings,
         traces=traces_of(context, first, last),
     )
 
@@ -76,7 +72,7 @@ def _edges(context: SwingContext) -> tuple[int, int]:
 
 def _instant(context: SwingContext, found: Found) -> Instant:
     if not found:
-        return Instant.unknown(str(found.reason))
+        return Instant(None, None, None, "measured", found.reason)
     half = C.Z_90 * found.sd
     frame = int(np.argmin(np.abs(context.times - found.time)))
     return Instant(frame, found.time, (found.time - half, found.time + half), found.source)

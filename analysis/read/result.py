@@ -27,11 +27,6 @@ class Instant:
     source: str
     reason: str | None = None
 
-    @classmethod
-    def unknown(cls, reason: str) -> Instant:
-        """An instant that could not be found, with the reason."""
-        return cls(None, None, None, "measured", reason)
-
 
 @dataclass(frozen=True)
 class Reading:
@@ -104,10 +99,7 @@ class Swing:
 
     def reading(self, checkpoint_id: str) -> Reading:
         """The reading of one checkpoint; KeyError for an id the book does not have."""
-        for reading in self.readings:
-            if reading.checkpoint == checkpoint_id:
-                return reading
-        raise KeyError(checkpoint_id)
+        return {reading.checkpoint: reading for reading in self.readings}[checkpoint_id]
 
 
 @dataclass(frozen=True)
@@ -129,16 +121,13 @@ class Result:
 
 
 def as_json(value: Any) -> Any:
-    """Dataclasses as objects by the names of their fields, tuples as lists, numbers finite or None."""
+    """Dataclasses as objects by the names of their fields, tuples as lists, numbers finite and rounded, or None."""
     if is_dataclass(value):
         return {each.name: as_json(getattr(value, each.name)) for each in fields(value)}
     if isinstance(value, dict):
         return {name: as_json(each) for name, each in value.items()}
     if isinstance(value, tuple | list):
         return [as_json(each) for each in value]
-    return number(value) if isinstance(value, float) else value
-
-
-def number(value: float) -> float | None:
-    """A finite number, rounded to what anyone can read out of it, or None."""
-    return round(float(value), C.DIGITS) if math.isfinite(value) else None
+    if isinstance(value, float):
+        return round(float(value), C.DIGITS) if math.isfinite(value) else None
+    return value

@@ -60,6 +60,6 @@ def test_a_swing_is_compared_with_the_one_at_the_same_time() -> None:
 
 def test_an_instant_that_was_not_found_moves_nothing() -> None:
     blind = result(30.0)
-    gone = {name: Instant.unknown("no") for name in INSTANTS}
+    gone = {name: Instant(None, None, None, "measured", "no") for name in INSTANTS}
     blind = replace(blind, swings=(replace(blind.swings[0], instants=gone),))
     assert repeated({"as it is": result(30.0), "scaled": blind}, {}).instants == {}
