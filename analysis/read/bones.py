@@ -39,18 +39,6 @@ class Bones:
     variance: Array
 
 
-@dataclass(frozen=True)
-class Conditioned:
-    """Poses that know the bones; N poses, J joints, B bones, coordinates counted joint by joint.
-
-    shift   [N, 3 J] to be added to the lifted joints
-    root    [N, 3 J, 3 J + B] times its own transpose: the covariance of what is left to err, of joints and of bones' lengths
-    """
-
-    shift: Array
-    root: Array
-
-
 def measure_bones(bodies: Bodies) -> Bones:
     """The bones of the hitter as all lifted frames of the clip show them together, each as far as it is sure.
 
@@ -74,8 +62,12 @@ def _of_its_kind(row: Array) -> Array:
     return np.asarray(np.bincount(_KIND, row)[_KIND])
 
 
-def condition(places: Array, sd: Array, bones: Bones) -> Conditioned:
-    """What the bones' lengths say about lifted bodies: places and sd [N, J, 3]."""
+def condition(places: Array, sd: Array, bones: Bones) -> tuple[Array, Array]:
+    """What the bones' lengths say about lifted bodies, places and sd [N, J, 3]; coordinates are counted joint by joint.
+
+    Gives what is to be added to the joints, [N, 3 J], and the root [N, 3 J, 3 J + B] of the covariance of what is left to err, by joints
+    and by bones' lengths: times its own transpose it is that covariance.
+    """
     count = len(places)
     root = sd.reshape(count, -1, 1) * network().root
     bone, spread = _bones(places, sd)
@@ -90,7 +82,7 @@ def condition(places: Array, sd: Array, bones: Bones) -> Conditioned:
     expected = seen @ seen.swapaxes(1, 2) + noise[..., None] * np.eye(len(BONES))
     gain = root @ np.linalg.solve(expected, seen).swapaxes(1, 2)
     shift = (gain @ np.where(known, innovation, 0.0)[..., None])[..., 0]
-    return Conditioned(shift, np.concatenate([root - gain @ seen, gain * np.sqrt(noise)[:, None]], axis=2))
+    return shift, np.concatenate([root - gain @ seen, gain * np.sqrt(noise)[:, None]], axis=2)
 
 
 def _bones(places: Array, sd: Array) -> tuple[Array, Array]:

@@ -148,8 +148,8 @@ def _curves(
     # Between two frames a part may leave a smooth path by a share of the way that it can go.
     tolerances = np.maximum(C.FREE_SHARE * fastest * step_of(times) / slowdown, C.LEAST_TOLERANCE) * height
     paths = raw[:, keypoints].swapaxes(0, 1)
-    got = smooth(times, paths, cutoffs, trust[:, keypoints].T, tolerances, C.BRIDGED_S * slowdown)
-    return got.values.swapaxes(0, 1), got.error.T
+    curves, error = smooth(times, paths, cutoffs, trust[:, keypoints].T, tolerances, C.BRIDGED_S * slowdown)
+    return curves.swapaxes(0, 1), error.T
 
 
 def _usual(sizes: Array) -> float:

@@ -17,7 +17,7 @@ import scipy
 from analysis.read import constants as C
 from analysis.read.arrays import Array, Frames
 from analysis.read.bodies import Bodies, at_times
-from analysis.read.bones import Bones, Conditioned, condition
+from analysis.read.bones import Bones, condition
 from analysis.read.geometry import Samples
 from analysis.read.lift import JOINTS, network
 from analysis.read.observations import JointObservation
@@ -39,10 +39,10 @@ def perturbed_poses(
     if not frames.size or not times:
         return {name: np.full((PERTURBATIONS, len(JOINTS), 3), np.nan) for name in times}
     best = np.array([float(drawn[0]) for drawn in times.values()])
-    known = _conditioned(bodies, frames, best, bones)
-    shift, spread = known.shift, _covariance(known.root, best, bodies.slowdown)
+    shift, roots = _conditioned(bodies, frames, best, bones)
+    spread = _covariance(roots, best, bodies.slowdown)
     if observed:
-        shift, spread = _with_observations(bodies, frames, bones, observed, (best, known.root, shift, spread))
+        shift, spread = _with_observations(bodies, frames, bones, observed, (best, roots, shift, spread))
     root = _root(spread)
     poses = {}
     for n, (name, drawn) in enumerate(times.items()):
@@ -54,8 +54,8 @@ def perturbed_poses(
     return poses
 
 
-def _conditioned(bodies: Bodies, frames: Frames, times: Array, bones: Bones) -> Conditioned:
-    """What the bones say about the lifted bodies at film times [T]."""
+def _conditioned(bodies: Bodies, frames: Frames, times: Array, bones: Bones) -> tuple[Array, Array]:
+    """What the bones say about the lifted bodies at film times [T]: shift [T, POSE] and root [T, POSE, R], see `condition`."""
     places, sds = (at_times(rows, frames, bodies.times, times) for rows in (bodies.places, bodies.sd))
     return condition(places, sds, bones)
 
@@ -99,7 +99,7 @@ def _with_observations(
     """
     times, roots, shift, spread = before
     at = sorted({each.frame for each in observed})
-    known = dict(zip(at, _conditioned(bodies, frames, bodies.times[at], bones).root, strict=True))
+    known = dict(zip(at, _conditioned(bodies, frames, bodies.times[at], bones)[1], strict=True))
     rows = np.stack([known[each.frame][3 * each.joint + axis] for each in observed for axis in (0, 1)])
     when = np.array([bodies.times[each.frame] for each in observed]).repeat(2)
     noise = np.array([each.sd for each in observed]).repeat(2)

@@ -9,7 +9,6 @@ the tests against scipy.signal.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -17,18 +16,6 @@ import scipy
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array, Flags, step_of
-
-
-@dataclass(frozen=True)
-class Smoothed:
-    """Smoothed paths of K points over F frames.
-
-    values  [K, F, D] NaN outside the data and inside long gaps
-    error   [K, F] standard deviation of the values, per coordinate, that comes from the noise of the raw points about the curve
-    """
-
-    values: Array
-    error: Array
 
 
 @lru_cache(maxsize=64)
@@ -72,9 +59,12 @@ def smooth(
     cutoffs_hz: Array,
     weights: Array,
     tolerances: Array,
-    bridge_s: float = C.BRIDGED_S,
-) -> Smoothed:
+    bridge_s: float,
+) -> tuple[Array, Array]:
     """Smooth the paths of K points, each by itself.
+
+    Gives the curves [K, F, D], NaN outside the data and inside long gaps, and the deviation [K, F] of each coordinate of theirs that
+    comes from the noise of the raw points about them.
 
     times       [F] s, increasing
     paths       [K, F, D] positions; a frame with any NaN is missing
@@ -85,7 +75,7 @@ def smooth(
     """
     seen = np.all(np.isfinite(paths), axis=2)
     trust = np.where(seen, weights, 0.0)
-    out = Smoothed(np.full(paths.shape, np.nan), np.full(seen.shape, np.nan))
+    smoothed, error = np.full(paths.shape, np.nan), np.full(seen.shape, np.nan)
     # Points that are seen in the same frames are smoothed together: it saves most of the time.
     patterns = [(row.tobytes(), used.tobytes()) for row, used in zip(seen, trust > 0.0, strict=True)]
     for pattern in dict.fromkeys(patterns):
@@ -101,10 +91,10 @@ def smooth(
         filled = np.where(seen[members, :, None], paths[members], 0.0)[:, inside]
         passed, left = np.array([noise_gains(cutoff) for cutoff in cutoffs]).T
         curves, noise = _robust_curves(bands, filled, trust[members, inside], left, tolerances[members])
-        out.values[members, inside] = curves
-        out.values[np.ix_(members, _long_gaps(times, seen[members[0]], bridge_s))] = np.nan
-        out.error[members, inside] = (noise * np.sqrt(passed))[:, None]
-    return out
+        smoothed[members, inside] = curves
+        smoothed[np.ix_(members, _long_gaps(times, seen[members[0]], bridge_s))] = np.nan
+        error[members, inside] = (noise * np.sqrt(passed))[:, None]
+    return smoothed, error
 
 
 def _robust_curves(bands: Array, paths: Array, trust: Array, left: Array, tolerances: Array) -> tuple[Array, Array]:

@@ -101,12 +101,12 @@ def test_who_knows_the_bones_is_surer_and_nearer(motion: Motion) -> None:
     for seed in range(30):
         bodies, true = misjudged(motion, seed)
         bones = measure_bones(bodies)
-        pose = condition(bodies.places[[WHEN]], bodies.sd[[WHEN]], bones)
+        shift, left = condition(bodies.places[[WHEN]], bodies.sd[[WHEN]], bones)
         root = SD * np.linalg.cholesky(network().correlation)
-        assert np.trace(pose.root[0] @ pose.root[0].T) < np.trace(root @ root.T)
+        assert np.trace(left[0] @ left[0].T) < np.trace(root @ root.T)
         off = bodies.places[WHEN] - true[WHEN]
         bare.append(np.mean(off**2))
-        known.append(np.mean((off + pose.shift[0].reshape(-1, 3)) ** 2))
+        known.append(np.mean((off + shift[0].reshape(-1, 3)) ** 2))
     assert np.mean(known) < np.mean(bare)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -9,10 +11,15 @@ from hypothesis import strategies as st
 from scipy import signal
 
 from analysis.read.constants import LEAST_POINTS
-from analysis.read.smoothing import Smoothed, noise_gains
+from analysis.read.smoothing import noise_gains
 from analysis.read.smoothing import smooth as smooth_paths
 
 FPS = 60.0
+
+
+class Smoothed(NamedTuple):
+    values: np.ndarray
+    error: np.ndarray
 
 
 def smooth(
@@ -26,7 +33,7 @@ def smooth(
     """One path [F, D] smoothed, without the axis of paths."""
     trust = np.ones(len(rows)) if weights is None else weights
     got = smooth_paths(times, rows[None], np.array([cutoff_hz]), trust[None], np.array([tolerance]), bridge_s)
-    return Smoothed(got.values[0], got.error[0])
+    return Smoothed(*(paths[0] for paths in got))
 
 
 def sweep(times: np.ndarray) -> np.ndarray:
@@ -182,8 +189,8 @@ def test_paths_with_gaps_of_their_own_are_smoothed_as_if_alone() -> None:
     paths = np.stack([sweep(times) + rng.normal(0.0, 0.02, (120, 2)) for _ in range(4)])
     paths[1, 40:44], paths[2, :10], paths[3, 40:44] = np.nan, np.nan, np.nan
     cutoffs, trust = np.array([6.0, 8.0, 8.0, 12.0]), rng.uniform(0.3, 1.0, (4, 120))
-    got = smooth_paths(times, paths, cutoffs, trust, np.full(4, 0.01))
+    curves, errors = smooth_paths(times, paths, cutoffs, trust, np.full(4, 0.01), bridge_s=0.12)
     for k in range(4):
         alone = smooth(times, paths[k], cutoffs[k], trust[k], tolerance=0.01)
-        np.testing.assert_array_equal(got.values[k], alone.values)
-        np.testing.assert_array_equal(got.error[k], alone.error)
+        np.testing.assert_array_equal(curves[k], alone.values)
+        np.testing.assert_array_equal(errors[k], alone.error)
