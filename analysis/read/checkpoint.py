@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from analysis.read.perturbed_swing import PerturbedSwing
 
 from analysis.read.arrays import Array
+from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.terms import VIEWS
 
 # (lowest, highest) wanted value; None leaves that end open, (None, None) wants nothing.
@@ -17,7 +14,7 @@ Band = tuple[float | None, float | None]
 
 # Takes the moments of one swing, drawn many times over, and gives one value per draw: [S], NaN where it has
 # none.
-Measure = Callable[["PerturbedSwing"], Array]
+Measure = Callable[[PerturbedSwing], Array]
 
 COMMON_PRACTICE = "common practice among coaches, no source"
 

@@ -17,7 +17,6 @@ from analysis.read.bodies import joint
 from analysis.read.geometry import Samples, bend, from_vertical, heading, span
 from analysis.read.sides import side_of
 from analysis.read.speed import FilmSpeed
-from analysis.read.terms import INSTANT_NAMES
 
 # Half-way between left and right.
 _MIDDLES = {"hips": "hip", "shoulders": "shoulder", "ears": "ear", "hands": "wrist"}
@@ -76,7 +75,7 @@ class PerturbedSwing:
 
     poses     pose at each known instant, and at "slot" (rear elbow closest to the rear hip before contact)
     times     film time of each known instant, s, [S]
-    missing   why an instant is not known
+    missing   of each of the others, why it is not known
     speed     of the film against life
     bat_up    gives, per instant, how much of the bat's length points up, [S]; None when no bat was seen
     group     where the camera stood (see `analysis.read.groups`)
@@ -84,7 +83,7 @@ class PerturbedSwing:
 
     poses: Mapping[str, Pose]
     times: Mapping[str, Samples]
-    missing: Mapping[str, str] = field(default_factory=dict)
+    missing: Mapping[str, str]
     speed: FilmSpeed = field(default=FilmSpeed(1.0, "measured", suspect=False))
     group: str = "side"
     bat_up: Callable[[str], Samples] | None = None
@@ -92,7 +91,7 @@ class PerturbedSwing:
     def at(self, instant: str) -> Pose:
         """The pose at an instant; raises Unreadable with the reason when the instant is not known."""
         if instant not in self.poses:
-            raise Unreadable(self._why_missing(instant))
+            raise Unreadable(self.missing[instant])
         return self.poses[instant]
 
     def seconds(self, start: str, end: str) -> Samples:
@@ -104,7 +103,7 @@ class PerturbedSwing:
             raise Unreadable(self.speed.reason)
         for instant in (start, end):
             if instant not in self.times:
-                raise Unreadable(self._why_missing(instant))
+                raise Unreadable(self.missing[instant])
         return (self.times[end] - self.times[start]) / self.speed.factor
 
     def travel(self, name: str, start: str, end: str) -> Samples:
@@ -124,7 +123,3 @@ class PerturbedSwing:
         if self.bat_up is None:
             raise Unreadable("The bat was not seen in this swing; drag its two ends on the frame to read its angle.")
         return np.degrees(np.arcsin(np.clip(self.bat_up(instant), -1.0, 1.0)))
-
-    def _why_missing(self, instant: str) -> str:
-        name = INSTANT_NAMES.get(instant, instant)
-        return self.missing.get(instant, f"{name} was not found in this swing; move it by hand to read this.")

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -35,31 +36,23 @@ def read_checkpoints(
 
 
 def _reading(entry: Checkpoint, swing: PerturbedSwing, view: str, band: Band) -> Reading:
+    told = partial(Reading, checkpoint=entry.id, instant=entry.instant, unit=entry.unit, band=band, scale=entry.scale)
     if entry.measure is None:
-        return _without_value(entry, band, "coach's eye", "Only a coach's eye can rate this.")
+        return told(value=None, interval=None, call="coach's eye", reason="Only a coach's eye can rate this.")
     try:
         spread = calibrated(entry, spread_of(entry, swing, view), swing.group)
         interval = interval_of(entry, spread)
         _refuse_too_wide(entry, view, swing.group, interval, band)
     except Unreadable as why:
-        return _without_value(entry, band, "not readable", str(why))
-    return Reading(
-        checkpoint=entry.id,
-        instant=entry.instant,
-        value=spread.value,
-        unit=entry.unit,
-        interval=interval,
-        band=band,
-        scale=entry.scale,
-        call=call_for(interval, band),
-    )
+        return told(value=None, interval=None, call="not readable", reason=str(why))
+    return told(value=spread.value, interval=interval, call=call_for(interval, band))
 
 
 def spread_of(entry: Checkpoint, swing: PerturbedSwing, view: str) -> Spread:
     """Value and spread as drawn, before calibration; raises Unreadable with the reason where there is none."""
     assert entry.measure is not None
     if view not in entry.views:
-        raise Unreadable(f"This cannot be seen from {VIEW_NAMES[view]}; film from {_better_views(entry)} to read it.")
+        raise Unreadable(f"This cannot be seen from {VIEW_NAMES[view]}; film from {_either(entry.views)} to read it.")
     with np.errstate(invalid="ignore", divide="ignore"):
         samples = entry.measure(swing)
     if not np.isfinite(samples[0]):
@@ -120,13 +113,5 @@ def _room(entry: Checkpoint, band: Band) -> float:
     return (high if band[1] is None else band[1]) - (low if band[0] is None else band[0])
 
 
-def _better_views(entry: Checkpoint) -> str:
-    return _either([view for view in entry.views if view != "unknown"])
-
-
-def _either(views: list[str]) -> str:
-    return " or ".join(VIEW_NAMES[view] for view in views)
-
-
-def _without_value(entry: Checkpoint, band: Band, call: str, reason: str) -> Reading:
-    return Reading(entry.id, entry.instant, None, entry.unit, None, band, entry.scale, call, reason)
+def _either(views: Iterable[str]) -> str:
+    return " or ".join(VIEW_NAMES[view] for view in views if view != "unknown")

@@ -16,15 +16,8 @@ from analysis.read.terms import LEVELS
 
 __all__ = ["CHECKPOINTS", "Checkpoint", "band_for", "checkpoint", "checkpoints_at"]
 
-CHECKPOINTS: Final[tuple[Checkpoint, ...]] = (
-    *set_up.CHECKPOINTS,
-    *load.CHECKPOINTS,
-    *foot_down.CHECKPOINTS,
-    *swing_start.CHECKPOINTS,
-    *contact.CHECKPOINTS,
-    *extension.CHECKPOINTS,
-    *finish.CHECKPOINTS,
-)
+_STOPS: Final = (set_up, load, foot_down, swing_start, contact, extension, finish)
+CHECKPOINTS: Final[tuple[Checkpoint, ...]] = tuple(entry for stop in _STOPS for entry in stop.CHECKPOINTS)
 
 _BY_ID: Final = {entry.id: entry for entry in CHECKPOINTS}
 
@@ -45,7 +38,5 @@ def band_for(entry: Checkpoint, level: str, bands: Mapping[str, Band] | None = N
     """The wanted range: the coach's own where given, else the book's for this level."""
     if level not in LEVELS:
         raise ValueError(f"The level must be one of {', '.join(LEVELS)}, got {level!r}.")
-    if bands is not None and entry.id in bands:
-        low, high = bands[entry.id]
-        return (low, high)
-    return entry.bands[level]
+    low, high = (bands or {}).get(entry.id, entry.bands[level])
+    return low, high

@@ -9,7 +9,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from analysis.read import CHECKPOINTS, checkpoint, read
+from analysis.read import CHECKPOINTS, INSTANTS, checkpoint, read
 from analysis.read.checkpoint import Checkpoint
 from analysis.read.geometry import bend
 from analysis.read.lift import JOINTS
@@ -20,6 +20,7 @@ from tests.analysis.read import limits
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, changed, film_swing, instants_of, joints_at, reading_of
 
 FILM = Film(noise_px=1.0, depth_noise_m=0.01)
+UNKNOWN = {name: "It was too dark to see." for name in (*INSTANTS, "slot")}
 
 
 def reading(film: Film, checkpoint_id: str, **corrections: object):  # type: ignore[no-untyped-def]
@@ -159,7 +160,8 @@ def moments_with(spread: float) -> PerturbedSwing:
     """Moments whose only pose, at foot down, is uncertain by so many standing heights in every coordinate."""
     away = steps("poses")[:, : 3 * len(JOINTS)].reshape(PERTURBATIONS, len(JOINTS), 3)
     standing = np.random.default_rng(0).normal(0.0, 0.3, (len(JOINTS), 3))
-    return PerturbedSwing(poses={"foot_down": Pose(standing + spread * away, "right")}, times={})
+    pose = Pose(standing + spread * away, "right")
+    return PerturbedSwing({"foot_down": pose}, {}, UNKNOWN)
 
 
 def test_an_interval_wider_than_its_band_cannot_speak_and_is_not_shown_as_a_reading() -> None:
@@ -185,15 +187,13 @@ def test_where_another_view_shows_it_that_view_is_named(monkeypatch: pytest.Monk
 def test_a_spread_is_that_of_independent_errors_together() -> None:
     values = 20.0 + 3.0 * steps("ahead")[:, 0] - 4.0 * steps("up")[:, 1]
     entry = replace(checkpoint("down_front_knee"), measure=lambda _: values)
-    assert spread_of(entry, PerturbedSwing(poses={}, times={}), "chest_side") == Spread(
-        20.0, pytest.approx(5.0 * 1.645)
-    )
+    assert spread_of(entry, PerturbedSwing({}, {}, UNKNOWN), "chest_side") == Spread(20.0, pytest.approx(5.0 * 1.645))
 
 
 def test_a_direction_that_jumps_by_a_full_turn_is_no_less_sure() -> None:
     values = (179.0 + 2.0 * steps("ahead")[:, 0] + 180.0) % 360.0 - 180.0
     entry = replace(checkpoint("down_hips_square"), measure=lambda _: values)
-    assert spread_of(entry, PerturbedSwing(poses={}, times={}), "chest_side").half == pytest.approx(2.0 * 1.645)
+    assert spread_of(entry, PerturbedSwing({}, {}, UNKNOWN), "chest_side").half == pytest.approx(2.0 * 1.645)
 
 
 def test_what_cannot_be_negative_is_never_said_to_be() -> None:
@@ -210,16 +210,16 @@ def test_intervals_are_made_as_wide_as_strangers_have_taught(monkeypatch: pytest
 
 
 def test_an_unreadable_time_names_the_missing_instant() -> None:
-    moments = PerturbedSwing(poses={}, times={}, missing={"foot_down": "The foot was hidden."})
+    moments = PerturbedSwing({}, {}, missing={"foot_down": "The foot was hidden.", "contact": "It was too dark."})
     with pytest.raises(Unreadable, match="The foot was hidden"):
         moments.seconds("foot_down", "contact")
-    with pytest.raises(Unreadable, match="Contact was not found in this swing; move it by hand"):
+    with pytest.raises(Unreadable, match="It was too dark"):
         moments.at("contact")
 
 
 @pytest.mark.parametrize("entry", [e for e in CHECKPOINTS if e.measure], ids=lambda entry: entry.id)
 def test_a_swing_without_instants_gives_reasons_and_no_values(entry: Checkpoint) -> None:
-    empty = PerturbedSwing(poses={}, times={})
+    empty = PerturbedSwing({}, {}, UNKNOWN)
     got = {item.checkpoint: item for item in read_checkpoints(empty, "chest_side", "youth")}[entry.id]
     assert got.value is None
     assert got.call == "not readable"
