@@ -1,21 +1,11 @@
-"""The camera: positions in the pixels of the reference frame, and where a pixel's ray goes."""
+"""The camera: positions in the pixels of the reference frame."""
 
 from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.read import constants as C
 from analysis.read.arrays import Array
-
-
-def ray_yaw(x_px: float, size: tuple[float, float]) -> float:
-    """How far a pixel's ray is turned to the right of the camera's own direction, degrees; size is width and height, px.
-
-    >>> round(ray_yaw(960.0, (1920.0, 1080.0)), 1)
-    0.0
-    """
-    return float(np.degrees(np.arctan2(x_px - size[0] / 2.0, C.FOCAL_SHARE * max(size))))
 
 
 def usable_camera(camera: NDArray[np.floating]) -> Array:

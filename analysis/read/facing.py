@@ -13,7 +13,6 @@ from typing import Final
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.arrays import Frames
 from analysis.read.bodies import Bodies, joint
 from analysis.read.geometry import turn_between
 from analysis.read.sides import side_of
@@ -77,8 +76,8 @@ def corrected_by_plate(facing: Facing, ahead: float, sd: float) -> Facing:
 
 def measured_line(bodies: Bodies, swings: Sequence[Candidate], hand: str) -> float:
     """Direction from the rear ankle to the front ankle, from the stance to the hands' peak of every swing; NaN where not seen."""
-    spans = [_span(bodies, swing) for swing in swings]
-    frames = np.unique(np.concatenate(spans)) if spans else np.zeros(0, dtype=int)
+    times, until = bodies.times[bodies.lifted, None], bodies.times[[swing.peak for swing in swings]]
+    frames = bodies.lifted[((times >= until - C.STANCE_S * bodies.slowdown) & (times <= until)).any(axis=1)]
     front, rear = joint(f"{side_of('front', hand)}_ankle"), joint(f"{side_of('rear', hand)}_ankle")
     ankles = bodies.places[frames, front] - bodies.places[frames, rear]
     known = np.isfinite(ankles).all(axis=1)
@@ -88,14 +87,6 @@ def measured_line(bodies: Bodies, swings: Sequence[Candidate], hand: str) -> flo
     level = level / np.maximum(np.linalg.norm(level, axis=1, keepdims=True), 1e-9)
     x, z = np.median(level, axis=0)
     return float(np.degrees(np.arctan2(z, x)))
-
-
-def _span(bodies: Bodies, swing: Candidate) -> Frames:
-    """The frames, of those lifted, from the stance to the hands' peak."""
-    times, frames = bodies.times, bodies.lifted
-    until = times[swing.peak]
-    near = (times[frames] >= until - C.STANCE_S * bodies.slowdown) & (times[frames] <= until)
-    return np.asarray(frames[near])
 
 
 def _side_confidence(off: float) -> float:

@@ -24,7 +24,7 @@ import numpy as np
 from analysis.read.apparent_lengths import apparent_lengths
 from analysis.read.arrays import Array, Floats32, Frames, interpolated
 from analysis.read.motion import SEEN, Motion
-from analysis.read.networks import Parameters, array, parameters, silu
+from analysis.read.networks import Parameters, arrays, parameters, silu
 from analysis.tracks import KEYPOINTS
 
 # Real seconds about a frame at which the cleaned curves are looked at.
@@ -90,8 +90,9 @@ class Network:
 @lru_cache(maxsize=1)
 def network() -> Network:
     """The network committed with this package."""
-    correlation = np.asarray(array("shape"), dtype=np.float64)
-    return Network(parameters(), correlation, float(array("lasting")), json.loads(str(array("facts"))))
+    kept = arrays()
+    correlation = np.asarray(kept["shape"], dtype=np.float64)
+    return Network(parameters(), correlation, float(kept["lasting"]), json.loads(str(kept["facts"])))
 
 
 def features(motion: Motion, frames: Frames) -> Floats32:

@@ -8,7 +8,6 @@ import numpy as np
 
 from analysis.read import constants as C
 from analysis.read.bodies import Bodies
-from analysis.read.camera import ray_yaw
 from analysis.read.corrections import Corrections
 from analysis.read.facing import Facing, corrected_by_plate, estimate_facing
 from analysis.read.ground import Ground, read_plate
@@ -55,6 +54,8 @@ def _ground(tracks: Tracks, bodies: Bodies, facing: Facing | None, fixed: Correc
 
 
 def _yaw(bodies: Bodies, size: tuple[float, float]) -> float:
-    """How far the hitter stands to the right of where the camera points, degrees."""
+    """How far the hitter stands to the right of where the camera points, degrees; size is width and height, px."""
     hips = bodies.motion.steady[bodies.lifted][:, [KEYPOINTS["left_hip"], KEYPOINTS["right_hip"]], 0]
-    return ray_yaw(float(np.nanmedian(hips)), size) if np.isfinite(hips).any() else 0.0
+    if not np.isfinite(hips).any():
+        return 0.0
+    return float(np.degrees(np.arctan2(np.nanmedian(hips) - size[0] / 2.0, C.FOCAL_SHARE * max(size))))

@@ -44,26 +44,22 @@ class Parameters:
 
 
 @lru_cache(maxsize=1)
-def _file() -> dict[str, Any]:
+def arrays() -> dict[str, Any]:
+    """The arrays of the file by their names."""
     with np.load(Path(__file__).with_name("lift.npz")) as kept:
         return {name: kept[name] for name in kept.files}
-
-
-def array(name: str) -> Any:
-    """An array of the file by its name."""
-    return _file()[name]
 
 
 @lru_cache(maxsize=3)
 def parameters(prefix: str = "") -> Parameters:
     """Of the network whose arrays begin with this: "" of the lift, "time_" of the instants, "deed_" of swings."""
-    count = sum(name.startswith(f"{prefix}w") for name in _file())
+    count = sum(name.startswith(f"{prefix}w") for name in arrays())
     layers = tuple((_floats(f"{prefix}w{n}"), _floats(f"{prefix}b{n}")) for n in range(count))
     return Parameters(_floats(f"{prefix}mean"), _floats(f"{prefix}std"), layers)
 
 
 def _floats(name: str) -> Floats32:
-    return np.asarray(array(name), dtype=np.float32)
+    return np.asarray(arrays()[name], dtype=np.float32)
 
 
 def silu(values: Floats32) -> Floats32:

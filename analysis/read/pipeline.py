@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -42,7 +42,9 @@ def analyse_clip(tracks: Tracks, fixed: Corrections) -> ClipAnalysis:
     contexts = {n: _context(tracks, search, n, line.facing, fixed) for n in search.swings if line.facing}
     for n, context in contexts.items():
         find_instants(context, bodies, fixed.instants.get(n, {}))
-    speed = judge_speed(tracks.clip, _swing_times(contexts.values()), search.motion.slowdown, fixed.speed_factor)
+    ends = [(context.found["swing_start"], context.found["contact"]) for context in contexts.values()]
+    swing_times = [contact.time - start.time for start, contact in ends if start and contact]
+    speed = judge_speed(tracks.clip, swing_times, search.motion.slowdown, fixed.speed_factor)
     for context in contexts.values():
         bodies.lift(frames_of(context))
     bones = measure_bones(bodies)  # as all swings of the clip show them together
@@ -76,9 +78,3 @@ def _bat(tracks: Tracks, motion: Motion, fixed: Corrections) -> Array:
         confidence[move["frame"]] = 1.0
     bat = (ends[:, 1] - ends[:, 0]) / motion.height_px[:, None]
     return np.stack([bat[:, 0], -bat[:, 1], confidence], axis=1)
-
-
-def _swing_times(contexts: Iterable[SwingContext]) -> list[float]:
-    """Film time from swing start to contact, where both were found."""
-    ends = [(context.found["swing_start"], context.found["contact"]) for context in contexts]
-    return [contact.time - start.time for start, contact in ends if start and contact]

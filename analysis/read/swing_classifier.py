@@ -7,14 +7,13 @@ runs: at the true speed it sees a swing. How it was fitted and judged: `tests/li
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Final
 
 import numpy as np
 
 from analysis.read.arrays import Array, Floats32
 from analysis.read.instant_network import GRID_S, INPUTS, JOINT_COUNT
-from analysis.read.networks import Parameters, array, parameters
+from analysis.read.networks import arrays, parameters
 
 # Of the inputs, the joints in space, how surely each was seen, and whether there is a film: nothing that hangs on the view.
 COLUMNS: Final = np.array([*range(2 * JOINT_COUNT, 6 * JOINT_COUNT), INPUTS - 1])
@@ -24,15 +23,10 @@ MIDDLE: Final = int(np.argmin(np.abs(GRID_S[::EVERY])))
 DILATIONS: Final = (1, 2, 4, 8)  # of the convolutions after the first
 
 
-@lru_cache(maxsize=1)
-def network_of_swings() -> tuple[Parameters, Floats32, float]:
-    """Parameters over `COLUMNS`, and weights [3 E] and bias of what is pooled over time: mean, largest, and at the middle."""
-    return parameters("deed_"), np.asarray(array("deed_last"), dtype=np.float32), float(array("deed_bias")[0])
-
-
 def swing_odds(rows: Floats32) -> Array:
     """Logarithms of the odds [N] that inputs [N, G, INPUTS] of `analysis.read.instant_network` show a swing."""
-    convolutions, last, bias = network_of_swings()
-    hidden = convolutions.over_time(rows[:, ::EVERY, COLUMNS], DILATIONS)
+    hidden = parameters("deed_").over_time(rows[:, ::EVERY, COLUMNS], DILATIONS)
     pooled = np.concatenate([hidden.mean(axis=1), hidden.max(axis=1), hidden[:, MIDDLE]], axis=1)
-    return np.asarray(pooled @ last + bias, dtype=np.float64)
+    # Weights [3 E] and bias [1] of what is pooled over time.
+    weights, bias = (np.asarray(arrays()[f"deed_{name}"], dtype=np.float32) for name in ("last", "bias"))
+    return np.asarray(pooled @ weights + float(bias[0]), dtype=np.float64)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import weakref
 from collections import OrderedDict
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -35,17 +35,12 @@ def uncorrected(tracks: Tracks, slowdown: float) -> Uncorrected:
     found = _kept.get(key)
     if found is not None and found[0]() is tracks:
         return found[1]
-    made = Uncorrected(_sealed(clean_motion(tracks, slowdown)))
+    made = Uncorrected(clean_motion(tracks, slowdown))
+    for value in vars(made.motion).values():
+        if isinstance(value, np.ndarray):
+            value.setflags(write=False)
     if tracks.frames <= C.MOST_KEPT_FRAMES:
         _kept[key] = (weakref.ref(tracks, lambda _gone: _kept.pop(key, None)), made)
         while len(_kept) > C.MOST_KEPT_CLIPS:
             _kept.popitem(last=False)
     return made
-
-
-def _sealed(motion: Motion) -> Motion:
-    for one in fields(motion):
-        value = getattr(motion, one.name)
-        if isinstance(value, np.ndarray):
-            value.setflags(write=False)
-    return motion

@@ -9,7 +9,8 @@ from scipy.signal import correlate
 from analysis.read import read
 from analysis.read.corrections import parse_corrections
 from analysis.read.instant_network import GRID_S, INPUTS
-from analysis.read.swing_classifier import COLUMNS, DILATIONS, EVERY, MIDDLE, network_of_swings, swing_odds
+from analysis.read.networks import arrays, parameters
+from analysis.read.swing_classifier import COLUMNS, DILATIONS, EVERY, MIDDLE, swing_odds
 from analysis.read.swing_search import search_swings
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, Swing, film_swing
 
@@ -37,7 +38,7 @@ def convolved(rows: np.ndarray, weights: np.ndarray, bias: np.ndarray, dilation:
 
 
 def odds_by_scipy(rows: np.ndarray) -> float:
-    net, last, last_bias = network_of_swings()
+    net, last, last_bias = parameters("deed_"), arrays()["deed_last"], arrays()["deed_bias"][0]
     hidden = silu(convolved(np.clip((rows[::EVERY][:, COLUMNS] - net.mean) / net.std, -6, 6), *net.layers[0], 1))
     for (weights, bias), dilation in zip(net.layers[1:], DILATIONS, strict=True):
         hidden = hidden + silu(convolved(hidden, weights, bias, dilation))
