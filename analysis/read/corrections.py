@@ -16,7 +16,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from analysis.read import constants as C
 from analysis.read.terms import HANDS, INSTANTS, VIEWS
@@ -48,31 +48,18 @@ def parse_corrections(given: Mapping[str, Any] | None, frames: int) -> Correctio
     faults = [fault for key, value in held.items() for fault in _faults(key, value, frames)]
     if faults:
         raise CorrectionError("These corrections cannot be used: " + "; ".join(faults) + ".")
-    return Corrections(
-        view=held.get("view"),
-        hand=held.get("hand"),
-        speed_factor=float(held["speed_factor"]) if "speed_factor" in held else None,
-        instants={
-            int(index): {name: frame for name, frame in chosen.items() if frame is not None}
-            for index, chosen in held.get("instants", {}).items()
-        },
-        keypoints=tuple(held.get("keypoints", ())),
-        bat=tuple(held.get("bat", ())),
-        plate=tuple((float(x), float(y)) for x, y in held["plate"]) if "plate" in held else None,
-        remove_swings=frozenset(held.get("remove_swings", ())),
-        add_swings=tuple((swing["start_frame"], swing["end_frame"]) for swing in held.get("add_swings", ())),
-    )
+    return Corrections(**{key: _KINDS[key].used(value) for key, value in held.items()})
 
 
 def _faults(key: str, value: Any, frames: int) -> Iterator[str]:
-    if key not in _CHECKS:
-        yield f"there is no correction called {_short(key)}, only {', '.join(_CHECKS)}"
+    if key not in _KINDS:
+        yield f"there is no correction called {_short(key)}, only {', '.join(_KINDS)}"
         return
     if isinstance(value, list | dict) and len(value) > _most(key, frames):
         yield f"{key} holds {len(value)} entries, at most {_most(key, frames)} can be used"
         return
     try:
-        yield from _CHECKS[key](value, frames)
+        yield from _KINDS[key].faults(value, frames)
     except (TypeError, KeyError, ValueError, AttributeError, OverflowError):
         yield f"{key} is not of the expected form, got {_short(value)}"
 
@@ -172,14 +159,26 @@ def _whole(value: Any) -> bool:
     return isinstance(value, int) and not isinstance(value, bool)
 
 
-_CHECKS: Final[dict[str, Callable[[Any, int], Iterator[str]]]] = {
-    "view": _one_of(VIEWS),
-    "hand": _one_of(HANDS),
-    "speed_factor": _speed,
-    "instants": _instants,
-    "keypoints": _keypoints,
-    "bat": _bat,
-    "plate": _plate,
-    "remove_swings": _removed,
-    "add_swings": _added,
+def _chosen(value: Any) -> dict[int, dict[str, int]]:
+    """Instants by swing, without those that nobody chose."""
+    return {int(n): {name: at for name, at in chosen.items() if at is not None} for n, chosen in value.items()}
+
+
+class _Kind(NamedTuple):
+    """What is wrong with what was given in a clip of so many frames, and what becomes of it where nothing is."""
+
+    faults: Callable[[Any, int], Iterator[str]]
+    used: Callable[[Any], Any]
+
+
+_KINDS: Final = {
+    "view": _Kind(_one_of(VIEWS), str),
+    "hand": _Kind(_one_of(HANDS), str),
+    "speed_factor": _Kind(_speed, float),
+    "instants": _Kind(_instants, _chosen),
+    "keypoints": _Kind(_keypoints, tuple),
+    "bat": _Kind(_bat, tuple),
+    "plate": _Kind(_plate, lambda corners: tuple((float(x), float(y)) for x, y in corners)),
+    "remove_swings": _Kind(_removed, frozenset),
+    "add_swings": _Kind(_added, lambda swings: tuple((swing["start_frame"], swing["end_frame"]) for swing in swings)),
 }
