@@ -1,6 +1,6 @@
 """When the instants of a swing are: a small network looks at how the body moves about the hands' peak.
 
-It answers with a distribution over time for each instant. How it was fitted and judged: `tests/lift/README.md`. NumPy only.
+It answers with a distribution over time for each instant. How it was fitted and judged: `tests/lift/README.md`.
 """
 
 from __future__ import annotations
@@ -9,8 +9,10 @@ from typing import Final
 
 import numpy as np
 
-from analysis.read.arrays import Array, Floats32, neighbours
+from analysis.read.arrays import Array, Floats32, Frames, neighbours
+from analysis.read.bodies import Bodies, thinned
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, MIRROR
+from analysis.read.motion import Motion
 from analysis.read.networks import convolved, parameters
 from analysis.read.sides import SIDES
 
@@ -33,6 +35,22 @@ _HIPS: Final = [_NAMES.index(f"{side}_hip") for side in SIDES]
 JOINT_COUNT: Final = len(_NAMES)
 # In the picture, in space, how surely seen; the line's direction, and whether there is a film at that time.
 INPUTS: Final = JOINT_COUNT * (2 + 3 + 1) + 3
+
+
+def window_frames(motion: Motion, centre: float) -> Frames:
+    """The frames [N] to be lifted for what the networks see about a film time, s."""
+    times, slowdown = motion.times, motion.slowdown
+    near = (times >= centre - BEFORE_S * slowdown) & (times <= centre + AFTER_S * slowdown)
+    return thinned(np.flatnonzero(near), times, slowdown)
+
+
+def window_input(motion: Motion, bodies: Bodies, centre: float, ahead: float, hand: str) -> Floats32:
+    """Inputs [G, INPUTS] about a film time, s; `ahead` is the line's direction on ray axes, degrees, NaN where it is not known."""
+    bodies.lift(window_frames(motion, centre))
+    straight = (ahead if hand == "right" else ahead + 180.0) if np.isfinite(ahead) else 0.0
+    flat = motion.space[..., :2]
+    rows = inputs(motion.times, flat, bodies.places, motion.visibility, centre, motion.slowdown, straight)
+    return rows if hand == "right" else other_hand(rows)
 
 
 def inputs(

@@ -12,14 +12,11 @@ from analysis.read.arrays import Array
 from analysis.read.bodies import Bodies
 from analysis.read.contact import fuse_contact
 from analysis.read.context import Found, SwingContext
-from analysis.read.finish import find_finish
 from analysis.read.groups import fitted
-from analysis.read.instant_network import GRID_S, PREDICTED, STEP_S, instant_chances
+from analysis.read.instant_network import GRID_S, PREDICTED, STEP_S, instant_chances, window_input
 from analysis.read.lift import network
 from analysis.read.terms import INSTANT_NAMES, INSTANTS
-from analysis.read.window_input import window_input
 
-CHECKED: Final = "This swing was checked: it stops before contact."
 # In the order of the search; the finish is looked for otherwise.
 _SEARCHED: Final = ("contact", "foot_down", "swing_start", "load", "set_up", "extension", "finish")
 _OUTSIDE: Final = {
@@ -46,7 +43,7 @@ def find_instants(context: SwingContext, bodies: Bodies, given: Mapping[str, int
             if never is not None:
                 context.found[name] = Found(reason=never)
             elif name == "finish":
-                context.found[name] = _calibrated(context, name, find_finish(context))
+                context.found[name] = _calibrated(context, name, _finish(context))
             else:
                 context.found[name] = _found(context, bodies, name, chances[name], centre)
 
@@ -84,7 +81,7 @@ def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, cen
 def _never(context: SwingContext, name: str) -> str | None:
     """Why an instant never comes in this swing; None where it may."""
     if name in ("contact", "extension", "finish") and not context.full:
-        return CHECKED
+        return "This swing was checked: it stops before contact."
     if name in ("extension", "finish") and not context.found["contact"]:
         return context.found["contact"].reason
     return None
@@ -125,3 +122,30 @@ def _is_seen(bodies: Bodies, time: float, room: float) -> bool:
     off = bodies.times[bodies.lifted] - time
     near = off[np.abs(off) <= C.BODY_NEAR_S * bodies.slowdown]
     return bool(near.size and near.min() <= -room and near.max() >= room)
+
+
+def _finish(context: SwingContext) -> Found:
+    """After extension, the moment at which the hands come to rest, or are slowest before they go back."""
+    after = context.found["extension"] or context.found["contact"]
+    frames = context.span(after.time, after.time + C.FINISH_WITHIN_S * context.slowdown)
+    speed = _calm_speed(context)
+    frames = frames[np.isfinite(speed[frames])]
+    if frames.size < 3:
+        return Found(reason="The film ends before the swing does.")
+    slow = speed[frames] < C.FINISH_SHARE * np.nanmax(speed[context.swing.start : context.swing.end + 1])
+    if not slow.any():
+        return Found(reason="The hands were not seen to come to rest after this swing.")
+    place = int(np.argmax(slow))
+    while place + 1 < frames.size and C.FINISH_SPEED < speed[frames[place]] > speed[frames[place + 1]]:
+        place += 1
+    time = float(context.times[frames[place]]) + C.FINISH_BAT_S * context.slowdown
+    return Found(min(time, float(context.times[-1])), max(context.frame_sd, C.FINISH_SD_S * context.slowdown))
+
+
+def _calm_speed(context: SwingContext) -> Array:
+    """Speed of the hands [F] over a span of time about each frame: what is left of jitter when a body hardly moves."""
+    half = C.SPEED_OVER_S * context.slowdown / 2.0
+    times = context.times
+    start, end = (np.clip(times + aside, times[0], times[-1]) for aside in (-half, half))
+    moved = [np.interp(end, times, row) - np.interp(start, times, row) for row in context.motion.hands.T]
+    return np.asarray(np.linalg.norm(moved, axis=0) / np.maximum(end - start, 1e-9) * context.slowdown)

@@ -12,7 +12,7 @@ from analysis.read.arrays import Array
 from analysis.read.bodies import Bodies
 from analysis.read.corrections import Corrections
 from analysis.read.facing import measured_line
-from analysis.read.instant_network import other_hand
+from analysis.read.instant_network import other_hand, window_frames, window_input
 from analysis.read.motion import Motion
 from analysis.read.observations import JointObservation, joint_observations
 from analysis.read.speed import tagged_factor
@@ -20,7 +20,6 @@ from analysis.read.swing_classifier import swing_odds
 from analysis.read.swings import Candidate, candidate_between, quick_runs, swings_among
 from analysis.read.terms import HANDS
 from analysis.read.uncorrected import uncorrected
-from analysis.read.window_input import window_frames, window_input
 from analysis.tracks import Tracks
 
 FIRST_VERSION = 1  # of watching, whose confidence in a bat was a score
@@ -78,9 +77,8 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
         return SwingSearch(motion, bodies, observed, None, 0.0, {}, frozenset(), -np.inf)
     own = dict(zip(runs, odds[hand].tolist(), strict=False))
     best = max(own.values(), default=-np.inf)
-    is_told = (
-        fixed.speed_factor is not None and best <= C.SWING_ODDS
-    )  # a coach has seen the swing that hardly looks like one
+    # Whether a coach, who settled the speed, has seen the swing that hardly looks like one.
+    is_told = fixed.speed_factor is not None and best <= C.SWING_ODDS
     least = C.GIVEN_SPEED_ODDS if is_told else C.SWING_ODDS
     likely = {run: value for run, value in own.items() if value > least and (is_told or not _without_bat(tracks, run))}
     found = swings_among(motion, likely)

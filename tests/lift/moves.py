@@ -79,9 +79,9 @@ def _of(clip: Kept, use: str, act: str, instants: dict[str, float]) -> Moves | N
 
 
 def seen_by_hand(move: Moves, centre: float, slowdown: float, ahead: float, hand: str) -> Floats32:
-    """Inputs [G, INPUTS] about a film time, s, as `analysis.read.window_input` makes them: a left-handed hitter is mirrored.
+    """Inputs [G, INPUTS] about a film time, s, as `window_input` of `analysis.read.instant_network` makes them.
 
-    ``ahead`` is the direction of the line of a hitter of this hand on ray axes, degrees.
+    A left-handed hitter is mirrored. ``ahead`` is the direction of the line of a hitter of this hand on ray axes, degrees.
     """
     straight = ahead if hand == "right" else ahead + 180.0
     rows = inputs(move.times, move.steady, move.places, move.visibility, centre, slowdown, straight)
