@@ -13,39 +13,25 @@ reading. Every process of the site loads this package for the checkpoints, and f
 from __future__ import annotations
 
 from analysis.read.book import CHECKPOINTS, Checkpoint, band_for, checkpoint, checkpoints_at
-from analysis.read.checkpoint import Band
 from analysis.read.corrections import CorrectionError
 from analysis.read.reader import read
-from analysis.read.result import Film, FilmCheck, Instant, Reading, Result, Swing
-from analysis.read.terms import (
-    CALLS,
-    HANDS,
-    INSTANT_NAMES,
-    INSTANTS,
-    LEVELS,
-    RESULT_SCHEMA,
-    VIEW_NAMES,
-    VIEWS,
-)
+from analysis.read.result import Film, Instant, Reading, Result, Swing
+from analysis.read.terms import HANDS, INSTANT_NAMES, INSTANTS, LEVELS, VIEW_NAMES, VIEWS
 from analysis.read.versions import BOOK, METHOD
 
 __all__ = [
     "BOOK",
-    "CALLS",
     "CHECKPOINTS",
     "HANDS",
     "INSTANTS",
     "INSTANT_NAMES",
     "LEVELS",
     "METHOD",
-    "RESULT_SCHEMA",
     "VIEWS",
     "VIEW_NAMES",
-    "Band",
     "Checkpoint",
     "CorrectionError",
     "Film",
-    "FilmCheck",
     "Instant",
     "Reading",
     "Result",

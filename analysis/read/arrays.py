@@ -16,6 +16,12 @@ def step_of(times: Array) -> float:
     return float(np.median(np.diff(times))) if times.size > 1 else 1.0
 
 
+def median_of_known(values: Array) -> float:
+    """The median of those of the values [N] that are known; NaN where none is."""
+    known = values[np.isfinite(values)]
+    return float(np.median(known)) if known.size else float("nan")
+
+
 def interpolated(rows: Array, times: Array, wanted: Array) -> Array:
     """Rows [F, ...] at other times [N], by straight lines between their own times [F], held at the ends; F at least one."""
     before, after, share = neighbours(rows, times, wanted)

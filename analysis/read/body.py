@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 
 from analysis.proportions import NECK_TO_EYES, SHANK, THIGH, TRUNK
-from analysis.read.arrays import Array
+from analysis.read.arrays import Array, median_of_known
 from analysis.tracks import KEYPOINTS as K
 
 MEASURED_SHARE: Final = SHANK + THIGH + TRUNK + NECK_TO_EYES
@@ -46,8 +46,7 @@ def standing_height(world: Array) -> float:
         + np.linalg.norm(shoulders - hips, axis=1)
         + np.linalg.norm(eyes - shoulders, axis=1)
     )
-    seen = whole[np.isfinite(whole)]
-    return float(np.median(seen)) / MEASURED_SHARE if seen.size else float("nan")
+    return median_of_known(whole) / MEASURED_SHARE
 
 
 def picture_scale(picture: Array, world: Array) -> Array:

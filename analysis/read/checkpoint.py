@@ -16,8 +16,6 @@ Band = tuple[float | None, float | None]
 # none.
 Measure = Callable[[PerturbedSwing], Array]
 
-COMMON_PRACTICE = "common practice among coaches, no source"
-
 
 def same_band(low: float | None, high: float | None) -> dict[str, Band]:
     """One band for every level."""
@@ -61,7 +59,7 @@ class Checkpoint:
     high_words: str = ""
     work_words: str = ""
     sides: tuple[str, str] = ("", "")
-    band_source: str = COMMON_PRACTICE
+    band_source: str = "common practice among coaches, no source"
 
     @property
     def instant(self) -> str:

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array, Frames
+from analysis.read.arrays import Frames, median_of_known
 from analysis.read.motion import Motion
 from analysis.read.result import FilmCheck
 from analysis.read.swings import Candidate
@@ -51,9 +51,11 @@ _WORDS: Final = {
 
 def check_film(tracks: Tracks, motion: Motion, swings: Sequence[Candidate], contacts: int) -> tuple[FilmCheck, ...]:
     """All checks, passed or not, in the order in which a family would deal with them."""
-    frames = _swing_frames(swings, tracks.frames)
+    # Of all swings, or of the whole clip where there is none.
+    spans = [np.arange(swing.start, swing.end + 1) for swing in swings] or [np.arange(tracks.frames)]
+    frames = np.unique(np.concatenate(spans))
     rate = tracks.clip["measured_fps"] or tracks.clip["nominal_fps"] or 0.0
-    height = _median(motion.height_px[frames])
+    height = float(np.nan_to_num(median_of_known(motion.height_px[frames])))
     # Where the middle of the first frame's picture goes is how far the camera turned.
     shift = motion.camera[frames][:, :2, 2]
     wander = float(np.max(np.ptp(shift, axis=0), initial=0.0)) if len(shift) else 0.0
@@ -89,21 +91,9 @@ def _times(tracks: Tracks) -> tuple[FilmCheck, ...]:
     return (FilmCheck("times", False, words + "Send the clip as the phone recorded it, not one that an app worked on."),)
 
 
-def _swing_frames(swings: Sequence[Candidate], count: int) -> Frames:
-    """Frames of all swings, or of the whole clip where there is none."""
-    if not swings:
-        return np.arange(count)
-    return np.unique(np.concatenate([np.arange(swing.start, swing.end + 1) for swing in swings]))
-
-
 def _share_inside(tracks: Tracks, frames: Frames, keypoints: tuple[int, ...]) -> float:
     """Share of frames in which all these keypoints are seen and inside the picture."""
     size = np.array([tracks.clip["width"], tracks.clip["height"]], dtype=float)
     places = tracks.keypoints_px[frames][:, list(keypoints)] / size
     inside = np.all((places > C.EDGE_SHARE) & (places < 1.0 - C.EDGE_SHARE), axis=(1, 2))
     return float(inside.mean()) if inside.size else 0.0
-
-
-def _median(row: Array) -> float:
-    seen = row[np.isfinite(row)]
-    return float(np.median(seen)) if seen.size else 0.0

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from analysis.read import constants as C
+from analysis.read.arrays import median_of_known
 from analysis.read.context import Sound
 from analysis.read.motion import Motion
 from analysis.tracks import Tracks
@@ -12,10 +13,10 @@ from analysis.tracks import Tracks
 
 def distance_m(motion: Motion, longer_side_px: float) -> float:
     """Rough distance from the phone to the hitter, from the hitter's size in the picture."""
-    seen = motion.height_px[np.isfinite(motion.height_px)]
-    if not seen.size:
+    height = median_of_known(motion.height_px)
+    if np.isnan(height):
         return float(np.mean(C.DISTANCE_LIMITS_M))
-    rough = C.FOCAL_SHARE * longer_side_px * C.USUAL_HEIGHT_M / float(np.median(seen))
+    rough = C.FOCAL_SHARE * longer_side_px * C.USUAL_HEIGHT_M / height
     return float(np.clip(rough, *C.DISTANCE_LIMITS_M))
 
 

@@ -13,7 +13,7 @@ import numpy as np
 import scipy
 
 from analysis.read import constants as C
-from analysis.read.arrays import Array, step_of
+from analysis.read.arrays import Array, median_of_known, step_of
 from analysis.read.body import middle, picture_scale, standing_height
 from analysis.read.camera import to_steady, usable_camera
 from analysis.read.smoothing import smooth
@@ -60,7 +60,7 @@ class Motion:
 
         x and y come from the steadied picture, z from the learned body, counted from mid-hips.
         """
-        flat = self.steady / _usual(self.height_px)
+        flat = self.steady / median_of_known(self.height_px)
         return np.concatenate([flat[..., :1], -flat[..., 1:], self.world[..., 2:] / self.height_m], axis=-1)
 
     @cached_property
@@ -87,7 +87,7 @@ class Motion:
             trust[frame, keypoint] = C.PUT_WEIGHT
         keypoints = sorted({move["keypoint"] for move in moves}.intersection(SEEN))
         steady, error_px = self.steady.copy(), self.error_px.copy()
-        got = _curves(self.times, raw, trust, _usual(self.height_px), self.slowdown, keypoints)
+        got = _curves(self.times, raw, trust, median_of_known(self.height_px), self.slowdown, keypoints)
         steady[:, keypoints], error_px[:, keypoints] = got
         return replace(self, steady=steady, error_px=error_px, raw=raw, trust=trust)
 
@@ -121,7 +121,7 @@ def clean_motion(tracks: Tracks, slowdown: float = 1.0) -> Motion:
     height_m = standing_height(world)
     height_px = _calm(picture_scale(picture, world) * height_m)
     times, raw = tracks.time_s.astype(np.float64), to_steady(picture, camera)
-    steady, error_px = _every_curve(times, raw, trust, _usual(height_px), slowdown)
+    steady, error_px = _every_curve(times, raw, trust, median_of_known(height_px), slowdown)
     world, world_error = _every_curve(times, world, trust, height_m, slowdown)
     return Motion(
         times, steady, world, error_px, world_error, height_px, height_m, visibility, camera, raw, trust, slowdown
@@ -150,11 +150,6 @@ def _curves(
     paths = raw[:, keypoints].swapaxes(0, 1)
     curves, error = smooth(times, paths, cutoffs, trust[:, keypoints].T, tolerances, C.BRIDGED_S * slowdown)
     return curves.swapaxes(0, 1), error.T
-
-
-def _usual(sizes: Array) -> float:
-    """The median of what is known; NaN where nothing is."""
-    return float(np.nanmedian(sizes)) if np.isfinite(sizes).any() else float("nan")
 
 
 def _features(picture: Array, world: Array, camera: Array) -> Array:

@@ -9,17 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 from analysis.read import constants as C
-
-SUSPECT_WORDS: Final = (
-    "The film seems to run slower than life, so times cannot be told yet. Set the film speed, and all times are read."
-)
-PROPOSED_WORDS: Final = (
-    "The film seems to run {factor:g} times slower than life, so times cannot be told yet. "
-    "Confirm the film speed, and all times are read."
-)
 
 
 @dataclass(frozen=True)
@@ -36,10 +28,10 @@ class FilmSpeed:
 
     @property
     def reason(self) -> str:
-        """Why times cannot be read, where they cannot."""
-        if self.factor is not None:
-            return ""
-        return PROPOSED_WORDS.format(factor=round(self.proposed, 1)) if self.proposed else SUSPECT_WORDS
+        """Why times cannot be read where there is no factor."""
+        times, settle = (f"{round(self.proposed, 1):g} times ", "Confirm") if self.proposed else ("", "Set")
+        slow = f"The film seems to run {times}slower than life, so times cannot be told yet."
+        return f"{slow} {settle} the film speed, and all times are read."
 
 
 def tagged_factor(clip: dict[str, Any]) -> float:

@@ -20,7 +20,7 @@ from tests.analysis.read import limits
 from tests.analysis.read.motion import TOWARD_CAMERA, Film, changed, film_swing, instants_of, joints_at, reading_of
 
 FILM = Film(noise_px=1.0, depth_noise_m=0.01)
-UNKNOWN = {name: "It was too dark to see." for name in (*INSTANTS, "slot")}
+UNKNOWN = dict.fromkeys((*INSTANTS, "slot"), "It was too dark to see.")
 
 
 def reading(film: Film, checkpoint_id: str, **corrections: object):  # type: ignore[no-untyped-def]
