@@ -5,8 +5,6 @@ Positions are in standing heights on ray axes (see `analysis.read.lift`): x righ
 
 from __future__ import annotations
 
-from typing import Final
-
 import numpy as np
 
 from analysis.read import constants as C
@@ -14,12 +12,10 @@ from analysis.read.arrays import Array, Flags, Frames, interpolated, step_of
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS, Lifted, features, lift
 from analysis.read.motion import Motion
 
-_PLACES: Final = {name: place for place, name in enumerate(JOINTS)}
-
 
 def joint(name: str) -> int:
     """The place of "left_knee" and the like among `JOINTS`."""
-    return _PLACES[name]
+    return JOINTS.index(name)
 
 
 def thinned(frames: Frames, times: Array, slowdown: float) -> Frames:
@@ -85,16 +81,6 @@ class Bodies:
     def lifted(self) -> Frames:
         """The frames lifted so far [N], increasing."""
         return np.flatnonzero(self._lifted)
-
-    def upright(self, frames: Frames) -> tuple[Array, Array]:
-        """Against gravity [3] on ray axes, and the deviation [3] of that, over lifted frames [N] of a camera that stands still.
-
-        Without any frame, the picture's up.
-        """
-        if not frames.size:
-            return np.array([0.0, 1.0, 0.0]), np.full(3, C.UP_SD)
-        up = np.nanmedian(self.up[frames], axis=0)
-        return np.asarray(up / np.linalg.norm(up)), np.asarray(np.nanmedian(self.up_sd[frames], axis=0))
 
 
 def _jitter(motion: Motion, frames: Frames) -> Array:

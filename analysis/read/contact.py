@@ -41,11 +41,10 @@ def square_bat(context: SwingContext) -> Found:
     # How far the barrel is ahead of square: seen from a camera that is not square itself, a square bat points aside.
     mirror = 1.0 if context.facing.hand == "right" else -1.0
     lead = (context.bat[:, 0] - mirror * z * C.SQUARE_BAT) * np.sign(x)
+    longest = max(C.BAT_GAP_S * context.slowdown, C.NEXT_FRAME * context.step)
     for before, after in pairwise(seen.tolist()):
         gap = float(context.times[after] - context.times[before])
-        if lead[before] < 0.0 <= lead[after] and gap <= max(
-            C.BAT_GAP_S * context.slowdown, C.NEXT_FRAME * context.step
-        ):
+        if lead[before] < 0.0 <= lead[after] and gap <= longest:
             share = -lead[before] / (lead[after] - lead[before])
             sd = float(np.hypot(C.SQUARE_SHARE_SD * gap, C.SQUARE_SD_S * context.slowdown))
             return Found(float(context.times[before] + share * gap), sd)

@@ -54,7 +54,8 @@ def estimate_facing(
         return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), 90.0)  # nothing is known of the line
     if view is None:
         view = min(_RIGHT_HANDED, key=lambda name: abs(turn_between(direction_for(name, hand), measured)))
-        sure = _side_confidence(turn_between(direction_for(view, hand), measured))
+        off = abs(turn_between(direction_for(view, hand), measured))
+        sure = float(1.0 / (1.0 + np.exp((off - C.SIDE_EDGE) / C.SIDE_WIDTH)))  # a half on the diagonal between two
         return Facing(hand, hand_confidence, view, sure, measured, C.LINE_SD)
     home = direction_for(view, hand)
     if abs(turn_between(home, measured)) <= C.LARGEST_CONTRADICTION:
@@ -87,8 +88,3 @@ def measured_line(bodies: Bodies, swings: Sequence[Candidate], hand: str) -> flo
     level = level / np.maximum(np.linalg.norm(level, axis=1, keepdims=True), 1e-9)
     x, z = np.median(level, axis=0)
     return float(np.degrees(np.arctan2(z, x)))
-
-
-def _side_confidence(off: float) -> float:
-    """1 right at a side, a half on the diagonal between two."""
-    return float(1.0 / (1.0 + np.exp((abs(off) - C.SIDE_EDGE) / C.SIDE_WIDTH)))

@@ -53,23 +53,9 @@ def read_plate(corners: Array, size: tuple[float, float], near: float | None = N
     likely = likely[np.isfinite(costs[likely])]
     if not likely.size:
         return None
-    best = min(
-        (_upright(orders[n], size, poses[n]) for n in likely),
-        key=lambda fit: (
-            fit.cost + (0.0 if near is None else (turn_between(near, fit.ground.ahead) / C.PLATE_NEAR_SD) ** 2)
-        ),
-    )
-    width = float(np.max(np.ptp(corners, axis=0)))
-    return best.ground if best.miss <= C.PLATE_MISS * width else None
-
-
-@dataclass(frozen=True)
-class _Fit:
-    """A ground, the largest miss of a corner in px, and the sum of squared misses in deviations."""
-
-    ground: Ground
-    miss: float
-    cost: float
+    fits = [_upright(orders[n], size, poses[n], near) for n in likely]
+    _, miss, ground = min(fits, key=lambda fit: fit[0])
+    return ground if miss <= C.PLATE_MISS * float(np.max(np.ptp(corners, axis=0))) else None
 
 
 def _first_poses(orders: Array, size: tuple[float, float]) -> tuple[Array, Array]:
@@ -102,8 +88,12 @@ def _first_poses(orders: Array, size: tuple[float, float]) -> tuple[Array, Array
     return np.column_stack([np.angle(turn), _TILTS[best], nothing, nothing, place]), costs[best, every]
 
 
-def _upright(corners: Array, size: tuple[float, float], pose: Array) -> _Fit:
-    """The line by a camera fitted to corners [5, 2] in the order of PLATE_IN, from a first pose [7] on."""
+def _upright(corners: Array, size: tuple[float, float], pose: Array, near: float | None) -> tuple[float, float, Ground]:
+    """The ground by a camera fitted to corners [5, 2] in the order of PLATE_IN, from a first pose [7] on.
+
+    Before it, how badly that fits: the sum of squares in deviations, of corners, of what phones usually do and, where `near` (degrees) is
+    known, of the line against it; and the largest miss of a corner, px.
+    """
 
     def misses(poses: Array) -> Array:
         off = (_project(poses, size) - corners) / C.HAND_SD_PX
@@ -122,7 +112,8 @@ def _upright(corners: Array, size: tuple[float, float], pose: Array) -> _Fit:
     plane = np.linalg.pinv(_to_picture(fit.x, size))
     miss = np.linalg.norm(_project(fit.x, size) - corners, axis=1).max()
     ground = Ground(float(np.degrees(fit.x[0])), float(sd), plane / np.abs(plane).max())
-    return _Fit(ground, float(miss), float(2.0 * fit.cost))
+    off = 0.0 if near is None else turn_between(near, ground.ahead) / C.PLATE_NEAR_SD
+    return float(2.0 * fit.cost) + off**2, float(miss), ground
 
 
 def _project(poses: Array, size: tuple[float, float]) -> Array:

@@ -48,11 +48,7 @@ def perturb_swing(
     """The moments of one swing, whose instants are found; `observed` is what a coach put in place in the clip."""
     frames = bodies.lift(frames_of(context))
     moments = context.found | {"slot": _slot_time(context, bodies, frames)}
-    drawn = {
-        name: np.asarray(moment.time + moment.sd * steps(f"time of {name}")[:, 0])
-        for name, moment in moments.items()
-        if moment
-    }
+    drawn = {name: found.time + found.sd * steps(f"time of {name}")[:, 0] for name, found in moments.items() if found}
     times: dict[str, Samples] = {name: drawn[name] for name in POSE_INSTANTS if name in drawn}
     near = _near(observed, bodies, times)
     up = _up(bodies, frames)
@@ -83,8 +79,11 @@ def _near(
 
 
 def _up(bodies: Bodies, frames: Frames) -> Samples:
-    """Against gravity [S, 3] on ray axes."""
-    best, sd = bodies.upright(frames)
+    """Against gravity [S, 3] on ray axes, over lifted frames [N] of a camera that stands still; without any, the picture's up."""
+    best, sd = np.array([0.0, 1.0, 0.0]), np.full(3, C.UP_SD)
+    if frames.size:
+        best, sd = (np.nanmedian(rows[frames], axis=0) for rows in (bodies.up, bodies.up_sd))
+        best = best / np.linalg.norm(best)
     drawn = best + sd * steps("up")
     return np.asarray(drawn / np.linalg.norm(drawn, axis=1, keepdims=True))
 

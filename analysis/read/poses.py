@@ -42,7 +42,8 @@ def perturbed_poses(
     shift, roots = _conditioned(bodies, frames, best, bones)
     spread = _covariance(roots, best, bodies.slowdown)
     if observed:
-        shift, spread = _with_observations(bodies, frames, bones, observed, (best, roots, shift, spread))
+        moved, known = _by_observations(bodies, frames, bones, observed, best, roots)
+        shift, spread = shift + moved, spread - known
     root = _root(spread)
     poses = {}
     for n, (name, drawn) in enumerate(times.items()):
@@ -86,18 +87,12 @@ def _random_correlation(first: Array, second: Array, slowdown: float) -> Array:
     return np.asarray(np.exp(-np.abs(first[:, None] - second[None, :]) / (C.RANDOM_ERROR_S * slowdown)))
 
 
-def _with_observations(
-    bodies: Bodies,
-    frames: Frames,
-    bones: Bones,
-    observed: Sequence[JointObservation],
-    before: tuple[Array, Array, Array, Array],
+def _by_observations(
+    bodies: Bodies, frames: Frames, bones: Bones, observed: Sequence[JointObservation], times: Array, roots: Array
 ) -> tuple[Array, Array]:
-    """Shift [T, POSE] and covariance [T POSE, T POSE] once the placed joints were seen where they were put.
-
-    before  film times [T] of the moments, the roots of their errors, and shift and covariance without that
+    """How far poses at film times [T] move once the placed joints were seen where they were put, [T, POSE], and how much covariance
+    goes by that, [T POSE, T POSE]; roots [T, POSE, R] of their errors.
     """
-    times, roots, shift, spread = before
     at = sorted({each.frame for each in observed})
     known = dict(zip(at, _conditioned(bodies, frames, bodies.times[at], bones)[1], strict=True))
     rows = np.stack([known[each.frame][3 * each.joint + axis] for each in observed for axis in (0, 1)])
@@ -112,7 +107,7 @@ def _with_observations(
     # along only as far as they err with it. Nothing becomes less sure by that.
     alone, alone_cross = _alone(observed, off, seen, times, when, bodies.slowdown)
     follow = np.linalg.solve(seen + alone, off)
-    return shift + ((cross + alone_cross) @ follow).reshape(shift.shape), spread - gain @ cross.T
+    return ((cross + alone_cross) @ follow).reshape(times.size, POSE), gain @ cross.T
 
 
 def _alone(

@@ -29,9 +29,7 @@ def _loudness(context: SwingContext, first: int, last: int) -> Array:
     sound = context.sound
     if sound is None or not sound.level.size:
         return np.full(times.size, np.nan)
-    edges = np.concatenate(
-        [[times[0] - context.step / 2], (times[:-1] + times[1:]) / 2, [times[-1] + context.step / 2]]
-    )
+    edges: Array = np.r_[times[0] - context.step / 2, (times[:-1] + times[1:]) / 2, times[-1] + context.step / 2]
     places = np.searchsorted(sound.level_times, edges)
     loud = np.array([np.max(sound.level[a:b], initial=0.0) for a, b in itertools.pairwise(places)])
     return np.asarray(loud / max(float(loud.max()), 1e-12))

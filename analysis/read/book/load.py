@@ -12,12 +12,8 @@ from analysis.read.terms import SIDE_VIEWS
 
 def hands_back(m: PerturbedSwing) -> Samples:
     """How far the hands go back from set-up to load against the hips, % of standing height [S]; negative forward."""
-
-    def ahead_of_hips(instant: str) -> Samples:
-        pose = m.at(instant)
-        return (pose["hands"] - pose["hips"])[:, 0]
-
-    return 100.0 * (ahead_of_hips("set_up") - ahead_of_hips("load"))
+    before, loaded = (m.at(instant)["hands"] - m.at(instant)["hips"] for instant in ("set_up", "load"))
+    return 100.0 * (before - loaded)[:, 0]
 
 
 CHECKPOINTS: Final = (
