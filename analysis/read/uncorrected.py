@@ -35,10 +35,11 @@ def uncorrected(tracks: Tracks, slowdown: float) -> Uncorrected:
     found = _kept.get(key)
     if found is not None and found[0]() is tracks:
         return found[1]
-    made = Uncorrected(clean_motion(tracks, slowdown))
-    for value in vars(made.motion).values():
+    motion = clean_motion(tracks, slowdown)
+    for value in (motion.space, motion.hands, motion.hands_speed, *vars(motion).values()):
         if isinstance(value, np.ndarray):
             value.setflags(write=False)
+    made = Uncorrected(motion)
     if tracks.frames <= C.MOST_KEPT_FRAMES:
         _kept[key] = (weakref.ref(tracks, lambda _gone: _kept.pop(key, None)), made)
         while len(_kept) > C.MOST_KEPT_CLIPS:

@@ -52,8 +52,9 @@ def test_another_clip_with_the_same_numbers_is_another_clip() -> None:
 
 def test_what_is_kept_cannot_be_written_and_goes_with_its_clip() -> None:
     film = film_swing(Film())
-    with pytest.raises(ValueError, match="read-only"):
-        uncorrected(film, 1.0).motion.steady[:] = np.nan
+    for name in ("steady", "space", "hands_speed"):
+        with pytest.raises(ValueError, match="read-only"):
+            getattr(uncorrected(film, 1.0).motion, name)[:] = np.nan
     del film
     gc.collect()
     assert not module._kept
