@@ -17,13 +17,16 @@ from pathlib import Path
 
 from steps import Trouble, run, step
 
-CHROMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+CHROMES = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 MAC_CHROME = "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome"
 
 
 @dataclass(frozen=True)
 class Need:
-    """One thing the project wants from the system: how to see whether it is there, and where each system keeps it."""
+    """One thing the project wants from the system: how to see whether it is there, and where each system keeps it.
+
+    What stands before a `|` in `debian` is better, and not in every release: the first that the release has is installed.
+    """
 
     what: str
     debian: str
@@ -78,7 +81,7 @@ def needs(target: str) -> list[Need]:
         wanted += [
             Need(
                 "Chromium, for the tests in a browser",
-                "chromium",
+                "chromium-headless-shell|chromium",  # no windows, half the work for a page
                 "chromium",
                 "--cask google-chrome",
                 programs=CHROMES,
@@ -140,7 +143,7 @@ def prepare(target: str) -> None:
         return
     prefix = root_prefix()
     if shutil.which("apt-get") and prefix is not None:
-        with step("system packages: " + " ".join(need.debian for need in missing)):
+        with step("system packages: " + ", ".join(need.debian for need in missing)):
             apt_install(prefix, missing)
         missing = [need for need in missing if not need.there()]
     if any(need.must for need in missing):
@@ -160,17 +163,25 @@ def apt_install(prefix: list[str], missing: Iterable[Need]) -> None:
     for need in missing:
         command = [*prefix, *calm, "apt-get", "install", "-y", "-qq"]
         try:
-            run([*command, "--no-install-recommends", *need.debian.split()])
+            run([*command, "--no-install-recommends", *choose(need.debian.split("|")).split()])
         except Trouble as trouble:
             if need.must:
                 raise
             print(f"\n{trouble}", flush=True)
 
 
+def choose(names: list[str]) -> str:
+    """The first of several packages that this release has; the last without a look."""
+    for name in names[:-1]:
+        if subprocess.run(["apt-cache", "show", name], capture_output=True).returncode == 0:
+            return name
+    return names[-1]
+
+
 def how_to_get(missing: list[Need]) -> str:
     """The missing things and one command per system that brings all of them."""
     listed = "\n".join(f"  - {need.what}" for need in missing)
-    debian = " ".join(need.debian for need in missing)
+    debian = " ".join(need.debian.split("|")[-1] for need in missing)
     fedora = " ".join(need.fedora for need in missing)
     brew = " ".join(need.brew for need in missing if need.brew)
     return (

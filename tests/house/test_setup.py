@@ -86,6 +86,15 @@ def test_without_what_only_tests_want_the_set_up_goes_on(set_up, monkeypatch, ca
     assert "Chromium" in capsys.readouterr().out
 
 
+def test_the_better_package_is_taken_where_the_release_has_it(set_up, monkeypatch, tmp_path: Path):
+    apt = tmp_path / "apt-cache"
+    apt.write_text('#!/bin/sh\n[ "$2" = light ]\n')
+    apt.chmod(0o755)
+    monkeypatch.setenv("PATH", str(tmp_path), prepend=":")
+    choose = set_up["system"].choose
+    assert [choose(["light", "heavy"]), choose(["lighter", "heavy"]), choose(["heavy"])] == ["light", "heavy", "heavy"]
+
+
 def test_the_demo_asks_for_nothing_that_only_tests_want(set_up):
     needs = set_up["system"].needs
     assert all(need.must for need in needs("demo"))
