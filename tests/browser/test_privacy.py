@@ -58,8 +58,8 @@ def test_every_page_fits_and_is_in_order(size, theme, open_page, sign_in, axe, s
         page.goto(address)
         fits(page)
         scrolls = "one.scrollWidth > one.clientWidth + 1 && getComputedStyle(one).overflowX === 'auto'"
-        wide = f"[...document.querySelectorAll('main *')].filter((one) => {scrolls}).map((one) => one.outerHTML)"
-        assert page.evaluate(wide) == []  # nothing within it goes sideways either
+        inside = "[...document.querySelectorAll('main :not(nav > .filter)')]"  # a list that is chosen from is one line on a phone
+        assert page.evaluate(f"{inside}.filter((one) => {scrolls}).map((one) => one.outerHTML)") == []
         axe(page)
         shot(page, f"{name}-{size}-{theme}")
 
