@@ -29,6 +29,8 @@ def pytest_configure() -> None:
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     # Hashed names need a collectstatic; tests of real pages in a browser do one themselves (tests/browser).
     settings.STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
+    # Every client of a test looks through them anew: what is collected for the browser would make its requests five times as long.
+    settings.STATIC_ROOT = settings.DATA_DIR / "no-static"
     Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
     gc.set_threshold(50_000, 20, 20)
     # On a busy machine drawing an example takes long; that says nothing of the code.

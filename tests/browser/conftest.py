@@ -85,9 +85,12 @@ def browser(chromium: Chromium, request: pytest.FixtureRequest) -> Iterator[Any]
         yield running
 
 
+HASHED = {"BACKEND": "portal.look.storage.UnpackedStorage"}
+
+
 @pytest.fixture(scope="session")
-def collected_static(django_db_setup: None) -> Iterator[None]:
-    """Collect the static files once, hashed, and use their hashed names: pages then load what production would.
+def collected_static(django_db_setup: None) -> Path:
+    """Collect the static files once, hashed, where the portal's processes look for them: pages then load what production would.
 
     Only the compressed copies are left out, which take seconds to make and change nothing that a page sees.
     """
@@ -95,19 +98,21 @@ def collected_static(django_db_setup: None) -> Iterator[None]:
     from django.core.management import call_command
     from django.test import override_settings
 
-    hashed = {"BACKEND": "portal.look.storage.UnpackedStorage"}
-    with override_settings(STORAGES={**settings.STORAGES, "staticfiles": hashed}):
+    root: Path = settings.DATA_DIR / "static"
+    with override_settings(STATIC_ROOT=root, STORAGES={**settings.STORAGES, "staticfiles": HASHED}):
         call_command("collectstatic", interactive=False, verbosity=0)
-        yield
+    return root
 
 
 @pytest.fixture
-def site(transactional_db: None, collected_static: None, settings: Any, tmp_path: Path) -> Iterator[str]:
+def site(transactional_db: None, collected_static: Path, settings: Any, tmp_path: Path) -> Iterator[str]:
     """The portal's address. Uploads of the test go to a folder of its own; links in mails lead to this address."""
     from django.core.cache import cache
 
     from tests.browser.site import Site
 
+    settings.STATIC_ROOT = collected_static
+    settings.STORAGES = {**settings.STORAGES, "staticfiles": HASHED}
     settings.MEDIA_ROOT = tmp_path / "media"
     settings.SECOND_FACTOR = False  # tests of the second step switch it on
     cache.clear()
