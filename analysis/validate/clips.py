@@ -52,8 +52,9 @@ def _judge_file(path: Path, every: int, more_seen: bool) -> Judged:
 
 def thinned(clip: Kept, every: int) -> Kept:
     """The clip as a film of fewer frames a second would have it."""
-    rows = ("times", "keypoints", "visibility", "world", "joints", "bat")
-    return replace(clip, **{name: getattr(clip, name)[::every] for name in rows})
+    names = ("times", "keypoints", "visibility", "world", "joints", "bat", "bat_px", "bat_chance")
+    rows = {name: getattr(clip, name) for name in names}
+    return replace(clip, **{name: row[::every] for name, row in rows.items() if row is not None})
 
 
 def judge_clip(clip: Kept, more_seen: bool = False) -> Judged:
@@ -101,8 +102,9 @@ def _timed(clip: Kept, result: Result, group: str, rate: int, step: float) -> li
     return rows
 
 
-def about(files: list[Path]) -> tuple[int, str]:
-    """How many people are in them, and the numbers of their clips in words."""
-    clips = [(clip.person, clip.number) for path in files for clip in load(path)]
-    numbers = sorted(number for _, number in clips)
-    return len({person for person, _ in clips}), f"{len(numbers)} clips numbered {numbers[0]} to {numbers[-1]}"
+def about(files: list[Path]) -> tuple[int, str, bool]:
+    """How many people are in them, the numbers of their clips in words, and whether all were looked through for the bat."""
+    clips = [(clip.person, clip.number, clip.bat_px is not None) for path in files for clip in load(path)]
+    numbers = sorted(number for _, number, _ in clips)
+    words = f"{len(numbers)} clips numbered {numbers[0]} to {numbers[-1]}"
+    return len({person for person, _, _ in clips}), words, all(looked for _, _, looked in clips)

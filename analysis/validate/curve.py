@@ -8,11 +8,13 @@ from pathlib import Path
 
 from analysis.validate.tables import number, table
 
-__all__ = ["curve", "errors_by_clips", "shares_by_swings", "times_curve"]
+__all__ = ["curve", "errors_by_clips", "reach", "reach_of_instants", "shares_by_swings", "times_curve"]
 
 DATA = Path(__file__).parents[2] / "tests" / "lift" / "data"
 CURVE = DATA / "curve.json"
 TIMES = DATA / "times-curve.json"
+REACH = DATA / "reach.json"
+REACH_OF_INSTANTS = DATA / "reach-instants.json"
 SWING = ", in the swing"
 
 
@@ -37,6 +39,35 @@ def times_curve(kept: Path = TIMES) -> tuple[str, str] | None:
     names = list(told["points"][0]["within"])
     lines = [[str(point["swings"]), *(f"{point['within'][name]:.0%}" for name in names)] for point in told["points"]]
     return _words(told["how"]), table(["swings", *(name.replace("_", " ") for name in names)], lines, left=0)
+
+
+def reach(kept: Path = REACH) -> tuple[str, str] | None:
+    """What keypoints that are placed better would bring: how it was tried, and errors by the part of today's errors that is left."""
+    if not kept.exists():
+        return None
+    told = json.loads(kept.read_text())
+    names = list(told["points"][0]["told"])
+    lines = [
+        [
+            f"{point['errors']:.0%}",
+            "yes" if point["learned body"] else "no",
+            *(number(point["told"][name]) for name in names),
+        ]
+        for point in told["points"]
+    ]
+    return _words(told["how"]), table(["errors left", "world landmarks", *names], lines, left=0)
+
+
+def reach_of_instants(kept: Path = REACH_OF_INSTANTS) -> tuple[str, str] | None:
+    """The same of the instants: shares of them near the truth by the part of today's errors that is left."""
+    if not kept.exists():
+        return None
+    told = json.loads(kept.read_text())
+    names = list(told["points"][0]["within"])
+    lines = [
+        [f"{point['errors']:.0%}", *(f"{point['within'][name]:.0%}" for name in names)] for point in told["points"]
+    ]
+    return _words(told["how"]), table(["errors left", *names], lines, left=0)
 
 
 def errors_by_clips(kept: Path = CURVE) -> tuple[dict[str, list[tuple[int, float]]], dict[str, tuple[int, float]]]:

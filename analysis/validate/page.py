@@ -9,7 +9,7 @@ from typing import Any
 from analysis.read.lift import network
 from analysis.read.versions import BOOK, METHOD
 from analysis.validate import glance, tables
-from analysis.validate.curve import curve, times_curve
+from analysis.validate.curve import curve, reach, reach_of_instants, times_curve
 from analysis.validate.judged import Judged
 from analysis.validate.real import four_cameras, real_clips, repeats
 from tests.real_clips.judged import kept
@@ -27,23 +27,26 @@ The clips are drawn and read by the pose network, one person each, filmed by a c
 and from 4000 on also from aslant, of other tempos, and of what is no swing (takes, checks, bunts, throws and the like).
 In swings numbered from 200000 on front feet land on the toe, flat or on the heel; in the others all land nearly flat. From 300000 on
 hitters have habits of their own: some tap the ground before they stride, rock, hold the hands or the bat elsewhere, lead with the hips,
-meet the ball early or late, draw the rear foot after them, or let go with one hand. Tracks hold no bat and no plate, but where it is
-said; swings are heard, the ball's crack at contact.
+meet the ball early or late, draw the rear foot after them, or let go with one hand. Swings are heard, the ball's crack at contact.
+{seen}
 """
+LOOKED = "The bat is looked for in these pictures, as in any film; no plate is told, but where it is said."
+NOT_LOOKED = "The bat was not looked for, and no plate is told, but where it is said."
 GLANCE = """## At a glance
 
 Mean absolute errors against what is aimed at. *Every value*: however wide its interval, where the view and the picture show the parts.
 *Of those read*: of the values that are told; the others are *not readable*, for their interval is wider than the band. **Bold**: the aim is
-missed; then the interval says how far a value can be off, and “What more people bring” what would help.
+missed; then the interval says how far a value can be off, and “What more people bring” and “What better keypoints would bring” what would
+help.
 """
 REST = """Shares with their 95 % confidence intervals; of the checkpoints with at least 30 readings, the lowest and the highest share.
 *Sound*: readings whose truth lies in the book's band.
 """
 MORE_SEEN = """## With the bat and home plate in sight
 
-The same clips, with the bat's ends and the corners of a plate put into their tracks as far off as they are found in pictures
-(`tests/lift/seen.py`: a line in six of ten frames, 1.8° off on average; corners 1.5 px): without → with. What goes by
-the line to the pitcher has factors of its own where a plate shows it.
+The same clips, with the corners of a plate put into their tracks as a hand puts them (`tests/lift/seen.py`: 1.5 px off), and, where
+the pictures were not looked through for the bat, its ends as far off as they are found elsewhere (a line in six of ten frames, 1.8° off):
+without → with. What goes by the line to the pitcher has factors of its own where a plate shows it.
 """
 FEWER = """## Half as many frames a second
 
@@ -102,6 +105,7 @@ reading over the ways. *Not always readable*, *call changes*: readings of which 
 """
 
 CURVE = "## What more people bring"
+REACH = "## What better keypoints would bring"
 
 
 def _courses(facts: Mapping[str, Any]) -> str:
@@ -115,12 +119,17 @@ def _courses(facts: Mapping[str, Any]) -> str:
 
 
 def page(
-    judged: Judged, halved: Judged, more_seen: Judged, about: tuple[int, str], plots: list[tuple[str, str]], folder: str
+    judged: Judged,
+    halved: Judged,
+    more_seen: Judged,
+    about: tuple[int, str, bool],
+    plots: list[tuple[str, str]],
+    folder: str,
 ) -> str:
     """The whole page.
 
     judged, halved  rows of all frames, and of every second one; more_seen  with the bat and home plate in sight;
-    about  how many hitters were judged, and which clips;
+    about  how many hitters were judged, which clips, and whether they were looked through for the bat;
     plots as `plots.draw` gives them, lying in a folder beside the page
     """
     shown = {name: f"![{words}]({folder}/{name})\n\n*{words}.*" for name, words in plots}
@@ -133,6 +142,7 @@ def page(
             book=BOOK,
             fitted=_courses(network().facts),
             enough=tables.ENOUGH,
+            seen=LOOKED if about[2] else NOT_LOOKED,
         ),
         GLANCE, glance.errors(judged.told, more_seen.told), REST, glance.rest(judged),
         SWINGS, tables.counts(judged.counted),
@@ -147,6 +157,9 @@ def page(
     learned = [part for each in (curve(), times_curve()) if each for part in each]
     if learned:
         parts += [CURVE, shown["learning.svg"], *learned]
+    better = [part for each in (reach(), reach_of_instants()) if each for part in each]
+    if better:
+        parts += [REACH, *better]
     again = repeats()
     if again:
         parts += [REPEATS, again]

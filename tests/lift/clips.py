@@ -1,7 +1,8 @@
 """Clips by number: who does what, where, and from where it is seen; drawn, watched by the pose model, and kept with the truth.
 
 Only the square around the body is drawn, at the sharpness it would have in a phone's film; the landmark network then reads it
-frame by frame as `analysis.watch` does, each frame in the region that the frame before it showed.
+frame by frame as `analysis.watch` does, each frame in the region that the frame before it showed. Where a larger square is drawn
+(`SIDE_WITH_BAT`), the bat is looked for in it, too, as watching does.
 """
 
 from __future__ import annotations
@@ -30,10 +31,12 @@ from .movers import Free, Mixed, Moment, Mover, Recorded, Swing, swing_of
 from .paint_shop import Customer
 from .painter import Figure, Painter
 
-__all__ = ["SIDE", "Clip", "Studio", "Watched", "clip"]
+__all__ = ["SIDE", "SIDE_WITH_BAT", "Clip", "Studio", "Watched", "clip"]
 
 SIDE = 384  # of the drawn square, px
 MARGIN = 1.45  # of the body's largest extent
+SIDE_WITH_BAT = 512  # as sharp, with as much more about it as a bat takes that is held up
+HEIGHT_SD = 0.08  # how far watching's idea of a standing height, the trunk's, is off for a clip, as a logarithm
 # Clips to fit to from this number on are short, so that the same work shows more of them, and mix what was recorded.
 SHORT_FROM = 2500
 JUDGE_LATER = 3000  # judging clips from here on show people whom those before do not show
@@ -292,7 +295,8 @@ class Watched:
     """What the pose model saw and what was true; F frames.
 
     keypoints [F, 33, 2] px, visibility [F, 33], world [F, 33, 3]; joints [F, J, 3] and bat [F, 2, 3] (NaN where there is none),
-    metres on the camera's axes (x right, y down, z away)
+    metres on the camera's axes (x right, y down, z away); bat_px [F, 2, 2] the line that watching takes for the bat (knob, barrel
+    end; NaN where it could not look) and bat_chance [F] the chance that it is, or None where the bat was not looked for
     """
 
     keypoints: np.ndarray
@@ -300,6 +304,8 @@ class Watched:
     world: np.ndarray
     joints: np.ndarray
     bat: np.ndarray
+    bat_px: np.ndarray | None = None
+    bat_chance: np.ndarray | None = None
 
 
 class Studio:
@@ -348,10 +354,11 @@ class Studio:
         out = Watched(*(np.full((len(moments), *shape), np.nan) for shape in ((33, 2), (33,), (33, 3))), seen, bat)
         region = self._first(camera.project(joints[0]))
         sides = [region.side]
+        scale = self.painter.side / crop[2]
+        looked = [] if self.painter.side > SIDE and keep is None else keep
         for k, picture in enumerate(self._pictures(wish, moments, crop, behind, origin, rng)):
-            if keep is not None:
-                keep.append(picture)
-            scale = self.painter.side / crop[2]
+            if looked is not None:
+                looked.append(picture)
             where = self.region_of((region.x - crop[0]), (region.y - crop[1]), region.side, region.turn)
             pose = self.landmarker.read(picture, scale, where)
             if k == 0:
@@ -363,13 +370,37 @@ class Studio:
             region = self.region_of(
                 pose.region.x + crop[0], pose.region.y + crop[1], float(np.median(sides[-15:])), pose.region.turn
             )
-        return out
+        if looked is None or self.painter.side <= SIDE:
+            return out
+        away = seen[:, :2, 2].mean()
+        height = body.height * camera.matrix[0, 0] / away
+        bat_px, chance = self._bat(wish, looked, scale, out.keypoints - np.array(crop[:2]), height)
+        return replace(out, bat_px=bat_px + np.array(crop[:2]), bat_chance=chance)
+
+    def _bat(
+        self, wish: Clip, pictures: list[np.ndarray], scale: float, keypoints: np.ndarray, height: float
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """The bat as watching finds it: lines [F, 2, 2], px of the square, and their chances [F]."""
+        from analysis.watch.background import Background
+        from analysis.watch.batwatch import BatWatcher
+
+        still = np.eye(3)
+        background = Background(scale)
+        for picture in pictures:
+            background.add(picture if background.wants() else None)
+        told = height * float(np.exp(np.random.default_rng([91, wish.number]).normal(0, HEIGHT_SD)))
+        watcher = BatWatcher(told, background.backdrop(np.repeat(still[None], len(pictures), 0)))
+        middle = np.nanmedian(keypoints[:, [23, 24]], axis=(0, 1))
+        body = self.region_of(float(middle[0]), float(middle[1]), 1.1 * height, 0.0)
+        for k, (time, picture) in enumerate(zip(wish.times, pictures, strict=True)):
+            watcher.take(k, float(time), np.ascontiguousarray(picture), scale, body, still, keypoints[k])
+        return watcher.lines(len(pictures))
 
     def _crop(self, points: np.ndarray) -> tuple[float, float, float]:
         low, high = points.min(axis=(0, 1)), points.max(axis=(0, 1))
         middle = (low + high) / 2
         side = float((high - low).max() * MARGIN + 20)
-        side = max(side, 64.0)
+        side = max(side, 64.0) * max(self.painter.side / SIDE, 1.0)
         return float(middle[0] - side / 2), float(middle[1] - side / 2), side
 
     def _first(self, points: np.ndarray) -> Any:

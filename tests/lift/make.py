@@ -1,9 +1,9 @@
 """Draw and watch clips by number.
 
-    python -m tests.lift.make USE FIRST LAST --out FOLDER [--processes N] [--pictures FOLDER] [--seconds S]
+    python -m tests.lift.make USE FIRST LAST --out FOLDER [--bat] [--processes N] [--pictures FOLDER] [--seconds S]
 
-USE is fit, later, tune, calibrate or judge. Each process writes files of some clips; a file that is there already is not made again.
-``--seconds`` stops early: what is written until then counts.
+USE is fit, later, tune, calibrate or judge. With ``--bat`` more is drawn and the bat is looked for, too. Each process writes files of
+some clips; a file that is there already is not made again. ``--seconds`` stops early: what is written until then counts.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from typing import Any
 
 import numpy as np
 
-from .clips import SIDE
+from .clips import SIDE, SIDE_WITH_BAT
 from .paint_shop import open_shop
 
 BUNDLE = 4  # clips in a file
@@ -32,14 +32,14 @@ def _work(wish: Any, number: int, asked: Any, bell: Any, told: Any) -> None:
     from analysis.watch.pose import Landmarker
     from analysis.watch.region import Region
 
-    from .clips import SIDE, Studio, clip
+    from .clips import Studio, clip
     from .paint_shop import Customer
     from .painter import Painter
     from .people import FITTING
     from .store import pack, save
     from .truths import truth_of
 
-    painter = Painter(SIDE) if asked is None else Customer(SIDE, number, asked, bell)
+    painter = Painter(_side(wish)) if asked is None else Customer(_side(wish), number, asked, bell)
     studio = Studio(Landmarker(find_model("heavy")), Region, painter)
     made = 0
     for first in starts:
@@ -75,6 +75,10 @@ def _work(wish: Any, number: int, asked: Any, bell: Any, told: Any) -> None:
     told.put(made)
 
 
+def _side(wish: Any) -> int:
+    return SIDE_WITH_BAT if wish.bat else SIDE
+
+
 def _show(path: Path, pictures: list[np.ndarray]) -> None:
     from PIL import Image
 
@@ -90,6 +94,7 @@ def main() -> None:
     parser.add_argument("first", type=int)
     parser.add_argument("last", type=int)
     parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--bat", action="store_true", help="look for the bat, too, in a larger square")
     parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--pictures", type=Path)
     parser.add_argument(
@@ -101,7 +106,7 @@ def main() -> None:
     wish.out.mkdir(parents=True, exist_ok=True)
     began = time.time()
     context = multiprocessing.get_context("spawn")
-    shop, queues, bells = open_shop(SIDE, wish.painters, wish.processes)
+    shop, queues, bells = open_shop(_side(wish), wish.painters, wish.processes)
     told = context.Queue()
     workers = []
     for n in range(wish.processes):

@@ -42,4 +42,5 @@ def mirror_image(clip: Kept) -> Kept:
         world=clip.world[:, OTHER_KEYPOINT] * flip,
         joints=clip.joints[:, OTHER_JOINT] * flip,
         bat=clip.bat * flip,
+        bat_px=None if clip.bat_px is None else clip.bat_px * flip[:2] + [clip.size[0], 0.0],
     )

@@ -17,7 +17,7 @@ __all__ = ["answers", "motion_of", "samples", "slowed", "to_ray", "tracks_of"]
 
 
 def tracks_of(clip: Kept) -> Tracks:
-    """The clip's tracks, as watching would leave them: a still camera, no bat; the crack of contact 10 ms late in the sound."""
+    """The clip's tracks, as watching would leave them: a still camera, contact in the sound, the bat where it was looked for."""
     frames = len(clip.times)
     step = float(np.median(np.diff(clip.times)))
     heard = bool(clip.kind == 0 and clip.times[0] < clip.contact < clip.times[-1])
@@ -37,17 +37,21 @@ def tracks_of(clip: Kept) -> Tracks:
             "sound_time_s": times, "sound_level": level.astype(np.float32), "sound_peaks_s": np.array([at]),
             "sound_peak_strength": np.array([1.0], np.float32),
         }  # fmt: skip
+    # Where the bat was not looked for, nothing is said about it; version 2 says how likely each line is the bat.
+    line, chance = np.full((frames, 2, 2), np.nan), np.zeros(frames)
+    if clip.bat_px is not None and clip.bat_chance is not None:
+        line, chance = clip.bat_px, clip.bat_chance
     return Tracks(
         clip=facts,
-        watch={"version": 1},
+        watch={"version": 1 if clip.bat_px is None else 2},
         time_s=clip.times - clip.times[0],
         keypoints_px=clip.keypoints.astype(np.float32),
         visibility=clip.visibility.astype(np.float32),
         world_m=clip.world.astype(np.float32),
         box_px=box.astype(np.float32),
         camera=np.repeat(np.eye(3, dtype=np.float32)[None], frames, 0),
-        bat_px=np.full((frames, 2, 2), np.nan, np.float32),
-        bat_confidence=np.zeros(frames, np.float32),
+        bat_px=line.astype(np.float32),
+        bat_confidence=chance.astype(np.float32),
         ball_px=np.full((frames, 2), np.nan, np.float32),
         **extra,
     )

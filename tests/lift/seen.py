@@ -36,7 +36,9 @@ FOLLOWED_PX = 0.5  # px, how far beside itself the camera's turn is found (devia
 
 
 def bat_seen(clip: Kept, tracks: Tracks) -> Tracks:
-    """The tracks of a swing with the bat as it would have been found, a line in some frames."""
+    """The tracks of a swing with the bat as it would have been found, a line in some frames; as they are where it was looked for."""
+    if clip.bat_px is not None:
+        return tracks
     rng = np.random.default_rng([7, clip.number])
     frames, ends = len(clip.times), _pixels(clip, clip.bat)
     height = clip.height * clip.focal / clip.joints[:, :2, 2].mean()
@@ -70,9 +72,7 @@ def held_by_hand(clip: Kept, tracks: Tracks) -> Tracks:
     matrix = np.array([[clip.focal, 0.0, clip.size[0] / 2.0], [0.0, clip.focal, clip.size[1] / 2.0], [0.0, 0.0, 1.0]])
     turns = Rotation.from_rotvec(np.radians(_sway(rng, tracks.time_s)))
     turned = matrix @ turns.as_matrix() @ np.linalg.inv(matrix)
-    places = np.concatenate([tracks.keypoints_px, np.ones((*tracks.keypoints_px.shape[:2], 1))], axis=2)
-    moved = np.einsum("fij,fkj->fki", turned, places)
-    keypoints = moved[..., :2] / moved[..., 2:]
+    keypoints = _turned(turned, tracks.keypoints_px)
     back = np.linalg.inv(turned)
     error = np.tile(np.eye(3), (len(back), 1, 1))
     error[:, :2, 2] = rng.normal(0.0, FOLLOWED_PX, (len(back), 2))
@@ -82,9 +82,16 @@ def held_by_hand(clip: Kept, tracks: Tracks) -> Tracks:
         tracks,
         keypoints_px=keypoints.astype(np.float32),
         world_m=world.astype(np.float32),
+        bat_px=_turned(turned, tracks.bat_px).astype(np.float32),
         box_px=np.concatenate([np.nanmin(keypoints, axis=1), np.nanmax(keypoints, axis=1)], axis=1).astype(np.float32),
         camera=camera.astype(np.float32),
     )
+
+
+def _turned(turned: np.ndarray, points: np.ndarray) -> np.ndarray:
+    """Points [F, K, 2] through each frame's homography [F, 3, 3]."""
+    moved = np.einsum("fij,fkj->fki", turned, np.concatenate([points, np.ones((*points.shape[:2], 1))], axis=2))
+    return np.asarray(moved[..., :2] / moved[..., 2:])
 
 
 def _sway(rng: np.random.Generator, times: np.ndarray) -> np.ndarray:

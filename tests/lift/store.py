@@ -24,7 +24,8 @@ class Kept:
     """A watched clip; F frames. ``axes`` [3, 3] the field's axes (ahead, up, toward the plate) as rows on the camera's axes.
 
     ``kind`` 0 swing, 1 recorded, 2 free, 3 an act (named in ``truth``); ``mirrored`` a left-handed
-    hitter; joints, hips and bat in metres on the camera's axes (x right, y down, z away).
+    hitter; joints, hips and bat in metres on the camera's axes (x right, y down, z away). bat_px [F, 2, 2] and bat_chance [F]
+    what watching says of the bat (NaN and 0 where it could not look), or None where it was not asked.
     """
 
     number: int
@@ -44,6 +45,8 @@ class Kept:
     bat: np.ndarray
     contact: float
     truth: dict[str, dict[str, float]] | None
+    bat_px: np.ndarray | None = None
+    bat_chance: np.ndarray | None = None
 
 
 def pack(wish: Clip, seen: Watched, truth: dict[str, dict[str, float]] | None = None) -> dict[str, np.ndarray]:
@@ -66,7 +69,15 @@ def pack(wish: Clip, seen: Watched, truth: dict[str, dict[str, float]] | None = 
         wish.camera.matrix[0, 0],
         contact,
     ]
-    return {
+    looked = {}
+    if seen.bat_px is not None and seen.bat_chance is not None:
+        looked = {
+            "bat_px": _whole((seen.bat_px - middle) * 16),
+            "bat_chance": np.where(
+                np.isfinite(seen.bat_px).all(axis=(1, 2)), np.clip(np.round(seen.bat_chance * 255), 1, 255), 0
+            ).astype(np.uint8),
+        }
+    return looked | {
         "facts": np.array(facts, np.float64),
         "truth": np.array(json.dumps(truth)),
         "axes": axes.T.astype(np.float32),
@@ -122,10 +133,15 @@ def load(path: Path) -> Iterator[Kept]:
         visibility[:, places] = own["visibility"] / 255.0
         world[:, places] = own["world"] / 8000.0
         hips = own["hips"].astype(np.float64)
+        bat_px = bat_chance = None
+        if "bat_px" in own:
+            looked = own["bat_chance"] > 0
+            bat_px = np.where(looked[:, None, None], own["bat_px"] / 16.0 + own["middle"], np.nan)
+            bat_chance = own["bat_chance"] / 255.0
         yield Kept(
             int(number), int(kind), bool(mirrored), int(person), float(height), float(azimuth), (int(wide), int(high)), float(focal),
             own["axes"].astype(np.float64), own["times"].astype(np.float64), keypoints, visibility, world,
             hips[:, None] + own["joints"].reshape(frames, len(JOINTS), 3) / 10000.0,
             hips[:, None] + own["bat"] / 10000.0 if len(own["bat"]) else np.full((frames, 2, 3), np.nan), float(contact),
-            json.loads(str(own["truth"])),
+            json.loads(str(own["truth"])), bat_px, bat_chance,
         )  # fmt: skip

@@ -9,10 +9,12 @@ from analysis.read import read
 from analysis.read.geometry import turn_between
 from analysis.read.ground import read_plate
 from tests.lift.judge import SAMPLE
+from tests.lift.mirror import mirror_image
 from tests.lift.samples import tracks_of
 from tests.lift.seen import bat_seen, held_by_hand, plate_corners, plate_seen
 from tests.lift.store import Kept, load
 
+LOOKED = next(clip for clip in load(SAMPLE.with_name("bat-sample.npz")) if clip.kind == 0 and clip.mirrored)
 SWINGS = [clip for clip in load(SAMPLE) if clip.kind == 0][::4]
 
 each_swing = pytest.mark.parametrize("clip", SWINGS, ids=lambda clip: f"{clip.number}")
@@ -54,6 +56,35 @@ def test_the_bat_is_seen_in_six_of_ten_frames_about_where_it_is(clip: Kept) -> N
     cross = own[:, 0] * wanted[:, 1] - own[:, 1] * wanted[:, 0]
     turns = np.degrees(np.arctan2(cross, np.sum(own * wanted, axis=1)))[tracks.bat_is_sure]
     assert np.abs(turns).mean() == pytest.approx(1.8, abs=0.6)
+
+
+def truly(clip: Kept) -> np.ndarray:
+    """The bat's ends [F, 2, 2] in the picture, px."""
+    return np.asarray(clip.bat[..., :2] / clip.bat[..., 2:] * clip.focal + np.array(clip.size) / 2.0)
+
+
+def test_where_the_pictures_were_looked_through_the_bat_is_what_watching_found() -> None:
+    """Ends within 0.08 and 0.15 standing heights, as tests/lift/README.md calls a line right."""
+    tracks = tracks_of(LOOKED)
+    assert bat_seen(LOOKED, tracks) is tracks
+    assert tracks.bat_is_sure.mean() > 0.5
+    height = LOOKED.height * LOOKED.focal / LOOKED.joints[:, :2, 2].mean()
+    knob, barrel = (np.linalg.norm(tracks.bat_px - truly(LOOKED), axis=2)[tracks.bat_is_sure] / height).T
+    assert np.mean((knob < 0.08) & (barrel < 0.15)) > 0.85
+
+
+def test_the_mirror_and_a_hand_move_the_bat_with_the_picture() -> None:
+    other = mirror_image(LOOKED)
+    assert other.bat_px is not None
+    assert LOOKED.bat_px is not None
+    assert np.allclose(other.bat_px - truly(other), (LOOKED.bat_px - truly(LOOKED)) * [-1, 1], equal_nan=True)
+    held = held_by_hand(LOOKED, tracks_of(LOOKED))
+    back = np.einsum(
+        "fij,fkj->fki", held.camera, np.concatenate([held.bat_px, np.ones((len(held.bat_px), 2, 1))], axis=2)
+    )
+    off = np.linalg.norm(back[..., :2] / back[..., 2:] - LOOKED.bat_px, axis=2)
+    assert np.nanmax(np.linalg.norm(held.bat_px - LOOKED.bat_px, axis=2)) > 30.0
+    assert np.nanmax(off) < 4.0  # px: how far beside itself the turn is found
 
 
 def test_the_same_clip_is_seen_the_same_way() -> None:

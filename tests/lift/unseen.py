@@ -33,8 +33,8 @@ from .samples import to_ray
 POSES_A_S = 40.0  # what lies between goes by cubic splines
 
 
-def moves_of(number: int, use: str, bank: list[Errors], timed: bool) -> Moves | None:
-    """The moves of a clip that was not drawn; ``timed`` with all instants of its swing."""
+def moves_of(number: int, use: str, bank: list[Errors], timed: bool, part: float = 1.0) -> Moves | None:
+    """The moves of a clip that was not drawn, with a ``part`` of the errors of drawn ones; ``timed`` with all instants of its swing."""
     wish = clip(number, use)
     rng = np.random.default_rng([{"fit": 21, "tune": 22, "judge": 23, "later": 24}[use], number])
     marks = Marks(wish.mover.body)
@@ -61,7 +61,7 @@ def moves_of(number: int, use: str, bank: list[Errors], timed: bool) -> Moves | 
     if wish.mirrored:
         flat, solid, sure = flat[:, OTHER_JOINT] * [-1, 1], solid[:, OTHER_JOINT] * [-1, 1, 1], sure[:, OTHER_KEYPOINT]
     steady = np.full((len(places), 33, 2), np.nan)
-    steady[:, list(JOINT_KEYPOINTS)] = places[..., :2] + flat + path[:, None]
+    steady[:, list(JOINT_KEYPOINTS)] = places[..., :2] + part * flat + path[:, None]
     ahead = turn @ (wish.camera.rotation @ np.array([1.0, 0.0, 0.0]))
     direction = float(np.degrees(np.median(np.arctan2(ahead[:, 2], ahead[:, 0]))))
     kind = {"swing": 0, "recorded": 1, "free": 2, "act": 3}[wish.kind]
@@ -73,7 +73,7 @@ def moves_of(number: int, use: str, bank: list[Errors], timed: bool) -> Moves | 
             instants = {name: when - first for name, when in (instants_by_mover(wish.mover) or {}).items()}
     return Moves(
         use, number, kind, wish.act, wish.person, "left" if wish.mirrored else "right", direction, contact, wish.times - first,
-        steady, places + solid, sure, instants,
+        steady, places + part * solid, sure, instants,
     )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from analysis.validate.clips import SAMPLE, about, files_of, judge_clip, thinned
-from analysis.validate.curve import curve, times_curve
+from analysis.validate.curve import curve, reach, reach_of_instants, times_curve
 from analysis.validate.judged import Counted, Judged, Timed, Told
 from analysis.validate.page import renewed
 from analysis.validate.plots import draw
@@ -119,8 +119,7 @@ def test_a_thinned_clip_has_every_second_picture() -> None:
 
 
 def test_the_page_says_which_clips_it_is_about() -> None:
-    people, numbers = about(files_of(SAMPLE))
-    assert (people, numbers) == (38, "53 clips numbered 0 to 264")
+    assert about(files_of(SAMPLE)) == (38, "53 clips numbered 0 to 264", False)
 
 
 def test_the_learning_curve_has_a_row_for_each_number_of_clips(tmp_path: Path) -> None:
@@ -183,3 +182,20 @@ def test_real_clips_are_told_one_by_one_and_in_all() -> None:
     assert cells(clips, "two_people_1")[4:7] == ["0", "0", "0"]
     assert "62 ± 1" in cells(instants, "cage_back_side", "1", "contact")
     assert totals.startswith("Of 2 swings 2 are found; false ones: 0. Of 9 clips without a swing 9 are read as such.")
+
+
+def test_what_better_keypoints_would_bring_has_a_row_for_each_part_of_the_errors(tmp_path: Path) -> None:
+    kept = tmp_path / "reach.json"
+    assert reach(kept) is None
+    assert reach_of_instants(kept) is None
+    told = [
+        {"errors": 0.25, "learned body": True, "told": {"knees": 5.1}},
+        {"errors": 0.0, "learned body": False, "told": {"knees": 3.0}},
+    ]
+    kept.write_text(json.dumps({"how": "Moved.", "points": told}))
+    how, table = reach(kept) or ("", "")
+    assert how == "Moved."
+    assert [cells(table, part) for part in ("25%", "0%")] == [["25%", "yes", "5.1"], ["0%", "no", "3.0"]]
+    shares = [{"errors": 0.5, "within": {"foot down within 1, side": 0.81}}]
+    kept.write_text(json.dumps({"how": "Moved.", "points": shares}))
+    assert cells((reach_of_instants(kept) or ("", ""))[1], "50%") == ["50%", "81%"]
