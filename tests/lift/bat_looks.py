@@ -14,13 +14,14 @@ from analysis.watch.batwatch import BatWatcher
 from analysis.watch.region import Region
 
 from .bats import Seen, load
+from .clips import height_error
 
 __all__ = ["looks_of", "watched", "watcher_of"]
 
 
 def watcher_of(seen: Seen, rng: np.random.Generator | None = None, **kinds: Any) -> tuple[BatWatcher, float]:
     """A watcher that has taken the clip, and the standing height it was told, px; with ``rng`` the hands are moved at random."""
-    off = rng.normal(0, 0.10) if rng is not None else _height_error(seen)
+    off = rng.normal(0, 0.10) if rng is not None else height_error(seen.number)
     height = seen.height * float(np.exp(off))
     watcher = BatWatcher(height, _backdrop(seen), **kinds)
     steps = np.concatenate([np.eye(3)[None]] * len(seen.times))
@@ -37,11 +38,6 @@ def watcher_of(seen: Seen, rng: np.random.Generator | None = None, **kinds: Any)
             k, float(time), np.ascontiguousarray(picture), 1.0, Region(*middle, 1.1 * height), steps[k], points
         )
     return watcher, height
-
-
-def _height_error(seen: Seen) -> float:
-    """The watcher's idea of a standing height is the trunk's: it is wrong, and always by the same for a clip."""
-    return float(np.random.default_rng([91, seen.number]).normal(0, 0.08))
 
 
 def _backdrop(seen: Seen) -> Backdrop | None:

@@ -31,12 +31,12 @@ from .movers import Free, Mixed, Moment, Mover, Recorded, Swing, swing_of
 from .paint_shop import Customer
 from .painter import Figure, Painter
 
-__all__ = ["SIDE", "SIDE_WITH_BAT", "Clip", "Studio", "Watched", "clip"]
+__all__ = ["SIDE", "SIDE_WITH_BAT", "Clip", "Studio", "Watched", "clip", "height_error"]
 
 SIDE = 384  # of the drawn square, px
 MARGIN = 1.45  # of the body's largest extent
 SIDE_WITH_BAT = 512  # as sharp, with as much more about it as a bat takes that is held up
-HEIGHT_SD = 0.08  # how far watching's idea of a standing height, the trunk's, is off for a clip, as a logarithm
+HEIGHT_SD = 0.08  # of `height_error`
 # Clips to fit to from this number on are short, so that the same work shows more of them, and mix what was recorded.
 SHORT_FROM = 2500
 JUDGE_LATER = 3000  # judging clips from here on show people whom those before do not show
@@ -227,6 +227,11 @@ def _camera(rng: np.random.Generator, height: float, level: bool = True) -> tupl
     return look_at(at, tuple(to), angle, size, float(rng.normal(0, 1.6 if level else 4.0))), size, float(azimuth)
 
 
+def height_error(number: int) -> float:
+    """How far watching's idea of a standing height, the trunk's, is off: the same through a clip; a logarithm."""
+    return float(np.random.default_rng([91, number]).normal(0, HEIGHT_SD))
+
+
 def _quickest(mover: Mover) -> list[float]:
     """About when a bat is so quick that it blurs, seconds."""
     swing = mover.swing if isinstance(mover, Held) else mover
@@ -388,7 +393,7 @@ class Studio:
         background = Background(scale)
         for picture in pictures:
             background.add(picture if background.wants() else None)
-        told = height * float(np.exp(np.random.default_rng([91, wish.number]).normal(0, HEIGHT_SD)))
+        told = height * float(np.exp(height_error(wish.number)))
         watcher = BatWatcher(told, background.backdrop(np.repeat(still[None], len(pictures), 0)))
         middle = np.nanmedian(keypoints[:, [23, 24]], axis=(0, 1))
         body = self.region_of(float(middle[0]), float(middle[1]), 1.1 * height, 0.0)

@@ -27,14 +27,12 @@ from analysis.read.lift import FARTHEST, JOINTS, LOG_SDS, OUTPUTS, WINDOW_S
 from analysis.read.motion import SEEN
 from analysis.tracks import KEYPOINTS
 
-from .samples import samples
+from .samples import READ_S, samples
 
 PARTS = LENGTHS // 3
 REPORT = 5  # epochs
 # Turns in the picture while fitting, degrees (deviation): of a phone held level, and of one held aslant.
 LEVEL, ASLANT = 3.0, 15.0
-# Seconds about contact in which nearly everything is read: foot down comes 0.1 to 0.35 s before.
-READ_S = (-0.40, 0.06)
 NAMES = {place: name for name, place in KEYPOINTS.items()}
 BONES = (
     ("hip", "knee"), ("knee", "ankle"), ("ankle", "heel"), ("heel", "toe"), ("hip", "shoulder"), ("shoulder", "elbow"), ("elbow", "wrist"),

@@ -27,8 +27,8 @@ from .clips import clip
 from .curve import errors
 from .marks import Marks
 from .mirror import OTHER_JOINT
-from .reach_errors import READ_S, Seen, errors_shown, neighbours, with_errors
-from .samples import to_ray
+from .reach_errors import Seen, errors_shown, neighbours, with_errors
+from .samples import READ_S, to_ray
 
 OUT = Path(__file__).parent / "data" / "reach.json"
 HOW = (

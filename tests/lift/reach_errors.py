@@ -14,12 +14,11 @@ from analysis.read.lift import JOINT_KEYPOINTS, JOINTS
 from analysis.read.motion import Motion
 
 from .mirror import OTHER_JOINT
-from .samples import answers, motion_of
+from .samples import READ_S, answers, motion_of
 from .store import load
 
-__all__ = ["READ_S", "Seen", "errors_shown", "neighbours", "with_errors"]
+__all__ = ["Seen", "errors_shown", "neighbours", "with_errors"]
 
-READ_S = (-0.40, 0.06)  # seconds about contact in which nearly everything is read
 NEAR = 30.0  # degrees between two cameras that see about the same
 
 

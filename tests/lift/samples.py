@@ -13,7 +13,10 @@ from analysis.tracks import Tracks
 
 from .store import Kept, load
 
-__all__ = ["answers", "motion_of", "samples", "slowed", "to_ray", "tracks_of"]
+__all__ = ["READ_S", "answers", "motion_of", "samples", "slowed", "to_ray", "tracks_of"]
+
+# Seconds about contact in which nearly everything is read: foot down comes 0.1 to 0.35 s before.
+READ_S = (-0.40, 0.06)
 
 
 def tracks_of(clip: Kept) -> Tracks:
