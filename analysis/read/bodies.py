@@ -50,6 +50,8 @@ class Bodies:
         self.sd = np.full((count, len(JOINTS), 3), np.nan)
         self.up, self.up_sd = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
         self.seen: Flags = np.asarray(np.isfinite(motion.steady[:, JOINT_KEYPOINTS]).all(axis=2))
+        # Where enough of a body was seen to be lifted.
+        self.shown: Flags = np.asarray(self.seen.mean(axis=1) >= C.LEAST_SEEN_SHARE)
         self._lifted = np.zeros(count, bool)
 
     def lift(self, frames: Frames) -> Frames:
@@ -57,7 +59,7 @@ class Bodies:
 
         There is none where fewer joints were seen than `LEAST_SEEN_SHARE`, or nobody in the whole clip.
         """
-        new = frames[~self._lifted[frames] & (self.seen[frames].mean(axis=1) >= C.LEAST_SEEN_SHARE)]
+        new = frames[~self._lifted[frames] & self.shown[frames]]
         if new.size and np.isfinite(self.motion.height_m):
             lifted = self._lift(new)
             self.places[new] = np.where(self.seen[new][..., None], lifted.places, np.nan)

@@ -129,6 +129,7 @@ PLATE_LEAST_SD: Final = 2.0  # degrees, choice: mats are not laid out better
 FILM_EDGE_STEPS: Final = 1.5  # steps of the grid, choice: so near to the film's end an instant lies beyond it
 OUTSIDE_CHANCE: Final = 0.5  # share, choice: with more chance than this beyond the film, it lies there
 LEAST_CHANCE: Final = 0.02  # share, choice: with less between its neighbours, nothing can be said
+CONTACT_NEAR_S: Final = 0.35  # s, choice: contact is no farther from when it usually is after the hands' peak, five deviations of it
 LEAST_STRIDE: Final = 0.01  # heights, choice: where the foot strides, or its heel alone lifts, its middle goes at least so far
 STRIDE_S: Final = 0.7  # s, practice: within so long before it is down
 LEAST_SWING_S: Final = 0.05  # s, practice: no hands come from rest to the ball in less (130 to 200 ms)

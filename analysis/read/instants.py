@@ -62,6 +62,10 @@ def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, cen
     if chances[(at < context.times[0]) | (at > context.times[-1])].sum() > C.OUTSIDE_CHANCE:
         return Found(reason=_OUTSIDE[name])
     low, high = _room(context, name)
+    if name == "contact":
+        usual = centre + C.PEAK_TO_CONTACT_S * context.slowdown
+        low = max(low, usual - C.CONTACT_NEAR_S * context.slowdown)
+        high = min(high, usual + C.CONTACT_NEAR_S * context.slowdown)
     step = STEP_S * context.slowdown
     left = np.where((at >= low - step / 2) & (at <= high + step / 2), chances, 0.0)
     if left.sum() < C.LEAST_CHANCE:
@@ -119,7 +123,7 @@ def _strides(context: SwingContext, down: float) -> bool:
 
 def _is_seen(bodies: Bodies, time: float, room: float) -> bool:
     """Whether a body was seen at a film time and so much (s) before and after it: at the edge of that an instant may lie beyond."""
-    off = bodies.times[bodies.lifted] - time
+    off = bodies.times[bodies.shown] - time
     near = off[np.abs(off) <= C.BODY_NEAR_S * bodies.slowdown]
     return bool(near.size and near.min() <= -room and near.max() >= room)
 

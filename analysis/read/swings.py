@@ -60,7 +60,7 @@ def swings_among(motion: Motion, odds: Mapping[Candidate, float]) -> list[Candid
 
 def candidate_between(motion: Motion, start: int, end: int) -> Candidate:
     """A swing that a coach marked: the run around the hands' fastest frame between two frames, inclusive."""
-    speed = _steady_speed(motion, 1.0)
+    speed = _steady_speed(motion, motion.slowdown)
     return Candidate(start, start + int(np.argmax(speed[start : end + 1])), end)
 
 

@@ -11,5 +11,5 @@ from __future__ import annotations
 
 from typing import Final
 
-METHOD: Final = 11
+METHOD: Final = 12
 BOOK: Final = 2

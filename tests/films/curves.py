@@ -35,3 +35,10 @@ class Curve:
         place = float(np.clip((time - self._start) * RATE, 0, len(self._table) - 1.001))
         k = int(place)
         return self._table[k] * (k + 1 - place) + self._table[k + 1] * (place - k)
+
+    def over(self, times: np.ndarray) -> np.ndarray:
+        """Values at times [F] in seconds: [F], or [F, N] where the keys are vectors."""
+        place = np.clip((times - self._start) * RATE, 0, len(self._table) - 1.001)
+        k = place.astype(int)
+        share = (place - k).reshape(-1, *[1] * (self._table.ndim - 1))
+        return np.asarray(self._table[k] * (1 - share) + self._table[k + 1] * share)

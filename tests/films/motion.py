@@ -107,7 +107,7 @@ class Motion:
             * np.array([np.sin(2 * np.pi * 0.31 * time + self.manner.phase), np.cos(2 * np.pi * 0.43 * time)])
         )
         front, rear = self._feet(time)
-        rock = self._rock(time)
+        rock = float(self.rock(np.array([time]))[0])
         pelvis = np.array(
             [at("pelvis_x", time) + sway[0] * 0.6 + rock, at("height", time), at("pelvis_z", time) + sway[1] * 0.4]
         )
@@ -138,11 +138,9 @@ class Motion:
             let_go=at("let_go", time),
         )
 
-    def _rock(self, time: float) -> float:
-        """How far the body has gone toward the pitcher on its way to and fro, metres: until it loads, then less and less."""
+    def rock(self, times: np.ndarray) -> np.ndarray:
+        """How far the body has gone toward the pitcher on its way to and fro at times [F], metres: until it loads, then less and less."""
         m = self.manner
-        if not m.rock:
-            return 0.0
-        still = float(np.clip((time - self.swings[0].move - m.rock_stops + 0.3) / 0.4, 0.0, 1.0))
+        still = np.clip((times - self.swings[0].move - m.rock_stops + 0.3) / 0.4, 0.0, 1.0)
         fade = 1.0 - still * still * (3.0 - 2.0 * still)
-        return m.rock * self.scale * fade * float(np.sin(2 * np.pi * m.rock_hz * time + m.phase))
+        return np.asarray(m.rock * self.scale * fade * np.sin(2 * np.pi * m.rock_hz * times + m.phase))

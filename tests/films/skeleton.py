@@ -28,10 +28,10 @@ class Skeleton(Measures):
         self._lean = np.zeros(2)
         self._rows: dict[tuple[str, ...], list[int]] = {}
         # Which bones [B, B] lie between the root and each one: their steps add up to its place.
-        self._above = np.zeros((len(body.bones), len(body.bones)))
+        self.above = np.zeros((len(body.bones), len(body.bones)))
         for k in range(1, len(body.bones)):
-            self._above[k] = self._above[body.parents[k]]
-            self._above[k, k] = 1.0
+            self.above[k] = self.above[body.parents[k]]
+            self.above[k, k] = 1.0
 
     def pose(self, wish: Stance) -> Posed:
         """Every bone for one moment."""
@@ -76,7 +76,7 @@ class Skeleton(Measures):
         heads, parents = self.body.heads, self.body.parents
         steps = np.zeros_like(heads)
         steps[1:] = np.einsum("bij,bj->bi", rotations[parents[1:]], heads[1:] - heads[parents[1:]])
-        places = self._above @ steps
+        places = self.above @ steps
         left, right = self.body.index("upperleg01.L"), self.body.index("upperleg01.R")
         return places + pelvis - (places[left] + places[right]) / 2
 

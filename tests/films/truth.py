@@ -118,7 +118,7 @@ def instants_of(s: Sampled, t: Timing) -> dict[str, float]:
     rising = (s.time > load) & (s.time <= contact)
     low = rising & (hand_speed < START_SHARE * hand_speed[rising].max())
     after = (s.time >= contact) & (s.time < contact + 0.2)
-    straight = np.array([_elbows(s, k) for k in np.nonzero(after)[0]])
+    straight = _elbows(s, after)
     return {
         "set_up": float(s.time[quiet][-1]),
         "load": float(load),
@@ -130,11 +130,14 @@ def instants_of(s: Sampled, t: Timing) -> dict[str, float]:
     }
 
 
-def _elbows(s: Sampled, k: int) -> float:
-    total = 0.0
+def _elbows(s: Sampled, some: np.ndarray) -> np.ndarray:
+    """How straight both elbows are together at ``some`` samples, degrees; 0 straight, negative bent."""
+    total = np.zeros(int(some.sum()))
     for side in ("left", "right"):
-        shoulder, elbow, wrist = (s.joints[f"{side}_{joint}"][k] for joint in ("shoulder", "elbow", "wrist"))
-        total -= _between(elbow - shoulder, wrist - elbow)
+        shoulder, elbow, wrist = (s.joints[f"{side}_{joint}"][some] for joint in ("shoulder", "elbow", "wrist"))
+        upper, fore = elbow - shoulder, wrist - elbow
+        across = np.linalg.norm(np.cross(upper, fore), axis=1)
+        total -= np.degrees(np.arctan2(across, (upper * fore).sum(axis=1)))
     return total
 
 

@@ -21,9 +21,14 @@ ACTS = ("take", "check", "bunt", "waggle", "groove", "point", "tap", "throw")
 _SHARES = (0.17, 0.25, 0.10, 0.12, 0.10, 0.08, 0.06, 0.12)
 
 
+def eased(share: np.ndarray) -> np.ndarray:
+    """Shares that begin and end softly, between 0 and 1."""
+    share = np.clip(share, 0.0, 1.0)
+    return np.asarray(share * share * (3 - 2 * share))
+
+
 def _eased(share: float) -> float:
-    share = float(np.clip(share, 0.0, 1.0))
-    return share * share * (3 - 2 * share)
+    return float(eased(np.float64(share)))
 
 
 class Waggled(Swing):

@@ -179,6 +179,15 @@ def _wide_clip(number: int, use: str) -> Clip:
     )  # fmt: skip
 
 
+def from_elsewhere(wish: Clip, view: int) -> Clip:
+    """The same motion as a clip shows before another camera, the hitter left- or right-handed."""
+    rng = np.random.default_rng([95, SEEDS[wish.use], wish.number, view])
+    camera, size, azimuth = _camera(rng, wish.mover.body.height, level=bool(rng.random() < 0.5))
+    mirrored = bool(rng.random() < 0.5)
+    camera = replace(camera, place=camera.place + wish.origin * [1, 1, -1 if mirrored else 1])
+    return replace(wish, camera=camera, size=size, azimuth=azimuth, mirrored=mirrored)
+
+
 def _people(number: int, use: str) -> range:
     """Whom a clip shows: one of these."""
     if use == "judge":

@@ -13,7 +13,10 @@ from .mirror import OTHER_JOINT, OTHER_KEYPOINT
 from .samples import answers, motion_of
 from .store import load
 
-__all__ = ["Errors", "errors_of", "stretched"]
+__all__ = ["Errors", "errors_of", "start_of", "stretched"]
+
+TOGETHER = 0.8  # of the moves with a swing: errors run as that swing ran
+TOGETHER_SD_S = 0.02  # give or take
 
 
 @dataclass(frozen=True)
@@ -22,6 +25,7 @@ class Errors:
 
     azimuth: float  # for a right-handed hitter
     step: float
+    contact: float  # seconds from the first row, NaN where nobody swings
     flat: np.ndarray
     solid: np.ndarray
     seen: np.ndarray
@@ -53,12 +57,25 @@ def errors_of(path: Path) -> list[Errors]:
                 Errors(
                     each.azimuth,
                     float(np.median(np.diff(each.times))),
+                    float(each.contact - each.times[known][good][0]),
                     flat[good].astype(np.float32),
                     solid[good].astype(np.float32),
                     np.nan_to_num(seen[good]).astype(np.float32),
                 )
             )
     return out
+
+
+def start_of(errors: Errors, contact: float, rng: np.random.Generator) -> float:
+    """Where in a clip's errors a move begins, s, as `stretched` wants it: so that both swings meet the ball together, or anywhere.
+
+    contact  of the move, s from its first time, or NaN: limbs hide each other and hands are quick at about the same time of any swing
+    """
+    there_and_back = 2 * errors.step * (len(errors.flat) - 1)
+    start = float(rng.uniform(0, there_and_back))
+    if np.isfinite(contact) and np.isfinite(errors.contact) and rng.random() < TOGETHER:
+        start = errors.contact - contact + there_and_back / 2 + float(rng.normal(0, TOGETHER_SD_S))
+    return start
 
 
 def stretched(rows: np.ndarray, step: float, times: np.ndarray, start: float) -> np.ndarray:

@@ -13,45 +13,10 @@ import multiprocessing
 from functools import partial
 from pathlib import Path
 
-import numpy as np
-from scipy.interpolate import CubicSpline
-
-from analysis.read.lift import JOINTS
-from tests.films.truth import Sampled, instants_of
-
 from .clips import clip
-from .marks import Marks
-from .movers import SOLE, Swing
+from .movers import Swing
 from .people import FITTING
-
-__all__ = ["instants_by_mover"]
-
-COARSE = 80.0  # poses a second; what lies between goes by cubic splines
-FINE = 400.0
-
-
-def instants_by_mover(mover: Swing) -> dict[str, float] | None:
-    """The instants of a swing, seconds of the mover's time; None where one never comes."""
-    timing = mover.timings[0]
-    marks = Marks(mover.body)
-    times = np.arange(max(0.0, timing.move - 0.4), timing.finish + 0.3, 1 / COARSE)
-    fine = np.arange(times[0], times[-1], 1 / FINE)
-    moments = [mover.moment(float(time)) for time in times]
-    joints = CubicSpline(times, np.array([marks.at(m.rotations, m.places) for m in moments]))(fine)
-    bats = CubicSpline(times, np.array([np.stack(m.bat) for m in moments if m.bat is not None]))(fine)
-    joints = joints - [0, SOLE, 0]
-    sampled = Sampled(
-        fine,
-        {name: joints[:, k] for k, name in enumerate(JOINTS)},
-        bats[:, 0],
-        bats[:, 1],
-        np.zeros((len(fine), 3)),
-        0.0,
-    )
-    try:
-        return {name: round(time, 4) for name, time in instants_of(sampled, timing).items()}
-    except IndexError:
-        return None
+from .truths import instants_by_mover
 
 
 def _of(number: int, use: str) -> tuple[int, dict[str, float] | None]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import multiprocessing
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from typing import TypeVar
 
 import numpy as np
@@ -19,7 +20,7 @@ from analysis.read.swing_classifier import COLUMNS, EVERY
 
 from .moves import Moves, seen_by_hand
 
-__all__ = ["in_parts", "instant_looks", "swing_looks", "warped"]
+__all__ = ["in_parts", "instant_looks", "open_looks", "save_looks", "swing_looks", "warped"]
 
 T, R = TypeVar("T"), TypeVar("R")
 PART = 200  # clips whose looks are taken at once
@@ -74,6 +75,20 @@ def instant_looks(moves: list[Moves], rng: np.random.Generator, looks: int) -> t
             goals.append((np.array([each.instants[name] for name in PREDICTED]) - centre) / slowdown)
             rows.append(look.T.astype(np.float16))
     return np.array(rows), np.array(goals)
+
+
+def save_looks(path: Path, looks: list[tuple[np.ndarray, np.ndarray]]) -> None:
+    """Write looks at swings, [N, INPUTS, G] and [N, I] of each, into one file."""
+    rows, goals = (np.concatenate(part) for part in zip(*looks, strict=True))
+    np.savez(path, rows=rows, goals=goals.astype(np.float32), swings=len(looks))
+    print(f"{len(rows)} looks at {len(looks)} swings")
+
+
+def open_looks(paths: list[Path]) -> tuple[np.ndarray, np.ndarray]:
+    """The looks of some files, [N, INPUTS, G] and [N, I]."""
+    files = [np.load(path) for path in paths]
+    rows, goals = (np.concatenate([file[name] for file in files]) for name in ("rows", "goals"))
+    return rows, goals
 
 
 def _line(move: Moves, hand: str, centre: float, reach: float) -> float:

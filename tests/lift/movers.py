@@ -56,6 +56,11 @@ class Waves:
     def __call__(self, time: float) -> np.ndarray:
         return self.steady + (self.strength * np.sin(self.slowdown * time + self.phase)).sum(axis=0)
 
+    def over(self, times: np.ndarray) -> np.ndarray:
+        """The numbers [F, N] at times [F]."""
+        waves = self.strength * np.sin(self.slowdown * times[:, None, None] + self.phase)
+        return np.asarray(self.steady + waves.sum(axis=1))
+
 
 class Swing:
     """A swing through key poses, in which every wish is moved a little away from the key poses' habits."""

@@ -18,6 +18,7 @@ import numpy as np
 
 from analysis.read.instant_network import GRID_S, PREDICTED, STEP_S, instant_chances
 
+from .clips import clip
 from .errors import Errors, errors_of
 from .looks import instant_looks
 from .moves import Moves
@@ -64,8 +65,8 @@ def _take(bank: list[Errors]) -> None:
 
 
 def _both(number: int) -> tuple[Moves, Moves] | None:
-    whole, none = (moves_of(number, "judge", _BANK, True, part) for part in (1.0, 0.0))
-    return (whole, none) if whole is not None and none is not None and whole.instants else None
+    whole, none = (moves_of(clip(number, "judge"), _BANK, True, part=part) for part in (1.0, 0.0))
+    return (whole[0], none[0]) if whole and none and whole[0].instants else None
 
 
 def main() -> None:

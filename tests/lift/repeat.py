@@ -52,6 +52,27 @@ _FEW = {"--size 4096": "--size 64", "--wide 448": "--wide 32"}
 _OWN = _FIT + " --deep 0.02 --aslant 0.5 --seed 11 --start analysis/read/lift.npz --tune {data}/clips --data {data}/later-own"
 _UNSEEN = "--bank {data}/clips --processes {n}"
 _MOVES = "--moves {data}/moves-fit.npz {data}/moves-tune.npz"
+# Looks at swings that were never drawn, in three rounds: of whom, and of which numbers.
+_ROUNDS = (
+    (("later", 400000, 413200), ("fit", 400000, 405600), ("later", 210000, 217600), ("fit", 130000, 134500)),
+    (("later", 500000, 509499), ("fit", 500000, 503999), ("later", 270000, 275499), ("fit", 170000, 173199)),
+    (("later", 600000, 601999), ("later", 290000, 290799)),
+)
+
+
+def _looks_of(turn: int) -> tuple[tuple[Step, ...], str]:
+    """The steps that take the looks of a round, and the files that they make, as words."""
+    files = [f"{{data}}/looks-{use}-{first}.npz" for use, first, _ in _ROUNDS[turn]]
+    steps = [
+        Step(f"looks-{use}-{first}", f"tests.lift.unseen {use} {first} {last} --bank {{data}}/bank --views 3 --looks 2 --out {path} "
+             "--processes {n}", "30 min / n", {f"{first} {last}": f"{first} {first + 15}"})
+        for path, (use, first, last) in zip(files, _ROUNDS[turn], strict=True)
+    ]  # fmt: skip
+    return tuple(steps), " ".join(files)
+
+
+_LOOKS, _LOOK_FILES = zip(*map(_looks_of, range(len(_ROUNDS))), strict=True)
+_BANK = "--moves {data}/moves-bank.npz {data}/moves-tune.npz --wide 96"
 STEPS = (
     Step("people", "tests.lift.people", "10 s"),
     Step("plain", "tests.lift.make fit 0 7743 --out {data}/clips --processes {n}", "9 h / n", {"0 7743": "2500 2523"}),
@@ -71,38 +92,11 @@ STEPS = (
          "--processes {n}", "20 min / n"),
     Step("moves-tune", "tests.lift.moves tune --data {data}/clips --out {data}/moves-tune.npz --processes {n}", "5 min / n"),
     Step("moves-ends", "tests.lift.moves fit --data {data}/ends --out {data}/moves-ends.npz --processes {n}", "2 min / n"),
-    Step("unseen-1", f"tests.lift.unseen fit 30000 37448 --timed --out {{data}}/unseen-1.npz {_UNSEEN}", "2 h / n",
-         {"37448": "30015"}),
-    Step("unseen-2", f"tests.lift.unseen fit 60000 80500 --timed --out {{data}}/unseen-2.npz {_UNSEEN}", "5 h / n",
-         {"80500": "60015"}),
     Step("unseen-3", f"tests.lift.unseen fit 20000 20999 --out {{data}}/unseen-3.npz {_UNSEEN}", "10 min / n",
          {"20999": "20015"}),
-    Step("instants", f"tests.lift.time_fit {_MOVES} --unseen {{data}}/unseen-1.npz {{data}}/unseen-2.npz --epochs 30 --end 4 "
-         "--wide 96 --drop 0.2 --seed 5 --out analysis/read/lift.npz", "5 h of one core",
-         {"--epochs 30 --end 4": "--epochs 1 --end 1"}),
     Step("later", "tests.lift.make later 20000 21999 --out {data}/later --processes {n}", "2.5 h / n", {"21999": "20007"}),
     Step("later-wide", "tests.lift.make later 26000 26499 --out {data}/later --processes {n}", "1 h / n", {"26499": "26003"}),
-    Step("labels-later", "tests.lift.label 20000 21999 --use later --out {data}/labels-later.json --processes {n}", "30 min / n",
-         {"21999": "20007"}),
-    Step("labels-later-wide", "tests.lift.label 26000 26499 --use later --out {data}/labels-later-wide.json --processes {n}",
-         "8 min / n", {"26499": "26003"}),
-    Step("moves-later", "tests.lift.moves fit --data {data}/later --labels {data}/labels-later.json {data}/labels-later-wide.json "
-         "--out {data}/moves-later.npz --processes {n}", "7 min / n"),
-    Step("unseen-landed", "tests.lift.unseen later 200000 202799 --bank {data}/later --most 110 --timed "
-         "--out {data}/unseen-landed.npz --processes {n}", "45 min / n", {"202799": "200015"}),
-    Step("instants-landed", "tests.lift.time_fit --moves {data}/moves-later.npz {data}/moves-tune.npz "
-         "--unseen {data}/unseen-landed.npz --going-on analysis/read/lift.npz --end 4 --seed 5 --out analysis/read/lift.npz",
-         "40 min of one core", {"--end 4": "--end 1"}),
     Step("later-own", "tests.lift.make later 300000 300383 --out {data}/later-own --processes {n}", "1 h / n", {"300383": "300007"}),
-    Step("labels-own", "tests.lift.label 300000 300383 --use later --out {data}/labels-own.json --processes {n}", "8 min / n",
-         {"300383": "300007"}),
-    Step("moves-own", "tests.lift.moves fit --data {data}/later-own --labels {data}/labels-own.json --out {data}/moves-own.npz "
-         "--processes {n}", "1 min / n"),
-    Step("unseen-own", "tests.lift.unseen later 300000 301599 --bank {data}/later --most 110 --timed --out {data}/unseen-own.npz "
-         "--processes {n}", "30 min / n", {"301599": "300015"}),
-    Step("instants-own", "tests.lift.time_fit --moves {data}/moves-later.npz {data}/moves-own.npz {data}/moves-tune.npz "
-         "--unseen {data}/unseen-own.npz --going-on analysis/read/lift.npz --end 4 --seed 5 --out analysis/read/lift.npz",
-         "30 min of one core", {"--end 4": "--end 1"}),
     Step("swings-1", f"tests.lift.deed_fit {_MOVES} --unseen {{data}}/unseen-3.npz --epochs 7 --wide 64 --seed 1 "
          "--out analysis/read/lift.npz", "5 min of one core", {"--epochs 7": "--epochs 1"}),
     Step("swings-2", "tests.lift.deed_fit --moves {data}/moves-ends.npz {data}/moves-tune.npz --going-on analysis/read/lift.npz "
@@ -118,6 +112,25 @@ STEPS = (
          {"--epochs 30": "--epochs 2", **_FEW}),
     Step("lift-own", "tests.lift.blend analysis/read/lift.npz=2 {data}/own-1.npz=1 {data}/own-2.npz=1 {data}/own-3.npz=1 "
          "{data}/own-4.npz=1 --tune {data}/clips --processes {n} --out analysis/read/lift.npz", "1 min"),
+    Step("bank", "tests.lift.make later 300000 300219 --out {data}/bank --processes {n}", "40 min / n", {"300219": "300003"}),
+    Step("bank-landed", "tests.lift.make later 200000 200079 --out {data}/bank --processes {n}", "15 min / n", {"200079": "200003"}),
+    Step("labels-bank", "tests.lift.label 300000 300219 --use later --out {data}/labels-bank.json --processes {n}", "1 min / n",
+         {"300219": "300003"}),
+    Step("labels-landed", "tests.lift.label 200000 200079 --use later --out {data}/labels-landed.json --processes {n}", "30 s / n",
+         {"200079": "200003"}),
+    Step("moves-bank", "tests.lift.moves fit --data {data}/bank --labels {data}/labels-bank.json {data}/labels-landed.json "
+         "--out {data}/moves-bank.npz --processes {n}", "1 min / n"),
+    *_LOOKS[0],
+    Step("instants-1", f"tests.lift.time_fit {_BANK} --looks {_LOOK_FILES[0]} --epochs 20 --end 4 --drop 0.2 --seed 1 "
+         "--out analysis/read/lift.npz", "4 h of one core", {"--epochs 20 --end 4": "--epochs 1 --end 1"}),
+    *_LOOKS[1],
+    Step("instants-2", f"tests.lift.time_fit {_BANK} --looks {_LOOK_FILES[1]} --going-on analysis/read/lift.npz --end 34 --drop 0.1 "
+         "--seed 8 --out {data}/instants-2.npz", "4 h of one core", {"--end 34": "--end 1"}),
+    Step("instants-mean", "tests.lift.blend analysis/read/lift.npz=1 {data}/instants-2.npz=1 --instants --out analysis/read/lift.npz",
+         "1 s"),
+    *_LOOKS[2],
+    Step("instants-lost", f"tests.lift.time_fit {_BANK} --looks {_LOOK_FILES[2]} --going-on analysis/read/lift.npz --lost --rate 0.0006 "
+         "--end 11 --drop 0.1 --seed 12 --out analysis/read/lift.npz", "10 min of one core", {"--end 11": "--end 1"}),
     Step("tune-own-2", "tests.lift.make tune 300172 300747 --out {data}/clips --processes {n}", "2.5 h / n", {"300747": "300175"}),
     Step("calibrate", "tests.lift.judge --data {data}/clips --calibrate --processes {n}", "10 min / n"),
     Step("judge-later", "tests.lift.make judge 3000 3299 --bat --out {data}/judge-later --processes {n}", "1.5 h / n", {"3299": "3007"}),

@@ -37,3 +37,21 @@ def test_a_network_of_another_size_is_refused(tmp_path: Path) -> None:
 def test_a_network_that_did_not_go_on_from_the_first_is_refused(tmp_path: Path) -> None:
     with pytest.raises(ValueError, match=r"two\.npz did not go on from the first"):
         blended({lift(tmp_path / "one.npz", 1.0): 1.0, lift(tmp_path / "two.npz", 1.0, mean=0.5): 1.0})
+
+
+def test_another_network_of_theirs_is_blended_by_its_prefix(tmp_path: Path) -> None:
+    files = {}
+    for name, weight in (("one", 1.0), ("two", 4.0)):
+        path = tmp_path / f"{name}.npz"
+        np.savez(
+            path,
+            time_w0=np.full((3, 2, 2), weight),
+            time_b0=np.full(2, weight),
+            time_mean=np.zeros(2),
+            time_std=np.ones(2),
+            w0=np.eye(2),
+        )
+        files[path] = weight
+    mixed = blended(files, "time_")
+    assert sorted(mixed) == ["time_b0", "time_mean", "time_std", "time_w0"]
+    assert mixed["time_w0"] == pytest.approx(np.full((3, 2, 2), 3.4))  # (1 x 1 + 4 x 4) / 5

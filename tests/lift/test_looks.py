@@ -13,7 +13,17 @@ import pytest
 from analysis.read.instant_network import GRID_S, INPUTS, JOINT_COUNT, PREDICTED
 from analysis.read.lift import JOINTS
 from analysis.read.swing_classifier import COLUMNS, EVERY, MIDDLE
-from tests.lift.looks import CENTRE_S, OFF_S, PART, TEMPO_SD, instant_looks, swing_looks, warped
+from tests.lift.looks import (
+    CENTRE_S,
+    OFF_S,
+    PART,
+    TEMPO_SD,
+    instant_looks,
+    open_looks,
+    save_looks,
+    swing_looks,
+    warped,
+)
 from tests.lift.mirror import OTHER_JOINT
 from tests.lift.moves import Moves
 
@@ -106,6 +116,19 @@ def test_a_warped_swing_meets_the_ball_when_it_did() -> None:
     assert 0.6 < before < 1.6
     assert before != pytest.approx(after)
     assert (np.diff(found.times) > 0).all()
+
+
+def test_kept_looks_are_those_of_all_files_in_their_order(tmp_path: Path) -> None:
+    looks = [
+        instant_looks([clock(hand)], np.random.default_rng(k), 2) for k, hand in enumerate(("right", "left", "right"))
+    ]
+    save_looks(tmp_path / "one.npz", looks[:2])
+    save_looks(tmp_path / "two.npz", looks[2:])
+    rows, goals = open_looks([tmp_path / "one.npz", tmp_path / "two.npz"])
+    assert rows.shape == (6, INPUTS, GRID_S.size)
+    assert np.array_equal(rows, np.concatenate([part for part, _ in looks]))
+    assert np.allclose(goals, np.concatenate([part for _, part in looks]), atol=1e-6)
+    assert int(np.load(tmp_path / "one.npz")["swings"]) == 2
 
 
 IN_PARTS = """

@@ -1,12 +1,14 @@
 """Fit the network that tells a swing's instants and put it into `analysis/read/lift.npz`.
 
     python -m tests.lift.time_fit --moves FILE... --unseen FILE... --out analysis/read/lift.npz [--epochs N] [--end N]
-    python -m tests.lift.time_fit --moves FILE... --unseen FILE... --going-on FILE --end N --out FILE
+    python -m tests.lift.time_fit --moves FILE... [--looks FILE...] --going-on FILE --end N --out FILE
+    python -m tests.lift.time_fit --moves FILE... --looks FILE... --out FILE [--epochs N] [--end N]
     python -m tests.lift.time_fit --moves FILE... --unseen FILE... --shares 0.25 0.5 1
 
 It is fitted to the swings among the clips to fit to, whose instants `tests.lift.label` and `tests.lift.unseen` tell; those to tune by
-say when to stop. With ``--shares`` it only asks whether more swings would help: it is fitted to growing shares of them, each for as
-many steps, and writes `tests/lift/data/times-curve.json`, which `python -m analysis.validate` shows. Needs torch.
+say when to stop. ``--looks`` are looks at swings that were never drawn as `tests.lift.unseen --looks` keeps them. With ``--shares`` it
+only asks whether more swings would help: it is fitted to growing shares of them, each for as many steps, and writes
+`tests/lift/data/times-curve.json`, which `python -m analysis.validate` shows. Needs torch.
 """
 
 from __future__ import annotations
@@ -23,7 +25,7 @@ from torch import nn
 
 from analysis.read.instant_network import BEFORE_S, DILATIONS, GRID_S, INPUTS, PREDICTED, STEP_S
 
-from .looks import in_parts, instant_looks
+from .looks import in_parts, instant_looks, open_looks
 from .moves import Moves, open_moves
 from .people import FITTING
 from .training import Course, Fitted, InTime, arrays_of, facts_of, opened, put_into, spans_of, train
@@ -98,15 +100,15 @@ def _lost(rows: torch.Tensor, parts: int) -> torch.Tensor:
 
 
 def fit(
-    moves: list[Moves], drawn: list[Moves], wide: int, drop: float, epochs: int, end: int, seed: int, device: str
+    looks: tuple[torch.Tensor, torch.Tensor], drawn: list[Moves], wide: int, drop: float, epochs: int, end: int, seed: int, device: str
 ) -> Fitted:
-    """The network fitted to the moves of swings.
+    """The network fitted to looks at swings, inputs [N, INPUTS, G] and instants [N, I].
 
     At the end it is fitted to the ``drawn`` ones alone for ``end`` epochs: the errors of swings that were never drawn do not know when
     the hands are quick.
     """
     torch.manual_seed(seed)
-    rows, goals = (each.to(device) for each in _rows(moves, LOOKS, seed))
+    rows, goals = (each.to(device) for each in looks)
     fitted = Fitted(Net(wide, drop).to(device), *spans_of(rows))
     fitted = train(fitted, rows, _loss_of(fitted, goals, lost=False), Course(epochs))
     return ended(fitted, drawn, end, seed) if end else fitted
@@ -117,6 +119,13 @@ def ended(fitted: Fitted, drawn: list[Moves], end: int, seed: int) -> Fitted:
     torch.manual_seed(seed)
     rows, goals = (each.to(fitted.mean.device) for each in _rows(drawn, LOOKS, seed))
     return train(fitted, rows, _loss_of(fitted, goals, lost=True), Course(end, rate=6e-4, lasting=0.99))
+
+
+def going_on(fitted: Fitted, looks: tuple[torch.Tensor, torch.Tensor], wish: argparse.Namespace) -> Fitted:
+    """The network fitted for some more epochs to other looks, inputs [N, INPUTS, G] and instants [N, I]."""
+    torch.manual_seed(wish.seed)
+    rows, goals = (each.to(fitted.mean.device) for each in looks)
+    return train(fitted, rows, _loss_of(fitted, goals, lost=wish.lost), Course(wish.end, rate=wish.rate))
 
 
 def _loss_of(fitted: Fitted, goals: torch.Tensor, lost: bool) -> Callable[[torch.Tensor, torch.Tensor], torch.Tensor]:
@@ -163,7 +172,8 @@ def _curve(wish: argparse.Namespace, own: list[Moves], other: list[Moves], devic
     points = []
     for share in wish.shares:
         some = [own[k] for k in order[: max(1, round(share * len(own)))]]
-        fitted = fit(some, [], wish.wide, wish.drop, max(1, round(wish.epochs / share)), 0, wish.seed, device)
+        looks = _rows(some, LOOKS, wish.seed)
+        fitted = fit(looks, [], wish.wide, wish.drop, max(1, round(wish.epochs / share)), 0, wish.seed, device)
         off = _off(fitted, other, device)
         within = {
             f"{name} within {frames}, {view}": round(float(np.mean(np.abs(off[name, view]) <= frames)), 3)
@@ -177,6 +187,15 @@ def _curve(wish: argparse.Namespace, own: list[Moves], other: list[Moves], devic
     )
 
 
+def _looks(wish: argparse.Namespace, own: list[Moves]) -> tuple[torch.Tensor, torch.Tensor]:
+    """All looks to fit to: those that files hold and those at ``own`` moves."""
+    parts = [_rows(own, LOOKS, wish.seed)] if own else []
+    if wish.looks:
+        parts.append(tuple(torch.tensor(each) for each in open_looks(wish.looks)))
+    rows, goals = zip(*parts, strict=True)
+    return torch.cat(rows), torch.cat(goals)
+
+
 def _fit(wish: argparse.Namespace) -> None:
     device = "cuda" if torch.cuda.is_available() else "cpu"
     drawn, unseen = (
@@ -184,20 +203,22 @@ def _fit(wish: argparse.Namespace) -> None:
     )
     other, drawn = [m for m in drawn if m.use == "tune"], [m for m in drawn if m.use in FITTING]
     own = drawn + [m for m in unseen if m.use in FITTING]
+    looked = sum(int(np.load(path)["swings"]) for path in wish.looks)
     if wish.shares:
         _curve(wish, own, other, device)
         return
     if wish.going_on:
         net = Net(wish.wide, wish.drop)
-        fitted = ended(opened(wish.going_on, "time_", net, [net.last], device), own, wish.end, wish.seed)
+        begun = opened(wish.going_on, "time_", net, [net.last], device)
+        fitted = going_on(begun, _looks(wish, own), wish) if wish.looks else ended(begun, own, wish.end, wish.seed)
     else:
-        fitted = fit(own, drawn, wish.wide, wish.drop, wish.epochs, wish.end, wish.seed, device)
+        fitted = fit(_looks(wish, own), drawn, wish.wide, wish.drop, wish.epochs, wish.end, wish.seed, device)
     scores = told(fitted, other, device)
     print(json.dumps(scores, indent=1))
     rounds = {"went on for": wish.end} if wish.going_on else {"epochs": wish.epochs, "then on drawn ones alone": wish.end}
     facts = {
-        "made_by": "tests.lift.time_fit", "swings": len(own), "never drawn": len(own) - len(drawn), **rounds, "wide": wish.wide,
-        "drop": wish.drop, "seed": wish.seed, "on the tuning clips": scores,
+        "made_by": "tests.lift.time_fit", "swings": len(own) + looked, "never drawn": len(own) - len(drawn) + looked, **rounds,
+        "wide": wish.wide, "drop": wish.drop, "seed": wish.seed, "on the tuning clips": scores,
         "going on from": facts_of(wish.going_on, "instants") if wish.going_on else None,
     }  # fmt: skip
     net = fitted.net
@@ -209,11 +230,14 @@ def main() -> None:
     parser = argparse.ArgumentParser(description="Fit what tells the instants of a swing.")
     parser.add_argument("--moves", type=Path, nargs="+", required=True, help="of drawn clips")
     parser.add_argument("--unseen", type=Path, nargs="*", default=[], help="of clips that were never drawn")
+    parser.add_argument("--looks", type=Path, nargs="*", default=[], help="looks at swings that were never drawn")
     parser.add_argument("--out", type=Path)
     parser.add_argument("--shares", type=float, nargs="*", default=[])
     parser.add_argument("--epochs", type=int, default=30)
-    parser.add_argument("--end", type=int, default=4, help="epochs at the end with drawn clips alone; of --going-on, with all")
-    parser.add_argument("--going-on", type=Path, help="parameters to go on from, by all moves")
+    parser.add_argument("--end", type=int, default=4, help="epochs at the end with drawn clips alone; of --going-on, with what is given")
+    parser.add_argument("--going-on", type=Path, help="parameters to go on from, by all moves and looks")
+    parser.add_argument("--lost", action="store_true", help="arms get lost now and then, where it goes on with --looks")
+    parser.add_argument("--rate", type=float, default=1e-3, help="of learning, where it goes on with --looks")
     parser.add_argument("--wide", type=int, default=96)
     parser.add_argument("--drop", type=float, default=0.2)
     parser.add_argument("--seed", type=int, default=1)

@@ -124,8 +124,10 @@ def facts_of(path: Path, name: str) -> dict[str, object]:
 
 
 def put_into(path: Path, prefix: str, arrays: dict[str, np.ndarray], facts: dict[str, object]) -> None:
-    """Put a network's arrays and facts in the place of those that the file of parameters held of it."""
-    with np.load(path) as kept:
-        data = {name: kept[name] for name in kept.files if not name.startswith(prefix)}
+    """Put a network's arrays and facts in the place of those that the file of parameters held of it; a new file holds only these."""
+    data: dict[str, np.ndarray] = {"facts": np.array("{}")}
+    if path.exists():
+        with np.load(path) as kept:
+            data = {name: kept[name] for name in kept.files if not name.startswith(prefix)}
     facts = json.loads(str(data["facts"])) | facts
     np.savez_compressed(path, **(data | arrays | {"facts": np.array(json.dumps(facts))}))

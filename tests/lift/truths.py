@@ -12,16 +12,20 @@ import json
 from pathlib import Path
 
 import numpy as np
+from scipy.interpolate import CubicSpline
 
 from analysis.read.lift import JOINTS
 from tests.films.truth import Sampled, checkpoints_of, instants_of
 
+from .at_once import joints_and_bat
 from .marks import Marks
 from .movers import SOLE, Swing
 
-__all__ = ["truth_of"]
+__all__ = ["instants_by_mover", "labelled_times", "truth_of"]
 
 FINE = 250.0  # samples per second
+# What is told without drawing: poses a second, and samples of the cubic splines through them.
+COARSE, SPLINED = 80.0, 400.0
 
 
 def truth_of(mover: Swing, first: float, last: float, which: int = 0) -> dict[str, dict[str, float]] | None:
@@ -51,6 +55,36 @@ def truth_of(mover: Swing, first: float, last: float, which: int = 0) -> dict[st
         return None
     arm = mover.skeleton.upper["L"] + mover.skeleton.fore["L"]
     return {"instants": when, "checkpoints": checkpoints_of(sampled, when, mover.body.height, arm)}
+
+
+def labelled_times(mover: Swing) -> np.ndarray:
+    """The times [F] at which a swing's body is looked at to say when its instants are, seconds of the mover's time."""
+    timing = mover.timings[0]
+    return np.arange(max(0.0, timing.move - 0.4), timing.finish + 0.3, 1 / COARSE)
+
+
+def instants_by_mover(mover: Swing, posed: tuple[np.ndarray, np.ndarray] | None = None) -> dict[str, float] | None:
+    """The instants of a swing, seconds of the mover's time; None where one never comes.
+
+    posed  joints [F, J, 3] and bat [F, 2, 3] at `labelled_times`, where they are known already
+    """
+    timing, times = mover.timings[0], labelled_times(mover)
+    fine = np.arange(times[0], times[-1], 1 / SPLINED)
+    posed = posed or joints_and_bat(mover, Marks(mover.body), times)
+    joints, bats = (CubicSpline(times, rows)(fine) for rows in posed)
+    joints = joints - [0, SOLE, 0]
+    sampled = Sampled(
+        fine,
+        {name: joints[:, k] for k, name in enumerate(JOINTS)},
+        bats[:, 0],
+        bats[:, 1],
+        np.zeros((len(fine), 3)),
+        0.0,
+    )
+    try:
+        return {name: round(time, 4) for name, time in instants_of(sampled, timing).items()}
+    except IndexError:
+        return None
 
 
 def renew(path: Path, use: str, only: set[int]) -> list[int]:

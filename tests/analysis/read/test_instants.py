@@ -8,7 +8,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from analysis.read import INSTANTS, Result, read
+from analysis.read import INSTANTS, Result, instants, read
+from analysis.read.arrays import Array, Floats32
+from analysis.read.instant_network import GRID_S, PREDICTED
 from analysis.tracks import KEYPOINTS as K
 from tests.analysis.read import limits
 from tests.analysis.read.motion import (
@@ -163,3 +165,23 @@ def test_a_variable_rate_changes_nothing() -> None:
     for name in ("foot_down", "contact"):
         full = read(even).swings[0].instants[name].time_s
         assert read(uneven).swings[0].instants[name].time_s == pytest.approx(full, abs=0.02)
+
+
+@pytest.mark.parametrize("near", [0.0, 0.1])
+def test_contact_is_not_told_far_from_the_quickest_hands(near: float, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where hands are lost the network may take something else for contact, half a second late: then what is left near them counts."""
+    plain = instants.instant_chances
+
+    def late(rows: Floats32) -> Array:
+        chances = plain(rows)
+        where = np.zeros(GRID_S.size)
+        where[np.abs(GRID_S - 0.5).argmin()], where[np.abs(GRID_S - 0.05).argmin()] = 1.0 - near, near
+        chances[PREDICTED.index("contact")] = where
+        return chances
+
+    monkeypatch.setattr(instants, "instant_chances", late)
+    contact = read(film_swing(changed(ROUGH, sound=False))).swings[0].instants["contact"]
+    if near:
+        assert contact.time_s == pytest.approx(contact_times(ROUGH)[0], abs=0.1)
+    else:
+        assert contact.time_s is None

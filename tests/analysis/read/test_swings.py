@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import cast
+
+import numpy as np
 import pytest
 
 from analysis.read.corrections import parse_corrections
@@ -66,3 +70,15 @@ def test_a_marked_swing_is_the_run_between_its_marks() -> None:
     film = Film(swings=(Swing(length=3.0), Swing(length=3.0)), **ROUGH)
     swing = candidate_between(motion_of(film), 230, 320)
     assert 230 <= swing.start < contact_times(film)[1] * film.fps < swing.end <= 320
+
+
+def test_in_slow_motion_a_marked_swing_is_looked_for_at_its_own_tempo() -> None:
+    """A hand lost for a moment is quicker than the swing itself runs in the film, but only for a moment."""
+    speed = np.zeros(300)
+    speed[50:56], speed[180:220] = 3.0, 2.0
+    times = np.arange(300) / 60
+    slow, plain = (
+        cast("Motion", SimpleNamespace(hands_speed=speed, times=times, slowdown=factor)) for factor in (4.0, 1.0)
+    )
+    assert 180 <= candidate_between(slow, 20, 290).peak < 220
+    assert 50 <= candidate_between(plain, 20, 290).peak < 56
