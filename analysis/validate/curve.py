@@ -67,7 +67,11 @@ def reach_of_instants(kept: Path = REACH_OF_INSTANTS) -> tuple[str, str] | None:
     lines = [
         [f"{point['errors']:.0%}", *(f"{point['within'][name]:.0%}" for name in names)] for point in told["points"]
     ]
-    return _words(told["how"]), table(["errors left", *names], lines, left=0)
+    tables = [table(["errors left", *names], lines, left=0)]
+    if "drawn" in told:
+        drawn = [[row["told"], *(f"{row['within'][name]:.0%}" for name in names)] for row in told["drawn"]]
+        tables += [_words(told["how_drawn"]), table(["drawn swings", *names], drawn, left=1)]
+    return _words(told["how"]), "\n\n".join(tables)
 
 
 def errors_by_clips(kept: Path = CURVE) -> tuple[dict[str, list[tuple[int, float]]], dict[str, tuple[int, float]]]:

@@ -22,7 +22,7 @@ from analysis.read.lift import JOINTS, features, lift
 from .samples import motion_of, to_ray
 from .store import Kept, load
 
-__all__ = ["Moves", "open_moves", "save_moves", "seen_by_hand"]
+__all__ = ["Moves", "moves_in", "open_moves", "save_moves", "seen_by_hand"]
 
 
 @dataclass
@@ -48,7 +48,8 @@ class Moves:
     instants: dict[str, float]
 
 
-def _moves(path: Path, labels: dict[str, dict[str, float]]) -> list[Moves]:
+def moves_in(path: Path, labels: dict[str, dict[str, float]]) -> list[Moves]:
+    """The moves of a file's clips; ``labels`` tell the instants of those to fit to by number."""
     out = []
     use = path.name.split("-")[0]
     for clip in load(path):
@@ -130,7 +131,7 @@ def main() -> None:
     files = sorted(wish.data.glob(f"{wish.use}-*.npz"))
     with multiprocessing.get_context("spawn").Pool(wish.processes) as pool:
         moves = [
-            each for part in pool.starmap(_moves, [(file, labels) for file in files], chunksize=4) for each in part
+            each for part in pool.starmap(moves_in, [(file, labels) for file in files], chunksize=4) for each in part
         ]
     save_moves(wish.out, moves)
     print(f"{len(moves)} moves, {sum(m.kind == 0 for m in moves)} of them swings")

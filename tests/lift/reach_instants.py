@@ -3,7 +3,8 @@
     python -m tests.lift.reach_instants --judge FOLDER [--processes N]
 
 Swings are moved and not drawn (`tests.lift.unseen`), of people to judge by, with the errors of judging clips, whole or a part of them;
-hands' peak, tempo and line are the true ones. Writes `tests/lift/data/reach-instants.json`.
+hands' peak, tempo and line are the true ones. Errors that are put on do not belong to the motion, so the same is told of drawn swings, by
+their keypoints and lifted bodies as seen and as they truly are. Writes `tests/lift/data/reach-instants.json`.
 """
 
 from __future__ import annotations
@@ -17,12 +18,15 @@ from pathlib import Path
 import numpy as np
 
 from analysis.read.instant_network import GRID_S, PREDICTED, STEP_S, instant_chances
+from analysis.read.lift import JOINT_KEYPOINTS, JOINTS
 
 from .clips import clip
 from .errors import Errors, errors_of
 from .looks import instant_looks
-from .moves import Moves
+from .moves import Moves, moves_in
 from .reach import JUDGE, PARTS
+from .samples import answers
+from .store import Kept, load
 from .unseen import moves_of
 
 OUT = Path(__file__).parent / "data" / "reach-instants.json"
@@ -30,6 +34,17 @@ HOW = (
     "The instants of {judge} swings of judging people, moved and not drawn, by the network in use, with the errors of {bank} judging "
     "clips, whole or a part of them, on keypoints and on the lifted bodies; the hands' peak, the tempo and the line are true. How many lie "
     "within so many frames of 60 a second."
+)
+# What of a drawn swing is as it truly is: the picture, the body.
+TOLD = {
+    "as seen": (False, False),
+    "true keypoints in the picture": (True, False),
+    "true bodies": (False, True),
+    "both true": (True, True),
+}
+HOW_DRAWN = (
+    "{judge} drawn judging swings, by their keypoints in the picture and their lifted bodies as seen, and with one of them or both as they "
+    "truly are."
 )
 WITHIN = {"foot_down": 1, "swing_start": 2, "contact": 1}
 
@@ -55,6 +70,26 @@ def shares(moves: list[Moves]) -> dict[str, float]:
         for view, seen in (("side", sides), ("along", ~sides)):
             told[f"{name.replace('_', ' ')} within {frames}, {view}"] = round(float(near[seen].mean()), 3)
     return told
+
+
+def with_truth(clip: Kept, seen: Moves, picture: bool, body: bool) -> Moves:
+    """A drawn clip's moves with its true keypoints in the ``picture``, its true ``body`` in space, or both."""
+    true = answers(clip)[:, : 3 * len(JOINTS)].reshape(-1, len(JOINTS), 3)
+    steady = seen.steady.copy()
+    if picture:
+        steady[:, list(JOINT_KEYPOINTS)] = true[..., :2] + seen.steady[:, [23, 24]].mean(axis=1)[:, None]
+    return replace(seen, steady=steady, places=true if body else seen.places)
+
+
+def _drawn(path: Path) -> list[tuple[Moves, ...]]:
+    """Of each swing of a file its moves as `TOLD` says."""
+    clips = [each for each in load(path) if each.kind == 0 and each.truth is not None]
+    moves = {each.number: each for each in moves_in(path, {}) if each.instants}
+    return [
+        tuple(with_truth(each, moves[each.number], *true) for true in TOLD.values())
+        for each in clips
+        if each.number in moves
+    ]
 
 
 _BANK: list[Errors] = []
@@ -84,8 +119,16 @@ def main() -> None:
     points = [{"errors": part, "within": shares([with_part(*each, part) for each in both])} for part in PARTS]
     for point in points:
         print(json.dumps(point), flush=True)
+    with context.Pool(wish.processes) as pool:
+        swings = [each for own in pool.imap(_drawn, sorted(wish.judge.glob("judge-*.npz"))) for each in own]
+    drawn = [
+        {"told": name, "within": shares(list(own))} for name, own in zip(TOLD, zip(*swings, strict=True), strict=True)
+    ]
+    for row in drawn:
+        print(json.dumps(row), flush=True)
     how = HOW.format(judge=len(both), bank=len(bank))
-    OUT.write_text(json.dumps({"how": how, "points": points}, indent=1) + "\n")
+    told = {"how": how, "points": points, "how_drawn": HOW_DRAWN.format(judge=len(swings)), "drawn": drawn}
+    OUT.write_text(json.dumps(told, indent=1) + "\n")
 
 
 if __name__ == "__main__":

@@ -199,3 +199,8 @@ def test_what_better_keypoints_would_bring_has_a_row_for_each_part_of_the_errors
     shares = [{"errors": 0.5, "within": {"foot down within 1, side": 0.81}}]
     kept.write_text(json.dumps({"how": "Moved.", "points": shares}))
     assert cells((reach_of_instants(kept) or ("", ""))[1], "50%") == ["50%", "81%"]
+    drawn = [{"told": "true bodies", "within": {"foot down within 1, side": 0.92}}]
+    kept.write_text(json.dumps({"how": "Moved.", "points": shares, "how_drawn": "Drawn.", "drawn": drawn}))
+    told = (reach_of_instants(kept) or ("", ""))[1]
+    assert "Drawn." in told
+    assert cells(told, "true bodies") == ["true bodies", "92%"]
