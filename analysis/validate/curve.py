@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import textwrap
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from analysis.validate.tables import number, table
 
@@ -37,8 +39,13 @@ def times_curve(kept: Path = TIMES) -> tuple[str, str] | None:
         return None
     told = json.loads(kept.read_text())
     names = list(told["points"][0]["within"])
-    lines = [[str(point["swings"]), *(f"{point['within'][name]:.0%}" for name in names)] for point in told["points"]]
+    lines = [[str(point["swings"]), *_within(point, names)] for point in told["points"]]
     return _words(told["how"]), table(["swings", *(name.replace("_", " ") for name in names)], lines, left=0)
+
+
+def _within(point: Mapping[str, Any], names: list[str]) -> list[str]:
+    """Shares of the instants near the truth, as cells."""
+    return [f"{point['within'][name]:.0%}" for name in names]
 
 
 def reach(kept: Path = REACH) -> tuple[str, str] | None:
@@ -64,12 +71,10 @@ def reach_of_instants(kept: Path = REACH_OF_INSTANTS) -> tuple[str, str] | None:
         return None
     told = json.loads(kept.read_text())
     names = list(told["points"][0]["within"])
-    lines = [
-        [f"{point['errors']:.0%}", *(f"{point['within'][name]:.0%}" for name in names)] for point in told["points"]
-    ]
+    lines = [[f"{point['errors']:.0%}", *_within(point, names)] for point in told["points"]]
     tables = [table(["errors left", *names], lines, left=0)]
     if "drawn" in told:
-        drawn = [[row["told"], *(f"{row['within'][name]:.0%}" for name in names)] for row in told["drawn"]]
+        drawn = [[row["told"], *_within(row, names)] for row in told["drawn"]]
         tables += [_words(told["how_drawn"]), table(["drawn swings", *names], drawn, left=1)]
     return _words(told["how"]), "\n\n".join(tables)
 

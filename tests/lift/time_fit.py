@@ -100,7 +100,14 @@ def _lost(rows: torch.Tensor, parts: int) -> torch.Tensor:
 
 
 def fit(
-    looks: tuple[torch.Tensor, torch.Tensor], drawn: list[Moves], wide: int, drop: float, epochs: int, end: int, seed: int, device: str
+    looks: tuple[torch.Tensor, torch.Tensor],
+    drawn: list[Moves],
+    wide: int,
+    drop: float,
+    epochs: int,
+    end: int,
+    seed: int,
+    device: str,
 ) -> Fitted:
     """The network fitted to looks at swings, inputs [N, INPUTS, G] and instants [N, I].
 
@@ -111,21 +118,16 @@ def fit(
     rows, goals = (each.to(device) for each in looks)
     fitted = Fitted(Net(wide, drop).to(device), *spans_of(rows))
     fitted = train(fitted, rows, _loss_of(fitted, goals, lost=False), Course(epochs))
-    return ended(fitted, drawn, end, seed) if end else fitted
+    if not end:
+        return fitted
+    return going_on(fitted, _rows(drawn, LOOKS, seed), Course(end, rate=6e-4, lasting=0.99), seed, lost=True)
 
 
-def ended(fitted: Fitted, drawn: list[Moves], end: int, seed: int) -> Fitted:
-    """The network fitted for some more epochs to drawn moves alone."""
+def going_on(fitted: Fitted, looks: tuple[torch.Tensor, torch.Tensor], course: Course, seed: int, lost: bool) -> Fitted:
+    """The network fitted for one more course to looks, inputs [N, INPUTS, G] and instants [N, I]; ``lost``, whether arms get lost."""
     torch.manual_seed(seed)
-    rows, goals = (each.to(fitted.mean.device) for each in _rows(drawn, LOOKS, seed))
-    return train(fitted, rows, _loss_of(fitted, goals, lost=True), Course(end, rate=6e-4, lasting=0.99))
-
-
-def going_on(fitted: Fitted, looks: tuple[torch.Tensor, torch.Tensor], wish: argparse.Namespace) -> Fitted:
-    """The network fitted for some more epochs to other looks, inputs [N, INPUTS, G] and instants [N, I]."""
-    torch.manual_seed(wish.seed)
     rows, goals = (each.to(fitted.mean.device) for each in looks)
-    return train(fitted, rows, _loss_of(fitted, goals, lost=wish.lost), Course(wish.end, rate=wish.rate))
+    return train(fitted, rows, _loss_of(fitted, goals, lost), course)
 
 
 def _loss_of(fitted: Fitted, goals: torch.Tensor, lost: bool) -> Callable[[torch.Tensor, torch.Tensor], torch.Tensor]:
@@ -210,12 +212,14 @@ def _fit(wish: argparse.Namespace) -> None:
     if wish.going_on:
         net = Net(wish.wide, wish.drop)
         begun = opened(wish.going_on, "time_", net, [net.last], device)
-        fitted = going_on(begun, _looks(wish, own), wish) if wish.looks else ended(begun, own, wish.end, wish.seed)
+        fitted = going_on(begun, _looks(wish, own), Course(wish.end, rate=wish.rate), wish.seed, wish.lost)
     else:
         fitted = fit(_looks(wish, own), drawn, wish.wide, wish.drop, wish.epochs, wish.end, wish.seed, device)
     scores = told(fitted, other, device)
     print(json.dumps(scores, indent=1))
-    rounds = {"went on for": wish.end} if wish.going_on else {"epochs": wish.epochs, "then on drawn ones alone": wish.end}
+    rounds = (
+        {"went on for": wish.end} if wish.going_on else {"epochs": wish.epochs, "then on drawn ones alone": wish.end}
+    )
     facts = {
         "made_by": "tests.lift.time_fit", "swings": len(own) + looked, "never drawn": len(own) - len(drawn) + looked, **rounds,
         "wide": wish.wide, "drop": wish.drop, "seed": wish.seed, "on the tuning clips": scores,
@@ -234,10 +238,12 @@ def main() -> None:
     parser.add_argument("--out", type=Path)
     parser.add_argument("--shares", type=float, nargs="*", default=[])
     parser.add_argument("--epochs", type=int, default=30)
-    parser.add_argument("--end", type=int, default=4, help="epochs at the end with drawn clips alone; of --going-on, with what is given")
+    parser.add_argument(
+        "--end", type=int, default=4, help="epochs at the end with drawn clips alone; of --going-on, with what is given"
+    )
     parser.add_argument("--going-on", type=Path, help="parameters to go on from, by all moves and looks")
-    parser.add_argument("--lost", action="store_true", help="arms get lost now and then, where it goes on with --looks")
-    parser.add_argument("--rate", type=float, default=1e-3, help="of learning, where it goes on with --looks")
+    parser.add_argument("--lost", action="store_true", help="arms get lost now and then, where it goes on")
+    parser.add_argument("--rate", type=float, default=1e-3, help="of learning, where it goes on")
     parser.add_argument("--wide", type=int, default=96)
     parser.add_argument("--drop", type=float, default=0.2)
     parser.add_argument("--seed", type=int, default=1)
