@@ -36,6 +36,7 @@ def mirror_image(clip: Kept) -> Kept:
     return replace(
         clip,
         mirrored=not clip.mirrored,
+        azimuth=-clip.azimuth,
         axes=clip.axes * flip,
         keypoints=clip.keypoints[:, OTHER_KEYPOINT] * flip[:2] + [clip.size[0], 0.0],
         visibility=clip.visibility[:, OTHER_KEYPOINT],

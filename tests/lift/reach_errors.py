@@ -13,13 +13,13 @@ import numpy as np
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS
 from analysis.read.motion import Motion
 
+from .bank import NEAR
+from .errors import righted
 from .mirror import OTHER_JOINT
-from .samples import READ_S, answers, motion_of
+from .samples import READ_S, answers, in_picture, motion_of
 from .store import load
 
 __all__ = ["Seen", "errors_shown", "neighbours", "with_errors"]
-
-NEAR = 30.0  # degrees between two cameras that see about the same
 
 
 @dataclass(frozen=True)
@@ -45,9 +45,7 @@ def errors_shown(path: Path) -> list[Seen]:
         after = each.times - each.contact
         known = np.flatnonzero((after > READ_S[0]) & (after < READ_S[1]) & np.isfinite(motion.height_px))
         body = answers(each)[:, : 3 * len(JOINTS)].reshape(-1, len(JOINTS), 3)
-        hips = each.joints[:, :2].mean(axis=1)
-        true = each.joints[..., :2] / each.joints[..., 2:] - (hips[:, :2] / hips[:, 2:])[:, None]
-        true = true * (hips[:, 2] / each.height)[:, None, None] * [1, -1]
+        true = in_picture(each.joints, each.height)
         flat, deep = _as_seen(motion)
         off = Seen(each.azimuth, each.mirrored, after[known], (flat - true)[known], (deep - body)[known], body[known])
         if len(known) >= 10 and np.isfinite(off.flat).all() and np.isfinite(off.deep).all():
@@ -83,5 +81,5 @@ def with_errors(swing: Seen, near: list[Seen], part: float, deep: bool, rng: np.
 
 def _apart(one: Seen, two: Seen) -> float:
     """Degrees between two cameras, each as it would stand about a right-handed hitter."""
-    a, b = (-each.azimuth if each.mirrored else each.azimuth for each in (one, two))
+    a, b = (righted(each.azimuth, each.mirrored) for each in (one, two))
     return abs((a - b + 180) % 360 - 180)

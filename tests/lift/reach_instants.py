@@ -20,12 +20,12 @@ import numpy as np
 from analysis.read.instant_network import GRID_S, PREDICTED, STEP_S, instant_chances
 from analysis.read.lift import JOINT_KEYPOINTS, JOINTS
 
+from .bank import Bank, open_bank
 from .clips import clip
-from .errors import Errors, errors_of
 from .looks import instant_looks
 from .moves import Moves, moves_in
 from .reach import JUDGE, PARTS
-from .samples import answers
+from .samples import answers, in_picture
 from .store import Kept, load
 from .unseen import moves_of
 
@@ -77,7 +77,9 @@ def with_truth(clip: Kept, seen: Moves, picture: bool, body: bool) -> Moves:
     true = answers(clip)[:, : 3 * len(JOINTS)].reshape(-1, len(JOINTS), 3)
     steady = seen.steady.copy()
     if picture:
-        steady[:, list(JOINT_KEYPOINTS)] = true[..., :2] + seen.steady[:, [23, 24]].mean(axis=1)[:, None]
+        steady[:, list(JOINT_KEYPOINTS)] = (
+            in_picture(clip.joints, clip.height) + seen.steady[:, [23, 24]].mean(axis=1)[:, None]
+        )
     return replace(seen, steady=steady, places=true if body else seen.places)
 
 
@@ -92,15 +94,15 @@ def _drawn(path: Path) -> list[tuple[Moves, ...]]:
     ]
 
 
-_BANK: list[Errors] = []
+_BANK: list[Bank] = []
 
 
-def _take(bank: list[Errors]) -> None:
-    _BANK[:] = bank
+def _take(bank: Bank) -> None:
+    _BANK[:] = [bank]
 
 
 def _both(number: int) -> tuple[Moves, Moves] | None:
-    whole, none = (moves_of(clip(number, "judge"), _BANK, True, part=part) for part in (1.0, 0.0))
+    whole, none = (moves_of(clip(number, "judge"), _BANK[0], True, part=part) for part in (1.0, 0.0))
     return (whole[0], none[0]) if whole and none and whole[0].instants else None
 
 
@@ -112,7 +114,7 @@ def main() -> None:
     wish = parser.parse_args()
     context = multiprocessing.get_context("spawn")
     with context.Pool(wish.processes) as pool:
-        bank = [each for own in pool.imap(errors_of, sorted(wish.judge.glob("judge-*.npz"))) for each in own]
+        bank = open_bank(sorted(wish.judge.glob("judge-*.npz")), None, pool)
     numbers = [n for first, count in JUDGE for n in range(first, first + count)]
     with context.Pool(wish.processes, _take, (bank,)) as pool:
         both = [each for each in pool.imap(_both, numbers, chunksize=4) if each]
@@ -126,7 +128,7 @@ def main() -> None:
     ]
     for row in drawn:
         print(json.dumps(row), flush=True)
-    how = HOW.format(judge=len(both), bank=len(bank))
+    how = HOW.format(judge=len(both), bank=len(bank.errors))
     told = {"how": how, "points": points, "how_drawn": HOW_DRAWN.format(judge=len(swings)), "drawn": drawn}
     OUT.write_text(json.dumps(told, indent=1) + "\n")
 

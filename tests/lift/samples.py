@@ -13,7 +13,7 @@ from analysis.tracks import Tracks
 
 from .store import Kept, load
 
-__all__ = ["READ_S", "answers", "motion_of", "samples", "slowed", "to_ray", "tracks_of"]
+__all__ = ["READ_S", "answers", "in_picture", "motion_of", "samples", "slowed", "to_ray", "tracks_of"]
 
 # Seconds about contact in which nearly everything is read: foot down comes 0.1 to 0.35 s before.
 READ_S = (-0.40, 0.06)
@@ -99,6 +99,13 @@ def to_ray(hips: np.ndarray) -> np.ndarray:
     right = np.array([1.0, 0.0, 0.0]) - away[:, :1] * away
     right = right / np.linalg.norm(right, axis=1, keepdims=True)
     return np.stack([right, np.cross(right, away), away], axis=1)
+
+
+def in_picture(joints: np.ndarray, height: float) -> np.ndarray:
+    """Where a pinhole camera sees joints [F, J, 3], on its axes: [F, J, 2] right and up of mid-hips, standing heights as far away."""
+    hips = joints[:, :2].mean(axis=1)
+    flat = joints[..., :2] / joints[..., 2:] - (hips[:, :2] / hips[:, 2:])[:, None]
+    return np.asarray(flat * (hips[:, 2] / height)[:, None, None] * [1, -1])
 
 
 def answers(clip: Kept) -> np.ndarray:

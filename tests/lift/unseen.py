@@ -1,6 +1,6 @@
 """Moves without pictures: joints as movers move them, with the errors that drawn clips of other moves have shown.
 
-    python -m tests.lift.unseen USE FIRST LAST --bank FOLDER --out FILE [--timed] [--views N] [--looks N] [--processes N]
+    python -m tests.lift.unseen USE FIRST LAST --bank FOLDER... --out FILE [--timed] [--views N] [--looks N] [--processes N]
 
 Drawing and watching a second of film takes ten seconds of a core; this takes a tenth of one, and before more cameras hardly any more.
 The errors of keypoints and of lifted joints, and how surely each was seen, are taken as they ran through a drawn clip (of FOLDER, of the
@@ -22,21 +22,22 @@ from scipy.interpolate import CubicSpline
 from analysis.read.lift import JOINT_KEYPOINTS
 
 from .at_once import joints_and_bat
+from .bank import Bank, open_bank
 from .clips import Clip, clip, from_elsewhere
-from .errors import Errors, errors_of, start_of, stretched
 from .looks import instant_looks, save_looks
 from .make import NAMED
 from .marks import Marks
-from .mirror import OTHER_JOINT, OTHER_KEYPOINT
+from .mirror import OTHER_JOINT
 from .movers import Swing
 from .moves import Moves, save_moves
-from .samples import to_ray
+from .samples import in_picture, to_ray
+from .systematic import Systematic
 from .truths import instants_by_mover, labelled_times
 
 POSES_A_S = 40.0  # what lies between goes by cubic splines
 
 
-def moves_of(wish: Clip, bank: list[Errors], timed: bool, views: int = 1, part: float = 1.0) -> list[Moves]:
+def moves_of(wish: Clip, bank: Bank, timed: bool, views: int = 1, part: float = 1.0) -> list[Moves]:
     """The moves of a clip that was not drawn, with a ``part`` of the errors of drawn ones; ``timed`` with all instants of its swing.
 
     views  before so many cameras, the first of them the clip's own
@@ -81,7 +82,7 @@ def _seen(
     joints: np.ndarray,
     contact: float,
     instants: dict[str, float],
-    bank: list[Errors],
+    bank: Bank,
     part: float,
     rng: np.random.Generator,
 ) -> Moves:
@@ -94,37 +95,31 @@ def _seen(
     turn = to_ray(hips)
     places = np.einsum("fij,fkj->fki", turn, seen - hips[:, None]) / wish.mover.body.height
     path = (hips - hips[0])[:, :2] * [1, -1] / wish.mover.body.height
-    near = [e for e in bank if abs((e.azimuth - wish.azimuth + 180) % 360 - 180) < 30] or bank
-    errors = near[int(rng.integers(len(near)))]
-    start = start_of(errors, contact, rng)
-    flat, solid, sure = (
-        stretched(rows, errors.step, wish.times, start) for rows in (errors.flat, errors.solid, errors.seen)
-    )
-    if wish.mirrored:
-        flat, solid, sure = flat[:, OTHER_JOINT] * [-1, 1], solid[:, OTHER_JOINT] * [-1, 1, 1], sure[:, OTHER_KEYPOINT]
+    picture, times = in_picture(seen, wish.mover.body.height), wish.times - wish.times[0]
+    flat, solid, sure = bank.draw(places, picture, times, contact, (wish.azimuth, wish.mirrored), rng)
     steady = np.full((len(places), 33, 2), np.nan)
-    steady[:, list(JOINT_KEYPOINTS)] = places[..., :2] + part * flat + path[:, None]
+    steady[:, list(JOINT_KEYPOINTS)] = picture + part * flat + path[:, None]
     ahead = turn @ (wish.camera.rotation @ np.array([1.0, 0.0, 0.0]))
     direction = float(np.degrees(np.median(np.arctan2(ahead[:, 2], ahead[:, 0]))))
     kind = {"swing": 0, "recorded": 1, "free": 2, "act": 3}[wish.kind]
     return Moves(
         wish.use, wish.number, kind, wish.act, wish.person, "left" if wish.mirrored else "right", direction, contact,
-        wish.times - wish.times[0], steady, places + part * solid, sure, instants,
+        times, steady, places + part * solid, sure, instants,
     )  # fmt: skip
 
 
-_BANK: list[Errors] = []
+_BANK: list[Bank] = []
 
 
-def _take(bank: list[Errors]) -> None:
-    _BANK[:] = bank
+def _take(bank: Bank) -> None:
+    _BANK[:] = [bank]
 
 
 def _work(number: int, use: str, timed: bool, views: int, looks: int) -> list[Moves] | tuple[np.ndarray, np.ndarray]:
     wish = clip(number, use)
     if not looks:
-        return moves_of(wish, _BANK, timed, views)
-    moves = moves_of(wish, _BANK, timed, views) if wish.kind == "swing" else []
+        return moves_of(wish, _BANK[0], timed, views)
+    moves = moves_of(wish, _BANK[0], timed, views) if wish.kind == "swing" else []
     return instant_looks([m for m in moves if m.instants], np.random.default_rng([61, number]), looks)
 
 
@@ -134,20 +129,23 @@ def main() -> None:
     parser.add_argument("use", choices=["fit", "later", "tune", "judge"])
     parser.add_argument("first", type=int)
     parser.add_argument("last", type=int)
-    parser.add_argument("--bank", type=Path, required=True)
+    parser.add_argument("--bank", type=Path, nargs="+", required=True, help="folders of drawn clips")
     parser.add_argument("--most", type=int, default=300, help="files of the bank to take errors from")
+    parser.add_argument(
+        "--systematic", type=Path, help="what tests.lift.systematic fitted: the part of errors that goes by the motion"
+    )
     parser.add_argument("--timed", action="store_true", help="tell the instants of the swings")
     parser.add_argument("--views", type=int, default=1, help="cameras before which each of them is")
     parser.add_argument("--looks", type=int, default=0, help="looks at each swing to keep, instead of its moves")
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
     wish = parser.parse_args()
-    files = sorted(wish.bank.glob(f"{NAMED.get(wish.use, wish.use)}-*.npz"))
+    files = [file for folder in wish.bank for file in sorted(folder.glob(f"{NAMED.get(wish.use, wish.use)}-*.npz"))]
     files = files[:: max(1, len(files) // wish.most)]
     context = multiprocessing.get_context("spawn")
     with context.Pool(wish.processes) as pool:
-        bank = [each for part in pool.imap_unordered(errors_of, files, chunksize=4) for each in part]
-    print(f"errors of {len(bank)} clips", flush=True)
+        bank = open_bank(files, Systematic.open(wish.systematic) if wish.systematic else None, pool)
+    print(f"errors of {len(bank.errors)} clips", flush=True)
     work = partial(_work, use=wish.use, timed=wish.timed or wish.looks > 0, views=wish.views, looks=wish.looks)
     with context.Pool(wish.processes, _take, (bank,)) as pool:
         found = list(pool.imap(work, range(wish.first, wish.last + 1), chunksize=8))
