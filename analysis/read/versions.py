@@ -11,5 +11,5 @@ from __future__ import annotations
 
 from typing import Final
 
-METHOD: Final = 12
+METHOD: Final = 13
 BOOK: Final = 2

@@ -199,9 +199,7 @@ def taught(rows: list[Row]) -> dict[str, dict[str, dict[str, float]]]:
             half = np.array([row.half for row in near])
             if len(off) < FEW:
                 continue
-            offset = (
-                -float(np.median(off)) if abs(np.median(off)) > 0.25 * np.median(np.abs(off - np.median(off))) else 0.0
-            )
+            offset = -float(np.median(off))
             offsets[name][group] = round(offset, 3)
             # The finite sample's quantile of split conformal prediction (Vovk and others; from memory).
             ratio = np.sort(np.abs(off + offset) / np.maximum(half, 1e-9))

@@ -72,7 +72,8 @@ def _looks_of(turn: int) -> tuple[tuple[Step, ...], str]:
 
 
 _LOOKS, _LOOK_FILES = zip(*map(_looks_of, range(len(_ROUNDS))), strict=True)
-_BANK = "--moves {data}/moves-bank.npz {data}/moves-tune.npz --wide 96"
+_DRAWN = "{data}/moves-bank.npz {data}/moves-tune.npz --wide 96"
+_BANK = f"--moves {_DRAWN}"
 STEPS = (
     Step("people", "tests.lift.people", "10 s"),
     Step("plain", "tests.lift.make fit 0 7743 --out {data}/clips --processes {n}", "9 h / n", {"0 7743": "2500 2523"}),
@@ -131,6 +132,13 @@ STEPS = (
     *_LOOKS[2],
     Step("instants-lost", f"tests.lift.time_fit {_BANK} --looks {_LOOK_FILES[2]} --going-on analysis/read/lift.npz --lost --rate 0.0006 "
          "--end 11 --drop 0.1 --seed 12 --out analysis/read/lift.npz", "10 min of one core", {"--end 11": "--end 1"}),
+    Step("bank-own", "tests.lift.make later 301400 302490 --out {data}/bank-own --processes {n}", "2.5 h / n", {"302490": "301403"}),
+    Step("labels-own", "tests.lift.label 301400 302490 --use later --out {data}/labels-own.json --processes {n}", "2 min / n",
+         {"302490": "301403"}),
+    Step("moves-own", "tests.lift.moves fit --data {data}/bank-own --labels {data}/labels-own.json --out {data}/moves-own.npz "
+         "--processes {n}", "1 min / n"),
+    Step("instants-own", f"tests.lift.time_fit --moves {{data}}/moves-own.npz {_DRAWN} --going-on analysis/read/lift.npz --lost "
+         "--rate 0.0006 --end 8 --drop 0.1 --seed 12 --out analysis/read/lift.npz", "20 min of one core", {"--end 8": "--end 1"}),
     Step("tune-own-2", "tests.lift.make tune 300172 300747 --out {data}/clips --processes {n}", "2.5 h / n", {"300747": "300175"}),
     Step("calibrate", "tests.lift.judge --data {data}/clips --calibrate --processes {n}", "10 min / n"),
     Step("judge-later", "tests.lift.make judge 3000 3299 --bat --out {data}/judge-later --processes {n}", "1.5 h / n", {"3299": "3007"}),
