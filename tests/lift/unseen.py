@@ -3,10 +3,11 @@
     python -m tests.lift.unseen USE FIRST LAST --bank FOLDER... --out FILE [--timed] [--views N] [--looks N] [--processes N]
 
 Drawing and watching a second of film takes ten seconds of a core; this takes a tenth of one, and before more cameras hardly any more.
-The errors of keypoints and of lifted joints, and how surely each was seen, are taken as they ran through a drawn clip (of FOLDER, of the
-same use) that was seen from about the same side; those of a swing mostly run so that both swings meet the ball together. They do not
-know of this move: where limbs hide each other at other times, that is missing. So what is fitted to these moves is judged on drawn
-ones. With ``--looks`` so many looks at each swing are kept instead of its moves, as `tests.lift.time_fit` wants them.
+The errors of keypoints and of lifted joints, and how surely each was seen, are taken as they ran through a drawn clip (of FOLDER..., of
+the same use) that was seen from about the same side; those of a swing mostly run so that both swings meet the ball together. They do not
+know of this move: where limbs hide each other at other times, that is missing. ``--systematic`` puts on what goes by the move itself (a
+third, see `tests.lift.systematic`), and the random part alone is taken. What is fitted to these moves is judged on drawn ones. With
+``--looks`` so many looks at each swing are kept instead of its moves, as `tests.lift.time_fit` wants them.
 """
 
 from __future__ import annotations
