@@ -25,9 +25,7 @@ from .errors import Errors, Shown, shown_in
 
 __all__ = ["Systematic", "motion_rows"]
 
-AROUND_S = np.array(
-    [0.0, -0.12, -0.06, -0.03, 0.03, 0.06, 0.12]
-)  # moments that are looked at, from the one that is told of
+AROUND_S = np.array([0.0, -0.12, -0.06, -0.03, 0.03, 0.06, 0.12])  # what is looked at, from the moment that is told of
 WIDE, DROP, SIZE, EPOCHS, RATE = 256, 0.3, 512, 14, 2e-3
 NEAR_S = (-0.8, 0.4)  # about contact: what is fitted to
 
@@ -145,11 +143,8 @@ def main() -> None:
             for errors in ([each.errors() for each in other], [made.random(each) for each in other])
         )
         share = 1 - float((left**2).mean() / (whole**2).mean())
-        print(
-            json.dumps(
-                {"fitted to": len(half[which]), "told of": len(other), "share of the squared errors": round(share, 3)}
-            )
-        )
+        told = {"fitted to": len(half[which]), "told of": len(other), "share of the squared errors": round(share, 3)}
+        print(json.dumps(told))
 
 
 if __name__ == "__main__":
