@@ -9,7 +9,7 @@ from __future__ import annotations
 import logging
 from bisect import bisect_left
 from dataclasses import replace
-from functools import cache
+from functools import cache, cached_property
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -19,7 +19,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.template.loader import render_to_string
 from django.utils import translation
-from weasyprint import HTML
+from weasyprint import CSS, HTML
 from weasyprint.document import Document
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
@@ -66,6 +66,15 @@ class Shelf(URLFetcher):
         if url.startswith("shelf:") and kind == "picture" and name in self._pictures:
             return URLFetcherResponse(url, self._pictures[name], {"Content-Type": "image/jpeg"})
         raise NotOnTheShelf(f"The PDF may not fetch {url!r}.")
+
+    @cached_property
+    def fonts(self) -> FontConfiguration:
+        return FontConfiguration()
+
+    @cached_property
+    def style(self) -> CSS:
+        """Read once for all layouts that are tried: unpacking the fonts takes longer than laying out a page."""
+        return CSS(string=_style(), base_url="shelf:", url_fetcher=self, font_config=self.fonts)
 
 
 def render(snapshot: dict[str, Any], pictures: dict[str, bytes], site: str = APP) -> bytes:
@@ -124,9 +133,9 @@ def _laid_out(content: dict[str, Any], layout: Layout, shelf: Shelf, site: str, 
     plan = content["plan"]
     shown = len(plan) if layout.drills is None else layout.drills
     said = {**shortened(content, layout.most), "plan": plan[:shown], "more_plan": plan[shown:]}
-    about = {"content": said, "layout": layout, "trial": trial, "style": _style(), "site": site}
-    page = render_to_string("evaluations/pdf.html", about)
-    return HTML(string=page, base_url="shelf:", url_fetcher=shelf).render(FontConfiguration(), **OPTIONS)
+    about = {"content": said, "layout": layout, "trial": trial, "site": site}
+    page = HTML(string=render_to_string("evaluations/pdf.html", about), base_url="shelf:", url_fetcher=shelf)
+    return page.render(shelf.fonts, stylesheets=[shelf.style], **OPTIONS)
 
 
 def _pages_before(document: Document, *anchors: str) -> int:
