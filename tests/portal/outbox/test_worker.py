@@ -34,7 +34,7 @@ def start_worker(process_env, redis_url, tmp_path, root, monkeypatch):
 
     def start(port: int) -> subprocess.Popen:
         env = {**process_env, "EMAIL_URL": f"smtp://127.0.0.1:{port}", "EMAIL_TIMEOUT": "2", "LOG_LEVEL": "WARNING"}
-        command = [sys.executable, "-m", "celery", "-A", "portal", "worker", "-c", "1", "-Q", "mail"]
+        command = [sys.executable, "-m", "tests.soon_missed", "-A", "portal", "worker", "-c", "1", "-Q", "mail"]
         command += ["--without-mingle", "--without-gossip", "--loglevel", "warning"]
         log = (tmp_path / f"worker{len(started)}.log").open("wb")
         started.append(subprocess.Popen(command, cwd=root, env=env, stdout=log, stderr=log, start_new_session=True))
