@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 from django.templatetags.static import static
 from django.urls import reverse
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from portal.desk import counting
@@ -54,7 +56,7 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
     return {
         "stop": stop,
         "stops": list(STOPS),
-        "names": {**{name: _(words) for name, words in INSTANT_NAMES.items()}, "preview": _("Preview")},
+        **_always_said(get_language()),
         "editable": is_mine,
         "submission": str(review.submission_id),
         "player": review.submission.player.first_name,
@@ -78,6 +80,14 @@ def desk_data(review: Review, stop: str, is_mine: bool) -> dict[str, Any]:
         "markups": [_markup(m) for m in review.markups.filter(clip=clip)] if clip else [],
         "assignments": [_assignment(a) for a in review.assignments.select_related("drill")],
         "drills": [_drill(drill) for drill in Drill.objects.filter(retired=False)],
+    }
+
+
+@lru_cache(maxsize=16)
+def _always_said(_language: str | None) -> dict[str, Any]:
+    """What every desk says in a language, whatever lies on it: not to be changed. Some six hundred sentences."""
+    return {
+        "names": {**{name: _(words) for name, words in INSTANT_NAMES.items()}, "preview": _("Preview")},
         "set_up": _set_up_fields(),
         "book": {entry.id: _entry(entry) for entry in CHECKPOINTS},
         "messages": messages(),

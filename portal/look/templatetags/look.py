@@ -9,6 +9,7 @@ from typing import Any
 from django import template
 from django.conf import settings
 from django.template.loader import render_to_string
+from django.templatetags.static import static
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language
@@ -22,10 +23,10 @@ register = template.Library()
 register.filter("number", words.number)
 
 
-@register.inclusion_tag("components/module.html")
-def module(name: str) -> dict[str, Any]:
+@register.simple_tag
+def module(name: str) -> SafeString:
     """A browser module and, named ahead, all that it imports: `{% module "js/desk/desk.js" %}`."""
-    return {"name": name, "imported": imported(name)}
+    return _module(static(name), name)
 
 
 @register.filter
@@ -82,6 +83,12 @@ def _kept(make: Callable[..., SafeString]) -> Callable[..., SafeString]:
     """The desk shows some thirty of each at once, again after each correction: what was made of the same words is made once."""
     once = lru_cache(maxsize=512)(make)
     return lambda *given: make(*given) if settings.DEBUG else once(*given)
+
+
+@_kept
+def _module(_address: str, name: str) -> SafeString:
+    """The module's own address names a state of all that it imports: it holds their addresses, and a digest of itself."""
+    return render_to_string("components/module.html", {"name": name, "imported": imported(name)})
 
 
 @_kept
