@@ -342,7 +342,7 @@ def _clip_of(user: Viewer, submissions: QuerySet[Submission], pk: UUID, shows: W
     """A clip of one of these; there is nothing to show of one that is not measured."""
     clips = Clip.objects.filter(submission__in=submissions).select_related("submission__player", "submission__camp")
     if shows:
-        clips = clips.filter(measurement__stage="done")
+        clips = clips.filter(measurement__stage="done").select_related("measurement")
     clip = get_object_or_404(clips, pk=pk)
     _note(user, clip.submission.player, clip.submission, shows)
     return clip

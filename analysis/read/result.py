@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field, fields, is_dataclass
+from functools import lru_cache
 from typing import Any
 
 from analysis.read import constants as C
@@ -122,12 +123,18 @@ class Result:
 
 def as_json(value: Any) -> Any:
     """Dataclasses as objects by the names of their fields, tuples as lists, numbers finite and rounded, or None."""
-    if is_dataclass(value):
-        return {each.name: as_json(getattr(value, each.name)) for each in fields(value)}
-    if isinstance(value, dict):
-        return {name: as_json(each) for name, each in value.items()}
+    if isinstance(value, float):  # first, for nearly all of a result is numbers
+        return round(float(value), C.DIGITS) if math.isfinite(value) else None
     if isinstance(value, tuple | list):
         return [as_json(each) for each in value]
-    if isinstance(value, float):
-        return round(float(value), C.DIGITS) if math.isfinite(value) else None
+    if isinstance(value, dict):
+        return {name: as_json(each) for name, each in value.items()}
+    if is_dataclass(value):
+        kind: type = type(value)
+        return {name: as_json(getattr(value, name)) for name in _names_of(kind)}
     return value
+
+
+@lru_cache(maxsize=32)
+def _names_of(kind: Any) -> tuple[str, ...]:
+    return tuple(each.name for each in fields(kind))

@@ -65,10 +65,9 @@ def clip_correct(request: HttpRequest, pk: UUID) -> JsonResponse:
 
 
 def _measured(clip: Clip) -> Measurement:
-    measurement = Measurement.objects.filter(clip=clip).first()
+    measurement: Measurement | None = getattr(clip, "measurement", None)  # came with it, submission, player and camp at hand
     if measurement is None or not measurement.is_measured:
         raise Http404
-    measurement.clip = clip  # with submission, player and camp at hand
     return measurement
 
 
