@@ -17,6 +17,7 @@ from portal.desk.models import Review
 from portal.desk.overview import overview, spans
 from portal.desk.stops import PREVIEW, STOPS, first_frame
 from portal.desk.swings import result_of, swing_of
+from portal.desk.tables import tables
 from portal.drills.models import Drill
 from portal.drills.set_up import CHOICES, COUNTS, DEFAULTS, completed
 from portal.evaluations.parts import TABLE as MARKS
@@ -134,9 +135,9 @@ def clip_about(clip: Clip, swing: dict[str, Any] | None) -> dict[str, Any]:
 
 
 def _first(clip: Clip, swing: dict[str, Any] | None, stop: str) -> dict[str, Any]:
-    """The frame that is shown first, and its still: the page asks for it beside the scripts."""
+    """The frame that is shown first, and its still: the page asks for it beside the scripts. And where all frames lie."""
     frame = first_frame(swing, stop)
-    return {"frame": frame, "still": reverse("clip_still", args=[clip.pk, frame])}
+    return {"frame": frame, "still": reverse("clip_still", args=[clip.pk, frame]), "tables": tables(clip.measurement)}
 
 
 def _draft(review: Review) -> dict[str, Any]:

@@ -271,13 +271,20 @@ def test_the_desk_is_accessible_and_fits(open_desk, axe, shot, size, scheme):
     axe(page)
 
 
-def test_where_the_frames_lie_and_the_first_is_fetched_once_and_before_the_scripts_run(open_desk):
+@pytest.mark.parametrize("comes_along", [True, False], ids=["tables in the page", "tables too long for it"])
+def test_where_the_frames_lie_and_the_first_is_fetched_once_and_before_the_scripts_run(
+    open_desk, monkeypatch, comes_along
+):
     page = open_desk("contact")
+    if not comes_along:
+        monkeypatch.setattr("portal.desk.tables.MOST_BYTES", 100)
     asked = []
     page.on("request", lambda one: asked.append(one.url.rpartition("/")[2]))
     page.reload()
     ready(page)
-    for name in ("stills.json", "review.samples.json", f"{frame_of('contact')}.jpg"):
+    beside = ("stills.json", "review.samples.json")
+    assert [asked.count(name) for name in beside] == [int(not comes_along)] * 2
+    for name in (*(() if comes_along else beside), f"{frame_of('contact')}.jpg"):
         assert asked.count(name) == 1
         began = f"performance.getEntriesByType('resource').find((one) => one.name.endsWith('{name}')).startTime"
         assert page.evaluate(began + " < performance.getEntriesByType('navigation')[0].domInteractive")

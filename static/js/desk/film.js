@@ -78,7 +78,7 @@ export class Film extends EventTarget {
    */
   static async frames(clip, first) {
     const still = first && SOURCE !== "copy" && whole(first.still);
-    const frames = await Frames.open(clip.files, SOURCE);
+    const frames = await Frames.open(clip.files, SOURCE, undefined, first?.tables);
     if (still) frames.stills.expect(first.frame, still);
     return frames;
   }

@@ -46,9 +46,12 @@ export class Frames {
    * @param {string} folder
    * @param {Source} [source]
    * @param {typeof fetch} [fetcher]
+   * @param {import("./types.js").Tables|null} [tables]  where they came with the page, they are not asked for
    */
-  static async open(folder, source = "both", fetcher = (...given) => fetch(...given)) {
-    const [stills, table] = await Promise.all([Stills.open(folder, fetcher), tableOf(folder, fetcher)]);
+  static async open(folder, source = "both", fetcher = (...given) => fetch(...given), tables = null) {
+    const [stills, table] = tables
+      ? [new Stills(tables.stills, folder, fetcher), tables.samples]
+      : await Promise.all([Stills.open(folder, fetcher), tableOf(folder, fetcher)]);
     const frames = new Frames(stills, null, source, table ? table.time_s : [], table?.sound ?? false);
     const asked = table && source !== "stills" ? Codec.open(table, folder, fetcher) : Promise.resolve(null);
     const taken = asked.then((codec) => frames.takeCodec(codec));

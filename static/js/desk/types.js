@@ -77,6 +77,9 @@
  * {low: string, high: string}, headlines: {low: string, high: string}}} Entry  sides: what it is there, "too bent";
  * empty where only the eye rates it
  *
+ * @typedef {{stills: import("./stills.js").Index, samples: import("./samples.js").Table}} Tables  where a clip's frames
+ * lie; null where they are so long that they are asked for beside the page
+ *
  * @typedef {object} DeskData
  * @property {string} stop
  * @property {string[]} stops
@@ -87,7 +90,8 @@
  * @property {string} submission
  * @property {Record<string, string>} urls
  * @property {ClipAbout|null} clip
- * @property {{frame: number, still: string}|null} first  what is shown first, and where its still is
+ * @property {{frame: number, still: string, tables: Tables|null}|null} first  what is shown first, where its still is,
+ * and where all frames lie
  * @property {Swing|null} swing
  * @property {number} swing_index
  * @property {Span[]} swings  every swing of the clip

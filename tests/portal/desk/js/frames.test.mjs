@@ -39,6 +39,16 @@ test("stills do not wait for what a decoder says of the copy", async () => {
   assert.ok(await frames.picture(1));
 });
 
+test("tables that came with the page are not asked for", async () => {
+  delete globalThis.VideoDecoder;
+  const asked = [];
+  const fetcher = (url, options) => (asked.push(url), folder(url, options));
+  const frames = await Frames.open("/clip/", "both", fetcher, { stills: INDEX, samples: TABLE });
+  assert.deepEqual([frames.count, frames.time(1), asked], [2, 1, []]);
+  assert.ok(await frames.picture(1));
+  assert.deepEqual(asked, ["/clip/a.pack"]);
+});
+
 test("a decoder that answers after the film is closed is not begun", async () => {
   let say = (_answer) => {};
   globalThis.VideoDecoder = { isConfigSupported: () => new Promise((answer) => (say = answer)) };
