@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.db import transaction
-from django.db.models import F
+from django.db.models import F, FilteredRelation, Q
 
 from portal.camps.models import BandChange, Camp, OwnBand
 from portal.people.models import User
@@ -21,13 +21,15 @@ class Stale(Exception):
 
 
 def own_bands(camp_id: int, level: str) -> tuple[int, Bands]:
-    """The camp's own bands for a level by checkpoint, and their version.
-
-    The version is asked for first: what is changed in between is then read once more, and never missed.
-    """
-    version = Camp.objects.values_list("bands_version", flat=True).get(pk=camp_id)
-    rows = OwnBand.objects.filter(camp=camp_id, level__in={ALL, level})
-    return version, {row.checkpoint: (row.low, row.high) for row in sorted(rows, key=lambda row: row.level != ALL)}
+    """The camp's own bands for a level by checkpoint, and their version: asked for at once, so that nothing is changed in between."""
+    band = FilteredRelation("own_bands", condition=Q(own_bands__level__in=[ALL, level]))
+    names = ("bands_version", "band__checkpoint", "band__level", "band__low", "band__high")
+    rows = list(Camp.objects.filter(pk=camp_id).annotate(band=band).values_list(*names))
+    if not rows:
+        raise Camp.DoesNotExist(f"There is no camp {camp_id}.")
+    bands = [row for row in rows if row[1] is not None]  # a camp without any is one row of its version alone
+    bands.sort(key=lambda row: row[2] != ALL)
+    return rows[0][0], {checkpoint: (low, high) for _version, checkpoint, _level, low, high in bands}
 
 
 def kept(camp_id: int, level: str) -> Bands:

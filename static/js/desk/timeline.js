@@ -24,7 +24,11 @@ export class Timeline extends EventTarget {
     this.needle = part("line", { class: "needle", y1: HEIGHT - 28, y2: HEIGHT }); // below the names
     this.svg = part("svg", { viewBox: `0 0 1000 ${HEIGHT}`, preserveAspectRatio: "none", "aria-hidden": "true" });
     this.labels = made("div", { class: "names", "aria-hidden": "true" });
-    this.watcher = new ResizeObserver(() => this.showNames());
+    this.width = 0; // as the watcher says: asking for it lays the page out, in the middle of what is changed on it
+    this.watcher = new ResizeObserver(() => {
+      this.width = box.clientWidth;
+      this.showNames();
+    });
     this.down = this.down.bind(this);
     this.move = this.move.bind(this);
     this.key = this.key.bind(this);
@@ -76,9 +80,8 @@ export class Timeline extends EventTarget {
   /** Names where they have room, those a coach looks for first before others. */
   showNames() {
     const { count, here, spans } = this.clip;
-    const width = this.box.clientWidth;
     const instants = spans.find((span) => span.index === here)?.instants ?? {};
-    const shown = labelled(instants, this.names, count, width);
+    const shown = labelled(instants, this.names, count, this.width);
     this.labels.replaceChildren(
       ...shown.map(({ left, words }) => {
         const name = made("span", { text: words });

@@ -71,6 +71,16 @@ def test_a_band_is_changed_for_all_levels(post, camp, coach):
     assert bands.own_bands(camp.pk, "child") == (1, {FOOT: (None, 50.0)})
 
 
+def test_a_camp_without_bands_of_its_own_has_their_version_alone(camp, django_assert_num_queries):
+    with django_assert_num_queries(1):
+        assert bands.own_bands(camp.pk, "child") == (0, {})
+
+
+def test_the_bands_of_no_camp_are_none_at_all(db):
+    with pytest.raises(Camp.DoesNotExist):
+        bands.own_bands(0, "child")
+
+
 def test_a_level_has_its_own_and_the_others_have_the_camps(post, camp):
     post(**{FOOT: (None, 50)})
     post(level="child", **{FOOT: (None, 60)})
