@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
-from pathlib import Path
+from collections.abc import Callable, Iterator
+from functools import cache
+from typing import Any
 
 import pytest
 
 from tests.films.zoo import KINDS, OK, Kind
 from tests.films.zoo.keeper import FirstSteps
+
+Told = Callable[[Kind], dict[str, Any]]
 
 pytestmark = [
     pytest.mark.slow,  # real video files
@@ -53,13 +56,27 @@ def first_steps() -> Iterator[FirstSteps]:
         yield process
 
 
+@pytest.fixture(scope="module")
+def told_of(first_steps: FirstSteps, tmp_path_factory: pytest.TempPathFactory) -> Told:
+    """How opening and decoding a kind of file ended. Each is made and opened once, whatever is asked of it."""
+
+    @cache
+    def take(kind: Kind) -> dict[str, Any]:
+        folder = tmp_path_factory.mktemp("kind")
+        told = first_steps.take(kind.make(folder))
+        shutil.rmtree(folder)
+        return told
+
+    return take
+
+
 def test_the_zoo_is_large() -> None:
     assert len(KINDS) >= 200
 
 
 @pytest.mark.parametrize("kind", KINDS.values(), ids=str)
-def test_a_hostile_or_odd_file_ends_in_words_or_is_decoded(kind: Kind, first_steps: FirstSteps, tmp_path: Path) -> None:
-    told = first_steps.take(kind.make(tmp_path))
+def test_a_hostile_or_odd_file_ends_in_words_or_is_decoded(kind: Kind, told_of: Told) -> None:
+    told = told_of(kind)
     assert told["end"] in kind.ends, told["words"]
     if told["end"] != OK:
         assert any(said in told["words"] for said in SAID[told["end"]]), told["words"]
@@ -69,10 +86,8 @@ def test_a_hostile_or_odd_file_ends_in_words_or_is_decoded(kind: Kind, first_ste
 
 
 @pytest.mark.parametrize("name", [name for name in KINDS if name.startswith("begins at") or "longer recording" in name])
-def test_times_count_from_the_first_picture_wherever_the_film_begins(
-    name: str, first_steps: FirstSteps, tmp_path: Path
-) -> None:
-    told = first_steps.take(KINDS[name].make(tmp_path))
+def test_times_count_from_the_first_picture_wherever_the_film_begins(name: str, told_of: Told) -> None:
+    told = told_of(KINDS[name])
     assert told["facts"]["duration_s"] == pytest.approx(0.8, abs=0.01)
     assert told["facts"]["declared_duration_s"] < 2.0
     start, end = told["sound_s"]
@@ -84,18 +99,14 @@ def test_times_count_from_the_first_picture_wherever_the_film_begins(
     ("name", "start", "end"),
     [("sound that starts later", 0.5, 1.3), ("sound that starts earlier", -0.5, 0.3)],
 )
-def test_sound_keeps_its_place_beside_the_pictures(
-    name: str, start: float, end: float, first_steps: FirstSteps, tmp_path: Path
-) -> None:
-    told = first_steps.take(KINDS[name].make(tmp_path))
+def test_sound_keeps_its_place_beside_the_pictures(name: str, start: float, end: float, told_of: Told) -> None:
+    told = told_of(KINDS[name])
     assert told["sound_s"] == pytest.approx([start, end], abs=0.1)
 
 
 @pytest.mark.parametrize(("name", "mended"), [("one time twice", 1), ("one picture out of order", 1)])
-def test_a_single_slip_of_time_is_mended_and_told(
-    name: str, mended: int, first_steps: FirstSteps, tmp_path: Path
-) -> None:
-    told = first_steps.take(KINDS[name].make(tmp_path))
+def test_a_single_slip_of_time_is_mended_and_told(name: str, mended: int, told_of: Told) -> None:
+    told = told_of(KINDS[name])
     assert told["facts"]["mended_times"] == mended
 
 
@@ -111,8 +122,6 @@ def test_a_single_slip_of_time_is_mended_and_told(
         ("two films in one file", (320, 240)),
     ],
 )
-def test_every_picture_of_a_clip_has_one_size_in_square_pixels(
-    name: str, size: tuple[int, int], first_steps: FirstSteps, tmp_path: Path
-) -> None:
-    facts = first_steps.take(KINDS[name].make(tmp_path))["facts"]
+def test_every_picture_of_a_clip_has_one_size_in_square_pixels(name: str, size: tuple[int, int], told_of: Told) -> None:
+    facts = told_of(KINDS[name])["facts"]
     assert (facts["width"], facts["height"]) == size
