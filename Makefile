@@ -25,8 +25,11 @@ help:  ## this list
 demo: setup  ## set up, then run an invented camp on http://localhost:8000 (PORT=… for another port)
 	@exec $(PYTHON) manage.py demo
 
-test: setup-test lint  ## set up, check the code, run every test
-	@$(PYTHON) -m pytest $(SPREAD) --second-go --rerun-show-tracebacks
+# The code is checked beside the first tests, with what they leave of the cores; what it says stands below theirs.
+test: setup-test  ## set up, check the code, run every test
+	@said=$$(mktemp); nice -n 19 $(MAKE) --no-print-directory -j 2 lint-types lint-rest >$$said 2>&1 & checking=$$!; \
+	$(PYTHON) -m pytest $(SPREAD) --second-go --rerun-show-tracebacks; tested=$$?; \
+	wait $$checking; checked=$$?; cat $$said; rm $$said; exit $$((tested || checked))
 
 test-fast: setup-test  ## the tests without browser, pose model and slow ones
 	@$(PYTHON) -m pytest $(SPREAD) --ignore tests/browser -m "not browser and not films and not slow"
