@@ -10,6 +10,7 @@ its test when its console shows an error, a script breaks, or it asks a third pa
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Callable, Iterator
 from contextlib import nullcontext
 from pathlib import Path
@@ -18,6 +19,7 @@ from typing import Any
 import pytest
 
 from tests.browser.chromium import HANGS_S, PATIENCE_S, Chromium, find_chromium
+from tests.once import once
 
 pytest.register_assert_rewrite("tests.browser.desk_pages")  # before a test module imports it
 
@@ -90,7 +92,7 @@ HASHED = {"BACKEND": "portal.look.storage.UnpackedStorage"}
 
 @pytest.fixture(scope="session")
 def collected_static(django_db_setup: None) -> Path:
-    """Collect the static files once, hashed, where the portal's processes look for them: pages then load what production would.
+    """Collect the static files, hashed, where the portal's processes look for them: pages then load what production would. Once for a run.
 
     Only the compressed copies are left out, which take seconds to make and change nothing that a page sees.
     """
@@ -98,9 +100,12 @@ def collected_static(django_db_setup: None) -> Path:
     from django.core.management import call_command
     from django.test import override_settings
 
+    def make(folder: Path) -> None:
+        with override_settings(STATIC_ROOT=folder, STORAGES={**settings.STORAGES, "staticfiles": HASHED}):
+            call_command("collectstatic", interactive=False, verbosity=0)
+
     root: Path = settings.DATA_DIR / "static"
-    with override_settings(STATIC_ROOT=root, STORAGES={**settings.STORAGES, "staticfiles": HASHED}):
-        call_command("collectstatic", interactive=False, verbosity=0)
+    shutil.copytree(once("static", "hashed", make), root, dirs_exist_ok=True)
     return root
 
 
