@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -16,10 +15,10 @@ from analysis.progress import JsonProgress
 from analysis.read import read
 from analysis.tracks import Tracks, load
 from analysis.watch.errors import ClipError
+from tests.analysis.measured import rowan
 from tests.films.numbered import write_clip
 
 ROOT = Path(__file__).resolve().parents[2]
-FILMS = ROOT / "tests" / "films" / "out"
 
 
 def test_wrong_usage_is_status_two(capsys: pytest.CaptureFixture[str]) -> None:
@@ -132,29 +131,16 @@ def test_an_error_is_its_words() -> None:
     assert str(ClipError("empty", "This file is empty.")) == "This file is empty."
 
 
-def later(film: Path, place: Path) -> Path:
-    """The same film as one that begins at 1,000 s in its file, as of a longer recording; as it is where ffmpeg is missing."""
-    if shutil.which("ffmpeg") is None:
-        return film
-    shift = ["ffmpeg", "-v", "error", "-i", str(film), "-c", "copy", "-output_ts_offset", "1000", str(place)]
-    subprocess.run(shift, check=True)
-    return place
-
-
 @pytest.mark.films
 def test_a_film_is_measured_from_end_to_end_wherever_its_times_begin(tmp_path: Path) -> None:
-    film = later(FILMS / "rowan_right_chest_uneven.mp4", tmp_path / "later.mp4")  # the one with the fewest frames
-    result, tracks, still = tmp_path / "r.json", tmp_path / "r.tracks.npz", tmp_path / "still.png"
-    command = [sys.executable, "-m", "analysis", "measure", str(film), "--json", str(result), "--tracks", str(tracks)]
-    command += ["--still", "contact", str(still), "--products", str(tmp_path / "web")]
-    done = subprocess.run(command, capture_output=True, text=True, check=False, cwd=ROOT)
-    assert done.returncode == 0, done.stderr
-    assert "Contact" in done.stdout
+    folder = rowan()
+    result, tracks, still = folder / "r.json", folder / "r.tracks.npz", folder / "still.png"
+    assert "Contact" in (folder / "said").read_text()
     measured = json.loads(result.read_text())
     assert measured["schema"] == 1
     assert len(measured["swings"]) == 1
     assert still.stat().st_size > 20_000
-    assert (tmp_path / "web" / "review.mp4").is_file()
+    assert (folder / "web" / "review.mp4").is_file()
     again = tmp_path / "again.json"
     assert main(["read", str(tracks), "--json", str(again)]) == 0
     assert json.loads(again.read_text()) == measured
