@@ -93,7 +93,9 @@ class Manner:
     cast: float = 0.0  # the hands go so far out on their way to the ball
     hips_lead: float = 0.0  # seconds by which the hips turn earlier than usual
     chest_lead: float = 0.0
-    meets: float = 0.0  # seconds by which the ball is met earlier in the bat's way than square to the line; late below 0
+    meets: float = (
+        0.0  # seconds by which the ball is met earlier in the bat's way than square to the line; late below 0
+    )
     head_back: float = 0.0  # the head stays so far behind at contact
     bow: float = 0.95  # trunk's lean toward the plate at contact, against set-up
     hips_side: float = 6.0  # of the pelvis at contact, the rear side lower
@@ -101,3 +103,30 @@ class Manner:
     drag: float = 0.0  # the rear foot is drawn after the hips so far
     lets_go: float = 0.0  # the rear hand leaves the bat and ends so far from it
     lets_go_after: float = 0.12  # seconds after contact
+    # How far hitters differ at foot down, through contact and after it; these defaults are the common description.
+    setup_front_foot: float = 2.0  # yaw at set-up
+    setup_rear_foot: float = -3.0
+    setup_hips: float = -2.0
+    setup_chest: float = -5.0
+    glide: float = 0.0  # seconds before it lands that the front foot is low already
+    hips_at_down: float = 4.0
+    chest_open: float = 0.0  # of the chest when the foot lands, more than the common -8 less the coil
+    front_spin: float = 0.0  # the front foot turns open by so much after contact
+    rear_spin: float = 1.0  # of the rear foot's turn at contact and after, against the usual
+    hips_on: float = 1.0  # of the hips' turn after contact, against the usual
+    chest_on: float = 1.0
+    contact_lean: float = 5.0  # of the pelvis
+    finish_lean: float = 0.0
+    weight_at_contact: float = 0.0  # hips further ahead at contact
+    rear_knee_on: float = 0.0  # the rear knee may be straighter by so much at contact and after, degrees
+    bent: float = 0.0  # the hands stay so much nearer at contact and after it, metres
+    finish_around: float = 150.0  # azimuth of the hands at the finish
+    finish_out: float = 0.36  # their distance from the chest's middle
+    finish_bat: float = 250.0  # azimuth of the bat there
+    finish_bat_up: float = -6.0
+    face_at_contact: float = -24.0  # turn of the face against set-up
+    finish_face: float = 84.0
+    elbow_up_after: float = 0.0  # 1: the front elbow is carried at the height of the shoulder after contact
+    head_set: float = 0.0  # the head is so far toward the pitcher at set-up and load, and all along
+    head_down: float = 0.0  # and moves so much further until the front foot lands
+    drive: float = 0.0  # seconds by which the hands are quickest later than usual

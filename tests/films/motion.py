@@ -52,12 +52,14 @@ class Motion:
                 (time, self._height_for(time, "R", bend))
                 for time, bend in ((t.move, m.setup_rear_knee), (t.load, m.load_rear_knee), (t.down, m.down_rear_knee))
             ]
-            keys += [(t.contact - 0.06, self._highest(t.contact - 0.06, m.contact_front_knee + 16, 38.0))]
             keys += [
-                (t.contact + late, self._highest(t.contact + late, m.contact_front_knee, 30.0))
+                (t.contact - 0.06, self._highest(t.contact - 0.06, m.contact_front_knee + 16, 38.0 - m.rear_knee_on))
+            ]
+            keys += [
+                (t.contact + late, self._highest(t.contact + late, m.contact_front_knee, 30.0 - m.rear_knee_on))
                 for late in (0.0, 0.1, 0.2)
             ]
-            keys += [(t.finish, self._highest(t.finish, m.finish_front_knee, 26.0))]
+            keys += [(t.finish, self._highest(t.finish, m.finish_front_knee, 26.0 - m.rear_knee_on))]
             if number + 1 < len(self.swings):
                 held = t.finish + HOLD_S
                 keys += [(held, keys[-1][1])]

@@ -53,6 +53,10 @@ WIDE = {
 LANDINGS = 200_000
 # And from this one on hitters have habits of their own: a tap of the foot, a rocking body, hands that wait elsewhere, one that lets go.
 HABITS = 300_000
+# And from this one on they differ widely at foot down, through contact and after it.
+THROUGH = 800_000
+# And from this one on most of them lean toward the pitcher or the catcher, and more or less toward the plate.
+LEANS = 850_000
 SEEDS = {"fit": 1, "later": 1, "tune": 2, "judge": 3, "calibrate": 4}
 
 
@@ -136,6 +140,8 @@ def _wide_clip(number: int, use: str) -> Clip:
     body = people.person(person)
     landing = np.random.default_rng([30 + SEEDS[use], number]) if number >= LANDINGS else None
     habits = np.random.default_rng([50 + SEEDS[use], number]) if number >= HABITS else None
+    through = np.random.default_rng([70 + SEEDS[use], number]) if number >= THROUGH else None
+    leans = np.random.default_rng([80 + SEEDS[use], number]) if number >= LEANS else None
     shares = [1.0, 0.0, 0.0] if use == "calibrate" or landing else [0.42, 0.43, 0.15]
     kind = str(rng.choice(["swing", "act", "recorded"], p=shares))
     fitting = use in people.FITTING
@@ -145,8 +151,9 @@ def _wide_clip(number: int, use: str) -> Clip:
     if kind == "swing":
         waggles = fitting and rng.random() < 0.4
         swing = swing_of(
-            body, rng, contact, loose, tempo=True, kind=Waggled if waggles else None, landing=landing, habits=habits
-        )
+            body, rng, contact, loose, tempo=True, kind=Waggled if waggles else None, landing=landing, habits=habits,
+            through=through, leans=leans,
+        )  # fmt: skip
         if isinstance(swing, Waggled):
             swing.size, swing.way, swing.hz = (
                 1.0,
@@ -164,6 +171,8 @@ def _wide_clip(number: int, use: str) -> Clip:
     start, count = (0.15, 145) if not fitting else (float(rng.uniform(0.15, 1.0)), 80)
     if fitting and fps < 40:
         count = 55
+    if fitting and through:  # short, and about what is new in them
+        start, count = float(rng.uniform(0.7, 1.35)), 64 if fps > 40 else 34
     if kind in ("recorded", "free"):
         start, count = 0.0, min(count, 100)
     camera, size, azimuth = _camera(rng, body.height, level=bool(rng.random() < 0.5))

@@ -1,6 +1,6 @@
 """Draw and watch clips by number.
 
-    python -m tests.lift.make USE FIRST LAST --out FOLDER [--bat] [--processes N] [--pictures FOLDER] [--seconds S]
+    python -m tests.lift.make USE FIRST LAST --out FOLDER [--bat] [--without-swings] [--processes N] [--pictures FOLDER] [--seconds S]
 
 USE is fit, later, tune, calibrate or judge. With ``--bat`` more is drawn and the bat is looked for, too. Each process writes files of
 some clips; a file that is there already is not made again. ``--seconds`` stops early: what is written until then counts.
@@ -52,6 +52,8 @@ def _work(wish: Any, number: int, asked: Any, bell: Any, told: Any) -> None:
                 break
             try:
                 scene = clip(which, wish.use)
+                if wish.without_swings and scene.kind == "swing":
+                    continue
                 pictures: list[np.ndarray] | None = [] if wish.pictures else None
                 whole = wish.use not in FITTING and scene.kind == "swing"
                 truth = truth_of(scene.mover, float(scene.times[0]), float(scene.times[-1])) if whole else None
@@ -95,6 +97,7 @@ def main() -> None:
     parser.add_argument("last", type=int)
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--bat", action="store_true", help="look for the bat, too, in a larger square")
+    parser.add_argument("--without-swings", action="store_true", help="leave out clips that show a swing")
     parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--pictures", type=Path)
     parser.add_argument(

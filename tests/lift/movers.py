@@ -127,11 +127,15 @@ def swing_of(
     kind: type[Swing] | None = None,
     landing: np.random.Generator | None = None,
     habits: np.random.Generator | None = None,
+    through: np.random.Generator | None = None,
+    leans: np.random.Generator | None = None,
 ) -> Swing:
     """A swing of a manner drawn wide, with contact at a given time; with ``tempo`` also quicker and slower ones.
 
     landing  draws how the front foot lands, apart from the rest; without it all land nearly flat
     habits   draws what hitters do who do not swing after the common description; without it none of that
+    through  draws how far they differ at foot down, through contact and after it; without it they hardly do
+    leans    says who of them leans toward the pitcher or the catcher and more or less toward the plate; without it nobody does
     """
     knee = rng.uniform(8, 50)
     ranges = {
@@ -158,6 +162,8 @@ def swing_of(
         )
     if habits is not None:
         manner, timing = _own_way(manner, timing, habits)
+    if through is not None:
+        manner = _own_way_through(manner, timing, through, leans)
     if landing is not None:
         manner = _landed(manner, timing.down_to_contact, landing)
     return (kind or Swing)(body, manner, [timing], contact + 0.8, rng, loose)
@@ -214,6 +220,50 @@ def _own_way(manner: Manner, timing: Timing, rng: np.random.Generator) -> tuple[
             rear_elbow_up=draw(0.0, 1.1),
         )
     return manner, timing
+
+
+def _own_way_through(
+    manner: Manner, timing: Timing, rng: np.random.Generator, leans: np.random.Generator | None
+) -> Manner:
+    """The manner with other poses at set-up and foot down, through contact and after it: each of eight groups is changed or not,
+    and a ninth where hitters may lean.
+
+    Ranges are wide on purpose, about twice those of the common description: values read from a body lean toward what the fit has
+    seen, and less where it has seen more.
+    """
+    has = rng.random(8) < 0.6
+    wide: dict[str, dict[str, tuple[float, float]]] = {
+        "stance": {"setup_front_foot": (-15, 40), "setup_rear_foot": (-28, 18), "setup_hips": (-18, 22), "setup_chest": (-28, 22)},
+        "foot": {"glide": (0.0, 0.16), "opening": (-18, 88), "front_spin": (0, 40), "rear_spin": (0.1, 1.25), "heel": (0, 85)},
+        "turn": {"hips_at_down": (-30, 44)},
+        "contact": {"contact_hips": (22, 106), "hips_on": (0.0, 2.4), "chest_on": (0.45, 1.4)},
+        "trunk": {
+            "contact_lean": (-14, 26), "finish_lean": (-14, 20), "weight_shift": (-0.13, 0.14), "weight_at_contact": (-0.06, 0.05),
+            "hips_side": (-10, 22),
+        },
+        "knees": {"contact_front_knee": (0, 58), "finish_front_knee": (0, 52), "rear_knee_on": (0, 22)},
+        "arms": {"bent": (0.0, 0.26), "reach": (-0.08, 0.06), "drive": (-0.02, 0.03), "elbow_up_after": (0.0, 1.3)},
+        "finish": {
+            "finish_height": (-0.30, 0.36), "finish_around": (112, 182), "finish_out": (0.22, 0.46), "finish_bat": (196, 300),
+            "finish_bat_up": (-70, 48), "face_at_contact": (-48, 4), "finish_face": (38, 104),
+        },
+    }  # fmt: skip
+    if leans is not None:
+        wide["head"] = {
+            "head_set": (-0.28, 0.28), "head_down": (-0.15, 0.15), "lean": (-6, 46), "head_back": (-0.06, 0.18), "bow": (0.2, 1.8),
+        }  # fmt: skip
+        has = np.append(has, leans.random() < 0.85)
+    drawn = {name: float(rng.uniform(*between)) for group in wide.values() for name, between in group.items()}
+    apart, turned = rng.uniform(-8, 58), rng.uniform(-34, 30)  # of hips and chest, at foot down and at contact
+    kept = {name: drawn[name] for there, group in zip(has, wide.values(), strict=True) if there for name in group}
+    manner = replace(manner, **kept)
+    if has[2]:
+        manner = replace(manner, chest_open=float(manner.hips_at_down - apart + 8 + manner.coil))
+    if has[3]:
+        manner = replace(manner, contact_chest=float(np.clip(manner.contact_hips + turned, 12, 94)))
+    if has[2] or has[3]:  # the hips never turn back on their way to the ball
+        manner = replace(manner, contact_hips=max(manner.contact_hips, manner.hips_at_down + 12))
+    return replace(manner, drive=min(manner.drive, timing.start_to_contact - 0.10))
 
 
 class Chain:

@@ -50,6 +50,11 @@ class Step:
 _FIT = "tests.lift.fit --wide 448 --blocks 3 --size 4096 --focus 3 --tilt 5 --processes {n}"
 _FEW = {"--size 4096": "--size 64", "--wide 448": "--wide 32"}
 _OWN = _FIT + " --deep 0.02 --aslant 0.5 --seed 11 --start analysis/read/lift.npz --tune {data}/clips --data {data}/later-own"
+_THROUGH = (
+    "tests.lift.fit --wide 448 --blocks 3 --size 4096 --tilt 5 --processes {n} --deep 0.02 --aslant 0.5 --start analysis/read/lift.npz "
+    "--tune {data}/clips --data {data}/later-through {data}/bank-own {data}/later-others "
+    "{data}/later-leans"
+)
 _UNSEEN = "--bank {data}/clips --processes {n}"
 _MOVES = "--moves {data}/moves-fit.npz {data}/moves-tune.npz"
 # Looks at swings that were never drawn, in three rounds: of whom, and of which numbers.
@@ -139,6 +144,21 @@ STEPS = (
          "--processes {n}", "1 min / n"),
     Step("instants-own", f"tests.lift.time_fit --moves {{data}}/moves-own.npz {_DRAWN} --going-on analysis/read/lift.npz --lost "
          "--rate 0.0006 --end 8 --drop 0.1 --seed 12 --out analysis/read/lift.npz", "20 min of one core", {"--end 8": "--end 1"}),
+    Step("later-through", "tests.lift.make later 800000 801408 --out {data}/later-through --processes {n}", "2.5 h / n",
+         {"801408": "800003"}),
+    Step("later-others", "tests.lift.make later 22000 25957 --without-swings --out {data}/later-others --processes {n}", "1.5 h / n",
+         {"25957": "22015"}),
+    Step("tune-through", "tests.lift.make tune 800000 800448 --bat --out {data}/clips --processes {n}", "2.5 h / n",
+         {"800448": "800003"}),
+    Step("later-leans", "tests.lift.make later 850000 850562 --out {data}/later-leans --processes {n}", "1 h / n", {"850562": "850003"}),
+    Step("lift-through-1", _THROUGH + " --focus 3 --epochs 30 --rate 0.0006 --seed 41 --out {data}/through-1.npz", "25 min of one core",
+         {"--epochs 30": "--epochs 2", **_FEW}),
+    Step("lift-through-2", _THROUGH + " --focus 1 --epochs 40 --rate 0.0006 --seed 43 --out {data}/through-2.npz", "35 min of one core",
+         {"--epochs 40": "--epochs 2", **_FEW}),
+    Step("lift-through-3", _THROUGH + " --focus 1 --epochs 30 --rate 0.0012 --seed 44 --out {data}/through-3.npz", "25 min of one core",
+         {"--epochs 30": "--epochs 2", **_FEW}),
+    Step("lift-through", "tests.lift.blend analysis/read/lift.npz=1 {data}/through-1.npz=1 {data}/through-2.npz=1 {data}/through-3.npz=1 "
+         "--tune {data}/clips --processes {n} --out analysis/read/lift.npz", "1 min"),
     Step("tune-own-2", "tests.lift.make tune 300172 300747 --out {data}/clips --processes {n}", "2.5 h / n", {"300747": "300175"}),
     Step("calibrate", "tests.lift.judge --data {data}/clips --calibrate --processes {n}", "10 min / n"),
     Step("judge-later", "tests.lift.make judge 3000 3299 --bat --out {data}/judge-later --processes {n}", "1.5 h / n", {"3299": "3007"}),

@@ -6,7 +6,7 @@ from __future__ import annotations
 
 # The skeleton of motion.py: exact joints of proportions that the lift never saw.
 SKELETON_KNEE_DEG = 25.0
-SKELETON_SHOULDERS_DEG = 22.0
+SKELETON_SHOULDERS_DEG = 26.0
 SKELETON_ALONG = {"down_stride_length": 4.5, "down_front_knee_inside": 6.0, "down_head_centre": 4.5}
 # It moves as nobody does: every part by one smooth curve.
 SKELETON_FOOT_DOWN_MS = 50.0

@@ -1,7 +1,7 @@
 """Readings of films that another generator made (tests/lift/README.md, "Yet another hand"), against their truth.
 
 Nothing was fitted, calibrated or chosen by these films, and nothing may be: a change that reads them worse fails here, and is looked at by
-what it does to other films.
+what it does to other films. They showed where drawn motion was too narrow; method 14 is the first that was made after that.
 """
 
 from __future__ import annotations
@@ -17,69 +17,68 @@ from tests.lift.external import READINGS, Judged, Summary, judged, summary
 # Mean absolute errors of the instants, ms of life, and how many intervals hold at least.
 INSTANTS = {
     "side": {  # 18 films
-        "set_up": (115.4, 11),  # 113.0, 12
-        "load": (114.4, 17),  # 112.1, 18
-        "foot_down": (41.9, 12),  # 41.0, 13
+        "set_up": (118.5, 14),  # 116.2, 15
+        "load": (119.4, 17),  # 117.0, 18
+        "foot_down": (42.1, 12),  # 41.3, 13
         "swing_start": (17.4, 16),  # 17.1, 17
-        "contact": (11.0, 12),  # 10.7, 13
-        "extension": (28.7, 6),  # 28.1, 7
-        "finish": (79.4, 15),  # 77.8, 16
+        "contact": (10.4, 11),  # 10.2, 12
+        "extension": (29.5, 11),  # 28.9, 12
+        "finish": (81.0, 15),  # 79.4, 16
     },
     "along": {  # 8 films
-        "set_up": (138.5, 3),  # 135.7, 4
-        "load": (136.3, 7),  # 133.6, 8
-        "foot_down": (61.3, 5),  # 60.0, 6
-        "swing_start": (22.6, 7),  # 22.1, 8
-        "contact": (13.6, 4),  # 13.3, 5
-        "extension": (37.3, 3),  # 36.5, 4
+        "set_up": (141.0, 3),  # 138.2, 4
+        "load": (146.4, 6),  # 143.6, 7
+        "foot_down": (66.6, 6),  # 65.3, 7
+        "swing_start": (23.4, 7),  # 22.9, 8
+        "contact": (13.6, 4),  # 13.4, 5
+        "extension": (40.3, 4),  # 39.5, 5
         "finish": (68.6, 5),  # 67.2, 6
     },
 }
 # Mean absolute errors of the readings that are told in at least six films.
 ERRORS = {
     "side": {
-        "setup_base_width": 0.07,  # 0.068
-        "setup_trunk_lean": 6.02,  # 5.90
-        "setup_face": 8.52,  # 8.35
-        "load_hands_back": 1.72,  # 1.68
-        "load_head_travel": 0.87,  # 0.84
+        "setup_base_width": 0.061,  # 0.059
+        "setup_trunk_lean": 5.84,  # 5.73
+        "setup_face": 8.87,  # 8.70
+        "load_hands_back": 1.42,  # 1.40
+        "load_head_travel": 0.86,  # 0.85
         "down_rear_knee": 7.55,  # 7.40
-        "down_front_knee_inside": 2.63,  # 2.57
-        "down_rear_knee_inside": 1.89,  # 1.84
-        "down_hips_square": 14.7,  # 14.4
-        "down_shoulders_square": 6.24,  # 6.11
-        "down_head_centre": 1.17,  # 1.14
-        "down_foot_opening": 9.14,  # 8.95
-        "down_stride_length": 1.94,  # 1.89
-        "down_bat_angle": 7.72,  # 7.56
-        "time_to_start": 45.6,  # 44.7
-        "start_to_contact": 18.7,  # 18.3
-        "down_to_contact": 39.4,  # 38.6
-        "contact_head_travel": 1.54,  # 1.50
-        "extension_reach": 7.69,  # 7.54
-        "finish_hands_height": 7.53,  # 7.37
-        "finish_balance": 3.01,  # 2.95
+        "down_front_knee_inside": 2.69,  # 2.64
+        "down_rear_knee_inside": 2.06,  # 2.02
+        "down_shoulders_square": 6.69,  # 6.56
+        "down_head_centre": 0.99,  # 0.97
+        "down_foot_opening": 7.03,  # 6.89
+        "down_stride_length": 1.91,  # 1.88
+        "down_bat_angle": 7.70,  # 7.55
+        "time_to_start": 46.6,  # 45.7
+        "start_to_contact": 17.5,  # 17.2
+        "down_to_contact": 39.7,  # 38.9
+        "contact_front_knee": 5.84,  # 5.73
+        "contact_head_travel": 1.50,  # 1.47
+        "extension_reach": 7.68,  # 7.53
+        "finish_hands_height": 7.55,  # 7.40
+        "finish_balance": 2.44,  # 2.39
     },
     "along": {
-        "setup_front_knee": 3.76,  # 3.68
-        "setup_rear_knee": 2.46,  # 2.41
-        "setup_trunk_lean": 3.46,  # 3.39
-        "down_front_knee": 6.90,  # 6.76
-        "down_rear_knee": 4.98,  # 4.88
-        "down_shoulders_square": 10.6,  # 10.3
-        "down_foot_opening": 28.9,  # 28.2
-        "down_bat_angle": 9.28,  # 9.09
-        "time_to_start": 45.8,  # 44.9
-        "start_to_contact": 26.3,  # 25.7
-        "down_to_contact": 30.5,  # 29.8
-        "extension_reach": 4.67,  # 4.58
-        "finish_hands_height": 3.24,  # 3.17
+        "setup_rear_knee": 2.58,  # 2.53
+        "setup_trunk_lean": 3.61,  # 3.54
+        "down_front_knee": 4.47,  # 4.38
+        "down_rear_knee": 4.83,  # 4.74
+        "down_shoulders_square": 10.7,  # 10.5
+        "down_foot_opening": 26.2,  # 25.7
+        "down_bat_angle": 9.26,  # 9.08
+        "time_to_start": 48.0,  # 47.1
+        "start_to_contact": 27.3,  # 26.8
+        "down_to_contact": 39.8,  # 39.0
+        "extension_reach": 4.50,  # 4.41
+        "finish_hands_height": 3.40,  # 3.33
     },
 }
 # Of all readings: how many are told and what share of their intervals holds, at least, and how many calls are wrong, at most.
 TOGETHER = {
-    "side": (362, 0.797, 8),  # 364 of 486, 0.802, 7
-    "along": (100, 0.843, 3),  # 102 of 216, 0.853, 2
+    "side": (353, 0.820, 6),  # 355 of 486, 0.825, 5
+    "along": (94, 0.870, 3),  # 96 of 216, 0.875, 2
 }
 
 
