@@ -46,7 +46,7 @@ NOTE_OPENED = """addEventListener("DOMContentLoaded", () => {
   const look = () => (document.querySelector("#film-canvas")?.dataset.frame ? (window.opened = performance.now()) : setTimeout(look, 1));
   look();
 })"""
-DRAG = """async ([x, y]) => {
+DRAGGED = """async ([x, y]) => {
   const film = desk.film;
   const read = new Promise((go) => desk.correcting.addEventListener("read", () => go(performance.now()), { once: true }));
   const { putCards } = desk.byHand;
@@ -123,7 +123,7 @@ def test_a_dragged_keypoint_brings_new_numbers(open_desk):
     for _round in range(max(1, ROUNDS)):
         taken = []
         for n in range(10 if ROUNDS else 2):
-            taken.append(page.evaluate(DRAG, [4 if n % 2 else -4, 0]))
+            taken.append(page.evaluate(DRAGGED, [4 if n % 2 else -4, 0]))
             settled(page)
         told.append([one for one, _other in taken])
         shown.append([other for _one, other in taken])
