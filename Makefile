@@ -26,8 +26,9 @@ demo: setup  ## set up, then run an invented camp on http://localhost:8000 (PORT
 	@exec $(PYTHON) manage.py demo
 
 # The code is checked beside the first tests, with what they leave of the cores; what it says stands below theirs.
+# By make's plain name: a line with its variable is run even by `make --dry-run`, and this one would run every test.
 test: setup-test  ## set up, check the code, run every test
-	@said=$$(mktemp); nice -n 19 $(MAKE) --no-print-directory -j 2 lint-types lint-rest >$$said 2>&1 & checking=$$!; \
+	@said=$$(mktemp); nice -n 19 make --no-print-directory -j 2 lint-types lint-rest >$$said 2>&1 & checking=$$!; \
 	$(PYTHON) -m pytest $(SPREAD) --second-go --rerun-show-tracebacks; tested=$$?; \
 	wait $$checking; checked=$$?; cat $$said; rm $$said; exit $$((tested || checked))
 

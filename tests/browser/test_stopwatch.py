@@ -77,7 +77,7 @@ def queue_of_two(desk_of):
     Measurement.objects.create(clip=people.make_clip(free), **fields)
     OwnBand.objects.create(camp=first.camp, checkpoint=THING, low=-20.0, high=0.0)  # so it is surely too much
     OwnBand.objects.create(camp=first.camp, checkpoint="down_shoulders_square", low=0.0, high=60.0)  # so they lack
-    OwnBand.objects.create(camp=first.camp, checkpoint="contact_front_knee", low=0.0, high=38.0)  # so it is told
+    OwnBand.objects.create(camp=first.camp, checkpoint="contact_front_knee", low=0.0, high=32.0)  # so it is told
     Phrase.objects.create(coach=coach, text=PHRASE, part="thing", checkpoint=THING, side="high")
     return coach, first, free
 
