@@ -27,7 +27,8 @@ def lower(t: Timing, m: Manner, s: float) -> dict[str, Rows]:
     late = t.contact - 0.11
     on = t.contact_to_finish / 0.42  # how long what follows contact takes, against the usual
     lead = m.hips_lead
-    # The way from foot down to contact, against the usual 68 degrees of which two thirds are gone by 50 ms before contact.
+    # The way from foot down to contact, against the usual 68 degrees of which two thirds are gone by 50 ms before contact. Hips that are
+    # where they usually are keep the usual keys, however far they turn: clips of older numbers stay as they were drawn.
     far = 1.0 if m.hips_at_down == 4.0 else (m.contact_hips - m.hips_at_down) / 68.0
     drawn, tapped = fx - m.tap * s, t.load - 0.45 * t.move_to_load
     tap = m.tap > 0

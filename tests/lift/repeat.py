@@ -52,8 +52,7 @@ _FEW = {"--size 4096": "--size 64", "--wide 448": "--wide 32"}
 _OWN = _FIT + " --deep 0.02 --aslant 0.5 --seed 11 --start analysis/read/lift.npz --tune {data}/clips --data {data}/later-own"
 _THROUGH = (
     "tests.lift.fit --wide 448 --blocks 3 --size 4096 --tilt 5 --processes {n} --deep 0.02 --aslant 0.5 --start analysis/read/lift.npz "
-    "--tune {data}/clips --data {data}/later-through {data}/bank-own {data}/later-others "
-    "{data}/later-leans"
+    "--tune {data}/clips --data {data}/later-through {data}/bank-own {data}/later-others {data}/later-leans"
 )
 _UNSEEN = "--bank {data}/clips --processes {n}"
 _MOVES = "--moves {data}/moves-fit.npz {data}/moves-tune.npz"
