@@ -181,8 +181,9 @@ def test_a_draft_without_doubts_has_no_word_of_them(open_desk, desk_of):
     assert Review.objects.get().assignments.get().drill.slug == "tape-on-the-wall"
     page.locator("a[data-stop=preview]").click()
     until(page, "document.querySelector('#preview .evaluation')")
-    assert page.locator("#doubts-open").is_hidden()
     page.locator("#publish-open").click()
+    page.locator("#publish-dialog").wait_for()  # it opens when the look is there
+    assert page.locator("#doubts-open").is_hidden()
     assert page.locator("#doubts").is_hidden()
     assert page.locator("#publish-dialog").get_by_role("button", name="Publish", exact=True).is_visible()
 

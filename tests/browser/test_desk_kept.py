@@ -216,7 +216,7 @@ def test_an_ended_session_is_told_and_all_goes_on_after_signing_in(open_desk, si
         move_by_hand(page)
         write_everywhere(page)
         until(page, "desk.saving.state === 'signed_out' && desk.correcting.isDown")
-        assert "you were signed out. Sign in again" in page.locator("#saved").text_content()
+        until(page, "document.getElementById('saved').textContent.includes('you were signed out. Sign in again')")
         sign_in(page, coach)
         all_saved(page)
         page.wait_for_timeout(1000)  # on a busy machine the refusals are told in the console later than they came
