@@ -35,8 +35,9 @@ class Checkpoint:
     bands        wanted range per level
     band_source  where the band comes from
     scale        ends of the reading strip, in the unit
-    good_words   one sentence for parents and players when it is good
-    why          one sentence: why it matters in a game
+    good_words   one sentence for parents and players when it is good; it praises what the number tells, and no more
+    why          one sentence: why it matters in a game. It stands behind `low_words` and behind `high_words`, so it speaks for the
+                 middle, or names what either side does, and never argues for more of what is too much already
     measure      None when only the coach's eye can rate it
     low_words, high_words   one sentence each for when the value is below the band, and above it: what helps against too little
                  is wrong against too much. Both are there where the book's band is open at an end, for a camp may close it

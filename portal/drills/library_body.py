@@ -29,7 +29,7 @@ BODY: Final[list[dict[str, Any]]] = [
         "in_short": "Bend from the hips with a flat back, and keep that lean until the ball is gone.",
         "steps": [
             "Stand tall and hold the bat along your back: it touches head, shoulders and seat.",
-            "Push your seat back a little until your hands could touch your knees. The bat still touches all three.",
+            "Push your seat back until your hands could touch your legs above the knees. The bat still touches all three.",
             "Take the bat into your hands without standing up again.",
             "Hit. Your cap stays as far from the plate as it was.",
         ],
@@ -45,7 +45,7 @@ BODY: Final[list[dict[str, Any]]] = [
         "for_whom": "From 9; for hands that never go back, or go back with a jerk.",
         "in_short": "While the foot goes forward the hands go back, as if they opened a heavy drawer.",
         "steps": [
-            "Stand in. Imagine the knob of your bat is the handle of a heavy drawer behind you.",
+            "Stand in. Imagine a heavy drawer on the pitcher’s side of you, and the knob of your bat is its handle.",
             "Step slowly. In the same moment pull the drawer open, straight back, as far as a hand is wide.",
             "Stop and look: foot forward, hands back, shoulders quiet.",
             "Do it twice without a ball, then hit the third time.",
@@ -103,7 +103,7 @@ BODY: Final[list[dict[str, Any]]] = [
         "for_whom": "Everybody from 8; for hitters who crouch, hang over the plate, or sink when they step.",
         "in_short": "A tape on the wall shows how tall you stand, and you stay that tall.",
         "steps": [
-            "Near a wall, stand as tall as you can, then soften your knees a little. A partner tapes the wall at helmet height.",
+            "Near a wall, stand tall. Soften your knees and lean a little from the hips. A partner tapes the wall at helmet height.",
             "Stand in. Your helmet is below the tape? Come up until it is level.",
             "Step and stop. Your helmet has sunk no more than a hand below the tape.",
             "Five good landings? Go away from the wall, put a ball on the tee and hit, just as tall.",

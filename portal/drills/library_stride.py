@@ -21,7 +21,7 @@ STRIDE: Final[list[dict[str, Any]]] = [
             "Hold still and say “two” slowly. Your nose is still over your belt.",
             "Then hit from there.",
         ],
-        "goal": "Film it from the front of your chest: your cap’s peak stays over your belt until you swing.",
+        "goal": "Film it from your chest side: your cap’s peak stays over your belt until you swing.",
         "watch_for": "Head travel from set-up to foot down; front knee soft at landing.",
         "set_up": {"stride_foot": "short", "tee_depth": "ahead", "rounds": 4, "swings": 6},
     },
@@ -33,7 +33,7 @@ STRIDE: Final[list[dict[str, Any]]] = [
         "for_whom": "Everybody from 8; for front feet that open too soon or land somewhere else each time.",
         "in_short": "A chalk line shows the front foot where to land and how to point.",
         "steps": [
-            "Stand in, step once, and let somebody draw a line along the inside of your front shoe.",
+            "Step once and stop. Turn your toes until they look at the plate, and let somebody draw a line along that shoe.",
             "Go back. From now on your shoe lands along that line, every time.",
             "Step and look down before you swing. Off the line? Start again.",
             "After five good landings, keep your eyes on the ball and hit.",
@@ -98,6 +98,7 @@ STRIDE: Final[list[dict[str, Any]]] = [
         ],
         "goal": "In a mirror or on film both knees make the same corner when the foot lands.",
         "watch_for": "Front minus rear knee bend at foot down.",
+        "cautions": ["Who pushes is three big steps away again before the bat moves."],
         "set_up": {"stride_foot": "straight", "rounds": 3, "swings": 6},
     },
     {
@@ -108,7 +109,7 @@ STRIDE: Final[list[dict[str, Any]]] = [
         "for_whom": "From 9; for knees that drift outside the feet.",
         "in_short": "Two cones stand beside your shoes; the knees never lean over them.",
         "steps": [
-            "Step once and stop. Put a cone outside each shoe, a hand away from it.",
+            "Take a short step, one shoe long, and stop. Put a cone outside each shoe, a hand away from it.",
             "Go back to your stance and step between the cones.",
             "Look down: both knees are inside your shoes, over the laces, and nothing leans over a cone.",
             "Hit from there. The cones still stand when you are done.",
@@ -126,8 +127,8 @@ STRIDE: Final[list[dict[str, Any]]] = [
         "for_whom": "Everybody from 8; for stances so wide, or steps so small, that nothing is left to step.",
         "in_short": "Stand with both feet on one bank, and step across the brook.",
         "steps": [
-            "Draw two chalk lines on the ground, two shoes apart: that is a brook.",
-            "Stand on one bank, both feet a little wider than your hips, the front shoe at the water.",
+            "Draw two chalk lines on the ground, one shoe apart: that is a brook.",
+            "Stand on one bank, both feet a little wider than your shoulders, the front shoe at the water.",
             "Step across, softly, and stop. Dry shoe? Then you could also stand there on one leg.",
             "Put a ball on the tee and hit with the same step.",
         ],

@@ -32,7 +32,7 @@ TEE_ACROSS = {
     "outside": _("on the far side of the plate"),
 }
 TEE_DEPTH = {
-    "ahead": _("a bat’s width ahead of the plate"),
+    "ahead": _("a shoe’s length ahead of the plate"),
     "front": _("level with the front of the plate"),
     "deep": _("over the middle of the plate"),
 }

@@ -16,11 +16,11 @@ CHECKPOINTS: Final = (
         definition="Time from swing start to contact.",
         bands={"child": (None, 270.0), "youth": (None, 240.0), "adult": (None, 210.0)},
         scale=(80.0, 450.0),
-        good_words="The swing is short and quick to the ball.",
+        good_words="The swing is quick to the ball.",
         sides=("too hurried", "too slow"),
         low_words="Let the bat take its time to the ball; there is no hurry.",
         high_words="Take the bat to the ball by the shortest path; power comes later.",
-        why="A quicker swing may start later, and a later start sees more of the pitch.",
+        why="A quick swing can start later and see more of the pitch, but a snatched one misses it.",
         measure=lambda m: 1000.0 * m.seconds("swing_start", "contact"),
     ),
     Checkpoint(
@@ -35,7 +35,7 @@ CHECKPOINTS: Final = (
         sides=("too short", "too long"),
         low_words="Start the step earlier, so that the foot is down in good time before the ball is there.",
         high_words="Start the step a little later, so that it flows into the swing without a wait.",
-        why="With the foot down in time a hitter can adjust to a slower or faster pitch.",
+        why="With the foot down neither late nor long before, a hitter can adjust to a slower or faster pitch.",
         measure=lambda m: 1000.0 * m.seconds("foot_down", "contact"),
     ),
     Checkpoint(
@@ -50,7 +50,7 @@ CHECKPOINTS: Final = (
         sides=("locked", "too bent"),
         low_words="Keep a little softness in the front knee at contact.",
         high_words="Push the front leg firm into the ground just before the ball.",
-        why="A firm front leg stops the body, and what it stops goes into the bat.",
+        why="A front leg that is firm but not locked stops the body, and what it stops goes into the bat.",
         measure=lambda m: m.at("contact").knee_bend("front"),
     ),
     Checkpoint(
@@ -66,7 +66,7 @@ CHECKPOINTS: Final = (
         sides=("held too stiff", "too much"),
         low_words="Let the head be easy; it need not be held stiff.",
         high_words="Keep the head down and still until the ball is hit.",
-        why="The eyes can only guide the bat to the ball while the head is still.",
+        why="The eyes guide the bat to the ball best while the head is still and the neck is easy.",
         measure=lambda m: 100.0 * m.travel("ears", "foot_down", "contact"),
     ),
     Checkpoint(

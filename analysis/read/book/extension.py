@@ -28,7 +28,7 @@ CHECKPOINTS: Final = (
         sides=("too short", "locked out"),
         low_words="Swing through the ball: let both arms get long toward the pitcher.",
         high_words="Let the arms get long through the ball without locking the elbows.",
-        why="Long arms keep the barrel on the line of the pitch, so a slightly early swing still hits hard.",
+        why="Arms that are long but not locked keep the barrel on the line of the pitch, so a slightly early swing still hits hard.",
         measure=reach,
     ),
 )

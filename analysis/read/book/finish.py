@@ -31,11 +31,11 @@ CHECKPOINTS: Final = (
         definition="Hands above the shoulders at the finish; negative = below them.",
         bands=same_band(-6.0, None),
         scale=(-30.0, 30.0),
-        good_words="The swing finishes high and long.",
+        good_words="The hands finish up at the shoulders.",
         sides=("too low", "too high"),
         low_words="Let the hands finish up at the front shoulder.",
         high_words="Let the hands finish at the front shoulder, and not far above it.",
-        why="A long finish shows that the bat did not slow down before the ball.",
+        why="A finish at the shoulder shows that the bat did not slow down before the ball.",
         measure=hands_height,
     ),
     Checkpoint(

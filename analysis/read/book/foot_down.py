@@ -48,7 +48,7 @@ CHECKPOINTS: Final = (
         sides=("too straight", "too bent"),
         low_words="Land on a soft front knee, like stepping onto thin ice.",
         high_words="Land on a front leg that is soft but holds you up, and does not sink.",
-        why="A soft landing keeps the weight back until the pitch is seen.",
+        why="A landing that is soft, and still holds, keeps the weight back until the pitch is seen.",
         measure=lambda m: m.at("foot_down").knee_bend("front"),
     ),
     Checkpoint(
@@ -63,7 +63,7 @@ CHECKPOINTS: Final = (
         sides=("too straight", "too bent"),
         low_words="Keep the rear knee bent until the front foot is down.",
         high_words="Stay a little taller on the rear leg, and do not sink while the foot steps.",
-        why="The rear leg can only drive the swing while it is still bent.",
+        why="A softly bent rear leg can drive the swing; a straight one has nothing left to push with, and a deep one is slow.",
         measure=lambda m: m.at("foot_down").knee_bend("rear"),
     ),
     Checkpoint(
@@ -94,7 +94,7 @@ CHECKPOINTS: Final = (
         sides=("leaning out", "caved in"),
         low_words="Keep the front knee inside the front foot when it lands.",
         high_words="Let the front knee come out over the front foot when it lands, and not cave in.",
-        why="A knee inside its foot holds the body back, so the hips can turn against it.",
+        why="A knee a little inside its foot holds the body, so the hips can turn against it; one that leans out or caves in gives way.",
         measure=lambda m: knee_inside(m, "front"),
     ),
     Checkpoint(
@@ -110,7 +110,7 @@ CHECKPOINTS: Final = (
         sides=("leaning out", "caved in"),
         low_words="Keep the rear knee inside the rear foot; do not let it drift back toward the catcher.",
         high_words="Keep the rear knee over the rear foot until the front foot is down; do not let it collapse inward.",
-        why="A knee inside its foot can push toward the pitcher at once.",
+        why="A knee a little inside its foot can push toward the pitcher at once; one that leans out or caves in has to come back first.",
         measure=lambda m: knee_inside(m, "rear"),
     ),
     Checkpoint(
@@ -121,11 +121,11 @@ CHECKPOINTS: Final = (
         definition="Rear-to-front hip line against the line to the pitcher, seen from above; 0 = parallel, + = opened toward the pitcher.",
         bands=same_band(-10.0, 25.0),
         scale=(-60.0, 90.0),
-        good_words="The hips are still closed when the foot lands.",
+        good_words="The hips are still about square when the foot lands.",
         sides=("turned in too far", "opened too early"),
         low_words="Let the hips come back toward square as the foot lands, and do not stay wound up.",
         high_words="Land first, turn after: keep the belt buckle facing the plate until the foot is down.",
-        why="Hips that open before the foot is down have spent their speed when the ball arrives.",
+        why="Square hips can turn at full speed when the ball arrives; wound up they come late, and open they have spent it.",
         measure=lambda m: m.at("foot_down").opened("hip"),
     ),
     Checkpoint(
@@ -143,7 +143,7 @@ CHECKPOINTS: Final = (
         sides=("turned in too far", "opened too early"),
         low_words="Turn the front shoulder in a little less, so that it points at the pitcher when the foot lands.",
         high_words="Keep the front shoulder pointing at the pitcher until the foot is down.",
-        why="A front shoulder that stays closed keeps the hands back and the eyes on the ball.",
+        why="A front shoulder that points at the pitcher keeps hands back and eyes on the ball; turned in too far, it hides the ball.",
         measure=lambda m: m.at("foot_down").opened("shoulder"),
     ),
     Checkpoint(
@@ -177,7 +177,7 @@ CHECKPOINTS: Final = (
         sides=("too closed", "too open"),
         low_words="Let the front toes turn out a little as you land, as far as is comfortable.",
         high_words="Land with the front toes turned no more than halfway to the pitcher.",
-        why="A foot that opens too far lets the hips fly open and takes strength out of the swing.",
+        why="A foot that opens too far lets the hips fly open, and one that lands shut holds them: either takes strength out of the swing.",
         measure=foot_opening,
     ),
     Checkpoint(
@@ -189,7 +189,7 @@ CHECKPOINTS: Final = (
         views=SIDE_VIEWS,
         bands={"child": (28.0, 58.0), "youth": (30.0, 60.0), "adult": (32.0, 62.0)},
         scale=(10.0, 90.0),
-        good_words="The stride has a good length: balanced, with room to turn.",
+        good_words="The stride has a good length, with room to turn.",
         sides=("too short", "too long"),
         low_words="Take a step that is a little longer, and still one from which you could stop and stand.",
         high_words="Take a shorter step, one from which you could stop and stand still.",
@@ -208,7 +208,7 @@ CHECKPOINTS: Final = (
         sides=("too flat", "too steep"),
         low_words="Keep the barrel up over the rear shoulder until the foot is down.",
         high_words="Let the barrel lie back a little over the rear shoulder as the foot comes down.",
-        why="A bat that is flat too early must sweep around; one that is still up drops straight to the ball.",
+        why="A bat that is flat too early must sweep around, and one too steep has far to go; in between it drops straight to the ball.",
         measure=lambda m: m.bat_elevation("foot_down"),
     ),
 )

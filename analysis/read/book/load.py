@@ -26,11 +26,11 @@ CHECKPOINTS: Final = (
         views=SIDE_VIEWS,
         bands=same_band(1.0, 15.0),
         scale=(-5.0, 30.0),
-        good_words="The hands go back a little and calmly, like drawing a bow.",
+        good_words="The hands go back a little, like drawing a bow.",
         sides=("too little", "too far"),
         low_words="Let the hands go back a hand's width while the front foot steps forward.",
         high_words="Let the hands go back only a hand's width, and do not let the front arm straighten.",
-        why="Hands that go back while the foot goes forward stretch the body, and that stretch speeds up the bat.",
+        why="Hands that go back a little while the foot goes forward stretch the body, and that stretch speeds up the bat.",
         measure=hands_back,
     ),
     Checkpoint(
@@ -46,7 +46,7 @@ CHECKPOINTS: Final = (
         sides=("held too stiff", "too much"),
         low_words="Let the head go along a little with the step.",
         high_words="Step softly and leave the head where it is, as if a cup of water sat on your helmet.",
-        why="A moving head makes the ball seem to jump; a quiet one sees it longer.",
+        why="The eyes judge the ball best from a head that is quiet but not stiff; a long way makes the ball seem to jump.",
         measure=lambda m: 100.0 * m.travel("ears", "set_up", "foot_down"),
     ),
 )

@@ -36,7 +36,7 @@ CHECKPOINTS: Final = (
         sides=("too narrow", "too wide"),
         low_words="Find a stance a little wider than the shoulders, where a friendly push would not move you.",
         high_words="Bring the feet a little closer together, until a step forward feels easy.",
-        why="A steady base lets the legs and hips do the work, so the bat is quick without hurrying.",
+        why="A base that is steady and still free to move lets legs and hips do the work, so the bat is quick without hurrying.",
         measure=base_width,
     ),
     Checkpoint(
@@ -66,7 +66,7 @@ CHECKPOINTS: Final = (
         sides=("too straight", "too bent"),
         low_words="Soften the rear knee until you feel the weight over the middle of the foot.",
         high_words="Stand a little taller on the rear leg, so that there is still room to load it.",
-        why="A bent rear leg is the spring that the swing is loaded on.",
+        why="A soft rear leg is a spring that can still be loaded, and the swing comes out of it.",
         measure=lambda m: m.at("set_up").knee_bend("rear"),
     ),
     Checkpoint(
@@ -77,7 +77,7 @@ CHECKPOINTS: Final = (
         definition="Trunk, from mid-hips to mid-shoulders, away from the vertical.",
         bands=same_band(8.0, 40.0),
         scale=(0.0, 70.0),
-        good_words="The trunk leans a little from the hips, athletic and relaxed.",
+        good_words="The trunk leans a little from the hips.",
         sides=("too upright", "too far over"),
         low_words="Bend a little from the hips, with a flat back, as if sitting down on a high stool.",
         high_words="Come up a little from the hips, with a flat back, until the eyes are level and easy.",

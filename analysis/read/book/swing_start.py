@@ -30,7 +30,7 @@ CHECKPOINTS: Final = (
         sides=("too short", "too long"),
         low_words="Start the step earlier, so that the foot is down before the hands go.",
         high_words="Step a little later, so that the hands go soon after the foot is down.",
-        why="Every moment between foot down and swing start is time to see the pitch and decide.",
+        why="Time between foot down and swing start is time to see the pitch and decide; a long wait takes the flow out of the swing.",
         measure=lambda m: 1000.0 * m.seconds("foot_down", "swing_start"),
     ),
     Checkpoint(

@@ -46,10 +46,11 @@ def offered(coach: User) -> list[Offered]:
     found: dict[str, Offered] = {}
     for snapshot in _snapshots(coach):
         own = _own_names(snapshot)
+        books = said | _books_then(snapshot)
         in_this: dict[str, tuple[str, str, str]] = {}
         for sentence, about in _sentences(snapshot):
             text = _phrase(sentence, own, others)
-            if text and sentence not in said and text not in said:
+            if text and sentence not in books and text not in books:
                 in_this.setdefault(text, about)
         for text, about in in_this.items():
             first = found.setdefault(text, Offered(text, *about))
@@ -119,3 +120,8 @@ def _books_sentences() -> set[str]:
     for entry in CHECKPOINTS:
         book |= {entry.good_words, entry.why, entry.words_for("low"), entry.words_for("high")}
     return book
+
+
+def _books_then(snapshot: dict[str, Any]) -> set[str]:
+    """What the book said when this edition was published: words that it gave up since are no coach's own, and must not come back."""
+    return {str(point.get(name, "")) for point in snapshot.get("points", []) for name in ("why", "sentence")}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from analysis.read import CHECKPOINTS, INSTANTS, LEVELS, VIEWS, band_for, checkpoint, checkpoints_at
@@ -40,6 +42,39 @@ IDS = [
     "finish_pull_across",
 ]
 
+# What `why` says is right, or that it says of either side: read by eye behind both sentences of what to do.
+MIDDLE = {
+    "setup_base_width": "steady and still free to move",
+    "setup_front_knee": "Soft knees",
+    "setup_rear_knee": "soft rear leg is a spring that can still be loaded",
+    "setup_trunk_lean": "A small lean",
+    "setup_face": "Two eyes",
+    "load_hands_back": "go back a little",
+    "load_head_travel": "quiet but not stiff",
+    "down_front_knee": "soft, and still holds",
+    "down_rear_knee": "a straight one has nothing left to push with, and a deep one is slow",
+    "down_knee_balance": "Equal knees",
+    "down_front_knee_inside": "leans out or caves in",
+    "down_rear_knee_inside": "leans out or caves in",
+    "down_hips_square": "wound up they come late, and open they have spent it",
+    "down_shoulders_square": "turned in too far, it hides the ball",
+    "down_head_centre": "A centered head",
+    "down_foot_opening": "opens too far lets the hips fly open, and one that lands shut holds them",
+    "down_stride_length": "Too long a stride locks the hips, too short a one",
+    "down_bat_angle": "flat too early must sweep around, and one too steep has far to go",
+    "time_to_start": "a long wait",
+    "start_to_contact": "a snatched one",
+    "down_to_contact": "neither late nor long before",
+    "swing_elbow_line": "in the slot",
+    "contact_front_knee": "firm but not locked",
+    "contact_head_travel": "the head is still and the neck is easy",
+    "extension_reach": "long but not locked",
+    "finish_hands_height": "at the shoulder",
+    "finish_balance": "A balanced finish",
+}
+# What no number of the book tells.
+UNTOLD = re.compile(r"\b(calm(ly)?|relaxed|athletic|high|short|strong|powerful|beautiful)\b", re.IGNORECASE)
+
 each = pytest.mark.parametrize("entry", CHECKPOINTS, ids=lambda entry: entry.id)
 
 
@@ -72,6 +107,21 @@ def test_too_little_and_too_much_have_sentences_of_their_own(entry: Checkpoint) 
     low, high = entry.words_for("low"), entry.words_for("high")
     assert (low == high) is entry.by_eye
     assert bool(entry.words_for("")) is entry.by_eye
+
+
+@each
+def test_why_it_matters_never_argues_for_the_side_that_is_missed(entry: Checkpoint) -> None:
+    """The same sentence is drafted behind what helps against too little and behind what helps against too much."""
+    assert (entry.id in MIDDLE) is not entry.by_eye
+    assert MIDDLE.get(entry.id, "") in entry.why
+
+
+@each
+def test_praise_says_no_more_than_the_number_tells(entry: Checkpoint) -> None:
+    assert entry.by_eye or not UNTOLD.search(entry.good_words)
+    low, high = entry.bands["child"]
+    if low is not None and high is not None and low < 0.0 < high:  # then either side of 0 is praised alike
+        assert not re.search(r"\b(closed|open(ed)?|ahead|behind|forward|back)\b", entry.good_words)
 
 
 @each

@@ -23,7 +23,7 @@ DRILLS = [Drill(**entry) for entry in shipped()]
 TABLE = {
     "setup_base_width": (
         ("wider than the shoulders", "feet-on-the-ground", "Stand a little wider than usual"),
-        ("closer together", "across-the-brook", "both feet a little wider than your hips"),
+        ("closer together", "across-the-brook", "both feet a little wider than your shoulders"),
     ),
     "setup_front_knee": (
         ("Soften the front knee", "soft-knees-both", "how both knees bend"),
@@ -34,15 +34,15 @@ TABLE = {
         ("taller on the rear leg", "tape-on-the-wall", "Come up until it is level"),
     ),
     "setup_trunk_lean": (
-        ("Bend a little from the hips", "bow-to-the-plate", "Push your seat back"),
-        ("Come up a little from the hips", "tape-on-the-wall", "Come up until it is level"),
+        ("Bend a little from the hips", "bow-to-the-plate", "touch your legs above the knees"),
+        ("Come up a little from the hips", "tape-on-the-wall", "lean a little from the hips. A partner tapes the wall"),
     ),
     "setup_face": (
         ("back a little toward the plate", "point-with-your-nose", "“plate” or “past”"),
         ("toward the front shoulder", "two-eyes-roll-call", "turn your face until you can"),
     ),
     "load_hands_back": (
-        ("Let the hands go back a hand's width", "slow-drawer", "pull the drawer open, straight back"),
+        ("Let the hands go back a hand's width", "slow-drawer", "on the pitcher’s side of you, and the knob of your bat is its handle"),
         ("go back only a hand's width", "a-hand-from-the-net", "stop before they touch the net"),
     ),
     "load_head_travel": (
@@ -83,11 +83,11 @@ TABLE = {
     ),
     "down_foot_opening": (
         ("toes turn out a little", "slice-of-cake", "Your toes lie in the slice"),
-        ("no more than halfway", "land-on-the-chalk", "your shoe lands along that line"),
+        ("no more than halfway", "land-on-the-chalk", "Turn your toes until they look at the plate"),
     ),
     "down_stride_length": (
-        ("a little longer", "across-the-brook", "Step across"),
-        ("shorter step", "between-two-cones", "step between the cones"),
+        ("a little longer", "across-the-brook", "one shoe apart: that is a brook"),
+        ("shorter step", "between-two-cones", "Take a short step, one shoe long"),
     ),
     "down_bat_angle": (
         ("Keep the barrel up", "flagpole", "no part of the bat lies flat"),

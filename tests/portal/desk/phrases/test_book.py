@@ -72,6 +72,16 @@ def test_the_books_own_sentences_are_not_offered(write, coach):
     assert checkpoint("down_front_knee").good_words not in texts(coach)
 
 
+@pytest.mark.parametrize("name", ["why", "sentence"])
+def test_what_the_book_said_when_it_was_published_is_not_offered(name, write, coach, evaluation):
+    point = next(p for p in evaluation.snapshot["points"] if p["checkpoint"] == "down_foot_opening")
+    given_up = "A sentence that the book does not hold any longer."
+    thing = {"checkpoint": "down_foot_opening", "title": "Land shut", "words": f"Be soft at the plate. {given_up}"}
+    write(points=[{**point, name: given_up}], thing=thing)
+    assert "Be soft at the plate." in texts(coach)
+    assert given_up not in texts(coach)
+
+
 def test_what_is_kept_is_not_offered_again_and_other_coaches_see_nothing(write, coach, other_coach):
     write(closing="Ten good swings a day are plenty.")
     Phrase.objects.create(coach=coach, text="Ten good swings a day are plenty.")
