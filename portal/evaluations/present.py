@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from portal.desk.headline import without_headline
+from portal.evaluations.telling import reason_for_family
 
 LACKING: dict[str, Any] = {
     "edition": 1,
@@ -42,6 +43,8 @@ def present(snapshot: dict[str, Any], address: Callable[[str], str] | None = Non
         content["published_on"] = date.fromisoformat(content["published_on"])
     if content["thing"]:
         content["thing"]["words"] = without_headline(content["thing"]["title"], content["thing"]["words"])
+    for point in content["points"]:
+        point["reason"] = reason_for_family(point.get("reason", ""))
     content["pictures_of_thing"] = [p for p in content["pictures"] if p["for_thing"]]
     content["more_pictures"] = [p for p in content["pictures"] if not p["for_thing"]]
     rest = [p for p in content["points"] if not _is_told(p)]

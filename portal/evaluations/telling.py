@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -11,6 +12,8 @@ from portal.look.words import CALL_SHAPES
 from portal.measuring.door import IN_RANGE, OUT_OF_RANGE, Checkpoint
 
 IN, OUT = CALL_SHAPES[IN_RANGE], CALL_SHAPES[OUT_OF_RANGE]
+# What reading asks of a coach at the desk, behind why something could not be read.
+_FOR_COACH = re.compile(r"; (?:move|drag) [^.;]*| (?:Confirm|Set) the film speed[^.]*\.")
 AGREED = {(IN, Rate.GOOD), (OUT, Rate.WORK_ON), ("eye", Rate.GOOD), ("eye", Rate.WORK_ON)}
 
 
@@ -19,6 +22,15 @@ def sentence_of(entry: Checkpoint, rate: str, side: str) -> str:
     sentences: dict[str, str] = {Rate.GOOD: entry.good_words, Rate.WORK_ON: entry.words_for(side)}
     sentence = sentences.get(rate, "")
     return _(sentence) if sentence else ""
+
+
+def reason_for_family(reason: str) -> str:
+    """Why something could not be read, without what only a coach can do about it.
+
+    >>> reason_for_family("The bat was not seen in this swing; drag its two ends on the frame to read its angle.")
+    'The bat was not seen in this swing.'
+    """
+    return _FOR_COACH.sub("", reason)
 
 
 def measured_words(point: dict[str, Any]) -> str:

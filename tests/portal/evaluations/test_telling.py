@@ -1,17 +1,20 @@
 """What was measured beside what the coach says, in sentences that do not read as the opposite of each other."""
 
+import ast
 import io
 import re
+from pathlib import Path
 
 import pytest
 from django.template.loader import render_to_string
 from pypdf import PdfReader
 
+from analysis.read.speed import FilmSpeed
 from portal.desk.models import Rating
 from portal.evaluations.pdf import render
 from portal.evaluations.present import present
 from portal.evaluations.publish import draft_snapshot
-from portal.evaluations.telling import measured_words, sentence_of
+from portal.evaluations.telling import measured_words, reason_for_family, sentence_of
 from portal.look.words import CALL_SHAPES
 from portal.measuring.door import CHECKPOINTS, IN_RANGE, OUT_OF_RANGE, checkpoint
 
@@ -63,6 +66,38 @@ def test_a_rating_without_words_of_the_coach_has_the_books_for_its_side():
     assert sentence_of(knee, "work_on", "") == ""
     assert sentence_of(knee, "", "high") == ""
     assert sentence_of(knee, "watch", "high") == ""  # nobody said more than that
+
+
+def reasons_of_reading():
+    """Every reason why something is not readable, as it stands in the code; what is put into it is left out."""
+    for file in (Path(__file__).resolve().parents[3] / "analysis" / "read").glob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text())):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("Unreadable", "Found"):
+                given = [*node.args, *(one.value for one in node.keywords if one.arg == "reason")]
+                texts = [part for one in given for part in ast.walk(one) if isinstance(part, ast.Constant)]
+                yield "".join(text.value for text in texts if isinstance(text.value, str))
+    for proposed in (8.0, None):
+        yield FilmSpeed(None, "measured", True, proposed).reason
+
+
+def test_a_family_is_never_asked_for_what_only_a_coach_can_do():
+    for_coach = re.compile(r"by hand|\bdrag\b|\bConfirm\b|\bSet the\b|on the frame|\bcorrect\b")
+    reasons = [reason for reason in reasons_of_reading() if reason]
+    assert len([reason for reason in reasons if for_coach.search(reason)]) >= 6
+    for reason in reasons:
+        told = reason_for_family(reason)
+        assert not for_coach.search(told), told
+        assert told.endswith(".") is reason.endswith(".")
+        assert for_coach.search(reason) or told == reason  # how to film it better is the family's
+
+
+def test_the_page_keeps_a_coachs_reason_from_the_family(review):
+    held = draft_snapshot(review)
+    held["points"][0] |= {"call": UNREAD, "value": None, "reason": "Load could not be told in this swing; move it by hand."}
+    html = render_to_string("evaluations/content.html", {"content": present(held, str)})
+    assert "Load could not be told in this swing." in html
+    assert "by hand" not in html
+    assert "by hand" in held["points"][0]["reason"]
 
 
 @pytest.fixture
