@@ -38,7 +38,9 @@ class Point:
 
     @property
     def value(self) -> str:
-        return measured(self.reading["value"], self.reading["interval"], sign_of(self.reading["unit"]))
+        return measured(
+            self.reading["value"], self.reading["interval"], sign_of(self.reading["unit"]), self.reading["band"]
+        )
 
     @property
     def missed(self) -> str:

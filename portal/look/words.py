@@ -50,17 +50,43 @@ def number(value: float, signed: bool = False) -> str:
     return sign + text
 
 
-def measured(value: float | None, interval: Sequence[float] | None, unit: str = "") -> str:
-    """A reading's value with its unit, no finer than its interval allows: no tenths of a degree within ±10°.
+def measured(
+    value: float | None,
+    interval: Sequence[float] | None,
+    unit: str = "",
+    band: Sequence[float | None] | None = None,
+) -> str:
+    """A reading's value with its unit, no finer than its interval allows: no tenths of a degree within ±10°. Where it surely misses
+    its band, it is never rounded onto the band's edge: no "30°, wanted: at least 30°".
 
     >>> measured(9.6, (-1, 21), "°"), measured(1.63, (1.2, 2.0), "×")
     ('10°', '1.6\u202f×')
     >>> measured(11.2, (3, 19), "% of foot spacing")
     '11% of foot spacing'
+    >>> measured(29.6, (29.3, 29.9), "°"), measured(29.6, (29.3, 29.9), "°", (30, None))
+    ('30°', '29.6°')
     """
     if value is None or interval is None:
         return with_unit(value, unit)
-    return with_unit(_no_finer(value, (interval[1] - interval[0]) / 2), unit)
+    told = _no_finer(value, (interval[1] - interval[0]) / 2)
+    low, high = band or (None, None)
+    for text in (number(told), *(_exactly(round(value, places)) for places in (1, 2))):
+        shown = float(text.replace(MINUS, "-"))
+        onto_low = low is not None and interval[1] < low <= shown
+        onto_high = high is not None and interval[0] > high >= shown
+        if not (onto_low or onto_high):
+            break
+    return text + _joined(unit)
+
+
+def _exactly(value: float) -> str:
+    """A number to the hundredth, as somebody typed it: a camp's edge of 12.5 is not told as 12.
+
+    >>> _exactly(12.5), _exactly(-30.0), _exactly(270)
+    ('12.5', '−30', '270')
+    """
+    text = f"{abs(value):.2f}".rstrip("0").rstrip(".")
+    return text if float(text) == 0 else (MINUS if value < 0 else "") + text
 
 
 def _no_finer(value: float, half: float) -> float:
@@ -108,7 +134,8 @@ def give_or_take(value: float | None, interval: Sequence[float] | None, unit: st
     """Half the width of the interval in words, or nothing. It stands beside the value, which says what a share is of."""
     if value is None or interval is None:
         return ""
-    return _("give or take %(amount)s") % {"amount": with_unit((interval[1] - interval[0]) / 2, sign_of(unit))}
+    half = (interval[1] - interval[0]) / 2
+    return _("give or take %(amount)s") % {"amount": with_unit(_no_finer(half, half), sign_of(unit))}
 
 
 def band_words(band: Sequence[float | None] | None, unit: str = "") -> str:
@@ -117,10 +144,14 @@ def band_words(band: Sequence[float | None] | None, unit: str = "") -> str:
     if low is None and high is None:
         return "\u2013"
     if low is None:
-        return _("at most %(high)s") % {"high": with_unit(high, unit)}
+        return _("at most %(high)s") % {"high": _edge(high, unit)}
     if high is None:
-        return _("at least %(low)s") % {"low": with_unit(low, unit)}
-    return _("%(low)s to %(high)s") % {"low": number(low), "high": with_unit(high, unit)}
+        return _("at least %(low)s") % {"low": _edge(low, unit)}
+    return _("%(low)s to %(high)s") % {"low": _exactly(low), "high": _edge(high, unit)}
+
+
+def _edge(end: float, unit: str) -> str:
+    return _exactly(end) + _joined(unit)
 
 
 def wanted_words(band: Sequence[float | None] | None, unit: str = "") -> str:
@@ -129,10 +160,10 @@ def wanted_words(band: Sequence[float | None] | None, unit: str = "") -> str:
     if low is None and high is None:
         return ""
     if low is None:
-        return _("wanted: at most %(high)s") % {"high": with_unit(high, sign_of(unit))}
+        return _("wanted: at most %(high)s") % {"high": _edge(high, sign_of(unit))}
     if high is None:
-        return _("wanted: at least %(low)s") % {"low": with_unit(low, sign_of(unit))}
-    return _("wanted: %(low)s to %(high)s") % {"low": number(low), "high": with_unit(high, sign_of(unit))}
+        return _("wanted: at least %(low)s") % {"low": _edge(low, sign_of(unit))}
+    return _("wanted: %(low)s to %(high)s") % {"low": _exactly(low), "high": _edge(high, sign_of(unit))}
 
 
 def strip_label(
@@ -143,7 +174,7 @@ def strip_label(
     swings: Sequence[float] = (),
 ) -> str:
     """What a screen reader says in place of the strip; `swings` are the values of the single swings behind it."""
-    parts = [_("not read")] if value is None else [measured(value, interval, unit), give_or_take(value, interval, unit)]
+    parts = [_("not read")] if value is None else [measured(value, interval, unit, band), give_or_take(value, interval, unit)]
     return ", ".join(part for part in [*parts, wanted_words(band, unit), swings_words(swings, interval, unit)] if part)
 
 

@@ -31,7 +31,7 @@ CHECKPOINTS: Final = (
         definition="Hands above the shoulders at the finish; negative = below them.",
         bands=same_band(-6.0, None),
         scale=(-30.0, 30.0),
-        good_words="The hands finish up at the shoulders.",
+        good_words="The hands finish at the shoulders or above.",
         sides=("too low", "too high"),
         low_words="Let the hands finish up at the front shoulder.",
         high_words="Let the hands finish at the front shoulder, and not far above it.",

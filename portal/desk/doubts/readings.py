@@ -85,5 +85,5 @@ def _praise(draft: Draft, entry: Checkpoint) -> Iterator[Doubt]:
 def _about(draft: Draft, entry: Checkpoint) -> dict[str, str]:
     """Its name, and its number with the band: "30°, wanted: at most 45°"."""
     reading = draft.readings[entry.id]
-    number = measured(reading["value"], reading["interval"], reading["unit"])
+    number = measured(reading["value"], reading["interval"], reading["unit"], reading["band"])
     return {"name": name_of(entry), "number": f"{number}, {wanted_words(reading['band'], reading['unit'])}"}

@@ -33,7 +33,7 @@ def module(name: str) -> SafeString:
 def value(reading: dict[str, Any]) -> str:
     """The value of a reading with its unit, or a dash. What a share is of stands small beside it."""
     unit = reading.get("unit", "")
-    said = words.measured(reading.get("value"), reading.get("interval"), words.sign_of(unit))
+    said = words.measured(reading.get("value"), reading.get("interval"), words.sign_of(unit), reading.get("band"))
     of_what = words.of_what(unit) if reading.get("value") is not None else ""
     return format_html("{} <small>{}</small>", said, of_what) if of_what else said
 

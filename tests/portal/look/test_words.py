@@ -1,8 +1,11 @@
 """Numbers, bands and calls as a reader sees them."""
 
+import re
+
 import pytest
 
 from portal.look import words
+from portal.measuring.door import CHECKPOINTS
 
 
 @pytest.mark.parametrize(
@@ -57,6 +60,7 @@ def test_no_value_is_a_dash_never_a_zero():
     [
         ((25, 60), "wanted: 25 to 60°"),
         ((None, 45), "wanted: at most 45°"),
+        ((-12.5, 12.25), "wanted: −12.5 to 12.25°"),
         ((45, None), "wanted: at least 45°"),
         ((None, None), ""),
         (None, ""),
@@ -64,6 +68,35 @@ def test_no_value_is_a_dash_never_a_zero():
 )
 def test_the_band_is_said_in_words(band, said):
     assert words.wanted_words(band, "°") == said
+
+
+@pytest.mark.parametrize("entry", [one for one in CHECKPOINTS if not one.by_eye], ids=lambda one: one.id)
+def test_no_number_that_misses_its_band_is_rounded_onto_the_edge(entry):
+    """Every edge of the book and ends that a camp may type, missed by little and by a sure reading."""
+    ends = {end for band in entry.bands.values() for end in band if end is not None} | {12.5, 30.0}
+    for end in ends:
+        for off in (0.03, 0.2, 0.4, 0.7, 3.0):
+            for band, value in (((end, None), end - off), ((None, end), end + off)):
+                interval = (value - 0.9 * off, value + 0.9 * off)
+                shown, wanted = (
+                    float(re.search(r"[−\d.]+", text)[0].replace("−", "-"))
+                    for text in (
+                        words.measured(value, interval, "", band),
+                        words.wanted_words(band).removeprefix("wanted: at "),
+                    )
+                )
+                assert wanted == end
+                assert shown < end if value < end else shown > end, (value, interval, band)
+
+
+def test_a_value_too_close_to_call_gets_no_finer_for_it():
+    assert words.measured(44.8, (40, 49), "°", (None, 44)) == "45°"
+    assert words.measured(45.2, (41, 49), "°", (None, 45)) == "45°"
+
+
+def test_an_uncertainty_is_no_finer_than_itself():
+    assert words.give_or_take(16, (15.12, 16.88), "% of height") == "give or take 0.9%"
+    assert words.give_or_take(9, (6.75, 11.25), "°") == "give or take 2°"
 
 
 def test_the_strip_is_said_to_a_screen_reader():
