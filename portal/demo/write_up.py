@@ -13,6 +13,7 @@ from portal.drills.fitting import Fit, best_first, fit
 from portal.drills.models import Drill
 from portal.intake.models import Submission
 from portal.measuring import door
+from portal.measuring.wanted import NoneWanted, wanted_position
 
 # What a coach would take first, when it is out of range; each has drills in the library.
 FIRST = (
@@ -20,7 +21,6 @@ FIRST = (
     "down_bat_angle", "swing_elbow_line", "contact_head_travel", "setup_base_width", "extension_reach", "finish_balance",
 )  # fmt: skip
 BY_EYE = "finish_pull_across"
-FRONT_LEG = ("down_foot_opening", "down_front_knee")  # of FIRST; the others are shown by head and hips
 RATE_OF_CALL = {
     "in range": Rate.GOOD,
     "out of range": Rate.WORK_ON,
@@ -113,23 +113,48 @@ def _side(swing: dict[str, Any], thing: str) -> str:
 
 
 def _pictures(review: Review, swing: dict[str, Any], thing: str) -> None:
-    """The one thing's frame with the skeleton and the front leg's angle; contact with a line through the head."""
+    """The one thing's frame with the skeleton, how it is and how it is wanted; contact with a line through the head."""
     assert review.clip is not None
     tracks = door.load_tracks(review.clip.measurement.tracks)
     at = {name: instant["frame"] for name, instant in swing["instants"].items() if instant["frame"] is not None}
     instant = door.checkpoint(thing).instant
     if instant in at:
         points = tracks.keypoints_px[at[instant]]
-        leg = [
-            _shape("angle", _leg(points, review), "seen"),
-            _shape("arrow", _toward_foot(points, review), "wanted"),
-        ]
-        shapes = leg if thing in FRONT_LEG else [_shape("line", _head_over_hips(points), "seen")]
+        shapes = [_seen(points, review, thing), _wanted(tracks, review, thing)]
         _draw(review, at[instant], instant, shapes, _to_do(swing, thing), for_thing=True)
     if "contact" in at and instant != "contact":
         points = tracks.keypoints_px[at["contact"]]
         shapes = [_shape("line", _head_over_hips(points), "seen")]
-        _draw(review, at["contact"], "contact", shapes, "Contact: look how still your head stays.", for_thing=False)
+        _draw(review, at["contact"], "contact", shapes, contact_words(swing), for_thing=False)
+
+
+def contact_words(swing: dict[str, Any]) -> str:
+    """Below the picture of contact: praise where the head was surely read as still, else what is drawn there."""
+    head = next((one for one in swing["readings"] if one["checkpoint"] == "contact_head_travel"), None)
+    if door.in_range(head):
+        return "Contact: look how still your head stays."
+    return "Contact: the line goes from your head to your hips."
+
+
+def _seen(points: Any, review: Review, thing: str) -> dict[str, Any] | None:
+    """How the one thing is: the knee's bend, the foot, or head and hips."""
+    if thing == "down_front_knee":
+        return _shape("angle", _front(points, review, "hip", "knee", "ankle"), "seen")
+    if thing == "down_foot_opening":
+        return _shape("line", _front(points, review, "heel", "toe"), "seen")
+    return _shape("line", _head_over_hips(points), "seen")
+
+
+def _wanted(tracks: door.Tracks, review: Review, thing: str) -> dict[str, Any] | None:
+    """How it is wanted, from the reading and so on its side of the band; None where nothing can be drawn."""
+    assert review.clip is not None
+    swing = swing_of(review)
+    assert swing is not None
+    try:
+        found = wanted_position(tracks, review.clip.measurement.corrections or {}, swing, thing)
+    except NoneWanted:
+        return None
+    return _shape("ghost", found.points, "wanted")
 
 
 def _draw(review: Review, frame: int, instant: str, shapes: list[Any], caption: str, *, for_thing: bool) -> None:
@@ -147,22 +172,12 @@ def _shape(kind: str, points: list[Any], tone: str) -> dict[str, Any] | None:
     return {"kind": kind, "points": rounded, "tone": tone}
 
 
-def _front(review: Review) -> str:
-    """The hitter's front side: the one toward the pitcher."""
+def _front(points: Any, review: Review, *joints: str) -> list[Any]:
+    """Joints of the hitter's front side, the one toward the pitcher."""
     assert review.clip is not None
     result = review.clip.measurement.result or {}
-    return "right" if result.get("film", {}).get("hand") == "left" else "left"
-
-
-def _leg(points: Any, review: Review) -> list[Any]:
-    side = _front(review)
-    return [points[door.KEYPOINTS[f"{side}_{joint}"]] for joint in ("hip", "knee", "ankle")]
-
-
-def _toward_foot(points: Any, review: Review) -> list[Any]:
-    side = _front(review)
-    knee, toe = points[door.KEYPOINTS[f"{side}_knee"]], points[door.KEYPOINTS[f"{side}_toe"]]
-    return [knee, (toe + knee) / 2]
+    side = "right" if result.get("film", {}).get("hand") == "left" else "left"
+    return [points[door.KEYPOINTS[f"{side}_{joint}"]] for joint in joints]
 
 
 def _head_over_hips(points: Any) -> list[Any]:

@@ -150,8 +150,8 @@ def band_words(band: Sequence[float | None] | None, unit: str = "") -> str:
     return _("%(low)s to %(high)s") % {"low": _exactly(low), "high": _edge(high, unit)}
 
 
-def _edge(end: float, unit: str) -> str:
-    return _exactly(end) + _joined(unit)
+def _edge(end: float | None, unit: str) -> str:
+    return with_unit(None) if end is None else _exactly(end) + _joined(unit)
 
 
 def wanted_words(band: Sequence[float | None] | None, unit: str = "") -> str:

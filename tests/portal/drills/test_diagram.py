@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from portal.drills.diagram import scene
+from portal.drills.diagram import SHOE, TEE_Y, scene
 from portal.drills.diagram_svg import BOTTOM, LEFT, PRINT, RIGHT, TOP, drawing
-from portal.drills.set_up import CHOICES, SetUpFault
+from portal.drills.set_up import CHOICES, TEE_DEPTH, SetUpFault
 
 SVG = "{http://www.w3.org/2000/svg}"
 set_ups = st.fixed_dictionaries({key: st.sampled_from(sorted(choices)) for key, choices in CHOICES.items()})
@@ -21,6 +21,11 @@ def test_the_plate_has_the_sizes_of_the_rules():
     sides = [dist(a, b) for a, b in zip(plate, plate[1:] + plate[:1], strict=True)]
     # The rules' 12 in are rounded: with 17 and 8.5 given, geometry makes the back edges 8.5 * sqrt(2) = 12.02.
     assert sides == pytest.approx([17, 8.5, 12, 12, 8.5], abs=0.03)
+
+
+def test_a_tee_ahead_stands_as_far_ahead_as_its_words_say():
+    assert "a shoe’s length ahead of the plate" in TEE_DEPTH["ahead"]
+    assert TEE_Y["ahead"] == pytest.approx(SHOE, abs=1)
 
 
 def test_the_box_is_six_by_four_feet_and_six_inches_away():
