@@ -34,7 +34,8 @@ def film_again(submission: Submission) -> None:
 def published(evaluation: Evaluation) -> None:
     """The evaluation can be read."""
     link = link_to("evaluation", evaluation.pk)
-    _to_family("published", evaluation.submission, link=link, edition=evaluation.edition)
+    is_whole = all(evaluation.snapshot.get(part) for part in ("good", "thing", "plan"))
+    _to_family("published", evaluation.submission, link=link, edition=evaluation.edition, is_whole=is_whole)
 
 
 def player_invite(player: Player, by: User, email: str, token: str) -> None:

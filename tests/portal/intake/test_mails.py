@@ -66,6 +66,15 @@ def test_a_published_evaluation_is_linked(post, evaluation):
     assert "edition" not in email.body
 
 
+@pytest.mark.parametrize("lacking", ["good", "thing", "plan", None])
+def test_an_email_announces_only_what_the_evaluation_holds(lacking, post, evaluation):
+    held = {"good": ["Quick."], "thing": {"title": "Wait for it"}, "plan": [{"slug": "statue"}]}
+    evaluation.snapshot = {name: part for name, part in held.items() if name != lacking}
+    body = post(mails.published, evaluation)[-1].body
+    assert "evaluation is ready to read" in body
+    assert ("what is already good, the one thing to work on first, and what to do this week" in body) is (lacking is None)
+
+
 def test_a_new_edition_says_so(post, evaluation):
     evaluation.edition = 2
     assert "This is edition 2" in post(mails.published, evaluation)[-1].body
