@@ -14,6 +14,7 @@ from typing import Any
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from portal.desk import film_check
 from portal.desk.models import Assignment, MarkUp, Rate, Rating, Review
 from portal.desk.swings import best_swing
 from portal.drills.models import Drill
@@ -83,14 +84,13 @@ def open_draft(submission: Submission) -> Review:
 
 
 def _choose_clip(review: Review) -> bool:
-    """A draft without a clip looks at the best swing of the newest measured one; whether it does so only now."""
+    """A draft without a clip looks at the best swing of the newest measured one that shows any; whether it does so only now."""
     if review.clip_id is not None:
         return False
-    clips = measured_clips(review.submission)
-    if clips:
-        review.clip = clips[-1]
-        review.swing = best_swing(clips[-1].measurement.result)
-    return bool(clips)
+    review.clip = film_check.shown_first(measured_clips(review.submission))
+    if review.clip is not None:
+        review.swing = best_swing(review.clip.measurement.result)
+    return review.clip is not None
 
 
 def change(review: Review, user: User, sender: Sender, token: str, make: Change) -> int:

@@ -83,14 +83,22 @@ def facts_of(clip: Clip | None) -> Facts | None:
     return Facts(film, clip.__dict__["swings_told"] or 0) if film else None
 
 
-def newest_measured(clips: list[Clip]) -> Clip | None:
-    """The clip that a review looks at first; `clips` from the oldest on."""
-    return next((clip for clip in reversed(clips) if facts_of(clip)), None)
+def shown_first(clips: list[Clip]) -> Clip | None:
+    """The clip that a review looks at first: the newest that shows a swing, else the newest measured; `clips` from the oldest on."""
+    measured = [(clip, found) for clip in reversed(clips) if (found := facts_of(clip))]
+    swinging = [(clip, found) for clip, found in measured if found.swings]
+    return next((clip for clip, _found in swinging or measured), None)
+
+
+def facts_of_all(clips: list[Clip]) -> Facts | None:
+    """The film that is looked at first, with the swings of all clips."""
+    found = facts_of(shown_first(clips))
+    return found and found._replace(swings=sum(each.swings for each in map(facts_of, clips) if each))
 
 
 def short_words(clips: list[Clip]) -> str:
     """What keeps the film from being good, or why it could not be measured: a few words."""
-    if found := facts_of(newest_measured(clips)):
+    if found := facts_of(shown_first(clips)):
         return ", ".join(_missed(check) for check in _failed(found))
     failure = getattr(clips[-1], "measurement", None) if clips else None
     if failure is None or not (failure.failure_words or failure.failure_code):
@@ -100,7 +108,7 @@ def short_words(clips: list[Clip]) -> str:
 
 def family_words(clips: list[Clip]) -> list[str]:
     """The same for the family, in whole sentences that say what to do."""
-    if found := facts_of(newest_measured(clips)):
+    if found := facts_of(shown_first(clips)):
         return [check["words"] for check in _failed(found)]
     failure = getattr(clips[-1], "measurement", None) if clips else None
     return [failure.failure_words] if failure and failure.failure_words else []

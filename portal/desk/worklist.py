@@ -120,7 +120,7 @@ def line(submission: Submission, user: User, days: Days | None = None, name: str
     """What a list says of one submission."""
     days = days or Days(timezone.localdate())
     clips = list(submission.clips.all())
-    measured = film_check.newest_measured(clips)
+    measured = film_check.shown_first(clips)
     is_open = submission.state not in (State.PUBLISHED, State.WITHDRAWN)
     player = str(submission.player)
     is_reviewable = submission.state in REVIEWABLE and measured is not None
@@ -135,7 +135,7 @@ def line(submission: Submission, user: User, days: Days | None = None, name: str
         late=days.late(submission.promised_by) if is_open else "",
         since=days.on(since),
         waits=days.waits(since),
-        film=film_words(film_check.facts_of(measured), len(clips)) or str(STATES[submission.state]),
+        film=film_words(film_check.facts_of_all(clips), len(clips)) or str(STATES[submission.state]),
         check=film_check.short_words(clips),
         poster=reverse("clip_file", args=[measured.pk, "poster.jpg"]) if measured else "",
         is_reviewable=is_reviewable,

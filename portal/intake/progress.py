@@ -12,8 +12,7 @@ from django.utils.translation import ngettext
 
 from portal.intake.models import Submission
 from portal.intake.states import State
-from portal.intake.waiting import clips_before, measurement_of, newest_clip, players_before
-from portal.measuring.models import Measurement
+from portal.intake.waiting import clips_before, measurement_of, players_before, swings_found, telling_clip
 
 DONE, NOW, STOP, TO_COME = "done", "now", "stop", "to_come"
 MEASURED = (State.READY, State.IN_REVIEW, State.PUBLISHED, State.FILM_AGAIN)
@@ -50,12 +49,12 @@ def _received(submission: Submission) -> Step:
 def _measured(submission: Submission) -> Step | None:
     if submission.state == State.WITHDRAWN:
         return Step(_("Withdrawn; the clips are deleted"), day_and_time(submission.state_since), STOP)
-    clip = newest_clip(submission)
+    clip = telling_clip(submission)
     measurement = measurement_of(clip)
     if submission.state == State.UNREADABLE:
         return Step(_("The clip could not be measured"), stands=STOP)
     if submission.state in MEASURED:
-        return Step(found_words(measurement), day_and_time(measurement.finished_at if measurement else None), DONE)
+        return Step(found_words(swings_found(submission)), day_and_time(measurement.finished_at if measurement else None), DONE)
     if submission.state in (State.RECEIVED, State.MEASURING) and measurement and measurement.waits_for_room:
         return Step(_("Kept; it waits for room on our disk"), stands=NOW)
     if submission.state == State.MEASURING and measurement is not None:
@@ -65,8 +64,7 @@ def _measured(submission: Submission) -> Step | None:
     return Step(_("Measuring"))
 
 
-def found_words(measurement: Measurement | None) -> str:
-    swings = len((measurement.result or {}).get("swings", [])) if measurement else 0
+def found_words(swings: int) -> str:
     if not swings:
         return _("Measured")
     return ngettext("Measured: %(n)d swing found", "Measured: %(n)d swings found", swings) % {"n": swings}

@@ -221,6 +221,14 @@ def make_measured_clip(submission: Submission, folder: Path) -> Clip:
     return clip
 
 
+def make_swingless_clip(submission: Submission, folder: Path) -> Clip:
+    """A measured clip in which nobody swings."""
+    clip = make_measured_clip(submission, folder)
+    clip.measurement.result["swings"] = []
+    clip.measurement.save(update_fields=["result"])
+    return clip
+
+
 @pytest.fixture(scope="session")
 def products(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """What the browser gets of a measured clip, as files: review copy, sample table, stills, poster."""

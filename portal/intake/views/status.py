@@ -62,7 +62,7 @@ def submission_progress(request: HttpRequest, pk: UUID) -> HttpResponse:
 
 
 def _standing(submission: Submission) -> dict[str, object]:
-    clip = waiting.newest_clip(submission)
+    clip = waiting.telling_clip(submission)
     measurement = waiting.measurement_of(clip)
     return {
         "submission": submission,

@@ -7,6 +7,7 @@ from portal.desk.forms import MOST_CHANGES
 from portal.desk.models import Review
 from portal.drills.models import Drill
 from portal.intake.states import State
+from tests.portal.conftest import make_swingless_clip
 
 
 def make(review, coach, change, *, version=None, token="t", window="", follows=()):
@@ -104,6 +105,11 @@ def test_drills_keep_the_order_in_which_they_were_assigned(review):
 
 
 def test_a_new_draft_looks_at_the_last_swing_that_reaches_contact(measured_clip):
+    assert drafts.open_draft(measured_clip.submission).clip == measured_clip
+
+
+def test_a_new_draft_passes_over_a_clip_without_a_swing(measured_clip, products):
+    make_swingless_clip(measured_clip.submission, products)
     assert drafts.open_draft(measured_clip.submission).clip == measured_clip
 
 

@@ -7,7 +7,7 @@ import pytest
 from portal.desk import worklist
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
-from tests.portal.conftest import make_clip
+from tests.portal.conftest import make_clip, make_measured_clip, make_swingless_clip
 
 WEDNESDAY = date(2026, 11, 25)
 
@@ -36,6 +36,18 @@ def test_a_line_tells_the_film_and_its_check_in_a_few_words(measured_clip, coach
     assert line.poster.endswith(f"/clips/{measured_clip.pk}/poster.jpg")
     assert line.is_reviewable
     assert line.held_by is None
+
+
+def test_of_several_clips_a_line_counts_all_swings(measured_clip, coach, products):
+    make_measured_clip(measured_clip.submission, products)
+    assert worklist.line(measured_clip.submission, coach).film == "from the chest side, 60 fps, 2 swings, 2 clips"
+
+
+def test_a_line_tells_of_the_clip_that_shows_a_swing(measured_clip, coach, products):
+    make_swingless_clip(measured_clip.submission, products)
+    line = worklist.line(measured_clip.submission, coach)
+    assert line.film == "from the chest side, 60 fps, 1 swing, 2 clips"
+    assert line.poster.endswith(f"/clips/{measured_clip.pk}/poster.jpg")
 
 
 def test_a_line_tells_who_reviews(measured_clip, coach, other_coach):

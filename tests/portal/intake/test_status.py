@@ -9,7 +9,7 @@ from django.utils import timezone
 from portal.intake import progress
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
-from tests.portal.conftest import make_clip, make_player, make_submission
+from tests.portal.conftest import make_clip, make_measured_clip, make_player, make_submission, make_swingless_clip
 
 
 def page_of(client, submission):
@@ -103,6 +103,43 @@ def test_what_was_found_and_the_film_check_are_shown(family, measured_clip):
     page = page_of(family, measured_clip.submission)
     assert "Measured: 1 swing found" in page.text
     assert "The phone moved a little" in page.text
+
+
+class TestAClipAfterAGoodOne:
+    """What is sent after a good clip takes nothing from it: the coach looks at the good one."""
+
+    def test_the_good_ones_film_check_stays_when_the_next_cannot_be_measured(self, family, measured_clip):
+        words = "This clip holds only a few pictures."
+        later = make_clip(measured_clip.submission)
+        Measurement.objects.create(clip=later, stage=Stage.FAILED, failure_words=words)
+        page = page_of(family, measured_clip.submission)
+        assert "Measured: 1 swing found" in page.text
+        assert "The phone moved a little" in page.text
+        assert page.text.count(words) == 1
+
+    def test_a_next_one_without_a_swing_asks_nobody_to_film_again(self, family, measured_clip, products):
+        make_swingless_clip(measured_clip.submission, products)
+        page = page_of(family, measured_clip.submission)
+        assert "Coach Maren will look at it by" in page.text
+        assert "We found no swing" not in page.text
+        assert page.text.count("No swing was found in this one.") == 1
+
+    def test_swings_of_all_clips_are_counted(self, family, measured_clip, products):
+        make_measured_clip(measured_clip.submission, products)
+        assert "Measured: 2 swings found" in page_of(family, measured_clip.submission).text
+
+    def test_while_the_next_is_measured_the_page_tells_of_that(self, family, measured_clip):
+        sent = measured_clip.submission
+        sent.move(State.RECEIVED)
+        sent.move(State.MEASURING)
+        Measurement.objects.create(clip=make_clip(sent), stage=Stage.WATCHING, done=30, total=120)
+        assert 'value="25"' in page_of(family, sent).text
+
+
+def test_where_no_clip_shows_a_swing_the_family_is_asked_for_another(family, submission, products):
+    sent = submission(State.READY)
+    make_swingless_clip(sent, products)
+    assert "We found no swing in this clip." in page_of(family, sent).text
 
 
 def test_a_clip_that_could_not_be_measured_says_why_and_what_to_do(family, submission):

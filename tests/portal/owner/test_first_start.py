@@ -157,7 +157,7 @@ def test_what_is_left_can_be_put_away(sign_in, owner):
 def test_the_sites_name_stands_on_every_page_and_in_emails(sign_in, owner, stranger, guardian, mailoutbox):
     answer = sign_in(owner).post(reverse("site"), {"name": "Lindholt swings", "from": "first_start"})
     assert answer.url == reverse("first_start")
-    assert "Lindholt swings" in stranger.get("/").text
+    assert "<title>Lindholt swings</title>" in stranger.get("/").text
     stranger.post(reverse("account_request_login_code"), {"email": guardian.email})
     assert mailoutbox[-1].body.strip().endswith("Lindholt swings")
     try_mail(owner.email)
