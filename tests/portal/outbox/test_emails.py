@@ -20,6 +20,13 @@ def test_an_email_ends_with_the_sites_name(name):
     )
 
 
+@pytest.mark.parametrize("name", EMAILS)
+def test_an_email_holds_words_and_no_tags(name):
+    body = render_to_string(f"mail/{name}.txt", {})
+    assert "{%" not in body
+    assert "{{" not in body
+
+
 @pytest.mark.django_db
 def test_send_knows_the_name():
     Site.objects.filter(pk=Site.get().pk).update(name="Lindholt swings")
