@@ -9,6 +9,7 @@ import secrets
 import tempfile
 from contextlib import suppress
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import environ
 from django.core.exceptions import ImproperlyConfigured
@@ -63,6 +64,17 @@ def choice(name: str, default: str, choices: list[str]) -> str:
     given = text(name, default).strip().lower()
     if given not in choices:
         raise ImproperlyConfigured(f"{name} must be one of {', '.join(choices)}, got {given!r}.")
+    return given
+
+
+def time_zone(name: str, default: str) -> str:
+    """A time zone by its name in the time zone database."""
+    given = text(name, default)
+    try:
+        ZoneInfo(given)
+    except (LookupError, ValueError, OSError):  # unknown; no name of a zone; the name of a folder of zones
+        words = f"{name} is {given!r}, which is no time zone; use a name such as America/New_York, Europe/Berlin or UTC."
+        raise ImproperlyConfigured(words) from None
     return given
 
 

@@ -252,7 +252,7 @@ SERVER_EMAIL = DEFAULT_FROM_EMAIL
 LANGUAGE_CODE = "en"
 LANGUAGES = [("en", _("English"))]
 LOCALE_PATHS = [BASE_DIR / "templates" / "locale"]
-TIME_ZONE = env.text("TIME_ZONE", "UTC")
+TIME_ZONE = env.time_zone("TIME_ZONE", "UTC")
 USE_TZ = True
 
 PAPER = env.choice("PAPER", "a4", ["a4", "letter"])  # of the evaluation's PDF

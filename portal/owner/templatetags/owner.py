@@ -1,4 +1,4 @@
-"""What the owner's pages share: their tabs, and the word that no email leaves."""
+"""What the owner's pages share: their tabs, the time by the site, and the word that no email leaves."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Any
 from django import template
 from django.conf import settings
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from portal.outbox.post_office import has_server
@@ -31,6 +32,12 @@ def owner_tabs(context: dict[str, Any]) -> dict[str, Any]:
     tabs = [(reverse(name), label) for name, label in TABS]
     here = max((url for url, _label in tabs if request.path.startswith(url)), key=len, default="")
     return {"tabs": [{"url": url, "label": label, "current": url == here} for url, label in tabs]}
+
+
+@register.inclusion_tag("owner/clock.html")
+def clock() -> dict[str, object]:
+    """What time it is by this site, so that a zone that nobody set is noticed before families read its dates."""
+    return {"now": timezone.localtime(), "zone": settings.TIME_ZONE}
 
 
 @register.inclusion_tag("owner/no_mail.html")

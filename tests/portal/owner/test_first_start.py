@@ -1,5 +1,7 @@
 """A site without an owner: the terminal's link makes one, once, and the first steps follow."""
 
+from datetime import UTC, datetime
+
 import pytest
 from django.core.management import CommandError, call_command
 from django.urls import reverse
@@ -162,6 +164,14 @@ def test_the_sites_name_stands_on_every_page_and_in_emails(sign_in, owner, stran
     assert mailoutbox[-1].body.strip().endswith("Lindholt swings")
     try_mail(owner.email)
     assert Email.objects.latest("pk").body.strip().endswith("Lindholt swings")
+
+
+@pytest.mark.parametrize("page", ["first_start", "owner_home"])
+def test_the_owner_sees_what_time_it_is_by_the_site(sign_in, owner, settings, monkeypatch, page):
+    settings.TIME_ZONE = "America/Chicago"
+    monkeypatch.setattr("django.utils.timezone.now", lambda: datetime(2026, 11, 30, 3, 5, tzinfo=UTC))
+    words = "it is Sunday, November 29, 9:05 PM (America/Chicago)"
+    assert words in " ".join(sign_in(owner).get(reverse(page)).text.split())
 
 
 def test_an_empty_name_is_refused(sign_in, owner):
