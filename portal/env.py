@@ -73,7 +73,9 @@ def time_zone(name: str, default: str) -> str:
     try:
         ZoneInfo(given)
     except (LookupError, ValueError, OSError):  # unknown; no name of a zone; the name of a folder of zones
-        words = f"{name} is {given!r}, which is no time zone; use a name such as America/New_York, Europe/Berlin or UTC."
+        words = (
+            f"{name} is {given!r}, which is no time zone; use a name such as America/New_York, Europe/Berlin or UTC."
+        )
         raise ImproperlyConfigured(words) from None
     return given
 

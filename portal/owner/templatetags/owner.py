@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from portal.outbox.post_office import has_server
+from portal.outbox.standing import server_trouble
 
 register = template.Library()
 TABS = (
@@ -44,3 +45,9 @@ def clock() -> dict[str, object]:
 def no_mail() -> dict[str, bool]:
     """Says that no email leaves, where that is so. A demo keeps its emails by design."""
     return {"is_mute": not has_server() and not settings.DEMO}
+
+
+@register.inclusion_tag("owner/mail_trouble.html")
+def mail_trouble() -> dict[str, str]:
+    """Says that emails wait, where the mail server takes none: the overview is where an owner looks first."""
+    return {"trouble": server_trouble() if has_server() else ""}

@@ -217,6 +217,17 @@ def test_the_owners_pages_say_that_no_email_leaves(name, sign_in, owner, setting
     assert "No email leaves this machine" not in sign_in(owner).get(reverse(name)).text
 
 
+@pytest.mark.parametrize("name", ["owner_home", "people"])
+def test_the_owners_pages_say_that_the_mail_server_takes_none(name, sign_in, owner, settings):
+    settings.OUTBOX_FORWARDS_TO = "django.core.mail.backends.smtp.EmailBackend"
+    assert "The mail server takes no emails" not in sign_in(owner).get(reverse(name)).text
+    Email.objects.create(to="a@example.org", server_down=True, answer="Nobody answers at mail.example")
+    page = sign_in(owner).get(reverse(name)).text
+    assert "The mail server takes no emails" in page
+    assert "Nobody answers at mail.example" in page
+    assert reverse("outbox") in page
+
+
 class TestMail:
     @pytest.fixture(autouse=True)
     def server(self, settings, monkeypatch):
