@@ -26,6 +26,8 @@ from portal.outbox.models import Email
 from portal.people.models import Player, User
 
 PIECE = 256 * 1024
+COPIES = (("review.mp4", "review-copy.mp4"), ("sound.flac", "review-sound.flac"))
+UNPACKED_BY_NONE = str.maketrans(dict.fromkeys('<>:"|?*', "_"))  # Windows unpacks no file whose name holds one of them
 READING = ("swing", "checkpoint", "instant", "value", "unit", "low", "high", "call", "reason")
 
 
@@ -168,12 +170,12 @@ def _questions(sent: Submission) -> list[dict[str, Any]]:
 
 def _of_clip(clip: Clip, place: str) -> Iterator[Entry]:
     """The original under the name it came with, the copy that plays everywhere and its sound, and what was measured."""
-    yield Entry(f"{place}/{receiving.safe_name(clip.name) or 'clip'}", stored=str(clip.original.name))
+    yield Entry(f"{place}/{_clip_name(clip.name)}", stored=str(clip.original.name))
     measurement = getattr(clip, "measurement", None)
     result = measurement.result if measurement else None
     if measurement is None or not result:
         return
-    for made, name in (("review.mp4", "review-copy.mp4"), ("sound.flac", "review-sound.flac")):
+    for made, name in COPIES:
         stored = f"{measurement.products}/{made}"
         if measurement.products and default_storage.exists(stored):
             yield Entry(f"{place}/{name}", stored=stored)
@@ -214,6 +216,12 @@ def _csv(heads: Iterable[str], rows: Iterable[Iterable[Any]]) -> str:
 def _cell(value: Any) -> Any:
     """What a table would take for a formula stands as text."""
     return f"'{value}" if isinstance(value, str) and value[:1] in ("=", "+", "-", "@") else value
+
+
+def _clip_name(name: str) -> str:
+    """The name that the clip came with, as every system can unpack it, and never that of a file which stands beside it."""
+    name = receiving.safe_name(name).translate(UNPACKED_BY_NONE) or "clip"
+    return f"original-{name}" if name.lower() in {copy for _made, copy in COPIES} else name
 
 
 def _safe(text: str) -> str:

@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import zipfile
+from pathlib import PurePath
 
 import pytest
 from django.core.files.base import ContentFile
@@ -14,6 +15,7 @@ from django.urls import reverse
 
 from portal.evaluations.models import AccessLogEntry, What
 from portal.intake import mails
+from portal.intake.models import Clip
 from portal.intake.states import State
 from portal.privacy import takeout
 from portal.privacy.views import taking
@@ -92,6 +94,25 @@ def test_another_guardians_emails_are_left_out(sign_in, guardian, other_guardian
 def test_it_is_noted_as_a_look(sign_in, guardian, player):
     taken(sign_in(guardian))
     assert AccessLogEntry.objects.get(what=What.EXPORT).user == guardian
+
+
+@pytest.mark.parametrize(
+    ("came_as", "is_taken_as"),
+    [
+        ('Zoë "swing" <1>.mp4', "Zoë _swing_ _1_.mp4"),
+        ("12:30 what?.mov", "12_30 what_.mov"),
+        ("Review-Copy.mp4", "original-Review-Copy.mp4"),
+    ],
+)
+def test_a_clips_own_name_unpacks_everywhere_and_hides_no_other_file(
+    sign_in, guardian, measured_clip, came_as, is_taken_as
+):
+    Clip.objects.filter(pk=measured_clip.pk).update(name=came_as)
+    file = taken(sign_in(guardian))
+    names = [PurePath(name).name for name in file.namelist()]
+    assert is_taken_as in names
+    assert names.count("review-copy.mp4") == 1
+    assert named(file, is_taken_as) == default_storage.open(measured_clip.original.name).read()
 
 
 def test_many_in_an_hour_are_refused_kindly(sign_in, guardian, player):
