@@ -78,7 +78,7 @@ def draft_to_show(submission: Submission, clips: Sequence[Clip] = ()) -> Review:
 def open_draft(submission: Submission) -> Review:
     """The draft of a submission, for whoever changes it: made where there is none."""
     review, _is_new = Review.objects.get_or_create(submission=submission)
-    if _choose_clip(review):
+    if _choose_clip(review) and submission.state != State.FILM_AGAIN:  # then the clip that comes is the one to look at
         review.save(update_fields=["clip", "swing"])
     return review
 

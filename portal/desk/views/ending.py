@@ -116,4 +116,6 @@ def _film_again_form(
 def _send_back(submission: Submission, form: FilmAgainForm, user: User) -> None:
     words, from_whom = form.cleaned_data["words"].strip(), form.cleaned_data["from_whom"]
     claims.end(submission, State.FILM_AGAIN, from_whom or user.pk, film_again_words=words)
+    # The draft is kept, and opens on the clip that comes.
+    Review.objects.filter(submission=submission).update(clip=None)
     mails.film_again(submission)

@@ -3,9 +3,11 @@
 import pytest
 from django.urls import reverse
 
+from portal.desk import drafts
 from portal.desk.models import Rating
 from portal.intake.models import Submission
 from portal.intake.states import State
+from tests.portal.conftest import make_measured_clip
 
 WORDS = "The feet are cut off. Please step back three big steps."
 
@@ -57,6 +59,18 @@ def test_a_page_from_before_somebody_began_ends_no_review(desk_client, submissio
     one.move(State.IN_REVIEW, reviewer=other_coach)
     desk_client.post(address(one), {"words": WORDS, "from_whom": ""})
     assert now(one) == (State.IN_REVIEW, other_coach)
+
+
+def test_the_draft_is_kept_and_goes_on_with_the_new_clip(desk_client, review, coach, products):
+    refused, sent = review.clip, Submission.objects.get(pk=review.submission_id)
+    Rating.objects.create(review=review, checkpoint="setup_base_width", words="A little wider.")
+    desk_client.post(address(sent), {"words": WORDS, "from_whom": coach.pk})
+    asked = Submission.objects.get(pk=sent.pk)
+    assert drafts.open_draft(asked).clip == refused  # as long as there is no other
+    new = make_measured_clip(sent, products)
+    draft = drafts.open_draft(sent)
+    assert draft.clip == new
+    assert draft.ratings.get().words == "A little wider."
 
 
 def test_what_nobody_reviews_can_be_sent_back(desk_client, submission):
