@@ -202,7 +202,7 @@ export class Frames {
     const codec = /** @type {Codec} */ (this.codec);
     const [first, last] = run(codec.table, frame);
     const coming = this.decoding.get(first);
-    if (coming) return coming;
+    if (coming) return coming.catch((error) => this.anew(error, frame, signal));
     let allHere = true;
     for (let i = first; i <= last; i++) allHere &&= this.bitmaps.has(i);
     if (allHere) return Promise.resolve();
@@ -211,6 +211,19 @@ export class Frames {
     const done = () => this.decoding.delete(first);
     mine.then(done, done);
     return mine;
+  }
+
+  /**
+   * The run was dropped by a step that is over: who still wants it asks for it alone. That is no fault of the decoder.
+   * @param {unknown} error
+   * @param {number} frame
+   * @param {AbortSignal} [signal]
+   * @returns {Promise<void>}
+   */
+  anew(error, frame, signal) {
+    const isDropped = error instanceof Error && error.name === "AbortError";
+    if (!isDropped || !this.codec || signal?.aborted) throw error;
+    return this.decodeRun(frame, signal);
   }
 
   /**

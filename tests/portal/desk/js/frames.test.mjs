@@ -78,3 +78,34 @@ test("a run that is never decoded gives way to the still", async ({ mock }) => {
   assert.ok(await picture);
   assert.equal(frames.faults, 1);
 });
+
+test("steps that overtake each other in one run do not count against the decoder, and the run comes", async () => {
+  globalThis.VideoDecoder = class {
+    static isConfigSupported = async () => ({ supported: true });
+    state = "configured";
+    constructor({ output }) {
+      this.output = output;
+    }
+    configure() {}
+    decode({ timestamp }) {
+      this.output({ timestamp, close: () => {} });
+    }
+    flush = async () => {};
+    close() {}
+  };
+  globalThis.EncodedVideoChunk = class {
+    constructor({ timestamp }) {
+      this.timestamp = timestamp;
+    }
+  };
+  const slow = async (url, options = {}) => {
+    if (url.endsWith("review.mp4")) await later();
+    options.signal?.throwIfAborted();
+    return folder(url, options);
+  };
+  const frames = await Frames.open("/clip/", "both", slow);
+  while (!frames.codec) await later();
+  await Promise.all([0, 1, 0, 1, 0].map((frame) => frames.comeAhead(frame, 1)));
+  assert.deepEqual([frames.faults, frames.codec !== null], [0, true]);
+  assert.ok(frames.here(0) && frames.here(1));
+});
