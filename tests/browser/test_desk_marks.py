@@ -141,6 +141,16 @@ def test_the_wanted_position_is_drawn_dragged_and_taken_back(open_desk, desk_of,
     assert shapes(page) == []
 
 
+def test_the_wanted_position_is_drawn_of_what_was_just_rated(open_desk):
+    lacking("down_front_knee", 4.0, [15.0, 50.0])
+    page = at_foot_down(open_desk)
+    page.keyboard.press("o")  # the eye is on the next one now
+    page.keyboard.press("y")
+    until(page, "document.getElementById('said').textContent.includes('wanted position')")
+    assert page.locator("#said").inner_text().startswith("Front knee bend:")
+    assert [one["text"] for one in shapes(page)] == ["wanted: 15°"]
+
+
 def test_where_nothing_was_read_there_is_no_wanted_position(open_desk):
     page = at_foot_down(open_desk)
     page.locator("#point-down_front_knee").click()

@@ -110,6 +110,14 @@ def test_the_first_drill_helps_on_the_side_that_is_missed(open_desk, desk_of, sh
     assert first_drill(page) == ("Thin ice", "trains the one thing: helps when it is “too straight”")
 
 
+def test_the_key_that_assigns_a_drill_says_which(open_desk, desk_of):
+    reads(74.0, "out of range")
+    page = open_desk("foot_down")
+    page.keyboard.press("t")
+    page.keyboard.press("q")
+    assert page.locator("#said").inner_text() == "The tape on the wall assigned"
+
+
 def test_where_the_side_is_not_sure_drills_say_theirs_until_the_coach_has_said_it(open_desk, desk_of):
     reads(60.0, "too close to call")
     page = open_desk("foot_down")

@@ -3,7 +3,7 @@
 import { idOf } from "./cards.js";
 import { Compare } from "./compare.js";
 import { ANGLES } from "./film.js";
-import { byId } from "./page.js";
+import { byId, filled } from "./page.js";
 import { showWanted } from "./wanted.js";
 
 const TONES = /** @type {const} */ (["seen", "wanted", "coach"]);
@@ -58,10 +58,10 @@ function comparing({ data }, light) {
 }
 
 /**
- * The checkpoint that has the coach's eye; "" for none.
+ * The checkpoint that the coach means, as for the one thing; "" for none.
  * @param {ActsNeeds} parts
  */
-const cardOf = ({ cards }) => (cards.here ? idOf(cards.here) : "");
+const cardOf = ({ cards }) => (cards.meant ? idOf(cards.meant) : "");
 
 /** @param {ActsNeeds} parts */
 function filmActs(parts) {
@@ -151,7 +151,8 @@ function pointActs(parts) {
     drill: () => {
       if (!data.editable) return;
       const title = parts.plan.assignBest();
-      parts.undoing.say(title ? "did_assign" : "no_sure_drill", title);
+      const { did_assign: assigned, no_sure_drill: none } = parts.messages;
+      parts.undoing.tell(title ? filled(assigned, { name: title }) : none);
     },
     note: () => onPoint((point) => /** @type {HTMLElement|null} */ (point.querySelector("[data-words]"))?.focus()),
   };
