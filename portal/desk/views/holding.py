@@ -16,6 +16,7 @@ from portal import access
 from portal.desk import claims, drafts, page, reread
 from portal.desk.forms import SwingForm
 from portal.desk.stops import STOPS
+from portal.desk.swings import swing_of
 from portal.form_address import form_stands_at
 
 
@@ -79,6 +80,10 @@ def swing(request: HttpRequest, pk: UUID) -> HttpResponse:
     chosen = [choice["value"] for choice in page.swing_choices(drafts.measured_clips(submission), review)]
     if f"{clip_pk}:{index}" not in chosen:
         raise Http404
+    stop = form.cleaned_data["stop"]
+    here = redirect("desk", pk, stop) if stop in STOPS else redirect("desk", pk)
+    if clip_pk == str(review.clip_id) and swing_of(review) is None:
+        return here  # no swing is there to choose; the one that was looked at may be found again, under its number
     try:
         looked_at = drafts.set_fields(clip_id=clip_pk, swing=index)
         drafts.change(review, request.user, drafts.Sender(review.version), "", looked_at)
@@ -86,8 +91,7 @@ def swing(request: HttpRequest, pk: UUID) -> HttpResponse:
         messages.warning(
             request, _("The swing was not changed: the draft was just changed elsewhere. Please choose again.")
         )
-    stop = form.cleaned_data["stop"]
-    return redirect("desk", pk, stop) if stop in STOPS else redirect("desk", pk)
+    return here
 
 
 @login_required

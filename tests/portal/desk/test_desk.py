@@ -143,6 +143,19 @@ def test_another_swing_is_looked_at(desk_client, review):
     assert (review.swing, review.version) == (1, 1)
 
 
+def test_while_no_swing_is_found_the_one_looked_at_keeps_its_number(desk_client, review):
+    measurement = review.clip.measurement
+    measurement.result["swings"] = []
+    measurement.save(update_fields=["result"])
+    review.swing = 1
+    review.save(update_fields=["swing"])
+    choice = f"{review.clip_id}:0"
+    answer = desk_client.post(address("desk_swing", review), {"choice": choice, "stop": "contact"})
+    assert answer.url == address("desk", review, "contact")
+    review.refresh_from_db()
+    assert (review.swing, review.version) == (1, 0)
+
+
 @pytest.mark.parametrize("choice", ["", "x:1", "00000000-0000-0000-0000-000000000000:0"])
 def test_a_swing_that_is_none_is_not_there(desk_client, review, choice):
     assert desk_client.post(address("desk_swing", review), {"choice": choice}).status_code == 404
