@@ -154,6 +154,7 @@ def _done() -> dict[str, str]:
         "did_point": _("point moved"),
         "did_bat": _("bat moved"),
         "did_point_back": _("back as measured"),
+        "speed_seems": _("It seems to be {n}: right?"),
         "did_film": _("view, hand or speed of the film"),
         "did_instant": _("{name} moved"),
         "did_instant_back": _("{name} taken back"),

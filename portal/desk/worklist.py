@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date
 from functools import cache, partial
+from typing import Any
 from uuid import UUID
 
 from django.db.models import OuterRef, Prefetch, Q, QuerySet, Subquery, UUIDField, prefetch_related_objects
@@ -213,7 +214,18 @@ def film_words(found: film_check.Facts | None, clips: int = 1) -> str:
     parts = [_("from %(side)s") % {"side": _(VIEW_NAMES.get(film["view"], film["view"]))}]
     if film.get("fps"):
         parts.append(_("%(fps)d fps") % {"fps": round(film["fps"])})
+    if slowed := _slowed_words(film):
+        parts.append(slowed)
     parts.append(ngettext("%(n)d swing", "%(n)d swings", swings) % {"n": swings} if swings else _("no swing found"))
     if clips > 1:
         parts.append(_("%(n)d clips") % {"n": clips})
     return ", ".join(parts)
+
+
+def _slowed_words(film: dict[str, Any]) -> str:
+    """How much slower than life the film runs; said also while no coach has settled it, for until then no time is read."""
+    factor = film.get("speed_factor")
+    if factor is None and film.get("speed_suspect"):
+        seems = film.get("speed_proposed")
+        return _("seems slowed %(n)s times") % {"n": f"{seems:.2g}"} if seems else _("seems slowed down")
+    return _("slowed %(n)s times") % {"n": f"{factor:g}"} if factor and factor > 1 else ""

@@ -209,6 +209,7 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
     assert (
         panel.get_by_label("Slow motion: times slower than real time").input_value() == "4"
     )  # proposed, to be confirmed
+    assert "It seems to be 4: right?" in panel.locator("#film-speed-help").text_content()
     panel.get_by_label("Slow motion: times slower than real time").fill("4")
     panel.get_by_role("button", name="Read again this way").click()
     settled(page)
@@ -218,7 +219,9 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
     until(
         page, "document.querySelector('[data-checkpoint=down_to_contact] [data-part=value]').textContent.includes('ms')"
     )
+    until(page, "document.querySelector('#film-open').textContent.includes('slowed 4 times')")
     panel = open_panel(page)
+    assert "It seems" not in panel.locator("#film-speed-help").text_content()
     assert panel.get_by_label("Slow motion: times slower than real time").input_value() == "4"
     panel.get_by_label("Slow motion: times slower than real time").fill("8")
     panel.get_by_role("button", name="Read again this way").click()
@@ -229,6 +232,19 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
     panel.get_by_role("button", name="Read again this way").click()
     settled(page)
     assert reading_of("down_to_contact")["call"] == "not readable"
+
+
+def test_what_was_chosen_but_closed_goes_into_no_later_reading(open_desk):
+    page = open_desk("foot_down")
+    panel = open_panel(page)
+    panel.get_by_label("Filmed from").select_option("catcher_side")
+    panel.get_by_role("button", name="Close").click()
+    panel = open_panel(page)
+    assert panel.get_by_label("Filmed from").input_value() == "chest_side"
+    panel.get_by_label("Slow motion: times slower than real time").fill("2")
+    panel.get_by_role("button", name="Read again this way").click()
+    settled(page)
+    assert standing().corrections == {"speed_factor": 2}
 
 
 @pytest.mark.parametrize(("size", "scheme"), [(1280, "dark"), (390, "light")])

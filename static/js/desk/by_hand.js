@@ -60,6 +60,7 @@ export class ByHand {
       (film) => this.setFilm(film),
       () => this.data.film,
       this.data.editable,
+      this.parts.messages,
     );
     this.plateBar = new PlateBar(film, this.parts.messages, this.data.plate_fits);
     this.showPoint = pointsBar(film, this.parts.messages);

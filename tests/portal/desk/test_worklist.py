@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from portal.desk import worklist
+from portal.desk import film_check, worklist
 from portal.intake.states import State
 from portal.measuring.models import Measurement, Stage
 from tests.portal.conftest import make_clip, make_measured_clip, make_swingless_clip
@@ -68,3 +68,21 @@ def test_a_clip_that_could_not_be_measured_says_why(submission, coach):
     line = worklist.line(unreadable, coach)
     assert line.check == "clip damaged"
     assert not line.is_reviewable
+
+
+@pytest.mark.parametrize(
+    ("speed", "words"),
+    [
+        ({"speed_factor": 1.0, "speed_suspect": False}, "from the chest side, 60 fps, 1 swing"),
+        (
+            {"speed_factor": None, "speed_suspect": True, "speed_proposed": 4.0},
+            "from the chest side, 60 fps, seems slowed 4 times, 1 swing",
+        ),
+        ({"speed_factor": None, "speed_suspect": True}, "from the chest side, 60 fps, seems slowed down, 1 swing"),
+        ({"speed_factor": 2.5, "speed_suspect": True}, "from the chest side, 60 fps, slowed 2.5 times, 1 swing"),
+        ({"speed_factor": 0.5, "speed_suspect": False}, "from the chest side, 60 fps, 1 swing"),
+    ],
+)
+def test_a_slowed_film_is_said_to_be_one(speed, words):
+    film = {"view": "chest_side", "fps": 60.0, **speed}
+    assert worklist.film_words(film_check.Facts(film, 1)) == words
