@@ -15,6 +15,7 @@ from typing import Final
 Z_90: Final = 1.645  # sd, exact: half of a 90 % interval of a normal distribution
 QUANTILES_90: Final = (0.05, 0.5, 0.95)  # share, exact: the ends of a 90 % interval and its middle
 FRAME_SHARE: Final = 1.0 / 12.0**0.5  # frames, exact: deviation of a moment that lies anywhere in one frame's time
+MOST_STRETCHED: Final = 2.0  # times the usual, choice: no value is stretched by more, however unsure it is
 ABOUT_AS_WIDE: Final = 1.05  # share, choice: of the band, for a view whose usual interval is that wide to be worth a film
 WIDEST_SHARE: Final = 0.8  # share, choice: where no band is set, an interval wider than this of the strip tells nothing
 WHOLE: Final = 1.0  # share, choice: of an error of which nothing is known, what stays from swing to swing

@@ -64,7 +64,8 @@ class Network:
     systematic  share of the errors' variance that stays the same through a clip
     facts       where the parameters come from ("made" and the like), and what calibration gave (hitters that it was not fitted to), by
                 checkpoint id and group of views (`analysis.read.groups`): "offsets" to be added to a value, "calibration" by which half
-                of an interval is multiplied, "usual" half of an interval as it then is (see `analysis.read.readings`)
+                of an interval is multiplied, "usual" half of an interval as it then is, "stretch" by how much a value is told farther
+                from "centre" where half of its interval is "spread" (see `analysis.read.readings`)
     """
 
     residual: Parameters

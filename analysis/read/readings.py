@@ -9,6 +9,7 @@ from functools import partial
 import numpy as np
 
 from analysis.read import constants as C
+from analysis.read.arrays import Array
 from analysis.read.book import CHECKPOINTS, band_for
 from analysis.read.calls import call_for
 from analysis.read.checkpoint import Band, Checkpoint
@@ -61,11 +62,25 @@ def spread_of(entry: Checkpoint, swing: PerturbedSwing, view: str) -> Spread:
 
 
 def calibrated(entry: Checkpoint, spread: Spread, group: str) -> Spread:
-    """A spread with the factor, and a value with the offset, that calibration gave (hitters that the lift was not fitted to)."""
-    value = spread.value + (_fitted("offsets", entry, group) or 0.0)
+    """A spread with the stretch, the factor and the offset that calibration gave (hitters that the lift was not fitted to)."""
+    offset, factor = _fitted("offsets", entry, group) or 0.0, _fitted("calibration", entry, group) or 1.0
+    centre = _fitted("centre", entry, group) or 0.0
+    more = float(
+        stretched(_fitted("stretch", entry, group) or 0.0, spread.half, _fitted("spread", entry, group) or 1.0)
+    )
+    value = spread.value + more * (spread.value - centre) + offset
     if entry.scale[0] >= 0.0:
         value = max(value, 0.0)
-    return Spread(value, spread.half * (_fitted("calibration", entry, group) or 1.0))
+    return Spread(value, spread.half * (1.0 + more) * factor)
+
+
+def stretched(stretch: float, half: Array | float, usual: float) -> Array:
+    """How much farther from the usual value one with half an interval is said to be than it was guessed, as a share.
+
+    A best guess leans toward the usual by its variance against that of hitters, so a surer value is stretched less and one that a
+    coach put right hardly; `usual` is half an interval for which the share is `stretch`.
+    """
+    return stretch * np.minimum(np.square(half / usual), C.MOST_STRETCHED)
 
 
 def interval_of(entry: Checkpoint, spread: Spread) -> tuple[float, float]:

@@ -11,5 +11,5 @@ from __future__ import annotations
 
 from typing import Final
 
-METHOD: Final = 14
+METHOD: Final = 15
 BOOK: Final = 2

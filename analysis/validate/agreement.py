@@ -8,12 +8,21 @@ import numpy as np
 import scipy.stats
 from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["Share", "correlation", "interval_score", "limits_of_agreement", "rank_correlation", "share_of"]
+__all__ = [
+    "Share",
+    "correlation",
+    "interval_score",
+    "least_of_fifths",
+    "limits_of_agreement",
+    "rank_correlation",
+    "share_of",
+]
 
 Array = NDArray[np.float64]
 
 # Deviations of a normal distribution that hold 95 %.
 Z_95 = 1.96  # standard deviations: half of the range that holds 95 % of a normal distribution
+FIFTHS_OF = 50  # values, choice: of fewer a fifth tells nothing
 
 
 @dataclass(frozen=True)
@@ -38,6 +47,15 @@ def share_of(held: ArrayLike) -> Share:
         return Share(0, 0, 0.0, 1.0)
     exact = scipy.stats.binomtest(int(flags.sum()), flags.size).proportion_ci(0.95, method="exact")
     return Share(int(flags.sum()), flags.size, float(exact.low), float(exact.high))
+
+
+def least_of_fifths(held: ArrayLike, truth: ArrayLike) -> float:
+    """The least share of true ones in any fifth of the truths, so among hitters of any kind; NaN of fewer than `FIFTHS_OF`."""
+    flags, truths = np.asarray(held, dtype=bool), np.asarray(truth, dtype=np.float64)
+    if flags.size < FIFTHS_OF:
+        return float("nan")
+    part = np.searchsorted(np.quantile(truths, [0.2, 0.4, 0.6, 0.8]), truths)
+    return min(float(flags[part == which].mean()) for which in np.unique(part))
 
 
 def limits_of_agreement(errors: ArrayLike) -> tuple[float, float]:

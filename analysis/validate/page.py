@@ -64,7 +64,8 @@ Errors in frames of the clip, found minus true. *± frames*: half of the 90 % in
 READINGS = """## Readings
 
 Errors are value minus truth, in the checkpoint's unit. *95 % limits*: bias ∓ 1.96 deviations (Bland and Altman 1986). *90 % held*: share of
-intervals that hold the truth, with its exact binomial 95 % confidence interval (Clopper and Pearson 1934). *Interval score*: width plus
+intervals that hold the truth, with its exact binomial 95 % confidence interval (Clopper and Pearson 1934); *least of fifths*: the least
+such share in a fifth of the readings, by their truth: for hitters of the kind it holds worst for. *Interval score*: width plus
 20 times what lies outside, mean, less is better (Gneiting and Raftery 2007). *± width*: half of the 90 % interval, median; *of band*: the
 whole of it as a share of the band (an open end reaches to the end of the reading strip). *Rank corr.*: Spearman's, of the errors' sizes
 with the widths: above 0, what is said to be unsure is. *SD of truths*: how much hitters differ; *r*: Pearson's correlation of value and

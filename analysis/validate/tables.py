@@ -14,6 +14,7 @@ from analysis.validate.agreement import (
     Share,
     correlation,
     interval_score,
+    least_of_fifths,
     limits_of_agreement,
     rank_correlation,
     share_of,
@@ -105,8 +106,8 @@ def _instant(key: Key, rows: list[Timed]) -> list[str]:
 def readings(rows: Sequence[Told]) -> str:
     """Agreement, coverage and width of every checkpoint, by view and rate."""
     heads = [
-        "checkpoint", "view", "rate", "n", "not readable", "bias", "mean abs.", "95 % limits", "90 % held", "interval score",
-        "± width", "of band", "rank corr.", "SD of truths", "r",
+        "checkpoint", "view", "rate", "n", "not readable", "bias", "mean abs.", "95 % limits", "90 % held", "least of fifths",
+        "interval score", "± width", "of band", "rank corr.", "SD of truths", "r",
     ]  # fmt: skip
     return table(heads, [_reading(key, own) for key, own in grouped(rows, IDS).items()])
 
@@ -116,7 +117,7 @@ def _reading(key: Key, rows: list[Told]) -> list[str]:
     unit, silent = checkpoint(key[0]).unit, f"{1 - len(known) / len(rows):.0%}"
     told = [f"{key[0]}, {unit}", key[1], str(key[2]), str(len(rows)), silent]
     if not known:
-        return told + ["–"] * 10
+        return told + ["–"] * 11
     off, half = np.array([row.error for row in known]), np.array([row.half for row in known])
     digits = 2 if unit.startswith("×") else 1
     low, high = limits_of_agreement(off)
@@ -124,10 +125,12 @@ def _reading(key: Key, rows: list[Told]) -> list[str]:
     low_ends, high_ends = zip(*(row.interval for row in known if row.interval), strict=True)
     truths = np.array([row.truth for row in known])
     score = interval_score(low_ends, high_ends, truths)
+    least = least_of_fifths([row.held for row in known], truths)
     spread = number(float(truths.std(ddof=1)), digits) if len(truths) > 1 else "–"
     return [
         *told, number(float(off.mean()), digits), number(float(np.abs(off).mean()), digits), limits,
-        percent(share_of([row.held for row in known])), number(score, digits), number(float(np.median(half)), digits),
+        percent(share_of([row.held for row in known])), f"{least:.0%}" if math.isfinite(least) else "–",
+        number(score, digits), number(float(np.median(half)), digits),
         number(2.0 * float(np.median(half)) / room(known[0]), 2), number(rank_correlation(off, half), 2), spread,
         number(correlation(truths + off, truths), 2),
     ]  # fmt: skip

@@ -28,6 +28,7 @@ from analysis.read.pipeline import analyse_clip
 from analysis.read.swing_search import SwingSearch, search_swings
 from analysis.tracks import Tracks
 
+from .calibrating import taught_by
 from .samples import slowed, tracks_of
 from .seen import bat_seen, plate_seen
 from .spreads import spreads_of
@@ -39,6 +40,10 @@ SAMPLE = Path(__file__).parent / "data" / "judge-sample.npz"
 LIFT = Path(__file__).parents[2] / "analysis" / "read" / "lift.npz"
 FRAME_S = 1 / 60
 FEW = 20
+# What the facts beside the parameters hold of the intervals, and what each is in `Taught`.
+FACTS = {
+    "calibration": "factor", "offsets": "offset", "usual": "usual", "stretch": "stretch", "centre": "centre", "spread": "spread",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -182,41 +187,34 @@ def table(rows: list[Row]) -> str:
     return "\n".join(lines)
 
 
-def taught(rows: list[Row]) -> dict[str, dict[str, dict[str, float]]]:
-    """Offsets, factors and usual half widths by name and group of views.
+def taught(rows: list[Row], evenly: bool) -> dict[str, dict[str, dict[str, float]]]:
+    """What calibration gives by name and group of views, ``evenly`` or not (`taught_by`).
 
     A group with too few readings goes by those of all views together.
     """
-    offsets: dict[str, dict[str, float]] = defaultdict(dict)
-    factors: dict[str, dict[str, float]] = defaultdict(dict)
-    usual: dict[str, dict[str, float]] = defaultdict(dict)
+    every: dict[str, dict[str, dict[str, float]]] = {what: defaultdict(dict) for what in FACTS}
     for name in sorted({row.name for row in rows}):
         for group in (*GROUPS, *map(with_plate, GROUPS)):
-            every = [row for row in rows if row.name == name and row.value is not None]
-            near = [row for row in every if row.group == group]
-            near = near if len(near) >= FEW else every
-            off = np.array([row.value - row.truth for row in near if row.value is not None])
-            half = np.array([row.half for row in near])
-            if len(off) < FEW:
+            known = [row for row in rows if row.name == name and row.value is not None]
+            near = [row for row in known if row.group == group]
+            near = near if len(near) >= FEW else known
+            if len(near) < FEW:
                 continue
-            offset = -float(np.median(off))
-            offsets[name][group] = round(offset, 3)
-            # The finite sample's quantile of split conformal prediction (Vovk and others; from memory).
-            ratio = np.sort(np.abs(off + offset) / np.maximum(half, 1e-9))
-            place = min(len(ratio) - 1, int(np.ceil(0.9 * (len(ratio) + 1))) - 1)
-            factors[name][group] = round(float(ratio[place]), 3)
-            usual[name][group] = round(float(np.median(half) * ratio[place]), 3)
-    return {"calibration": factors, "offsets": offsets, "usual": usual}
+            values, halves, truths = np.array([(row.value, row.half, row.truth) for row in near]).T
+            by = taught_by(values, halves, truths, evenly)
+            for what, part in FACTS.items():
+                every[what][name][group] = round(getattr(by, part), 3)
+    return every
 
 
 def calibrate(files: list[Path], processes: int) -> dict[str, object]:
     """Teach the intervals of the instants, and with those the intervals of the readings; gives what was taught."""
-    _put({"calibration": {}, "offsets": {}, "usual": {}}, {"factors": {}, "offsets": {}})
+    _put({what: {} for what in FACTS}, {"factors": {}, "offsets": {}})
     rows = gather(files, True, processes, heard=False)
-    when = taught([replace(row, name=row.name[3:]) for row in rows if row.name.startswith("at ")])
+    when = taught([replace(row, name=row.name[3:]) for row in rows if row.name.startswith("at ")], evenly=False)
     _put({}, {"factors": when["calibration"], "offsets": when["offsets"]})
     rows = gather(files, True, processes)
-    told = taught([row for row in rows if not row.name.startswith("at ")])
+    told = taught([row for row in rows if not row.name.startswith("at ")], evenly=True)
     return _put({what: {name: _needed(by) for name, by in facts.items()} for what, facts in told.items()}, {})
 
 

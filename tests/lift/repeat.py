@@ -149,6 +149,7 @@ STEPS = (
          {"25957": "22015"}),
     Step("tune-through", "tests.lift.make tune 800000 800448 --bat --out {data}/clips --processes {n}", "2.5 h / n",
          {"800448": "800003"}),
+    Step("tune-leans", "tests.lift.make tune 850000 850119 --bat --out {data}/clips --processes {n}", "40 min / n", {"850119": "850003"}),
     Step("later-leans", "tests.lift.make later 850000 850562 --out {data}/later-leans --processes {n}", "1 h / n", {"850562": "850003"}),
     Step("lift-through-1", _THROUGH + " --focus 3 --epochs 30 --rate 0.0006 --seed 41 --out {data}/through-1.npz", "25 min of one core",
          {"--epochs 30": "--epochs 2", **_FEW}),

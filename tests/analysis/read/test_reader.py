@@ -12,7 +12,6 @@ import numpy as np
 import pytest
 
 from analysis.read import CHECKPOINTS, INSTANTS, CorrectionError, checkpoint, read
-from analysis.read.lift import network
 from analysis.read.readings import calibrated
 from analysis.tracks import Tracks
 from tests.analysis.read.motion import Film, Swing, film_swing, part_of
@@ -117,7 +116,8 @@ def test_a_moved_instant_moves_its_readings(tracks: Tracks) -> None:
     assert after.reading("down_to_contact").value == pytest.approx(
         before.reading("down_to_contact").value + 1000 * (before.instants["foot_down"].time_s - 55 / 60), abs=1.0
     )
-    assert after.reading("contact_front_knee").value == before.reading("contact_front_knee").value
+    # How sure a bend is changes a little with the others, and with it by how much it is stretched.
+    assert after.reading("contact_front_knee").value == pytest.approx(before.reading("contact_front_knee").value, abs=0.01)
 
 
 def test_a_moved_keypoint_moves_its_readings(tracks: Tracks) -> None:
@@ -138,14 +138,13 @@ def test_the_coachs_bands_and_the_level_decide_the_call(tracks: Tracks) -> None:
 
 
 def test_spreads_are_what_calibration_is_fitted_to(tracks: Tracks) -> None:
-    found, facts = spreads(tracks), network().facts
+    found = spreads(tracks)
     readings = [reading for reading in read(tracks).swings[0].readings if reading.interval is not None]
     assert len(readings) > 10
     for reading in readings:
-        spread, entry = found[reading.checkpoint], checkpoint(reading.checkpoint)
-        factor = facts.get("calibration", {}).get(entry.id, {}).get("side", 1.0)
-        assert calibrated(entry, spread, group="side").value == reading.value
-        assert reading.interval[1] - reading.value == pytest.approx(factor * spread.half)
+        said = calibrated(checkpoint(reading.checkpoint), found[reading.checkpoint], group="side")
+        assert said.value == reading.value
+        assert reading.interval[1] - reading.value == pytest.approx(said.half)
 
 
 def test_an_unknown_level_is_refused(tracks: Tracks) -> None:

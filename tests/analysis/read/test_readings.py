@@ -209,6 +209,18 @@ def test_intervals_are_made_as_wide_as_strangers_have_taught(monkeypatch: pytest
     assert calibrated(entry, Spread(30.0, 4.0), group="along") == Spread(30.0, 4.0)
 
 
+def test_a_value_is_stretched_away_from_the_usual_one_by_less_where_it_is_surer(monkeypatch: pytest.MonkeyPatch) -> None:
+    told = {"stretch": 0.4, "centre": 30.0, "spread": 8.0, "offsets": -1.0, "calibration": 2.0}
+    facts = {what: {"down_front_knee": {"side": value}} for what, value in told.items()}
+    monkeypatch.setattr("analysis.read.readings.network", lambda: SimpleNamespace(facts=facts))
+    entry = checkpoint("down_front_knee")
+    # 0.4 of the 10 beyond 30 for a usual spread, a quarter of that for half of it, and 2 times that for any that is far wider.
+    assert calibrated(entry, Spread(40.0, 8.0), group="side") == Spread(43.0, pytest.approx(22.4))
+    assert calibrated(entry, Spread(40.0, 4.0), group="side") == Spread(40.0, pytest.approx(8.8))
+    assert calibrated(entry, Spread(20.0, 80.0), group="side") == Spread(11.0, pytest.approx(288.0))
+    assert calibrated(entry, Spread(40.0, 8.0), group="along") == Spread(40.0, 8.0)
+
+
 def test_an_unreadable_time_names_the_missing_instant() -> None:
     moments = PerturbedSwing({}, {}, missing={"foot_down": "The foot was hidden.", "contact": "It was too dark."})
     with pytest.raises(Unreadable, match="The foot was hidden"):

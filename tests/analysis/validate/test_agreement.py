@@ -8,7 +8,14 @@ import numpy as np
 import pytest
 from scipy.stats import beta, rankdata
 
-from analysis.validate.agreement import correlation, interval_score, limits_of_agreement, rank_correlation, share_of
+from analysis.validate.agreement import (
+    correlation,
+    interval_score,
+    least_of_fifths,
+    limits_of_agreement,
+    rank_correlation,
+    share_of,
+)
 
 # Peak flow of 17 people by two meters, l/min: the example of Bland and Altman, Lancet 1986; i: 307-310, first measurements (from memory;
 # the sums agree with the figures that the paper gives).
@@ -30,6 +37,14 @@ def test_the_correlation_is_that_of_the_paper() -> None:
     assert correlation(LARGE, SMALL) == pytest.approx(0.94, abs=0.005)
     assert math.isnan(correlation([1.0, 2.0], [2.0, 3.0]))
     assert math.isnan(correlation([1.0, 2.0, 3.0], [2.0, 2.0, 2.0]))
+
+
+def test_what_holds_for_the_most_may_fail_those_who_differ() -> None:
+    """Of a hundred truths the twenty greatest lie outside, by hand: four in five hold, and none of those."""
+    truths = np.arange(100.0)
+    assert least_of_fifths(truths < 80.0, truths) == 0.0
+    assert least_of_fifths(truths % 5.0 > 0.0, truths) == pytest.approx(0.8)
+    assert math.isnan(least_of_fifths(truths[:49] > 0.0, truths[:49]))
 
 
 def test_one_error_has_no_limits() -> None:

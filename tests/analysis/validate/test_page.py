@@ -59,7 +59,7 @@ def test_a_row_of_readings_by_hand() -> None:
     # Errors 1, -1, -20: bias -6.7, mean size 7.3. Two of three hold. Scores 12, 12, 12 + 20 * 14. Band 35 wide.
     assert row[2:7] == ["60", "4", "25%", "-6.7", "7.3"]
     assert row[8].startswith("67% (9%–99%)")
-    assert row[9:12] == ["105.3", "6.0", "0.34"]
+    assert row[9:13] == ["–", "105.3", "6.0", "0.34"]  # three are too few for fifths
 
 
 def test_a_row_of_instants_by_hand() -> None:
