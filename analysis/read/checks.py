@@ -47,6 +47,13 @@ _WORDS: Final = {
         "There is no sound. With sound, contact is found much more exactly.",
     ),
 }
+_FPS_OF_SLOWED: Final = (
+    "The film seems slowed, with {rate:.0f} frames for each second of the swing: quick enough.",
+    (
+        "The film seems slowed, and still has only {rate:.0f} frames for each second of the swing. "
+        "Set the phone's camera to 60 a second or more, or to slow motion."
+    ),
+)
 
 
 def check_film(tracks: Tracks, motion: Motion, swings: Sequence[Candidate], contacts: int) -> tuple[FilmCheck, ...]:
@@ -54,7 +61,8 @@ def check_film(tracks: Tracks, motion: Motion, swings: Sequence[Candidate], cont
     # Of all swings, or of the whole clip where there is none.
     spans = [np.arange(swing.start, swing.end + 1) for swing in swings] or [np.arange(tracks.frames)]
     frames = np.unique(np.concatenate(spans))
-    rate = tracks.clip["measured_fps"] or tracks.clip["nominal_fps"] or 0.0
+    # Of a slowed film the frames for each second of the swing count, not those for each second of the film.
+    rate = (tracks.clip["measured_fps"] or tracks.clip["nominal_fps"] or 0.0) * motion.slowdown
     height = float(np.nan_to_num(median_of_known(motion.height_px[frames])))
     # Where the middle of the first frame's picture goes is how far the camera turned.
     shift = motion.camera[frames][:, :2, 2]
@@ -67,7 +75,8 @@ def check_film(tracks: Tracks, motion: Motion, swings: Sequence[Candidate], cont
         "steady": wander <= C.STEADY_SHARE * height or not np.isfinite(wander),
         "sound": bool(tracks.clip["has_sound"] and tracks.sound_time_s.size),
     }
-    told = [FilmCheck(name, ok, _WORDS[name][not ok].format(rate=rate)) for name, ok in passed.items()]
+    words = _WORDS | ({"fps": _FPS_OF_SLOWED} if motion.slowdown > 1.0 else {})
+    told = [FilmCheck(name, ok, words[name][not ok].format(rate=rate)) for name, ok in passed.items()]
     return (_swings(swings, contacts), *told, *_times(tracks))
 
 

@@ -75,7 +75,7 @@ def calibrated(entry: Checkpoint, spread: Spread, group: str) -> Spread:
 
 
 def stretched(stretch: float, half: Array | float, usual: float) -> Array:
-    """How much farther from the usual value one with half an interval is said to be than it was guessed, as a share.
+    """How much farther from the usual value one with half an interval [N] is said to be than it was guessed, as a share [N].
 
     A best guess leans toward the usual by its variance against that of hitters, so a surer value is stretched less and one that a
     coach put right hardly; `usual` is half an interval for which the share is `stretch`.

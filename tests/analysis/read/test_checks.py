@@ -11,6 +11,7 @@ from analysis.read import read
 from analysis.read.result import FilmCheck
 from analysis.tracks import Tracks
 from tests.analysis.read.motion import Film, film_swing
+from tests.lift.samples import slowed
 
 GOOD = Film(noise_px=1.0, sound=True, focal=1200.0)
 
@@ -38,6 +39,14 @@ def test_a_good_film_passes() -> None:
 )
 def test_a_fault_is_found_and_no_other(film: Film, fault: str) -> None:
     assert failed(film_swing(film)) == [fault]
+
+
+def test_a_slowed_film_is_asked_for_frames_of_the_swing_and_not_of_the_film() -> None:
+    for fps, factor, is_ok in ((30.0, 4, True), (20.0, 2, False)):
+        film = read(slowed(film_swing(replace(GOOD, fps=fps)), factor), {"speed_factor": float(factor)}).film
+        told = {check.id: check for check in film.checks}["fps"]
+        assert told.ok is is_ok
+        assert f"{fps * factor:.0f} frames for each second of the swing" in told.words
 
 
 def test_feet_below_the_picture_are_cut_off() -> None:
