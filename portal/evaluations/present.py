@@ -44,7 +44,8 @@ def present(snapshot: dict[str, Any], address: Callable[[str], str] | None = Non
     if content["thing"]:
         content["thing"]["words"] = without_headline(content["thing"]["title"], content["thing"]["words"])
     for point in content["points"]:
-        point["reason"] = reason_for_family(point.get("reason", ""))
+        # A sign alone tells a family little: beside "out of range" stands what it is too much of.
+        point["reason"] = point.get("side") or reason_for_family(point.get("reason", ""))
     content["pictures_of_thing"] = [p for p in content["pictures"] if p["for_thing"]]
     content["more_pictures"] = [p for p in content["pictures"] if not p["for_thing"]]
     rest = [p for p in content["points"] if not _is_told(p)]

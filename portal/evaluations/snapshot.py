@@ -122,6 +122,7 @@ def _point(entry: Checkpoint, reading: dict[str, Any], rating: Rating | None, is
         "each": [one["value"] for one in reading.get("each", []) if one["counts"]],
         "call": call,
         "reason": reading.get("reason") or "",
+        "side": _(entry.side_words(missed(reading))) if reading and missed(reading) else "",
         "rating": rating.rate if rating else "",
         "words": rating.words if rating else "",
         "sentence": sentence_of(entry, rating.rate if rating else "", missed(reading) if reading else ""),

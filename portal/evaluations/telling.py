@@ -38,9 +38,10 @@ def measured_words(point: dict[str, Any]) -> str:
     that a family would read as its opposite.
     """
     shape = CALL_SHAPES.get(point["call"], "unread")
+    side = point.get("side")  # in editions from before it was kept there is none
     film = {
         IN: _("Measured in range."),
-        OUT: _("Measured out of range."),
+        OUT: _("Measured out of range: %(side)s.") % {"side": side} if side else _("Measured out of range."),
         "close": _("So close to the edge of the green block that the film alone cannot tell."),
         "unread": _("This film does not show it well enough to measure."),
         "eye": _("Seen by your coach’s eye; nothing is measured here."),

@@ -14,6 +14,7 @@ from portal.desk.models import Rating
 from portal.evaluations.pdf import render
 from portal.evaluations.present import present
 from portal.evaluations.publish import draft_snapshot
+from portal.evaluations.snapshot import _point
 from portal.evaluations.telling import measured_words, reason_for_family, sentence_of
 from portal.look.words import CALL_SHAPES
 from portal.measuring.door import CHECKPOINTS, IN_RANGE, OUT_OF_RANGE, checkpoint
@@ -50,6 +51,24 @@ CLOSE, UNREAD, EYE = "too close to call", "not readable", "coach's eye"
 )
 def test_each_call_beside_each_rating_is_a_sentence(call, rating, words):
     assert measured_words({"call": call, "rating": rating}) == words
+
+
+def kept(entry, value):
+    """A point as an edition keeps it, surely read as this value, wanted between 10 and 20."""
+    reading = {"value": value, "interval": [value - 1, value + 1], "band": [10, 20], "scale": [0, 30]}
+    return _point(entry, reading | {"call": IN_RANGE if 10 < value < 20 else OUT_OF_RANGE}, None, False)
+
+
+@pytest.mark.parametrize("entry", [one for one in CHECKPOINTS if not one.by_eye], ids=lambda entry: entry.id)
+def test_out_of_range_says_what_there_is_too_much_of(entry):
+    """A sign alone tells a family nothing: -14° of hips are "turned in too far"."""
+    low, high = entry.sides
+    for value, side in ((5, low), (25, high)):
+        (point,) = present({"points": [kept(entry, value)]})["numbers"]
+        assert f"out of range: {side}" in " ".join(render_to_string("evaluations/parts/point.html", {"point": point}).split())
+        assert measured_words(point) == f"Measured out of range: {side}."
+    (point,) = present({"points": [kept(entry, 15)]})["numbers"]
+    assert not any(side in render_to_string("evaluations/parts/point.html", {"point": point}) for side in entry.sides)
 
 
 @pytest.mark.parametrize("call", CALL_SHAPES)
