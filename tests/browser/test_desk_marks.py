@@ -151,6 +151,15 @@ def test_the_wanted_position_is_drawn_of_what_was_just_rated(open_desk):
     assert [one["text"] for one in shapes(page)] == ["wanted: 15°"]
 
 
+def test_what_was_just_rated_good_needs_no_wanted_position(open_desk):
+    lacking("down_rear_knee", 4.0, [15.0, 50.0])
+    page = at_foot_down(open_desk)
+    page.keyboard.press("g")  # the front knee; the eye is on the rear one now
+    page.keyboard.press("y")
+    until(page, "document.getElementById('said').textContent.includes('wanted position')")
+    assert page.locator("#said").inner_text().startswith("Rear knee bend:")
+
+
 def test_where_nothing_was_read_there_is_no_wanted_position(open_desk):
     page = at_foot_down(open_desk)
     page.locator("#point-down_front_knee").click()

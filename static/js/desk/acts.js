@@ -58,10 +58,15 @@ function comparing({ data }, light) {
 }
 
 /**
- * The checkpoint that the coach means, as for the one thing; "" for none.
+ * The checkpoint whose wanted position a coach means: the one just rated, as for the one thing, but none that is
+ * good; "" for none.
  * @param {ActsNeeds} parts
  */
-const cardOf = ({ cards }) => (cards.meant ? idOf(cards.meant) : "");
+function cardOf({ cards, data }) {
+  const { said, here } = cards;
+  const point = said && data.ratings[idOf(said)]?.rate !== "good" ? said : here;
+  return point ? idOf(point) : "";
+}
 
 /** @param {ActsNeeds} parts */
 function filmActs(parts) {
