@@ -24,9 +24,7 @@ __all__ = ["Taught", "taught_by"]
 HOLDS: Final = 0.9  # share of truths in an interval: what it claims
 EVEN: Final = 0.75  # share, choice: the same in each fifth of the truths
 PARTS: Final = (0.2, 0.4, 0.6, 0.8)
-PAYS: Final = (
-    0.96  # share, choice: a value is stretched where its even interval becomes no more than this of what it is else
-)
+PAYS: Final = 0.96  # share, choice: stretched is what then has an even interval of at most this of what it has else
 STRETCHES: Final = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0, 1.3)
 
 
