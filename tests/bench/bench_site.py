@@ -8,7 +8,7 @@ import shlex
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -38,15 +38,22 @@ class BenchSite:
 
 
 @contextmanager
-def bench_site(command: str = OURS, folder: Path | None = None) -> Iterator[BenchSite]:
-    """Start the site and tidy it away afterwards. `command` has `{port}` where the port goes."""
+def bench_site(
+    command: str = OURS, folder: Path | None = None, lay: Callable[[Path], None] | None = None
+) -> Iterator[BenchSite]:
+    """Start the site and tidy it away afterwards. `command` has `{port}` where the port goes; `lay` fills the data folder where tables
+    and packed files lie at hand."""
     with tempfile.TemporaryDirectory(prefix="cagenote-bench-", dir=folder) as name:
         home = Path(name)
         redis, redis_url = servers.start_redis(home)
         try:
             environment = _environment(home, redis_url)
-            for words in (["migrate", "--verbosity", "0"], ["collectstatic", "--noinput", "--verbosity", "0"]):
-                subprocess.run([sys.executable, "manage.py", *words], cwd=ROOT, env=environment, check=True)
+            if lay is None:
+                for words in (["migrate", "--verbosity", "0"], ["collectstatic", "--noinput", "--verbosity", "0"]):
+                    subprocess.run([sys.executable, "manage.py", *words], cwd=ROOT, env=environment, check=True)
+            else:
+                (home / "data").mkdir()
+                lay(home / "data")
             told = subprocess.run(
                 [sys.executable, "-m", "tests.bench.family"], cwd=ROOT, env=environment, check=True, capture_output=True
             )

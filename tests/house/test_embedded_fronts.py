@@ -1,14 +1,12 @@
 """`manage.py run` behind the fronts that README.md offers, walked over TLS as families come.
 
-What it makes on an empty folder lies there already (`tests/portal/health/test_run.py` and `tests/browser/test_real_site.py` begin with
-none): tables and packed files take twenty seconds, and both fronts would wait for them.
+What it makes on an empty folder lies there already (tests/ready.py).
 """
 
 from __future__ import annotations
 
 import json
 import os
-import shutil
 import socket
 import ssl
 import subprocess
@@ -21,7 +19,7 @@ from typing import Any
 import pytest
 
 from tests.house.fronts import Front, caddy_words, make_certificate, nginx_words, program
-from tests.once import once
+from tests.ready import lay_site
 from tests.servers import free_port, listens, stop, wait_until
 
 pytestmark = pytest.mark.slow
@@ -30,26 +28,6 @@ EDGE = "between-two-parts"
 MB = 1024 * 1024
 FILM = b"\x00\x00\x00\x20ftypmp42" + bytes(52)
 FRONTS = {"nginx": nginx_words, "caddy": caddy_words}
-
-
-READY = """
-import django
-django.setup()
-from django.core.management import call_command
-from portal.health import static_files
-call_command("migrate", verbosity=0)
-assert static_files.collect()
-"""
-
-
-def ready(environment: dict[str, str], root: Path) -> Path:
-    """A data folder with its tables and static files."""
-
-    def make(folder: Path) -> None:
-        env = {**environment, "DATA_DIR": str(folder), "DJANGO_SETTINGS_MODULE": "portal.settings"}
-        subprocess.run([sys.executable, "-c", READY], cwd=root, env=env, check=True, capture_output=True)
-
-    return once("sites", "ready", make)
 
 
 @pytest.fixture(scope="module", params=FRONTS)
@@ -73,7 +51,8 @@ def front(
         "XDG_DATA_HOME": str(home / "caddy"), "XDG_CONFIG_HOME": str(home / "caddy"),
     }  # fmt: skip
 
-    shutil.copytree(ready(environment, root), home / "data")
+    (home / "data").mkdir()
+    lay_site(home / "data")
 
     def said() -> str:
         return "\n".join(path.read_text()[-3000:] for path in home.glob("*.log"))

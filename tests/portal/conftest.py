@@ -41,6 +41,7 @@ from portal.measuring.models import Measurement, Stage
 from portal.outbox import sending
 from portal.people.models import Player, User
 from tests.portal import material
+from tests.ready import lay_tables
 
 TRACKS = Path(__file__).parents[1] / "analysis" / "read" / "data"
 PASSWORD = "first pitch at noon"
@@ -297,7 +298,7 @@ def evaluation(review: Review, coach: User) -> Evaluation:
 
 @pytest.fixture
 def small_disk(tmp_path: Path, root: Path) -> Iterator[Callable[..., subprocess.CompletedProcess[str]]]:
-    """`small_disk(script, *words)` runs a script whose data (SQLite, media) lie on a file system of 48 MB.
+    """`small_disk(script, *words)` runs a script whose data (SQLite with its tables, media) lie on a file system of 48 MB.
 
     It is in memory, which takes root to mount; elsewhere the test is skipped.
     """
@@ -306,6 +307,7 @@ def small_disk(tmp_path: Path, root: Path) -> Iterator[Callable[..., subprocess.
     mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=48m", "tmpfs", str(place)], capture_output=True)
     if mounted.returncode:
         pytest.skip("a file system can only be mounted by root")
+    lay_tables(place)
     left_out = ("DATABASE_URL", "MEDIA_ROOT")
     environment = {name: value for name, value in os.environ.items() if name not in left_out}
     environment |= {"DATA_DIR": str(place), "DISK_RESERVE_MB": "1", "DJANGO_SETTINGS_MODULE": "portal.settings"}

@@ -23,12 +23,10 @@ from django.conf import settings
 settings.STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
 settings.SECOND_FACTOR = False
 django.setup()
-from django.core.management import call_command
 from django.db import connection
 from django.test import Client
 from django.urls import reverse
 from pathlib import Path
-call_command("migrate", verbosity=0)
 
 from portal.camps.models import Camp
 from portal.desk.models import Review

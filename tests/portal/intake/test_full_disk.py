@@ -13,7 +13,6 @@ SCRIPT = """
 import os, sys, django
 django.setup()
 from django.core.files.base import ContentFile
-from django.core.management import call_command
 from django.db import OperationalError, connection
 from pathlib import Path
 from portal.camps.models import Camp
@@ -22,7 +21,6 @@ from portal.intake import consent, erase
 from portal.intake.models import Clip, Submission
 from portal.people.models import Player, User
 
-call_command("migrate", verbosity=0)
 if sys.argv[1] == "ballast":
     assert ballast.take_aboard()
 camp = Camp.objects.create(name="Lindholt fall camp")

@@ -1,7 +1,7 @@
 """A site of its own with two families in one camp, built in a folder: SQLite in a file, the Redis that comes along.
 
-Run as `python -m tests.portal.privacy.family_site WHAT` with DATA_DIR set; WHAT is build, erase, again or restore. What `build` prints
-are the words by which the first family can be found, as a JSON list.
+Run as `python -m tests.portal.privacy.family_site WHAT` with DATA_DIR set to a folder with the tables; WHAT is build, erase, again or
+restore. What `build` prints are the words by which the first family can be found, as a JSON list.
 """
 
 from __future__ import annotations
@@ -76,8 +76,6 @@ def _held(client: Any) -> str:
 
 def build() -> list[str]:
     from django.core.management import call_command
-
-    call_command("migrate", verbosity=0)
     from django.test import Client
 
     from portal.camps.models import Camp

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.portal.privacy import family_site
+from tests.ready import lay_tables
 
 pytestmark = pytest.mark.slow  # three sites are started one after the other
 ROOT = Path(__file__).resolve().parents[3]
@@ -24,6 +25,7 @@ class Site:
         self.folder, self.log = folder, folder.with_name("journal.log")
         self.said = ""
         folder.mkdir()
+        lay_tables(folder)
 
     def do(self, what: str) -> list[str]:
         env = {name: value for name, value in os.environ.items() if name not in UNSET}
