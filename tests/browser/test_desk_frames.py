@@ -18,7 +18,7 @@ from tests.browser.desk_film import READ_NUMBER, WALK, coach_with_film, until, w
 from tests.films.numbered import read_number
 
 FRAMES = 260
-STEPS = int(os.environ.get("FRAME_STEPS", "300"))  # `make frames`: 10,000
+STEPS = int(os.environ.get("FRAME_STEPS", "150"))  # `make frames`: 10,000
 WAYS = ("stills", "copy", "both")
 
 

@@ -16,6 +16,7 @@ from portal.intake.states import State
 from portal.measuring import door, products, queue, work
 from portal.measuring.models import Measurement, Stage
 from tests.films.numbered import write_clip
+from tests.films.shortened import OUT, ROWAN, shortened
 from tests.portal.measuring.conftest import make_waiting_clip
 from tests.portal.measuring.test_kill import row, sweep_until
 from tests.servers import wait_until
@@ -26,11 +27,6 @@ pytestmark = [pytest.mark.slow, pytest.mark.films, pytest.mark.django_db(transac
 @pytest.fixture(autouse=True)
 def own_data_folder(settings, tmp_path):
     settings.DATA_DIR = tmp_path / "data"
-
-
-@pytest.fixture(scope="session")
-def film(root):
-    return root / "tests" / "films" / "out" / "rowan_right_chest_uneven.mp4"  # the one with the fewest frames
 
 
 def kill(worker: subprocess.Popen) -> None:
@@ -44,9 +40,9 @@ def clip_of(submission, body: bytes) -> Clip:
     return make_waiting_clip(submission(State.RECEIVED), body)
 
 
-def test_a_film_whose_worker_was_killed_is_measured_once(film, submission, process_env, redis_url, settings, tmp_path):
+def test_a_film_whose_worker_was_killed_is_measured_once(submission, process_env, redis_url, settings, tmp_path):
     settings.MEASURE_STALE_S = 5
-    clip = clip_of(submission, film.read_bytes())
+    clip = clip_of(submission, shortened(*ROWAN).read_bytes())
     env = {**process_env, "MEASURE_STALE_S": "5", "DATA_DIR": str(tmp_path / "data"), "LOG_LEVEL": "WARNING"}
     command = [
         sys.executable,
@@ -73,15 +69,16 @@ def test_a_film_whose_worker_was_killed_is_measured_once(film, submission, proce
         kill(second)
     held = row()
     assert (held.stage, held.attempt, held.failure_words) == (Stage.DONE, 2, "")
-    assert_can_be_reviewed(held, film)
+    assert_can_be_reviewed(held)
     kept = [*Path(settings.MEDIA_ROOT).rglob("*"), *(tmp_path / "data").rglob("*")]
     assert len(kept) > 10
     assert [path for path in kept if path.lstat().st_mode & 0o077] == []
 
 
-def assert_can_be_reviewed(held: Measurement, film) -> None:
+def assert_can_be_reviewed(held: Measurement) -> None:
     """The reading is near the film's truth, every file is there, and a correction is read."""
-    truth = json.loads(film.with_suffix(".json").read_text())["swings"][0]["instants"]["contact"]["frame"]
+    name, first, _last = ROWAN
+    truth = json.loads((OUT / f"{name}.json").read_text())["swings"][0]["instants"]["contact"]["frame"] - first
     assert abs(held.result["swings"][0]["instants"]["contact"]["frame"] - truth) <= 2
     names = default_storage.listdir(held.products)[1]
     assert {"review.mp4", "review.samples.json", "stills.json", "poster.jpg", "tracks.npz"} <= set(names)
