@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import logging
 from bisect import bisect_left
+from collections.abc import Callable
 from dataclasses import replace
 from functools import cache, cached_property
 from io import BytesIO
@@ -114,7 +115,7 @@ def _layout_for(content: dict[str, Any], shelf: Shelf, site: str) -> Layout:
         return _pages_before(tried(layout), ANNEX) <= FIRST_PAGES
 
     word_pages = 1 if content["plan"] else FIRST_PAGES
-    words = next((size for size in SIZES if _pages_before(tried(Layout(size)), PLAN, ANNEX) <= word_pages), None)
+    words = _largest(lambda size: _pages_before(tried(Layout(size)), PLAN, ANNEX), word_pages)
     if words is None:
         return CLOSE[bisect_left(CLOSE[:-1], True, key=fits)]
     short = _ends_at(tried(Layout(words)), WORDS) < SHORT
@@ -127,6 +128,19 @@ def _layout_for(content: dict[str, Any], shelf: Shelf, site: str) -> Layout:
     )
     chosen = next((layout for layout in ways if fits(layout)), ways[-1])
     return replace(chosen, follows=chosen.follows or short)
+
+
+def _largest(pages_at: Callable[[str], int], most: int) -> str | None:
+    """The largest type in which the words take at most so many pages. The smallest takes more than half the room of the largest, so
+    where that needs more than four times as many pages, no other is tried.
+    """
+    for size in SIZES:
+        pages = pages_at(size)
+        if pages <= most:
+            return size
+        if pages > 4 * most:
+            break
+    return None
 
 
 def _laid_out(content: dict[str, Any], layout: Layout, shelf: Shelf, site: str, *, trial: bool = False) -> Document:

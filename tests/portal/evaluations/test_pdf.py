@@ -353,6 +353,15 @@ def lowest_words(page) -> float:
     return min(height for height in heights if height > 60)
 
 
+@pytest.mark.parametrize(
+    ("pages", "size", "tried"), [((1,), "", 1), ((3, 2, 1), "tight", 3), ((4, 3, 2), None, 3), ((5, 1, 1), None, 1)]
+)
+def test_no_smaller_type_is_tried_where_none_can_fit(pages, size, tried):
+    asked = []
+    assert pdf._largest(lambda size: asked.append(size) or pages[len(asked) - 1], 1) == size
+    assert len(asked) == tried
+
+
 def test_words_that_fill_their_page_have_the_plan_on_the_next(published):
     first, second, *_annex = pages_of(render(with_much(published.snapshot, 1, 25), bytes_of(published)))
     assert "This week" not in first
