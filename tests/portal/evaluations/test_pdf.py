@@ -425,6 +425,12 @@ def test_the_fullest_write_up_goes_on_in_the_annex_and_says_where(published):
     assert "More on the one thing: Keep the front foot closed" in pages[3]
 
 
+def test_a_trial_of_the_first_pages_lays_out_no_others(published):
+    content = pdf.present(fullest(published.snapshot), lambda file: f"shelf:picture/{file}")
+    trial = pdf._laid_out(content, pdf.CLOSE[-1], Shelf(bytes_of(published)), "", trial=True)
+    assert len(trial.pages) == pdf._pages_before(trial, pdf.ANNEX) + 1
+
+
 @pytest.mark.parametrize("text", ["\n".join("abcdefghij" * 20), "w" * 1999], ids=["lines", "one word"])
 def test_odd_words_go_on_too(published, text):
     much = {**fullest(published.snapshot), "greeting": text, "closing": text}
