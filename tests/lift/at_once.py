@@ -27,7 +27,9 @@ NECK = ("neck01", "neck02", "neck03")
 
 def joints_and_bat(swing: Swing, marks: Marks, times: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Joints [F, J, 3] and the bat's knob and barrel end [F, 2, 3], metres, at times [F] in seconds of the swing."""
-    return _Course(swing.skeleton, marks).pose(_Wish(swing, np.asarray(times, dtype=float)))
+    asked = np.asarray(times, dtype=float)
+    wish = _Wish(swing, asked) if hasattr(swing, "motion") else _Stances(swing, asked)
+    return _Course(swing.skeleton, marks).pose(wish)
 
 
 class _Wish:
@@ -81,6 +83,28 @@ class _Wish:
             wobble = (fade * np.sin(2 * np.pi * swing.hz * times))[:, None]
             self.bat = _unit(self.bat + np.abs(wobble) * 5.0 * np.array([0.5, 0.1, 0.5]))
             self.grip = self.grip + wobble * swing.way
+
+
+class _Stances(_Wish):
+    """The same of a swing that goes by no key poses: what it wishes for is asked moment by moment."""
+
+    def __init__(self, swing: Swing, times: np.ndarray) -> None:
+        stances = [swing.wish(float(time)) for time in times]
+
+        def all_of(name: str) -> np.ndarray:
+            return np.array([getattr(stance, name) for stance in stances], dtype=float)
+
+        def foot(name: str) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+            poses = [getattr(stance, f"{name}_foot") for stance in stances]
+            yaw, heel = (np.array([getattr(pose, what) for pose in poses], dtype=float) for what in ("yaw", "heel"))
+            return np.array([pose.ball for pose in poses]), yaw, heel, all_of(f"{name}_knee_out")
+
+        self.feet = {"L": foot("front"), "R": foot("rear")}
+        self.pelvis, self.head, self.let_go = all_of("pelvis"), all_of("head"), all_of("let_go")
+        turns = ("pelvis_yaw", "pelvis_lean", "pelvis_side", "chest_yaw", "face_yaw", "face_down")
+        self.turn = {name: all_of(name) for name in turns}
+        self.grip, self.bat = all_of("grip"), all_of("bat")
+        self.elbow = {"L": all_of("front_elbow"), "R": all_of("rear_elbow")}
 
 
 def _middle(motion: Motion, times: np.ndarray, at: Callable[[str], np.ndarray]) -> dict[str, np.ndarray]:

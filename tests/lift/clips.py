@@ -28,8 +28,11 @@ from . import people, recorded
 from .acts import Held, Waggled, act_of
 from .marks import Marks
 from .movers import Free, Mixed, Moment, Mover, Recorded, Swing, swing_of
+from .numbers import HABITS, LANDINGS, LEANS, PATHS, SEQUENCES, THROUGH
 from .paint_shop import Customer
 from .painter import Figure, Painter
+from .path_swing import path_swing
+from .sequence_swing import sequence_swing
 
 __all__ = ["SIDE", "SIDE_WITH_BAT", "Clip", "Studio", "Watched", "clip", "height_error"]
 
@@ -49,14 +52,6 @@ WIDE = {
     "calibrate": (range(1000, LAST),),
     "judge": (range(1001, JUDGE_LATER), range(4000, LAST)),
 }
-# From this number on, of any use, all are swings whose front feet land on the toe, flat, or on the heel; before, all land nearly flat.
-LANDINGS = 200_000
-# And from this one on hitters have habits of their own: a tap of the foot, a rocking body, hands that wait elsewhere, one that lets go.
-HABITS = 300_000
-# And from this one on they differ widely at foot down, through contact and after it.
-THROUGH = 800_000
-# And from this one on most of them lean toward the pitcher or the catcher, and more or less toward the plate.
-LEANS = 850_000
 SEEDS = {"fit": 1, "later": 1, "tune": 2, "judge": 3, "calibrate": 4}
 
 
@@ -148,7 +143,9 @@ def _wide_clip(number: int, use: str) -> Clip:
     fps = float(rng.choice([30.0, 60.0, 60.0])) if fitting else 60.0
     contact, loose, act = 1.75, float(rng.uniform(0.2, 2.0)), ""
     mover: Mover
-    if kind == "swing":
+    if number >= SEQUENCES:
+        mover = _by_another_hand(number, use, body, contact)
+    elif kind == "swing":
         waggles = fitting and rng.random() < 0.4
         swing = swing_of(
             body, rng, contact, loose, tempo=True, kind=Waggled if waggles else None, landing=landing, habits=habits,
@@ -171,7 +168,7 @@ def _wide_clip(number: int, use: str) -> Clip:
     start, count = (0.15, 145) if not fitting else (float(rng.uniform(0.15, 1.0)), 80)
     if fitting and fps < 40:
         count = 55
-    if fitting and through:  # short, and about what is new in them
+    if fitting and through and number < SEQUENCES:  # short, and about what is new in them
         start, count = float(rng.uniform(0.7, 1.35)), 64 if fps > 40 else 34
     if kind in ("recorded", "free"):
         start, count = 0.0, min(count, 100)
@@ -186,6 +183,12 @@ def _wide_clip(number: int, use: str) -> Clip:
         start + np.arange(count) / fps, 1 / float(rng.uniform(90, 1000)), _outfit(rng), _place(rng), _light(rng),
         int(rng.integers(30, 92)), float(rng.uniform(0, 5)), float(rng.uniform(0.2, 0.6)) if rng.random() < 0.15 else 0.0, size, act,
     )  # fmt: skip
+
+
+def _by_another_hand(number: int, use: str, body: Body, contact: float) -> Swing:
+    """A swing by rules of another hand, told by its number."""
+    rng = np.random.default_rng([90 + SEEDS[use], number])
+    return (path_swing if number >= PATHS else sequence_swing)(body, rng, contact)
 
 
 def from_elsewhere(wish: Clip, view: int) -> Clip:

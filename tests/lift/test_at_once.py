@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from analysis.read.lift import JOINTS
+from tests.films.body import Body
 from tests.films.truth import Sampled, instants_of
 from tests.lift.acts import Waggled
 from tests.lift.at_once import joints_and_bat
 from tests.lift.errors import Errors, start_of, stretched
 from tests.lift.marks import Marks
 from tests.lift.movers import SOLE, Swing, swing_of
+from tests.lift.path_swing import path_swing
+from tests.lift.sequence_swing import sequence_swing
 from tests.lift.stick import stick_body
 from tests.lift.truths import instants_by_mover
 
@@ -27,6 +31,20 @@ def swing(number: int, kind: type[Swing] = Swing) -> Swing:
     if isinstance(made, Waggled):
         made.size, made.way = 1.0, np.array([0.08, 0.03, 0.04])
     return made
+
+
+@pytest.mark.parametrize("by", [sequence_swing, path_swing])
+def test_so_are_swings_that_go_by_no_key_poses(by: Callable[[Body, np.random.Generator, float], Swing]) -> None:
+    mover, marks = by(BODY, np.random.default_rng(3), 1.75), Marks(BODY)
+    times = np.arange(0.2, 2.5, 0.1)
+    joints, bat = joints_and_bat(mover, marks, times)
+    moments = [mover.moment(float(time)) for time in times]
+    one_by_one = np.array([marks.at(moment.rotations, moment.places) for moment in moments])
+    assert np.linalg.norm(joints - one_by_one, axis=2).max() < 0.01
+    assert np.abs(bat - np.array([moment.bat for moment in moments])).max() < 0.01
+    told = instants_by_mover(mover)
+    assert told is not None
+    assert told["swing_start"] < told["contact"] < told["extension"] < told["finish"]
 
 
 @pytest.mark.parametrize("kind", [Swing, Waggled])

@@ -31,7 +31,7 @@ COARSE, SPLINED = 80.0, 400.0
 def truth_of(mover: Swing, first: float, last: float, which: int = 0) -> dict[str, dict[str, float]] | None:
     """``instants`` by name, seconds of the mover's time, and ``checkpoints`` by id, between two times; of the first or another swing.
 
-    None where one of the instants never comes, as where a hitter is never quiet.
+    None where one of the instants never comes, as where a hitter is never quiet, or where the hands go at contact alone.
     """
     timing = mover.timings[which]
     marks, head = Marks(mover.body), mover.body.index("head")
@@ -49,12 +49,12 @@ def truth_of(mover: Swing, first: float, last: float, which: int = 0) -> dict[st
     )
     for name in sampled.joints:
         sampled.joints[name] = sampled.joints[name] - [0, SOLE, 0]
+    arm = mover.skeleton.upper["L"] + mover.skeleton.fore["L"]
     try:
         when = instants_of(sampled, timing)
-    except IndexError:
+        return {"instants": when, "checkpoints": checkpoints_of(sampled, when, mover.body.height, arm)}
+    except (IndexError, ValueError):  # an empty stretch of time
         return None
-    arm = mover.skeleton.upper["L"] + mover.skeleton.fore["L"]
-    return {"instants": when, "checkpoints": checkpoints_of(sampled, when, mover.body.height, arm)}
 
 
 def labelled_times(mover: Swing) -> np.ndarray:
