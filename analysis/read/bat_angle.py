@@ -14,11 +14,14 @@ from analysis.read.perturbations import steps
 from analysis.read.perturbed_swing import Unreadable
 
 
-def bat_reader(context: SwingContext, up: Samples, times: Mapping[str, Samples]) -> Callable[[str], Samples] | None:
+def bat_reader(
+    context: SwingContext, up: Samples, times: Mapping[str, Samples], hands: Mapping[str, Samples]
+) -> Callable[[str], Samples] | None:
     """How much of the bat's length points up, per instant; None when the bat was never surely seen.
 
     up     [S, 3] against gravity on ray axes, drawn
     times  film time of the instants, s, [S] each
+    hands  how much farther away than the hips they are at each instant, [S] standing heights
     """
     seen = np.flatnonzero(np.isfinite(context.bat[:, 0]))
     if not seen.size:
@@ -32,7 +35,9 @@ def bat_reader(context: SwingContext, up: Samples, times: Mapping[str, Samples])
             raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
         x, y = (np.interp(times[instant], when, bat[:, axis]) for axis in (0, 1))
         off = C.BAT_END_SD * steps(f"bat at {instant}")[:, 0]
-        return np.asarray((x * up[:, 0] + y * up[:, 1] + off) / length)
+        # From along the line the hands are well nearer or farther than the hips, and so is the bat: it looks larger, or smaller.
+        size = 1.0 if context.from_side else 1.0 + np.nan_to_num(hands[instant]) / context.distance
+        return np.asarray((x * up[:, 0] + y * up[:, 1] + off) * size / length)
 
     return rise
 

@@ -46,6 +46,7 @@ class SwingContext:
     """What the search for one swing's instants works on.
 
     bat     [F, 3] knob to barrel in standing heights: x right, y up of the picture, and confidence; NaN where not seen
+    distance  of the hips from a camera of the usual focal length, standing heights
     earliest, latest    first and last frame that are no neighbour's
     full    whether the swing reaches contact
     found   instants known so far, put in by the search or by a coach
@@ -55,6 +56,7 @@ class SwingContext:
     swing: Candidate
     facing: Facing
     bat: Array
+    distance: float
     sound: Sound | None
     earliest: int
     latest: int

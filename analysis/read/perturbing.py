@@ -54,17 +54,17 @@ def perturb_swing(
     up = _up(bodies, frames)
     axes = reading_axes(_ahead(context), up, context.facing.hand)
     anchors = context.motion.space[:, [JOINT_KEYPOINTS[place] for place in ANCHORS], :2]
-    poses = {
-        name: _pose(context, axes, joints, anchors, times[name])
-        for name, joints in perturbed_poses(bodies, frames, times, bones, near).items()
-    }
+    drawn_joints = perturbed_poses(bodies, frames, times, bones, near)
+    poses = {name: _pose(context, axes, joints, anchors, times[name]) for name, joints in drawn_joints.items()}
+    wrists = [joint(f"{side}_wrist") for side in SIDES]
+    hands = {name: joints[:, wrists, 2].mean(axis=1) for name, joints in drawn_joints.items()}
     return PerturbedSwing(
         poses=poses,
         times=drawn,
         missing={name: str(moment.reason) for name, moment in moments.items() if not moment},
         speed=speed,
         group=with_plate(context.group) if context.facing.by_plate else context.group,
-        bat_up=bat_reader(context, up, drawn),
+        bat_up=bat_reader(context, up, drawn, hands),
     )
 
 

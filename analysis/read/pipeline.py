@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from analysis.read.arrays import Array
+from analysis.read import constants as C
+from analysis.read.arrays import Array, median_of_known
 from analysis.read.bones import measure_bones
 from analysis.read.context import SwingContext
 from analysis.read.corrections import Corrections
@@ -62,6 +63,9 @@ def _context(tracks: Tracks, search: SwingSearch, index: int, facing: Facing, fi
         swing=swing,
         facing=facing,
         bat=_bat(tracks, search.motion, fixed),
+        distance=C.FOCAL_SHARE
+        * max(tracks.clip["width"], tracks.clip["height"])
+        / median_of_known(search.motion.height_px),
         sound=hear(tracks, search.motion),
         earliest=min(max(before, default=-1) + 1, swing.peak),  # swings that a coach added may overlap
         latest=max(min(after, default=tracks.frames) - 1, swing.peak),

@@ -54,10 +54,12 @@ def search_swings(tracks: Tracks, fixed: Corrections) -> SwingSearch:
     best = _at(tracks, fixed, given or tagged)
     if given is not None or best.odds >= C.SURE_ODDS or not np.isfinite(best.motion.height_m):
         return best
+    # A slow hitter moves as a quick one does in a film slowed twice: that has to look likelier by far.
+    twice = best.odds + C.TWICE_ODDS
     for slowdown in (1.0, *C.SLOWED):
         if slowdown != tagged:
             other = _at(tracks, fixed, slowdown)
-            if other.odds > max(C.SLOWED_ODDS, best.odds):
+            if other.odds > max(C.SLOWED_ODDS, best.odds, twice if slowdown == C.TWICE else -np.inf):
                 best = other
     return best
 

@@ -11,5 +11,5 @@ from __future__ import annotations
 
 from typing import Final
 
-METHOD: Final = 15
+METHOD: Final = 16
 BOOK: Final = 2

@@ -10,12 +10,13 @@ from typing import Any
 
 from analysis.validate.tables import number, table
 
-__all__ = ["curve", "errors_by_clips", "reach", "reach_of_instants", "shares_by_swings", "times_curve"]
+__all__ = ["curve", "errors_by_clips", "reach", "reach_of_bat", "reach_of_instants", "shares_by_swings", "times_curve"]
 
 DATA = Path(__file__).parents[2] / "tests" / "lift" / "data"
 CURVE = DATA / "curve.json"
 TIMES = DATA / "times-curve.json"
 REACH = DATA / "reach.json"
+REACH_OF_BAT = DATA / "reach-bat.json"
 REACH_OF_INSTANTS = DATA / "reach-instants.json"
 SWING = ", in the swing"
 
@@ -77,6 +78,16 @@ def reach_of_instants(kept: Path = REACH_OF_INSTANTS) -> tuple[str, str] | None:
         drawn = [[row["told"], *_within(row, names)] for row in told["drawn"]]
         tables += [_words(told["how_drawn"]), table(["drawn swings", *names], drawn, left=1)]
     return _words(told["how"]), "\n\n".join(tables)
+
+
+def reach_of_bat(kept: Path = REACH_OF_BAT) -> tuple[str, str] | None:
+    """The same of the angle of the bat: errors by what of it is known."""
+    if not kept.exists():
+        return None
+    told = json.loads(kept.read_text())
+    names = list(told["points"][0]["told"])
+    lines = [[point["known"], *(number(point["told"][name]) for name in names)] for point in told["points"]]
+    return _words(told["how"]), table(["known of the bat", *names], lines, left=1)
 
 
 def errors_by_clips(kept: Path = CURVE) -> tuple[dict[str, list[tuple[int, float]]], dict[str, tuple[int, float]]]:

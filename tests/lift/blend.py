@@ -2,13 +2,14 @@
 
     python -m tests.lift.blend FILE=WEIGHT... --tune FOLDER --out FILE
     python -m tests.lift.blend FILE=WEIGHT... --instants --out FILE
+    python -m tests.lift.blend FILE=WEIGHT... --swings --out FILE
 
 What goes on from a lift with few clips more learns them, and forgets of what it knew; how much of each depends on how long it goes
 on. The mean of where several courses end, and of where they began, keeps nearly all of the one and loses less of the other
 (Wortsman and others 2022, "Model soups" and "Robust fine-tuning of zero-shot models"; from memory). The first file is the one that
 the others went on from: what they standardise by is the same, and FILE keeps its networks of instants and of swings. What the
-tuning clips (tune-* in FOLDER) teach about the errors is learned anew. With ``--instants`` it is the networks of instants whose mean
-takes the place of the one in FILE, and all else in it stays. Needs torch.
+tuning clips (tune-* in FOLDER) teach about the errors is learned anew. With ``--instants`` it is the networks of instants, with
+``--swings`` those that tell swings, whose mean takes the place of the one in FILE, and all else in it stays. Needs torch.
 """
 
 from __future__ import annotations
@@ -20,6 +21,9 @@ from pathlib import Path
 import numpy as np
 
 __all__ = ["blended"]
+
+# Of a network's arrays, beside the weights and biases of its layers.
+PARTS = ("mean", "std", "last", "bias")
 
 Arrays = dict[str, np.ndarray]
 
@@ -43,23 +47,24 @@ def blended(files: dict[Path, float], prefix: str = "") -> Arrays:
 def _network(path: Path, prefix: str) -> Arrays:
     with np.load(path) as kept:
         own = {name: name.removeprefix(prefix) for name in kept.files if name.startswith(prefix)}
-        names = [
-            name for name, word in own.items() if word in ("mean", "std") or (word[0] in "wb" and word[1:].isdigit())
-        ]
+        names = [name for name, word in own.items() if word in PARTS or (word[0] in "wb" and word[1:].isdigit())]
         return {name: kept[name].astype(np.float64) for name in names}
 
 
-def _blend_instants(files: dict[Path, float], out: Path) -> None:
-    """Put the mean of the networks of instants of some files into ``out``."""
+def _blend_beside(files: dict[Path, float], out: Path, prefix: str, about: str, fitted_by: str) -> None:
+    """Put the mean of the networks of a kind that stand beside some lifts into ``out``."""
     from .training import facts_of, put_into  # here, so that what is tested of this module needs no torch
 
-    mixed = blended(files, "time_")
+    mixed = blended(files, prefix)
     facts = {
-        "made_by": "tests.lift.time_fit and tests.lift.blend", "weights": list(files.values()),
-        "the mean of": [facts_of(path, "instants") for path in files],
+        "made_by": f"{fitted_by} and tests.lift.blend", "weights": list(files.values()),
+        "the mean of": [facts_of(path, about) for path in files],
     }  # fmt: skip
-    small = {name: rows.astype(np.float16 if name[5:].startswith("w") else np.float32) for name, rows in mixed.items()}
-    put_into(out, "time_", small, {"instants": facts})
+    small = {
+        name: rows.astype(np.float16 if name.removeprefix(prefix).startswith("w") else np.float32)
+        for name, rows in mixed.items()
+    }
+    put_into(out, prefix, small, {about: facts})
 
 
 def main() -> None:
@@ -68,12 +73,16 @@ def main() -> None:
     parser.add_argument("files", nargs="+", metavar="FILE=WEIGHT", help="the first is what the others went on from")
     parser.add_argument("--tune", type=Path, help="folder of tune-*.npz")
     parser.add_argument("--instants", action="store_true", help="blend the networks of instants instead")
+    parser.add_argument("--swings", action="store_true", help="blend the networks that tell swings instead")
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--processes", type=int, default=multiprocessing.cpu_count())
     wish = parser.parse_args()
     files = {Path(name): float(weight) for name, weight in (each.rsplit("=", 1) for each in wish.files)}
     if wish.instants:
-        _blend_instants(files, wish.out)
+        _blend_beside(files, wish.out, "time_", "instants", "tests.lift.time_fit")
+        return
+    if wish.swings:
+        _blend_beside(files, wish.out, "deed_", "deeds", "tests.lift.deed_fit")
         return
     if not wish.tune:
         parser.error("say where the tuning clips are (--tune)")

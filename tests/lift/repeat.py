@@ -49,26 +49,43 @@ class Step:
 
 _FIT = "tests.lift.fit --wide 448 --blocks 3 --size 4096 --focus 3 --tilt 5 --processes {n}"
 _FEW = {"--size 4096": "--size 64", "--wide 448": "--wide 32"}
-_OWN = _FIT + " --deep 0.02 --aslant 0.5 --seed 11 --start analysis/read/lift.npz --tune {data}/clips --data {data}/later-own"
+_OWN = (
+    _FIT
+    + " --deep 0.02 --aslant 0.5 --seed 11 --start analysis/read/lift.npz --tune {data}/clips --data {data}/later-own"
+)
 _THROUGH = (
     "tests.lift.fit --wide 448 --blocks 3 --size 4096 --tilt 5 --processes {n} --deep 0.02 --aslant 0.5 --start analysis/read/lift.npz "
     "--tune {data}/clips --data {data}/later-through {data}/bank-own {data}/later-others {data}/later-leans"
 )
+_HANDS = (
+    "tests.lift.fit --wide 448 --blocks 3 --size 4096 --tilt 5 --processes {n} --deep 0.02 --aslant 0.5 --start analysis/read/lift.npz "
+    "--tune {data}/clips --data {data}/later-sequences {data}/later-paths {data}/later-others {data}/later-through-2"
+)
+# What the last rounds go by: the name of a folder of drawn clips, and the first and last number of them.
+_NEW = (("sequences", 900000, 900575), ("paths", 950000, 950558), ("through-2", 802000, 802295))
+# And what the network of swings by their tempo goes by: drawn clips for their errors, and moves that were never drawn.
+_ERRORS = (
+    ("sequences", 930000, 930023, ""), ("paths", 970000, 970023, ""), ("others", 26600, 26645, "--without-swings "),
+)  # fmt: skip
+_DEEDS = ((28000, 28599), (28600, 29599), (320000, 320199), (940000, 940349), (990000, 990249))
 _UNSEEN = "--bank {data}/clips --processes {n}"
 _MOVES = "--moves {data}/moves-fit.npz {data}/moves-tune.npz"
-# Looks at swings that were never drawn, in three rounds: of whom, and of which numbers.
+# Looks at swings that were never drawn, in four rounds: of whom, and of which numbers.
 _ROUNDS = (
     (("later", 400000, 413200), ("fit", 400000, 405600), ("later", 210000, 217600), ("fit", 130000, 134500)),
     (("later", 500000, 509499), ("fit", 500000, 503999), ("later", 270000, 275499), ("fit", 170000, 173199)),
     (("later", 600000, 601999), ("later", 290000, 290799)),
+    (("later", 910000, 911199), ("later", 960000, 961199), ("later", 310000, 312499), ("later", 810000, 811999)),
 )
+_BANKS = (("bank",), ("bank",), ("bank",), ("later-sequences", "later-paths", "later-through-2"))
 
 
 def _looks_of(turn: int) -> tuple[tuple[Step, ...], str]:
     """The steps that take the looks of a round, and the files that they make, as words."""
     files = [f"{{data}}/looks-{use}-{first}.npz" for use, first, _ in _ROUNDS[turn]]
+    bank = " ".join(f"{{data}}/{folder}" for folder in _BANKS[turn])
     steps = [
-        Step(f"looks-{use}-{first}", f"tests.lift.unseen {use} {first} {last} --bank {{data}}/bank --views 3 --looks 2 --out {path} "
+        Step(f"looks-{use}-{first}", f"tests.lift.unseen {use} {first} {last} --bank {bank} --views 3 --looks 2 --out {path} "
              "--processes {n}", "30 min / n", {f"{first} {last}": f"{first} {first + 15}"})
         for path, (use, first, last) in zip(files, _ROUNDS[turn], strict=True)
     ]  # fmt: skip
@@ -159,6 +176,51 @@ STEPS = (
          {"--epochs 30": "--epochs 2", **_FEW}),
     Step("lift-through", "tests.lift.blend analysis/read/lift.npz=1 {data}/through-1.npz=1 {data}/through-2.npz=1 {data}/through-3.npz=1 "
          "--tune {data}/clips --processes {n} --out analysis/read/lift.npz", "1 min"),
+    Step("later-sequences", "tests.lift.make later 900000 900575 --out {data}/later-sequences --processes {n}", "2 h / n",
+         {"900575": "900003"}),
+    Step("later-paths", "tests.lift.make later 950000 950558 --out {data}/later-paths --processes {n}", "2 h / n", {"950558": "950003"}),
+    Step("later-through-2", "tests.lift.make later 802000 802295 --out {data}/later-through-2 --processes {n}", "30 min / n",
+         {"802295": "802003"}),
+    Step("tune-sequences", "tests.lift.make tune 900000 900099 --out {data}/clips --processes {n}", "30 min / n", {"900099": "900003"}),
+    Step("tune-paths", "tests.lift.make tune 950000 950095 --out {data}/clips --processes {n}", "30 min / n", {"950095": "950003"}),
+    Step("lift-hands-1", _HANDS + " --focus 3 --epochs 30 --rate 0.0006 --seed 51 --out {data}/hands-1.npz", "15 min of one core",
+         {"--epochs 30": "--epochs 2", **_FEW}),
+    Step("lift-hands-2", _HANDS + " --focus 1 --epochs 40 --rate 0.0006 --seed 53 --out {data}/hands-2.npz", "20 min of one core",
+         {"--epochs 40": "--epochs 2", **_FEW}),
+    Step("lift-hands-3", _HANDS + " --focus 1 --epochs 30 --rate 0.0012 --seed 54 --out {data}/hands-3.npz", "15 min of one core",
+         {"--epochs 30": "--epochs 2", **_FEW}),
+    Step("lift-hands", "tests.lift.blend analysis/read/lift.npz=1 {data}/hands-1.npz=1 {data}/hands-2.npz=1 {data}/hands-3.npz=1 "
+         "--tune {data}/clips --processes {n} --out analysis/read/lift.npz", "1 min"),
+    *(
+        Step(f"labels-{name}", f"tests.lift.label {first} {last} --use later --out {{data}}/labels-{name}.json --processes {{n}}",
+             "5 min / n", {str(last): str(first + 3)})
+        for name, first, last in _NEW
+    ),
+    *(
+        Step(f"moves-{name}", f"tests.lift.moves fit --data {{data}}/later-{name} --labels {{data}}/labels-{name}.json "
+             f"--out {{data}}/moves-{name}.npz --processes {{n}}", "2 min / n")
+        for name, _, _ in _NEW
+    ),
+    *_LOOKS[3],
+    Step("instants-hands", "tests.lift.time_fit --moves {data}/moves-sequences.npz {data}/moves-paths.npz {data}/moves-through-2.npz "
+         f"{{data}}/moves-tune.npz --wide 96 --looks {_LOOK_FILES[3]} --going-on analysis/read/lift.npz --lost --rate 0.001 --end 8 "
+         "--drop 0.1 --seed 13 --out analysis/read/lift.npz", "30 min of one core", {"--end 8": "--end 1"}),
+    *(
+        Step(f"errors-{name}", f"tests.lift.make later {first} {last} --out {{data}}/errors {more}--processes {{n}}", "10 min / n",
+             {str(last): str(first + 3)})
+        for name, first, last, more in _ERRORS
+    ),
+    Step("moves-errors", "tests.lift.moves fit --data {data}/errors --out {data}/moves-errors.npz --processes {n}", "1 min / n"),
+    *(
+        Step(f"unseen-{first}", f"tests.lift.unseen fit {first} {last} --bank {{data}}/errors --out {{data}}/unseen-{first}.npz "
+             "--processes {n}", "5 min / n", {str(last): str(first + 7)})
+        for first, last in _DEEDS
+    ),
+    Step("swings-hands", "tests.lift.deed_fit --moves {data}/moves-errors.npz {data}/moves-tune.npz "
+         + " ".join(f"{{data}}/unseen-{first}.npz" for first, _ in _DEEDS)
+         + " --going-on analysis/read/lift.npz --end 5 --rate 0.0006 --seed 2 --out {data}/swings-hands.npz", "4 min of two cores",
+         {"--end 5": "--end 1"}),
+    Step("swings-mean", "tests.lift.blend analysis/read/lift.npz=1 {data}/swings-hands.npz=1 --swings --out analysis/read/lift.npz", "1 s"),
     Step("tune-own-2", "tests.lift.make tune 300172 300747 --out {data}/clips --processes {n}", "2.5 h / n", {"300747": "300175"}),
     Step("calibrate", "tests.lift.judge --data {data}/clips --calibrate --processes {n}", "10 min / n"),
     Step("judge-later", "tests.lift.make judge 3000 3299 --bat --out {data}/judge-later --processes {n}", "1.5 h / n", {"3299": "3007"}),
@@ -168,6 +230,10 @@ STEPS = (
          {"200099": "200003"}),
     Step("judge-own", "tests.lift.make judge 300000 300099 --bat --out {data}/judge-later --processes {n}", "25 min / n",
          {"300099": "300003"}),
+    Step("judge-sequences", "tests.lift.make judge 900000 900055 --bat --out {data}/judge-later --processes {n}", "20 min / n",
+         {"900055": "900003"}),
+    Step("judge-paths", "tests.lift.make judge 950000 950055 --bat --out {data}/judge-later --processes {n}", "20 min / n",
+         {"950055": "950003"}),
     Step("judged", "tests.lift.judge --data {data}/judge-later --processes {n} --out {data}/judged.md", "5 min / n"),
     Step("slowed", "tests.lift.judge --data {data}/judge-later --slowed --processes {n} --out {data}/slowed.md", "10 min / n"),
     Step("page", "analysis.validate --data {data}/judge-later --processes {n} --out {data}/VALIDATION.md", "10 min / n"),
@@ -176,6 +242,7 @@ STEPS = (
     Step("reach", "tests.lift.reach --bank {data}/clips --judge {data}/judge-later --hitters 1600 --steps 2500 --processes {n}",
          "25 min", {"--hitters 1600 --steps 2500": "--hitters 8 --steps 2"}),
     Step("reach-instants", "tests.lift.reach_instants --judge {data}/judge-later --processes {n}", "10 min / n"),
+    Step("reach-bat", "tests.lift.reach_bat --judge {data}/judge-later", "10 s"),
     Step("times-curve", f"tests.lift.time_fit {_MOVES} --shares 0.25 0.5 1 --seed 5", "3 h of one core",
          {"--shares 0.25 0.5 1": "--shares 1 --epochs 1"}),
     Step("again", "tests.lift.again tune 1 60 --out {data}/again", "2 h", {"1 60": "3 3"}),

@@ -55,3 +55,21 @@ def test_another_network_of_theirs_is_blended_by_its_prefix(tmp_path: Path) -> N
     mixed = blended(files, "time_")
     assert sorted(mixed) == ["time_b0", "time_mean", "time_std", "time_w0"]
     assert mixed["time_w0"] == pytest.approx(np.full((3, 2, 2), 3.4))  # (1 x 1 + 4 x 4) / 5
+
+
+def test_what_a_network_ends_in_is_blended_with_it(tmp_path: Path) -> None:
+    files = {}
+    for name, value in (("one", 1.0), ("two", 3.0)):
+        path = tmp_path / f"{name}.npz"
+        np.savez(
+            path,
+            deed_w0=np.ones((2, 2)),
+            deed_last=np.full(6, value),
+            deed_bias=np.array([value]),
+            deed_mean=np.zeros(2),
+            deed_std=np.ones(2),
+        )
+        files[path] = 1.0
+    mixed = blended(files, "deed_")
+    assert mixed["deed_last"] == pytest.approx(np.full(6, 2.0))
+    assert mixed["deed_bias"] == pytest.approx([2.0])

@@ -172,20 +172,21 @@ def test_a_hand_that_misses_corners_by_a_pixel_turns_directions_little() -> None
 def test_a_plate_placed_by_a_coach_turns_the_hips_with_the_line() -> None:
     tracks = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
     free = spreads(tracks)["down_hips_square"]
-    turned = spreads(tracks, {"plate": plate_seen(15.0).tolist()})["down_hips_square"]
+    straight, turned = (
+        spreads(tracks, {"plate": plate_seen(line).tolist()})["down_hips_square"] for line in (0.0, 15.0)
+    )
     # The line is turned away from the camera at the chest, so the same hips are that much more closed against it.
-    assert turned.value - free.value == pytest.approx(-15.0, abs=6.0)
+    assert turned.value - straight.value == pytest.approx(-15.0, abs=3.0)
     assert turned.half < free.half
 
 
 def test_a_plate_that_was_seen_for_sure_is_used_and_a_doubtful_one_is_not() -> None:
     tracks = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
-    corners = plate_seen(15.0).astype(np.float32)
-    free, sure, doubtful = (
-        spreads(replace(tracks, plate_px=corners, plate_confidence=confidence))["down_hips_square"].value
-        for confidence in (0.0, 0.95, 0.5)
+    free, doubtful, straight, turned = (
+        spreads(replace(tracks, plate_px=plate_seen(line).astype(np.float32), plate_confidence=confidence))["down_hips_square"].value
+        for line, confidence in ((15.0, 0.0), (15.0, 0.5), (0.0, 0.95), (15.0, 0.95))
     )
-    assert sure - free == pytest.approx(-15.0, abs=6.0)
+    assert turned - straight == pytest.approx(-15.0, abs=3.0)
     assert doubtful == free
 
 

