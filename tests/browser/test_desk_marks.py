@@ -111,10 +111,15 @@ def test_words_on_a_mark_stick_to_it(open_desk):
 
 def lacking(checkpoint, value, band):
     """The kept result as if this had been read in its swing."""
+    kept_as(checkpoint, value=value, interval=[value - 4, value + 4], band=band, call="out of range", reason=None)
+
+
+def kept_as(checkpoint, **told):
+    """The kept result with something else told of a checkpoint in its swing."""
     measurement = standing()
     for reading in measurement.result["swings"][0]["readings"]:
         if reading["checkpoint"] == checkpoint:
-            reading.update(value=value, interval=[value - 4, value + 4], band=band, call="out of range", reason=None)
+            reading.update(told)
     Measurement.objects.filter(pk=measurement.pk).update(result=measurement.result)
 
 
@@ -161,6 +166,8 @@ def test_what_was_just_rated_good_needs_no_wanted_position(open_desk):
 
 
 def test_where_nothing_was_read_there_is_no_wanted_position(open_desk):
+    # Told here, for which knee is read in a film goes by the method.
+    kept_as("down_front_knee", value=None, interval=None, call="not readable", reason="Its interval is wider than the band.")
     page = at_foot_down(open_desk)
     page.locator("#point-down_front_knee").click()
     page.keyboard.press("y")
