@@ -57,6 +57,7 @@ def test_a_hand_lets_go_after_contact_alone():
     assert off(TIMES.finish) == pytest.approx(0.4)
 
 
+@pytest.mark.slow
 def test_habits_drawn_at_random_leave_the_swing_in_order():
     rng = np.random.default_rng(1)
     some = []
@@ -109,6 +110,7 @@ def test_who_leans_has_the_head_farther_ahead_all_along():
         assert ahead["head_x"](time) - usual["head_x"](time) == pytest.approx(0.2, abs=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("leaning", [False, True])
 def test_wide_poses_drawn_at_random_leave_the_swing_in_order(leaning):
     rng = np.random.default_rng(2)

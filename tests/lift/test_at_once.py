@@ -65,6 +65,7 @@ def test_all_moments_at_once_are_the_moments_one_by_one(number: int, kind: type[
     assert np.ptp(joints[:, JOINTS.index("left_wrist")], axis=0).max() > 0.25
 
 
+@pytest.mark.slow
 def test_instants_are_those_of_the_swing_looked_at_closely() -> None:
     mover, marks = swing(1), Marks(BODY)
     told = instants_by_mover(mover)

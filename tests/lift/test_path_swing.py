@@ -16,6 +16,7 @@ from .movers import SOLE
 from .path_swing import PathSwing, path_swing
 from .stick import stick_body
 
+pytestmark = pytest.mark.slow
 BODY = stick_body()
 CONTACT = 1.75
 SEEN, MANY = range(2), range(6)

@@ -11,6 +11,7 @@ from tests.lift.sequence_swing import Sequence, sequence_swing
 from tests.lift.stick import stick_body
 from tests.lift.truths import truth_of
 
+pytestmark = pytest.mark.slow
 BODY = stick_body()
 CONTACT = 1.75
 SOME = range(4)

@@ -89,6 +89,7 @@ def test_planted_faults_count_what_was_not_readable_as_not_said() -> None:
     assert row[8] == "83%"
 
 
+@pytest.mark.slow
 def test_plots_are_drawn_alike_every_time(tmp_path: Path) -> None:
     for folder in ("one", "two"):
         draw(by_hand(), tmp_path / folder)
