@@ -28,7 +28,7 @@ def bat_reader(
         return None
     when = context.times[seen]
     bat = _calm(context.bat[seen], when, C.BAT_CALM_S * context.slowdown)
-    length = _bat_length(np.hypot(bat[:, 0], bat[:, 1]))
+    length = bat_length(np.hypot(bat[:, 0], bat[:, 1]))
 
     def rise(instant: str) -> Samples:
         if np.abs(when - times[instant][0]).min() > C.NEXT_FRAME * context.step:
@@ -60,7 +60,7 @@ def _calm(bat: Array, times: Array, near: float) -> Array:
     return np.asarray(chosen[:, :2] / chosen[:, 2:])
 
 
-def _bat_length(seen: Array) -> Samples:
+def bat_length(seen: Array) -> Samples:
     """The bat's length in standing heights, from how long it was seen in some frames, [N].
 
     Bats go by the hitter's size. How long this one is shows where it lies in the picture's plane, as it does at least once in a swing;

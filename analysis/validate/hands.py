@@ -16,6 +16,7 @@ from tests.lift.numbers import PATHS, SEQUENCES
 __all__ = ["by_hand", "external"]
 
 VIEWS = ("side", "along")
+FRAME_MS = 1000.0 / 60.0  # of the films by another generator, whose instants are told in ms
 KNEES = ("down_front_knee", "down_rear_knee", "contact_front_knee")
 HANDS: tuple[tuple[str, Callable[[int], bool]], ...] = (
     ("key poses, as most that is fitted to", lambda clip: clip < SEQUENCES),
@@ -26,7 +27,7 @@ HANDS: tuple[tuple[str, Callable[[int], bool]], ...] = (
 
 @dataclass(frozen=True)
 class _Reading:
-    """One reading from a view; off and half are None where it was not told."""
+    """One reading from a view: whether its interval holds, and value minus truth, None where it was not told."""
 
     group: str
     name: str
@@ -50,9 +51,8 @@ def external() -> str:
     films = [film for film in judged() if film.truth.instants]
     rows = [row for film in films for row in film.rows]
     readings = [_of_film(row) for row in rows if row.name in READINGS]
-    rates = {film.truth.number: 60.0 / 1000.0 for film in films}
     downs = [
-        (row.group, None if row.value is None else (row.value - row.truth) * rates[row.film])
+        (row.group, None if row.value is None else (row.value - row.truth) / FRAME_MS)
         for row in rows
         if row.name == "foot_down"
     ]

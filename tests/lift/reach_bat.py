@@ -16,7 +16,7 @@ from pathlib import Path
 
 import numpy as np
 
-from analysis.read import constants as C
+from analysis.read.bat_angle import bat_length
 from analysis.tracks import SURE_OF_BAT
 
 from .judge import group_of
@@ -78,20 +78,12 @@ def seen_in(clip: Kept) -> Seen | None:
         found[frame],
         clip.bat[frame][:, :2] / clip.bat[frame][:, 2:],
         length,
-        _length(seen) * clip.height,
+        float(bat_length(seen)[0]) * clip.height,
         float(hips[frame]),
         np.asarray(clip.axes[1]),
         bool(step[2] > 0),
         float(np.degrees(np.arcsin(step @ clip.axes[1] / length))),
     )
-
-
-def _length(seen: np.ndarray) -> float:
-    """The bat's length in standing heights by how long it is seen, as `analysis.read.bat_angle` tells it."""
-    if seen.size < C.BAT_SEEN_FRAMES:
-        return C.BAT_LENGTH
-    trust = C.BAT_LENGTH_SD**2 / (C.BAT_LENGTH_SD**2 + C.BAT_LONGEST_SD**2)
-    return float(C.BAT_LENGTH + trust * (np.percentile(seen, C.BAT_PERCENTILE) - C.BAT_LENGTH))
 
 
 def angle(ends: np.ndarray, away: float, length: float, up: np.ndarray) -> float:
