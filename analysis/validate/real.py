@@ -10,9 +10,10 @@ import numpy as np
 
 from analysis.validate.tables import number, table
 from tests.four_cameras.angles import BENDS, LINES, all_compared
+from tests.four_cameras.limit import limits
 from tests.real_clips.judged import Label, Off, Seen, false_swings, kept, labels, matched, offs
 
-__all__ = ["four_cameras", "real_clips", "repeats"]
+__all__ = ["four_cameras", "four_cameras_limit", "real_clips", "repeats"]
 
 REPEATS = Path(__file__).parents[2] / "tests" / "repeats" / "data" / "repeats.json"
 
@@ -29,6 +30,18 @@ def four_cameras() -> str:
         mean = np.mean([own for name, own in every if name == who], axis=0)
         lines.append(["**all**", who, *(number(value) for value in [*mean, float(np.mean(mean))])])
     return table(["camera", "by", *names, "mean"], lines)
+
+
+def four_cameras_limit() -> str:
+    """How near one view could come with better keypoints, and how unsure the four cameras are themselves."""
+    every = limits()
+    rows = [
+        ("keypoints exactly where the four cameras have them", [one.placed for one in every]),
+        ("keypoints and world landmarks a quarter as wrong", [one.nearly for one in every]),
+        ("the other three cameras together", [one.others for one in every]),
+    ]
+    heads = ["mean error, °", *(one.camera for one in every), "mean"]
+    return table(heads, [[words, *(number(value) for value in [*own, float(np.mean(own))])] for words, own in rows])
 
 
 def repeats() -> str | None:

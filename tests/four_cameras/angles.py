@@ -19,7 +19,7 @@ from tests.lift.samples import to_ray
 
 from .scene import View, cameras, residuals, triangulate
 
-__all__ = ["BENDS", "LINES", "Compared", "all_compared", "bend", "between", "reference"]
+__all__ = ["BENDS", "LINES", "Compared", "all_compared", "bend", "between", "compared", "differences", "reference"]
 
 DATA = Path(__file__).parent / "data"
 BENDS = {
@@ -86,10 +86,11 @@ def reference() -> tuple[list[View], np.ndarray, np.ndarray, list[Motion]]:
 def all_compared() -> list[Compared]:
     """Every camera by itself against all of them."""
     views, points, _, motions = reference()
-    return [_compared(view, motion, points) for view, motion in zip(views, motions, strict=True)]
+    return [compared(view, motion, points) for view, motion in zip(views, motions, strict=True)]
 
 
-def _compared(view: View, motion: Motion, points: np.ndarray) -> Compared:
+def compared(view: View, motion: Motion, points: np.ndarray) -> Compared:
+    """One camera and what was cleaned of it, against keypoints in space [F, 33, 3] m."""
     bodies = Bodies(motion)
     bodies.lift(np.arange(len(motion.times)))
     in_camera = (points - view.place) @ view.rotation.T
@@ -107,6 +108,14 @@ def _compared(view: View, motion: Motion, points: np.ndarray) -> Compared:
         _errors((wanted, up), (lambda name: bodies.places[:, joint(name)], bodies.up)),
         _errors((wanted, up), (lambda name: learned[:, KEYPOINTS[name]], upright)),
     )
+
+
+def differences(points: np.ndarray, true: np.ndarray) -> dict[str, np.ndarray]:
+    """Errors [F] in degrees by what is compared, of keypoints in space against others, both [F, 33, 3] m in the world (z up)."""
+    axes = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, 1.0], [0.0, -1.0, 0.0]])  # y up, as ray axes have it
+    one, other = points @ axes.T, true @ axes.T
+    up = np.tile([0.0, 1.0, 0.0], (len(true), 1))
+    return _errors((lambda name: other[:, KEYPOINTS[name]], up), (lambda name: one[:, KEYPOINTS[name]], up))
 
 
 def _errors(true: tuple[Joints, np.ndarray], told: tuple[Joints, np.ndarray]) -> dict[str, np.ndarray]:

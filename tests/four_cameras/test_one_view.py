@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from .angles import BENDS, LINES, Compared, all_compared
+from .limit import limits
 
 KNEES = ("left knee", "right knee")
 # Mean absolute errors over all frames, in degrees, by camera: all seven angles.
@@ -49,3 +50,13 @@ def test_the_lift_is_nearer_over_all_cameras() -> None:
     world = np.mean([mean_error(each.world) for each in compared().values()])
     assert lift <= 0.9 * world
     assert np.mean([mean_error(each.lift, KNEES) for each in compared().values()]) <= 12.0
+
+
+def test_the_reference_is_surer_than_what_is_held_against_it() -> None:
+    """Any three cameras say nearly what four do; better keypoints bring the lift nearer, and not near."""
+    for limit in limits():
+        own = mean_error(compared()[limit.camera].lift)
+        assert limit.others < 4.0
+        assert limit.others < limit.nearly
+        assert limit.nearly <= own + 1.0
+    assert np.mean([limit.nearly for limit in limits()]) < np.mean([mean_error(each.lift) for each in compared().values()])
