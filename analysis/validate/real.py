@@ -52,7 +52,25 @@ def repeats() -> str | None:
         "film", "swings found", "readings in °: median SD", "worst", "in %: median SD", "worst", "not always readable", "call changes",
         "instants: same frame", "≤ 1 frame", "worst", "contact: worst", "foot down: worst",
     ]  # fmt: skip
-    return table(heads, [_repeated(film, told) for film, told in json.loads(REPEATS.read_text()).items()])
+    every = json.loads(REPEATS.read_text())
+    return table(heads, [_repeated(film, told) for film, told in every.items()]) + "\n\n" + _all_repeated(list(every.values()))
+
+
+def _all_repeated(every: list[dict[str, Any]]) -> str:
+    """In words: of all films, how many readings and instants stay where they should, and how far against what intervals allow for."""
+    words, sharp = [], ("contact", "foot_down")
+    for unit, name in (("°", "degree"), ("%", "per cent")):
+        own = [sd for told in every for at, sd in told["readings"].items() if told["units"][at].startswith(unit)]
+        words.append(f"{np.mean(np.array(own) <= 1):.0%} of {len(own)} within 1 {name}")
+    shares = [sd / told["halves"][at] for told in every for at, sd in told["readings"].items()]
+    for name, ends in (("instants", ("",)), ("contact and foot down", sharp)):
+        moved = np.array([by for told in every for at, by in told["instants"].items() if at.endswith(ends)])
+        words.append(f"{np.mean(moved == 0):.0%} of {len(moved)} {name} on the same frame, {np.mean(moved <= 1):.0%} within one")
+    half, most = np.median(shares), np.quantile(shares, 0.9)
+    return (
+        f"Together: readings {words[0]}, {words[1]}; {words[2]}; {words[3]}. A reading moves by {half:.0%} of the half of its 90 % interval in "
+        f"the median, and by {most:.0%} in one of ten: what another way of sending changes lies within what is allowed for."
+    )
 
 
 def _repeated(film: str, told: dict[str, Any]) -> list[str]:

@@ -18,6 +18,7 @@ class Repeated:
 
     swings    by way, the number of swings found
     readings  by swing and checkpoint ("1 down_front_knee"), the deviation (SD) over the ways in which it was read
+    halves    of those, half of the 90 % interval, the mean over the ways
     units     of those, "°" and the like
     lost      readings that are there in some ways and not readable in others, of all that are there in any
     calls     readings whose call is not the same in all ways in which they were read, of all that are there in any
@@ -26,6 +27,7 @@ class Repeated:
 
     swings: dict[str, int]
     readings: dict[str, float]
+    halves: dict[str, float]
     units: dict[str, str]
     lost: int
     calls: int
@@ -40,13 +42,14 @@ def repeated(results: Mapping[str, Result], later: Mapping[str, int]) -> Repeate
     """
     first, *_ = results.values()
     counts = {way: len(result.swings) for way, result in results.items()}
-    readings, units, lost, calls, instants = {}, {}, 0, 0, {}
+    readings, halves, units, lost, calls, instants = {}, {}, {}, 0, 0, {}
     for swing in first.swings:
         same = {way: _same(swing, result, later.get(way, 0)) for way, result in results.items()}
         found = {way: other for way, other in same.items() if other}
         for reading in swing.readings:
             ways = [other.reading(reading.checkpoint) for other in found.values()]
             values = [way.value for way in ways if way.value is not None]
+            wide = [way.interval[1] - way.interval[0] for way in ways if way.interval is not None]
             if not values:
                 continue
             name = f"{swing.index + 1} {reading.checkpoint}"
@@ -54,6 +57,7 @@ def repeated(results: Mapping[str, Result], later: Mapping[str, int]) -> Repeate
             calls += len({way.call for way in ways if way.value is not None}) > 1
             if len(values) > 1:
                 readings[name], units[name] = float(np.std(values, ddof=1)), checkpoint(reading.checkpoint).unit
+                halves[name] = float(np.mean(wide)) / 2
         for name, instant in swing.instants.items():
             moved = [
                 abs(frame + later.get(way, 0) - instant.frame)
@@ -62,7 +66,7 @@ def repeated(results: Mapping[str, Result], later: Mapping[str, int]) -> Repeate
             ]
             if len(moved) > 1:
                 instants[f"{swing.index + 1} {name}"] = float(max(moved))
-    return Repeated(counts, readings, units, lost, calls, instants)
+    return Repeated(counts, readings, halves, units, lost, calls, instants)
 
 
 def _same(swing: Swing, result: Result, later: int) -> Swing | None:
