@@ -68,7 +68,7 @@ def _all_repeated(every: list[dict[str, Any]]) -> str:
         words.append(f"{np.mean(moved == 0):.0%} of {len(moved)} {name} on the same frame, {np.mean(moved <= 1):.0%} within one")
     half, most = np.median(shares), np.quantile(shares, 0.9)
     return (
-        f"Together: readings {words[0]}, {words[1]}; {words[2]}; {words[3]}. A reading moves by {half:.0%} of the half of its 90 % interval in "
+        f"Together: readings {words[0]}, {words[1]}; {words[2]}; {words[3]}. A reading moves by {half:.0%} of half its 90 % interval in "
         f"the median, and by {most:.0%} in one of ten: what another way of sending changes lies within what is allowed for."
     )
 
