@@ -166,10 +166,13 @@ def let_go(
         w = end_w if after else 14.0
         vbe += dt * (w * w * (up - be) - 1.7 * w * vbe - 0.6 * math.sin(be) * flat * vps * vps)
         going = t > m.arms_at
-        far = (m.end_reach if late else m.far) if after else m.reach[going]
+        # The hands drop as they come, and go out only when they are past the chest: earlier they would go backward.
+        came = min(1.0, max(0.0, (th - state[2]) / 0.7)) if going else 0.0
+        out = min(1.0, max(0.0, (th + 1.05) / 0.9)) if going else 0.0
+        far = (m.end_reach if late else m.far) if after else m.reach[0] + (m.reach[1] - m.reach[0]) * out
         w = (end_w * 1.3 if late else 16.0) if after or going else 12.0
         vr += dt * (w * w * (far - r) - 1.8 * w * vr + 0.1 * r * vth * vth)
-        low = m.height[going] if not late else m.end_height
+        low = m.end_height if late else m.height[0] + (m.height[1] - m.height[0]) * came
         w = end_w * 1.2 if late else 15.0
         vh += dt * (w * w * (low - h) - 1.8 * w * vh)
         p, c, th, ps, be, r, h = (

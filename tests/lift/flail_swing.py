@@ -121,7 +121,7 @@ class FlailSwing(Swing):
         self.land = between(rng, -0.03, 0.06, -0.2, 0.09)
         self.load = self.land - between(rng, 0.24, 0.09, 0.1, 0.5) * slow * fit
         self.move = max(self.load - between(rng, 0.4, 0.13, 0.2, 0.75) * slow * fit, 0.62 - contact)
-        self.ready = self.move - (0.0 if rng.random() < 0.3 else between(rng, 0.45, 0.15, 0.25, 0.8))
+        self.ready = self.move - (0.0 if rng.random() < 0.35 else between(rng, 0.65, 0.15, 0.45, 1.0))
         self.duration = between(rng, 0.235 if self.child else 0.18 - 0.03 * self.power, 0.03, 0.12, 0.31)
 
     def _body_pulls(
@@ -133,7 +133,7 @@ class FlailSwing(Swing):
         given = [] if then is None else [(self.held, then, self.gives, 0.95)]
         return [
             (-9.0, start, 1.0, 0.9),
-            (self.ready, ready, float(rng.uniform(1.3, 2.4)), 0.85),
+            (self.ready, ready, float(rng.uniform(1.7, 2.6)), 0.92),
             (self.move + delay, load, quick, float(rng.uniform(0.7, 0.97))),
             *given,
         ]
@@ -165,7 +165,7 @@ class FlailSwing(Swing):
         t, late = self.before, float(rng.normal(0.0, 0.06))
         # Between load and swing the coil gives a little from below, and the hands come back with it; some hold it to the end.
         opens = deg(between(rng, 9, 9, -4, 34)) * (rng.random() < 0.85)
-        comes = deg(between(rng, 5, 4, 1, 16))
+        comes = deg(between(rng, 12, 6, 2, 26))
         self.held, self.gives = self.load + float(rng.uniform(0.0, 0.06)), float(rng.uniform(1.2, 2.2))
         pre = np.stack(
             [
@@ -199,7 +199,7 @@ class FlailSwing(Swing):
         # A waggle: the bat is rocked and the hands with it, until shortly before the load.
         if rng.random() < 0.5:
             rocked = float(rng.uniform(1.0, 2.4)) * 2 * np.pi * t + rng.uniform(0, 6)
-            how = np.clip((self.move - float(rng.uniform(-0.1, 0.3)) - t) / 0.3, 0, 1) ** 2 * rng.uniform(0.1, 1.0)
+            how = np.clip((self.move - float(rng.uniform(0.0, 0.3)) - t) / 0.3, 0, 1) ** 2 * rng.uniform(0.1, 1.0)
             for column, most, later in ((3, 0.35, 0.0), (4, 0.22, 1.3), (2, 0.07, 0.5), (6, 0.02, 1.0)):
                 pre[:, column] += how * rng.uniform(0.2, 1.0) * most * np.sin(rocked + later)
         muscles = self._muscles(pre[-1], coil)
@@ -221,7 +221,7 @@ class FlailSwing(Swing):
         hips_goal = deg(between(rng, 52 + 38 * rotate, 9, 30, 100))
         chest_end = deg(between(rng, 92 + 22 * rotate, 16, 55, 138))
         through = {
-            "high": (50, 0.3, 0.24),
+            "high": (50, 0.3, 0.3),
             "round": (48, 0.34, -0.08),
             "low": (40, 0.38, -0.26),
             "short": (12, 0.45, -0.05),
@@ -244,18 +244,18 @@ class FlailSwing(Swing):
             wrist=10.0,
             wrist_at=wait + between(rng, 0.06 * (1 - casting), 0.02, 0, 0.1),
             hold=min(now[3] - now[2], deg(-70)) - 0.2,
-            reach=(now[5], between(rng, 0.44 + 0.12 * casting, 0.05, 0.34, 0.58)),
+            reach=(now[5], between(rng, 0.47 + 0.1 * casting - 0.08 * bent, 0.05, 0.32, 0.58)),
             height=(now[6], self.pitch),
             tilt=now[4],
             hit=deg(between(rng, 0, 11, -28, 26)),
             blow=float(rng.choice([0.0, 0.22])) * rng.uniform(0.6, 1.3),
             through=between(rng, 0.07, 0.03, 0.02, 0.15),
-            far=between(rng, 0.57 - 0.17 * bent, 0.04, 0.36, 0.62),
+            far=between(rng, 0.58 - 0.24 * bent, 0.04, 0.33, 0.62),
             end_twist=chest_end - hips_goal - deg(rng.normal(5, 6)),
             end_hips=hips_goal + deg(rng.normal(4, 8)),
             end_arm=end_arm,
             end_reach=between(rng, through[1], 0.04, 0.22, 0.5),
-            end_height=through[2] + float(rng.normal(0.02, 0.07)),
+            end_height=through[2] + float(rng.normal(0.02, 0.1)),
             end_bat=deg(end_bat),
             end_tilt=deg(rng.normal(-8 if self.end == "high" else 4, 20)),
             end_hertz=between(rng, 1.5 if self.child else 1.75, 0.25, 1.1, 2.4),
@@ -475,8 +475,8 @@ class FlailSwing(Swing):
         out["hz"] = out["pz"] + size * (out["hz"] + moved(0.0, [v - lean[0] for v in lean[1:]], 0.02))
         tip = [
             rng.normal(-0.01, 0.03),
-            rng.normal(0.0, 0.03),
-            rng.normal(-0.04, 0.035),
+            rng.normal(-0.02, 0.03),
+            rng.normal(-0.02, 0.035),
             between(rng, -0.12, 0.06, -0.3, 0.04),
             rng.normal(-0.08, 0.09),
         ]
@@ -598,12 +598,21 @@ class FlailSwing(Swing):
         moving = (foot_quick >= 0.3) | (high > 0.005)
         moving[hit:] = False
         down = int(np.flatnonzero(moving)[-1]) + 1
-        near = (t > self.move + self.zero - 0.1) & (np.arange(len(t)) < down)
-        load = int(np.flatnonzero(near)[hands[near, 0].argmin()])
+        load = self._farthest_back(hands[:, 0], self.move + self.zero - 0.1, down)
         slow = np.flatnonzero(quick[load:hit] < 0.15 * quick[load:hit].max())
         start = load + int(slow[-1]) if len(slow) else load
-        quiet = (quick < 0.09) & (foot_quick < 0.09) & (t < t[load] - 0.11) & (t > 0.02)
-        move = t[np.flatnonzero(quiet)[-1]] if quiet.any() else max(0.1, self.move + self.zero)
+        move = max(0.1, self.move + self.zero)
+        for still in (0.06, 0.09):  # wrists move a little otherwise than the grip: as quiet as can be found
+            quiet = (
+                (quick < still)
+                & (foot_quick < still)
+                & (t < min(t[load] - 0.11, self.move + self.zero + 0.2))
+                & (t > 0.02)
+            )
+            if quiet.any():
+                move = t[np.flatnonzero(quiet)[-1]]
+                break
+        load = self._farthest_back(hands[:, 0], move - 0.3, down)
         bat = self.table[:, [col["bx"], col["by"], col["bz"]]]
         turning = np.degrees(np.linalg.norm(np.gradient(bat, STEP, axis=0), axis=1))
         still = np.flatnonzero((turning < 40) & (t > contact + 0.05))
@@ -616,6 +625,11 @@ class FlailSwing(Swing):
             move_to_load=float(t[load] - move),
             contact_to_finish=float(finish - contact),
         )
+
+    def _farthest_back(self, back: np.ndarray, since: float, down: int) -> int:
+        """The row before foot down at which ``back`` [F], the hands' place along the line from the hips, is least."""
+        begin = int(np.searchsorted(self.time, since))
+        return begin + int(back[begin:down].argmin())
 
     def _front_toe(self, col: dict[str, int]) -> tuple[np.ndarray, np.ndarray]:
         """The tip of the front foot, [F, 3], and how high its lower end is over the ground, [F]."""
