@@ -91,6 +91,15 @@ class FlailSwing(Swing):
         self.skeleton = Skeleton(body, self.bat_length)
         self.size = self.skeleton.scale
         self.child = body.height < 1.5
+        self.contact = contact
+        # Some draws have no instants, as where the hands are on their way before they have been anywhere: those are drawn again.
+        for _ in range(8):
+            if self._drawn():
+                break
+
+    def _drawn(self) -> bool:
+        """Draw a hitter and let him swing; False where the swing's instants would not be found."""
+        rng, contact = self.rng, self.contact
         self.skill = float(rng.beta(2.2, 2.2) * (0.75 if self.child else 1.0))
         self.power = float(rng.uniform(0, 1))
         self.kind = self._one_of(KINDS)
@@ -103,13 +112,19 @@ class FlailSwing(Swing):
         self.first = contact - (len(self.before) + struck) * STEP
         self.time = self.first + STEP * np.arange(len(rows))
         self.zero = contact - struck * STEP
-        self.contact = contact
         columns = self._bodily(rows)
         table = gaussian_filter1d(
             np.stack([columns[name] for name in COLUMNS], 1), SMOOTH_S / STEP, axis=0, mode="nearest"
         )
         self.table = np.ascontiguousarray(table)
-        self.timings = [self._measured()]
+        timing = self._measured()
+        self.timings = [timing]
+        found = (
+            timing.start - timing.load > 0.03
+            and timing.finish < self.time[-1] - 0.05
+            and timing.load - timing.move > 0.1
+        )
+        return found and self.fastest < 12.5 and self.clear > 0.008 * self.size
 
     def _one_of(self, shares: dict[str, float]) -> str:
         return str(self.rng.choice(list(shares), p=list(shares.values())))
@@ -118,7 +133,7 @@ class FlailSwing(Swing):
         """When things are begun, seconds before (-) or after the coil lets go."""
         rng, slow = self.rng, 1.2 if self.child else 1.0
         fit = min(1.0, contact / 1.75)
-        self.land = between(rng, -0.03, 0.06, -0.2, 0.09)
+        self.land = between(rng, -0.04, 0.05, -0.2, 0.05)
         self.load = self.land - between(rng, 0.24, 0.09, 0.1, 0.5) * slow * fit
         self.move = max(self.load - between(rng, 0.4, 0.13, 0.2, 0.75) * slow * fit, 0.62 - contact)
         self.ready = self.move - (0.0 if rng.random() < 0.35 else between(rng, 0.65, 0.15, 0.45, 1.0))
@@ -147,6 +162,8 @@ class FlailSwing(Swing):
         hips1 = hips0 - deg(between(rng, 22 * coil, 7, -4, 40))
         chest1 = hips1 + chest0 - hips0 - deg(between(rng, 14 * coil + 4 * self.skill, 6, -4, 30))
         arm0, arm1 = deg(between(rng, -66, 10, -88, -42)), deg(between(rng, -76, 8, -92, -52))
+        # Hands that lie behind the rear shoulder would go farther back before they come: seen in the field they stay before it.
+        arm1 = max(arm1, deg(between(rng, -80, 6, -92, -64)) - chest1)
         reach0, height0 = between(rng, 0.33, 0.05, 0.22, 0.44), between(rng, 0.0, 0.085, -0.2, 0.17)
         reach1, height1 = (
             reach0 + between(rng, 0.09 * self.power + 0.03, 0.04, -0.01, 0.16),
@@ -477,11 +494,11 @@ class FlailSwing(Swing):
             rng.normal(-0.01, 0.03),
             rng.normal(-0.02, 0.03),
             rng.normal(-0.02, 0.035),
-            between(rng, -0.12, 0.06, -0.3, 0.04),
+            between(rng, -0.1, 0.055, -0.28, 0.04),
             rng.normal(-0.08, 0.09),
         ]
         heads = [a + b * size for a, b in zip(x, tip, strict=True)]
-        out["hx"] = moved(heads[0], heads[1:], 0.02, 0.96)
+        out["hx"] = moved(heads[0], heads[1:], 0.06, 0.96)
         bow = rng.normal(12, 5)
         out["p_lean"] = moved(bow, [bow + rng.normal(1, 3), bow + rng.normal(0, 4), rng.normal(5, 6), rng.normal(0, 7)])
         out["p_side"] = moved(
@@ -613,9 +630,12 @@ class FlailSwing(Swing):
                 move = t[np.flatnonzero(quiet)[-1]]
                 break
         load = self._farthest_back(hands[:, 0], move - 0.3, down)
+        # How fast the hands are at most, and how much farther back the load is than anywhere after the hands have gone.
+        self.fastest = float(quick.max())
+        self.clear = float(hands[start:down, 0].min() - hands[load, 0]) if start < down else 1.0
         bat = self.table[:, [col["bx"], col["by"], col["bz"]]]
         turning = np.degrees(np.linalg.norm(np.gradient(bat, STEP, axis=0), axis=1))
-        still = np.flatnonzero((turning < 40) & (t > contact + 0.05))
+        still = np.flatnonzero((turning < 36) & (t > contact + 0.05))
         finish = t[still[0]] if len(still) else t[-1]
         return Timing(
             contact=contact,
