@@ -257,6 +257,16 @@ class Limbs(Skeleton):
             value = frame_of(end - start, ahead) @ frame_of(rest, np.array([0, 0, 1.0])).T
             self._set(rotations, value, f"{bone}01.{side}", f"{bone}02.{side}")
 
+    def _off_ground(self, bat: np.ndarray, height: float) -> np.ndarray:
+        """The bat's direction, raised where its barrel would be in the ground; it is held ``height`` metres above it."""
+        low = float(np.clip((0.05 - height) / self.bat_length, -0.98, 0.0))
+        if bat[1] >= low:
+            return bat
+        flat = np.hypot(bat[0], bat[2])
+        raised = bat * np.sqrt(1 - low**2) / max(flat, 1e-6)
+        raised[1] = low
+        return raised
+
     def _on_bat(
         self, rotations: np.ndarray, places: np.ndarray, hips: np.ndarray, chest: np.ndarray, w: dict[str, np.ndarray]
     ) -> tuple[np.ndarray, np.ndarray]:
@@ -265,6 +275,7 @@ class Limbs(Skeleton):
         bat = unit(chest @ w["bat"])
         grip = (upper[0] + upper[1]) / 2 + chest @ w["grip"] * self.arm
         elbows = chest @ np.array([0.45, -0.85, 0.1]), chest @ np.array([-0.75, -0.6, -0.2])
+        bat = self._off_ground(bat, grip[1])
         wish = SimpleNamespace(pelvis=hips, grip=grip, bat=bat, let_go=0.0, front_elbow=elbows[0], rear_elbow=elbows[1])
         grip, _ = self._arms(rotations, places, wish)  # type: ignore[arg-type]
         knob = grip - bat * (self.first_hand + self.hand_gap / 2)
@@ -288,6 +299,8 @@ class Limbs(Skeleton):
         wrists = {side: elbows[side] + ways[side][1] * self.fore[side] for side in "LR"}
         line = unit(wrists["R"] - wrists["L"] + 1e-9)
         held = unit(chest @ w["bat"])
+        if bat in ("left", "right"):
+            held = self._off_ground(held, wrists[bat[0].upper()][1])
         fists = {}
         for side, sign in SIDES:
             upper, fore, pole = ways[side]

@@ -317,19 +317,22 @@ def dig_foot(s: Script) -> None:
 def tap_plate(s: Script) -> None:
     """Reaches over and taps the plate's far side, with one hand or both, once or a few times."""
     _hitter(s)
-    both, t, per = s.maybe(), s.u(0.7, 1.0), s.u(0.28, 0.5)
+    both, t, per = s.maybe(), s.u(0.9, 1.2), s.u(0.28, 0.5)
     deep = s.u(38, 62)
     low = (s.u(-0.2, 0.1), -0.65, 0.68)
-    _again(s, t - 0.55, "grip", "bat", "chest", "pelvis", "hips")
+    _again(s, t - 0.85, "grip", "bat", "chest", "pelvis", "hips")
     s.at(t - 0.4, face=(20, 35))
+    # The barrel is lowered outside, toward the plate, and comes up the same way.
+    s.at(t - 0.42, bat=(-0.6, 0.35, 0.5))
     times = int(s.rng.integers(1, 5))
     for k in range(times):
         s.at(t + per * k, grip=low, bat=(s.u(-0.1, 0.15), -0.42, 0.8))
         s.at(t + per * (k + 0.5), grip=(low[0], low[1] + 0.08, low[2]), bat=(0.0, -0.12, 0.85))
     done = t + per * (times - 0.5)
+    s.at(done + 0.45, bat=(-0.6, 0.35, 0.5))
     for when in (t - 0.05, done):
         s.at(when, chest=(s.u(-5, 12), deep, 0), pelvis=(0, 0.55 * deep, 0), hips=(0, 0.86, -0.03), face=(10, 50))
-    _again(s, done + 0.7, "grip", "bat", "chest", "pelvis", "hips")
+    _again(s, done + 1.0, "grip", "bat", "chest", "pelvis", "hips")
     s.at(done + 0.6, face=(70, 8))
     if not both:
         _one_hand(s)
@@ -516,7 +519,7 @@ def yoke_twist(s: Script) -> None:
         chest=(0, s.u(2, 25), 0),
     )
     over = s.u(-0.1, 0.35)
-    s.arms(0, (0.75, -0.78, -0.25), (-0.15 + over, 0.72, -0.45))
+    s.arms(0, (0.75, -0.78, -0.25), (-0.1 + over, 0.5, -0.55))
 
     def twisted(times: np.ndarray, tracks: Tracks) -> None:
         angle = 2 * np.pi * times / per + start

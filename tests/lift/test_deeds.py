@@ -64,6 +64,7 @@ def test_deeds_are_human_and_no_swing(name: str):
         return
     assert np.linalg.norm(bats[:, 1] - bats[:, 0], axis=-1) == pytest.approx(deed.bat_length)
     assert (np.linalg.norm(np.diff(bats, axis=0), axis=-1) / STEP).max() < 30
+    assert bats[..., 1].min() > -0.05, "the bat is in the ground"
     along = (bats[:, 1] - bats[:, 0]) / deed.bat_length
     held = {"both": HANDS, "wide": HANDS, "left": HANDS[:1], "right": HANDS[1:]}[deed.bat]
     for hand in held:
@@ -81,7 +82,9 @@ def _sweep(bats: np.ndarray, heading: np.ndarray) -> float:
     return float(np.where((azimuth > -20) & (azimuth < 80) & level & (bats[:, 1, 1] < 1.3), speed, 0.0).max())
 
 
-@pytest.mark.parametrize("name", ["take", "pump", "waggle", "checked_swing", "slow_turn", "dodge", "bunt", "drag_bunt"])
+@pytest.mark.parametrize(
+    "name", ["take", "pump", "waggle", "checked_swing", "slow_turn", "dodge", "bunt", "drag_bunt", "tap_plate"]
+)
 def test_a_bat_in_both_hands_never_sweeps_past_its_halfway(name: str):
     for seed in range(2):
         deed = deed_named(name, BODY, np.random.default_rng(seed))
