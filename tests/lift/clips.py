@@ -26,9 +26,11 @@ from tests.films.solids import Light
 
 from . import people, recorded
 from .acts import Held, Waggled, act_of
+from .deeds import deed_of
+from .flail_swing import flail_swing
 from .marks import Marks
 from .movers import Free, Mixed, Moment, Mover, Recorded, Swing, swing_of
-from .numbers import HABITS, LANDINGS, LEANS, PATHS, SEQUENCES, THROUGH
+from .numbers import DEEDS, DRIVEN, HABITS, LANDINGS, LAST, LEANS, PATHS, SEQUENCES, THROUGH
 from .paint_shop import Customer
 from .painter import Figure, Painter
 from .path_swing import path_swing
@@ -43,7 +45,6 @@ HEIGHT_SD = 0.08  # of `height_error`
 # Clips to fit to from this number on are short, so that the same work shows more of them, and mix what was recorded.
 SHORT_FROM = 2500
 JUDGE_LATER = 3000  # judging clips from here on show people whom those before do not show
-LAST = 1_000_000
 # Among these are acts that are no swing, swings of every tempo, and cameras held higher, lower and less level.
 WIDE = {
     "fit": (range(8000, LAST),),
@@ -143,7 +144,10 @@ def _wide_clip(number: int, use: str) -> Clip:
     fps = float(rng.choice([30.0, 60.0, 60.0])) if fitting else 60.0
     contact, loose, act = 1.75, float(rng.uniform(0.2, 2.0)), ""
     mover: Mover
-    if number >= SEQUENCES:
+    if number >= DEEDS:
+        kind = "act"
+        act, mover = deed_of(body, np.random.default_rng([90 + SEEDS[use], number]))
+    elif number >= SEQUENCES:
         mover = _by_another_hand(number, use, body, contact)
     elif kind == "swing":
         waggles = fitting and rng.random() < 0.4
@@ -188,7 +192,8 @@ def _wide_clip(number: int, use: str) -> Clip:
 def _by_another_hand(number: int, use: str, body: Body, contact: float) -> Swing:
     """A swing by rules of another hand, told by its number."""
     rng = np.random.default_rng([90 + SEEDS[use], number])
-    return (path_swing if number >= PATHS else sequence_swing)(body, rng, contact)
+    made = flail_swing if number >= DRIVEN else path_swing if number >= PATHS else sequence_swing
+    return made(body, rng, contact)
 
 
 def from_elsewhere(wish: Clip, view: int) -> Clip:
@@ -346,7 +351,7 @@ class Studio:
         rng = np.random.default_rng([77, wish.number])
         body = wish.mover.body
         marks = Marks(body)
-        length = wish.mover.bat_length if isinstance(wish.mover, Swing | Held) else 0.8
+        length = float(getattr(wish.mover, "bat_length", 0.8))
         figure = Figure.of(
             body, dress(body, wish.outfit), length, rng.uniform(0.05, 0.95, 3), rng.uniform(0.05, 0.95, 3)
         )

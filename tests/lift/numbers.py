@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-__all__ = ["HABITS", "LANDINGS", "LEANS", "PATHS", "SEQUENCES", "THROUGH"]
+__all__ = ["DEEDS", "DRIVEN", "HABITS", "LANDINGS", "LAST", "LEANS", "PATHS", "SEQUENCES", "THROUGH"]
 
 # From this number on all are swings whose front feet land on the toe, flat, or on the heel; before, all land nearly flat.
 LANDINGS: Final = 200_000
@@ -17,3 +17,8 @@ LEANS: Final = 850_000
 # And from these on they move by rules of other hands, of no kin to the key poses: segment after segment, or after the bat's path.
 SEQUENCES: Final = 900_000
 PATHS: Final = 950_000
+# From here on by a fourth one: joints and bat driven by what muscles, the ground and gravity do to them.
+DRIVEN: Final = 1_000_000
+# And from here on nobody swings: what else players do, by another hand than `acts`.
+DEEDS: Final = 1_050_000
+LAST: Final = 1_100_000
