@@ -34,7 +34,7 @@ def group_of(ahead: float) -> str:
     return "along" if off >= 90.0 - C.BETWEEN_VIEWS else "between"
 
 
-def fitted(facts: Mapping[str, Mapping[str, float]], name: str, group: str) -> float | None:
+def fitted(facts: Mapping[str, Mapping[str, float]], name: str, group: str, otherwise: float) -> float:
     """What calibration gave for a checkpoint or an instant in a group; where a plate in sight changes nothing, there is one for both."""
     known = facts.get(name, {})
-    return known.get(group, known.get(without_plate(group)))
+    return known.get(group, known.get(without_plate(group), otherwise))

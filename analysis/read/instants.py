@@ -96,9 +96,9 @@ def _calibrated(context: SwingContext, name: str, found: Found) -> Found:
     if not found:
         return found
     facts = network().facts["instants"]
-    offset, factor = (fitted(facts[what], name, context.group) for what in ("offsets", "factors"))
-    time = np.clip(found.time + context.slowdown * (offset or 0.0), *_room(context, name))
-    return Found(float(time), float(max(found.sd * (factor or 1.0), context.frame_sd)))
+    sd = found.sd * fitted(facts["factors"], name, context.group, 1.0)
+    time = found.time + context.slowdown * fitted(facts["offsets"], name, context.group, 0.0)
+    return Found(float(np.clip(time, *_room(context, name))), float(max(sd, context.frame_sd)))
 
 
 def _room(context: SwingContext, name: str) -> tuple[float, float]:
