@@ -11,6 +11,7 @@ from typing import Final
 import numpy as np
 
 from analysis.read import constants as C
+from analysis.read.terms import SIDE_VIEWS
 
 GROUPS: Final = ("side", "between", "along")
 _PLATE: Final = ", plate seen"
@@ -24,6 +25,11 @@ def with_plate(group: str) -> str:
 def without_plate(group: str) -> str:
     """The group of views that a group belongs to."""
     return group.removesuffix(_PLATE)
+
+
+def group_of_view(view: str) -> str:
+    """The group of a view in which the camera stands where it should."""
+    return "side" if view in SIDE_VIEWS else "along"
 
 
 def group_of(ahead: float) -> str:

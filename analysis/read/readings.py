@@ -13,12 +13,12 @@ from analysis.read.arrays import Array
 from analysis.read.book import CHECKPOINTS, band_for
 from analysis.read.calls import call_for
 from analysis.read.checkpoint import Band, Checkpoint
-from analysis.read.groups import GROUPS, fitted, without_plate
+from analysis.read.groups import GROUPS, fitted, group_of_view, without_plate
 from analysis.read.lift import network
 from analysis.read.perturbations import deviation
 from analysis.read.perturbed_swing import PerturbedSwing, Unreadable
 from analysis.read.result import Reading
-from analysis.read.terms import SIDE_VIEWS, VIEW_NAMES
+from analysis.read.terms import VIEW_NAMES
 
 
 @dataclass(frozen=True)
@@ -101,20 +101,14 @@ def _refuse_too_wide(entry: Checkpoint, view: str, group: str, interval: tuple[f
     half = f"{width / 2.0:.{0 if width >= C.WHOLE_FROM else 1}f}"
     said = f"From {VIEW_NAMES[view]} this shows only to ±{half}{unit}, too coarse for the wanted range"
     shown = {name for name in GROUPS if _fitted(entry, name, "usual", np.inf) <= C.ABOUT_AS_WIDE * room / 2.0}
-    better = [
-        name for name in entry.views if name not in ("unknown", view) and _of(name) in shown - {without_plate(group)}
-    ]
+    helpful = shown - {without_plate(group)}
+    better = [name for name in entry.views if name not in ("unknown", view) and group_of_view(name) in helpful]
     if better:
         raise Unreadable(f"{said}; film from {_either(better)} to read it.")
     if not shown:
         raise Unreadable(f"{said}; a film from one phone hardly ever shows this.")
     helps = "more frames a second help" if entry.unit == "ms" else "a sharper, closer film helps"
     raise Unreadable(f"{said}; {helps}.")
-
-
-def _of(view: str) -> str:
-    """The group of a view in which the camera stands where it should."""
-    return "side" if view in SIDE_VIEWS else "along"
 
 
 def _room(entry: Checkpoint, band: Band) -> float:
