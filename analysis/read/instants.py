@@ -84,11 +84,9 @@ def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, cen
 
 def _never(context: SwingContext, name: str) -> str | None:
     """Why an instant never comes in this swing; None where it may."""
-    if name in ("contact", "extension", "finish") and not context.full:
+    if name == "contact" and not context.full:
         return "This swing was checked: it stops before contact."
-    if name in ("extension", "finish") and not context.found["contact"]:
-        return context.found["contact"].reason
-    return None
+    return context.found["contact"].reason if name in ("extension", "finish") else None
 
 
 def _calibrated(context: SwingContext, name: str, found: Found) -> Found:
