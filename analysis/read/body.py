@@ -54,8 +54,6 @@ def picture_scale(picture: Array, world: Array) -> Array:
 
     The two clouds of body points are compared by their spread about their middle, so one bad point weighs little.
     """
-    places = list(_BODY_POINTS)
-    in_picture, in_world = picture[:, places], world[:, places, :2]
-    in_picture = in_picture - in_picture.mean(axis=1, keepdims=True)
-    in_world = in_world - in_world.mean(axis=1, keepdims=True)
-    return np.asarray(np.linalg.norm(in_picture, axis=(1, 2)) / np.maximum(np.linalg.norm(in_world, axis=(1, 2)), 1e-9))
+    clouds = (picture[:, _BODY_POINTS], world[:, _BODY_POINTS, :2])
+    flat, solid = (np.linalg.norm(cloud - cloud.mean(axis=1, keepdims=True), axis=(1, 2)) for cloud in clouds)
+    return np.asarray(flat / np.maximum(solid, 1e-9))
