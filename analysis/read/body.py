@@ -15,8 +15,6 @@ from analysis.proportions import NECK_TO_EYES, SHANK, THIGH, TRUNK
 from analysis.read.arrays import Array, median_of_known
 from analysis.tracks import KEYPOINTS as K
 
-MEASURED_SHARE: Final = SHANK + THIGH + TRUNK + NECK_TO_EYES
-
 # Large, reliable points: the scale of the picture is taken from these.
 _BODY_POINTS: Final = tuple(
     K[f"{side}_{joint}"] for side in ("left", "right") for joint in ("shoulder", "elbow", "hip", "knee", "ankle", "ear")
@@ -46,7 +44,7 @@ def standing_height(world: Array) -> float:
         + np.linalg.norm(shoulders - hips, axis=1)
         + np.linalg.norm(eyes - shoulders, axis=1)
     )
-    return median_of_known(whole) / MEASURED_SHARE
+    return median_of_known(whole) / (SHANK + THIGH + TRUNK + NECK_TO_EYES)
 
 
 def picture_scale(picture: Array, world: Array) -> Array:
