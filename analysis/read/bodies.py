@@ -87,9 +87,8 @@ class Bodies:
 
 def _jitter(motion: Motion, frames: Frames) -> Array:
     """What the jitter of the keypoints leaves in the cleaned curves, [N, J, 3] in standing heights; 0 where it is not known."""
-    keypoints = list(JOINT_KEYPOINTS)
-    flat = motion.error_px[frames][:, keypoints] / motion.height_px[frames, None]
-    deep = motion.world_error[frames][:, keypoints] / motion.height_m
+    flat = motion.error_px[frames][:, JOINT_KEYPOINTS] / motion.height_px[frames, None]
+    deep = motion.world_error[frames][:, JOINT_KEYPOINTS] / motion.height_m
     return np.nan_to_num(np.stack([flat, flat, deep], axis=-1))
 
 

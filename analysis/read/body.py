@@ -15,8 +15,6 @@ from analysis.proportions import NECK_TO_EYES, SHANK, THIGH, TRUNK
 from analysis.read.arrays import Array, median_of_known
 from analysis.tracks import KEYPOINTS as K
 
-MEASURED_SHARE: Final = SHANK + THIGH + TRUNK + NECK_TO_EYES
-
 # Large, reliable points: the scale of the picture is taken from these.
 _BODY_POINTS: Final = tuple(
     K[f"{side}_{joint}"] for side in ("left", "right") for joint in ("shoulder", "elbow", "hip", "knee", "ankle", "ear")
@@ -46,7 +44,7 @@ def standing_height(world: Array) -> float:
         + np.linalg.norm(shoulders - hips, axis=1)
         + np.linalg.norm(eyes - shoulders, axis=1)
     )
-    return median_of_known(whole) / MEASURED_SHARE
+    return median_of_known(whole) / (SHANK + THIGH + TRUNK + NECK_TO_EYES)
 
 
 def picture_scale(picture: Array, world: Array) -> Array:
@@ -54,8 +52,6 @@ def picture_scale(picture: Array, world: Array) -> Array:
 
     The two clouds of body points are compared by their spread about their middle, so one bad point weighs little.
     """
-    places = list(_BODY_POINTS)
-    in_picture, in_world = picture[:, places], world[:, places, :2]
-    in_picture = in_picture - in_picture.mean(axis=1, keepdims=True)
-    in_world = in_world - in_world.mean(axis=1, keepdims=True)
-    return np.asarray(np.linalg.norm(in_picture, axis=(1, 2)) / np.maximum(np.linalg.norm(in_world, axis=(1, 2)), 1e-9))
+    clouds = (picture[:, _BODY_POINTS], world[:, _BODY_POINTS, :2])
+    flat, solid = (np.linalg.norm(cloud - cloud.mean(axis=1, keepdims=True), axis=(1, 2)) for cloud in clouds)
+    return np.asarray(flat / np.maximum(solid, 1e-9))

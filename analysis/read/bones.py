@@ -33,18 +33,14 @@ _KIND: Final = np.append(np.arange(len(_LINKS)).repeat(len(SIDES)), len(_LINKS))
 
 @dataclass(frozen=True)
 class Bones:
-    """Squares of the bones' lengths [B] in the order of `BONES`, standing heights squared, and their variance [B]."""
+    """Squares of the bones' lengths [B] in the order of `BONES`, standing heights squared, and their variance [B]; NaN if never seen."""
 
     square: Array
     variance: Array
 
 
 def measure_bones(bodies: Bodies) -> Bones:
-    """The bones of the hitter as all lifted frames of the clip show them together, each as far as it is sure.
-
-    Squares of lengths and their variances are [B] in the order of `BONES`, standing heights; NaN for a bone that no frame shows, whose
-    variance is NaN, too.
-    """
+    """The bones of the hitter as all lifted frames of the clip show them together, each as far as it is sure."""
     square, variance = _square(*_bones(bodies.places[bodies.lifted], bodies.sd[bodies.lifted]))
     known = np.isfinite(square)
     trust = np.where(known, 1.0 / np.where(known, variance, 1.0), 0.0)

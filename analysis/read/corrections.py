@@ -55,18 +55,15 @@ def _faults(key: str, value: Any, frames: int) -> Iterator[str]:
     if key not in _KINDS:
         yield f"there is no correction called {_short(key)}, only {', '.join(_KINDS)}"
         return
-    if isinstance(value, list | dict) and len(value) > _most(key, frames):
-        yield f"{key} holds {len(value)} entries, at most {_most(key, frames)} can be used"
+    # Each frame has so many keypoints and one bat, and every swing costs a reading.
+    most = {"keypoints": KEYPOINT_COUNT * frames, "bat": frames}.get(key, C.MOST_SWINGS)
+    if isinstance(value, list | dict) and len(value) > most:
+        yield f"{key} holds {len(value)} entries, at most {most} can be used"
         return
     try:
         yield from _KINDS[key].faults(value, frames)
     except (TypeError, KeyError, ValueError, AttributeError, OverflowError):
         yield f"{key} is not of the expected form, got {_short(value)}"
-
-
-def _most(key: str, frames: int) -> int:
-    """How many entries there can be: each frame has so many keypoints and one bat, and every swing costs a reading."""
-    return {"keypoints": KEYPOINT_COUNT * frames, "bat": frames}.get(key, C.MOST_SWINGS)
 
 
 def _short(value: Any) -> str:

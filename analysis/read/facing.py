@@ -52,15 +52,14 @@ def estimate_facing(
         return Facing(hand, hand_confidence, view, 1.0, measured, C.UNKNOWN_SD)
     if view is None and not np.isfinite(measured):
         return Facing(hand, hand_confidence, "unknown", 0.0, float("nan"), 90.0)  # nothing is known of the line
-    if view is None:
-        view = min(_RIGHT_HANDED, key=lambda name: abs(turn_between(direction_for(name, hand), measured)))
-        off = abs(turn_between(direction_for(view, hand), measured))
-        sure = float(1.0 / (1.0 + np.exp((off - C.SIDE_EDGE) / C.SIDE_WIDTH)))  # a half on the diagonal between two
-        return Facing(hand, hand_confidence, view, sure, measured, C.LINE_SD)
-    home = direction_for(view, hand)
-    if abs(turn_between(home, measured)) <= C.LARGEST_CONTRADICTION:
-        return Facing(hand, hand_confidence, view, 1.0, measured, C.LINE_SD)
-    return Facing(hand, hand_confidence, view, 1.0, home, C.STANDING_SD)  # the coach's view is all that is known
+    named = view or min(_RIGHT_HANDED, key=lambda name: abs(turn_between(direction_for(name, hand), measured)))
+    home = direction_for(named, hand)
+    off = abs(turn_between(home, measured))
+    if view and not off <= C.LARGEST_CONTRADICTION:  # the coach's view is all that is known
+        return Facing(hand, hand_confidence, view, 1.0, home, C.STANDING_SD)
+    # A view that nobody named is half sure on the diagonal between two.
+    sure = 1.0 if view else float(1.0 / (1.0 + np.exp((off - C.SIDE_EDGE) / C.SIDE_WIDTH)))
+    return Facing(hand, hand_confidence, named, sure, measured, C.LINE_SD)
 
 
 def corrected_by_plate(facing: Facing, ahead: float, sd: float) -> Facing:

@@ -84,11 +84,9 @@ def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, cen
 
 def _never(context: SwingContext, name: str) -> str | None:
     """Why an instant never comes in this swing; None where it may."""
-    if name in ("contact", "extension", "finish") and not context.full:
+    if name == "contact" and not context.full:
         return "This swing was checked: it stops before contact."
-    if name in ("extension", "finish") and not context.found["contact"]:
-        return context.found["contact"].reason
-    return None
+    return context.found["contact"].reason if name in ("extension", "finish") else None
 
 
 def _calibrated(context: SwingContext, name: str, found: Found) -> Found:
@@ -96,9 +94,9 @@ def _calibrated(context: SwingContext, name: str, found: Found) -> Found:
     if not found:
         return found
     facts = network().facts["instants"]
-    offset, factor = (fitted(facts[what], name, context.group) for what in ("offsets", "factors"))
-    time = np.clip(found.time + context.slowdown * (offset or 0.0), *_room(context, name))
-    return Found(float(time), float(max(found.sd * (factor or 1.0), context.frame_sd)))
+    sd = found.sd * fitted(facts["factors"], name, context.group, 1.0)
+    time = found.time + context.slowdown * fitted(facts["offsets"], name, context.group, 0.0)
+    return Found(float(np.clip(time, *_room(context, name))), float(max(sd, context.frame_sd)))
 
 
 def _room(context: SwingContext, name: str) -> tuple[float, float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,27 +15,15 @@ from analysis.read.swing_search import SwingSearch
 from analysis.tracks import KEYPOINTS, Tracks
 
 
-@dataclass(frozen=True)
-class Line:
-    """facing  of the hitter, None without a swing to tell by
-    source  what the line to the pitcher was read from: see `Film.line_source`
-    ground  what the plate tells, None where the line was not read from it
-    """
-
-    facing: Facing | None
-    source: str
-    ground: Ground | None
-
-
-def find_line(tracks: Tracks, search: SwingSearch, fixed: Corrections) -> Line:
-    """Where the line runs, and how the hitter faces it."""
+def find_line(tracks: Tracks, search: SwingSearch, fixed: Corrections) -> tuple[Facing | None, Ground | None]:
+    """How the hitter faces the line, None without a swing to tell by; and what the plate tells, None where the line is not read from it."""
     bodies, swings, facing = search.bodies, list(search.swings.values()), None
     if search.hand and swings:
         facing = estimate_facing(bodies, swings, search.hand, search.sure, fixed.view)
     ground = _ground(tracks, bodies, facing, fixed)
-    turned = corrected_by_plate(facing, ground.ahead, ground.sd) if facing and ground else facing
-    used = ground is not None and (facing is None or turned != facing)
-    return Line(turned, "coach" if fixed.plate else "plate", ground) if used else Line(turned, "measured", None)
+    if facing and ground:
+        facing = corrected_by_plate(facing, ground.ahead, ground.sd)
+    return facing, ground if facing is None or facing.by_plate else None
 
 
 def _ground(tracks: Tracks, bodies: Bodies, facing: Facing | None, fixed: Corrections) -> Ground | None:

@@ -22,6 +22,8 @@ from analysis.tracks import KEYPOINTS, Tracks
 
 # The keypoints that are cleaned and lifted, by their place among the 33.
 SEEN: Final = tuple(sorted(KEYPOINTS.values()))
+# What part of the body each is of: "knee" for the left and the right one.
+_PARTS: Final = {place: name.rpartition("_")[2] for name, place in KEYPOINTS.items()}
 
 
 @dataclass(frozen=True)
@@ -99,12 +101,6 @@ def rate(times: Array, rows: Array) -> Array:
     return np.asarray(np.linalg.norm(np.gradient(rows, times, axis=0), axis=1))
 
 
-def part_of(keypoint: int) -> str:
-    """What part of the body a keypoint is of: "knee" for the left and the right one."""
-    name = next(name for name, index in KEYPOINTS.items() if index == keypoint)
-    return name.rpartition("_")[2]
-
-
 def clean_motion(tracks: Tracks, slowdown: float = 1.0) -> Motion:
     """Clean the hitter's keypoints.
 
@@ -114,7 +110,9 @@ def clean_motion(tracks: Tracks, slowdown: float = 1.0) -> Motion:
     picture, world = tracks.keypoints_px.astype(np.float64), tracks.world_m.astype(np.float64)
     visibility = np.clip(tracks.visibility.astype(np.float64), 0.0, 1.0)
     trust = np.where(np.isfinite(visibility), C.LEAST_TRUST + (1.0 - C.LEAST_TRUST) * visibility, 1.0)
-    features = _features(picture, world, camera)
+    # What tells left from right: the place in the picture and the depth, in the same unit.
+    flat = to_steady(picture, camera) / median_of_known(picture_scale(picture, world))
+    features = np.concatenate([flat, world[..., 2:]], axis=-1)
     for limb, pairs in LIMBS.items():
         swapped = find_swaps(features, limb)
         picture, world, visibility = undo_swaps([picture, world, visibility], swapped, pairs)
@@ -142,7 +140,7 @@ def _curves(
 
     height  the hitter's standing height in the unit of the positions
     """
-    parts = [part_of(keypoint) for keypoint in keypoints]
+    parts = [_PARTS[keypoint] for keypoint in keypoints]
     cutoffs = np.array([C.CUTOFF_HZ.get(part, C.CUTOFF_HZ["body"]) for part in parts]) / slowdown
     fastest = np.array([C.FASTEST.get(part, C.FASTEST["body"]) for part in parts])
     # Between two frames a part may leave a smooth path by a share of the way that it can go.
@@ -150,12 +148,6 @@ def _curves(
     paths = raw[:, keypoints].swapaxes(0, 1)
     curves, error = smooth(times, paths, cutoffs, trust[:, keypoints].T, tolerances, C.BRIDGED_S * slowdown)
     return curves.swapaxes(0, 1), error.T
-
-
-def _features(picture: Array, world: Array, camera: Array) -> Array:
-    """What tells left from right: the place in the picture and the depth, in the same unit."""
-    scale = float(np.nanmedian(picture_scale(picture, world))) if np.isfinite(world).any() else 1.0
-    return np.concatenate([to_steady(picture, camera) / scale, world[..., 2:]], axis=-1)
 
 
 def _calm(sizes: Array) -> Array:

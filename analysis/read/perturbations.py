@@ -32,10 +32,7 @@ PERTURBATIONS: Final = 1 + 2 * sum(_COUNTS.values())
 @lru_cache(maxsize=32)
 def steps(source: str) -> Array:
     """What each perturbation does to the errors of one source, [S, N] in deviations: nearly all zero, each error ±1 in two of its own."""
-    count, first = _COUNTS[source], _STARTS[source]
-    moved = np.zeros((PERTURBATIONS, count))
-    rows = 1 + 2 * (first + np.arange(count))
-    moved[rows, np.arange(count)], moved[rows + 1, np.arange(count)] = 1.0, -1.0
+    moved = spread_over(source, np.eye(_COUNTS[source]))
     moved.setflags(write=False)
     return moved
 

@@ -14,7 +14,7 @@ import numpy as np
 
 from analysis.read.arrays import Array
 from analysis.read.bodies import joint
-from analysis.read.geometry import Samples, bend, from_vertical, heading, span
+from analysis.read.geometry import Samples, bend, heading, span
 from analysis.read.sides import side_of
 from analysis.read.speed import FilmSpeed
 
@@ -47,21 +47,21 @@ class Pose:
             name = f"{side_of(end, self.hand)}_{part}"
         return self.points[:, joint(name)]
 
+    def between(self, start: str, end: str) -> Samples:
+        """The way [S, 3] from one of these points to another, standing heights on reading axes."""
+        return self[end] - self[start]
+
     def knee_bend(self, end: str) -> Samples:
         """Bend [S] of the "front" or "rear" knee, degrees 0..180; 0 = straight leg. NaN where a joint was not seen."""
         return bend(self[f"{end}_hip"], self[f"{end}_knee"], self[f"{end}_ankle"])
 
-    def trunk_lean(self) -> Samples:
-        """Trunk, from mid-hips to mid-shoulders, away from the vertical, degrees [S], 0..180."""
-        return from_vertical(self["shoulders"] - self["hips"])
-
     def opened(self, name: str) -> Samples:
         """Rear-to-front line of the "hip" or "shoulder" against the line, seen from above, degrees [S], -180..180; + = opened."""
-        return -heading(self[f"front_{name}"] - self[f"rear_{name}"])
+        return -heading(self.between(f"rear_{name}", f"front_{name}"))
 
     def stride(self) -> Samples:
         """Rear ankle to front ankle [S, 3], standing heights on reading axes."""
-        return self["front_ankle"] - self["rear_ankle"]
+        return self.between("rear_ankle", "front_ankle")
 
     def arm(self, end: str) -> Samples:
         """Length [S] of the "front" or "rear" arm, shoulder to elbow to wrist, standing heights."""

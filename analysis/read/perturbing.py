@@ -52,7 +52,8 @@ def perturb_swing(
     times: dict[str, Samples] = {name: drawn[name] for name in POSE_INSTANTS if name in drawn}
     near = _near(observed, bodies, times)
     up = _up(bodies, frames)
-    axes = reading_axes(_ahead(context), up, context.facing.hand)
+    ahead = np.nan_to_num(context.facing.ahead) + context.facing.ahead_sd * steps("ahead")[:, 0]
+    axes = reading_axes(ahead, up, context.facing.hand)
     anchors = context.motion.space[:, [JOINT_KEYPOINTS[place] for place in ANCHORS], :2]
     drawn_joints = perturbed_poses(bodies, frames, times, bones, near)
     poses = {name: _pose(context, axes, joints, anchors, times[name]) for name, joints in drawn_joints.items()}
@@ -86,13 +87,6 @@ def _up(bodies: Bodies, frames: Frames) -> Samples:
         best = best / np.linalg.norm(best)
     drawn = best + sd * steps("up")
     return np.asarray(drawn / np.linalg.norm(drawn, axis=1, keepdims=True))
-
-
-def _ahead(context: SwingContext) -> Samples:
-    """Direction of the line [S] on ray axes, degrees."""
-    facing = context.facing
-    best = facing.ahead if np.isfinite(facing.ahead) else 0.0
-    return np.asarray(best + facing.ahead_sd * steps("ahead")[:, 0])
 
 
 def _pose(context: SwingContext, axes: Array, joints: Array, flat: Array, times: Samples) -> Pose:

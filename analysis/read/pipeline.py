@@ -13,9 +13,10 @@ from analysis.read.bones import measure_bones
 from analysis.read.context import SwingContext
 from analysis.read.corrections import Corrections
 from analysis.read.facing import Facing
+from analysis.read.ground import Ground
 from analysis.read.hearing import hear
 from analysis.read.instants import find_instants
-from analysis.read.line import Line, find_line
+from analysis.read.line import find_line
 from analysis.read.motion import Motion
 from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.perturbing import frames_of, perturb_swing
@@ -26,10 +27,14 @@ from analysis.tracks import Tracks
 
 @dataclass(frozen=True)
 class ClipAnalysis:
-    """What a clip shows. By swing index, in order: each swing laid out, with its instants, and its drawn moments."""
+    """What a clip shows; facing and ground as of `find_line`.
+
+    By swing index, in order: each swing laid out, with its instants, and its drawn moments.
+    """
 
     motion: Motion
-    line: Line
+    facing: Facing | None
+    ground: Ground | None
     speed: FilmSpeed
     contexts: Mapping[int, SwingContext]
     perturbed: Mapping[int, PerturbedSwing]
@@ -39,8 +44,8 @@ def analyse_clip(tracks: Tracks, fixed: Corrections) -> ClipAnalysis:
     """Look at a clip's tracks, with a coach's corrections."""
     search = search_swings(tracks, fixed)
     bodies = search.bodies
-    line = find_line(tracks, search, fixed)
-    contexts = {n: _context(tracks, search, n, line.facing, fixed) for n in search.swings if line.facing}
+    facing, ground = find_line(tracks, search, fixed)
+    contexts = {n: _context(tracks, search, n, facing, fixed) for n in search.swings if facing}
     for n, context in contexts.items():
         find_instants(context, bodies, fixed.instants.get(n, {}))
     ends = [(context.found["swing_start"], context.found["contact"]) for context in contexts.values()]
@@ -50,7 +55,7 @@ def analyse_clip(tracks: Tracks, fixed: Corrections) -> ClipAnalysis:
         bodies.lift(frames_of(context))
     bones = measure_bones(bodies)  # as all swings of the clip show them together
     perturbed = {n: perturb_swing(context, bodies, bones, search.observed, speed) for n, context in contexts.items()}
-    return ClipAnalysis(search.motion, line, speed, contexts, perturbed)
+    return ClipAnalysis(search.motion, facing, ground, speed, contexts, perturbed)
 
 
 def _context(tracks: Tracks, search: SwingSearch, index: int, facing: Facing, fixed: Corrections) -> SwingContext:

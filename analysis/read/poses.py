@@ -44,7 +44,9 @@ def perturbed_poses(
     if observed:
         moved, known = _by_observations(bodies, frames, bones, observed, best, roots)
         shift, spread = shift + moved, spread - known
-    root = _root(spread)
+    # The root is a triangle; a little on the diagonal makes up for rounding, which may leave a variance below zero.
+    spread += 1e-9 * np.trace(spread) / len(spread) * np.eye(len(spread))
+    root = scipy.linalg.cholesky(spread, lower=True, check_finite=False)
     poses = {}
     for n, (name, drawn) in enumerate(times.items()):
         first, last = n * POSE, (n + 1) * POSE
@@ -68,12 +70,6 @@ def _covariance(roots: Array, times: Array, slowdown: float) -> Array:
     blocks = (together @ together.T).reshape(times.size, POSE, times.size, POSE)
     blocks *= _error_correlation(times, times, slowdown)[:, None, :, None]
     return np.asarray(blocks.reshape(count, count))
-
-
-def _root(spread: Array) -> Array:
-    """A triangle whose product with itself is this covariance."""
-    ridge = 1e-9 * np.trace(spread) / len(spread)
-    return np.asarray(scipy.linalg.cholesky(spread + ridge * np.eye(len(spread)), lower=True, check_finite=False))
 
 
 def _error_correlation(first: Array, second: Array, slowdown: float) -> Array:

@@ -79,7 +79,7 @@ def _instant(context: SwingContext, found: Found) -> Instant:
 
 
 def _film(tracks: Tracks, clip: ClipAnalysis, fixed: Corrections, checks: tuple[FilmCheck, ...]) -> Film:
-    facing, speed, ground = clip.line.facing, clip.speed, clip.line.ground
+    facing, speed, ground = clip.facing, clip.speed, clip.ground
     return Film(
         view=facing.view if facing else fixed.view or "unknown",
         view_confidence=facing.view_confidence if facing else float(fixed.view is not None),
@@ -93,6 +93,6 @@ def _film(tracks: Tracks, clip: ClipAnalysis, fixed: Corrections, checks: tuple[
         speed_proposed=speed.proposed,
         fps=tracks.clip["measured_fps"] or tracks.clip["nominal_fps"],
         checks=checks,
-        line_source=clip.line.source,
+        line_source=("coach" if fixed.plate else "plate") if ground else "measured",
         ground=tuple(ground.plane.ravel().tolist()) if ground else None,
     )

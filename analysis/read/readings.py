@@ -13,12 +13,12 @@ from analysis.read.arrays import Array
 from analysis.read.book import CHECKPOINTS, band_for
 from analysis.read.calls import call_for
 from analysis.read.checkpoint import Band, Checkpoint
-from analysis.read.groups import GROUPS, fitted, without_plate
+from analysis.read.groups import GROUPS, fitted, group_of_view, without_plate
 from analysis.read.lift import network
 from analysis.read.perturbations import deviation
 from analysis.read.perturbed_swing import PerturbedSwing, Unreadable
 from analysis.read.result import Reading
-from analysis.read.terms import SIDE_VIEWS, VIEW_NAMES
+from analysis.read.terms import VIEW_NAMES
 
 
 @dataclass(frozen=True)
@@ -63,15 +63,12 @@ def spread_of(entry: Checkpoint, swing: PerturbedSwing, view: str) -> Spread:
 
 def calibrated(entry: Checkpoint, spread: Spread, group: str) -> Spread:
     """A spread with the stretch, the factor and the offset that calibration gave (hitters that the lift was not fitted to)."""
-    offset, factor = _fitted("offsets", entry, group) or 0.0, _fitted("calibration", entry, group) or 1.0
-    centre = _fitted("centre", entry, group) or 0.0
-    more = float(
-        stretched(_fitted("stretch", entry, group) or 0.0, spread.half, _fitted("spread", entry, group) or 1.0)
-    )
-    value = spread.value + more * (spread.value - centre) + offset
+    told = partial(_fitted, entry, group)
+    more = float(stretched(told("stretch", 0.0), spread.half, told("spread", 1.0)))
+    value = spread.value + more * (spread.value - told("centre", 0.0)) + told("offsets", 0.0)
     if entry.scale[0] >= 0.0:
         value = max(value, 0.0)
-    return Spread(value, spread.half * (1.0 + more) * factor)
+    return Spread(value, spread.half * (1.0 + more) * told("calibration", 1.0))
 
 
 def stretched(stretch: float, half: Array | float, usual: float) -> Array:
@@ -89,9 +86,9 @@ def interval_of(entry: Checkpoint, spread: Spread) -> tuple[float, float]:
     return low if entry.scale[0] < 0.0 else max(low, 0.0), spread.value + spread.half
 
 
-def _fitted(what: str, entry: Checkpoint, group: str) -> float | None:
+def _fitted(entry: Checkpoint, group: str, what: str, otherwise: float) -> float:
     """What the facts of the lift hold about a checkpoint seen from a group of views."""
-    return fitted(network().facts.get(what, {}), entry.id, group)
+    return fitted(network().facts.get(what, {}), entry.id, group, otherwise)
 
 
 def _refuse_too_wide(entry: Checkpoint, view: str, group: str, interval: tuple[float, float], band: Band) -> None:
@@ -103,21 +100,15 @@ def _refuse_too_wide(entry: Checkpoint, view: str, group: str, interval: tuple[f
     unit = entry.unit if entry.unit.startswith(("°", "%")) else f" {entry.unit}"
     half = f"{width / 2.0:.{0 if width >= C.WHOLE_FROM else 1}f}"
     said = f"From {VIEW_NAMES[view]} this shows only to ±{half}{unit}, too coarse for the wanted range"
-    shown = {name for name in GROUPS if (_fitted("usual", entry, name) or np.inf) <= C.ABOUT_AS_WIDE * room / 2.0}
-    better = [
-        name for name in entry.views if name not in ("unknown", view) and _of(name) in shown - {without_plate(group)}
-    ]
+    shown = {name for name in GROUPS if _fitted(entry, name, "usual", np.inf) <= C.ABOUT_AS_WIDE * room / 2.0}
+    helpful = shown - {without_plate(group)}
+    better = [name for name in entry.views if name not in ("unknown", view) and group_of_view(name) in helpful]
     if better:
         raise Unreadable(f"{said}; film from {_either(better)} to read it.")
     if not shown:
         raise Unreadable(f"{said}; a film from one phone hardly ever shows this.")
     helps = "more frames a second help" if entry.unit == "ms" else "a sharper, closer film helps"
     raise Unreadable(f"{said}; {helps}.")
-
-
-def _of(view: str) -> str:
-    """The group of a view in which the camera stands where it should."""
-    return "side" if view in SIDE_VIEWS else "along"
 
 
 def _room(entry: Checkpoint, band: Band) -> float:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, fields, is_dataclass
-from functools import lru_cache
+from dataclasses import dataclass, field, is_dataclass
 from typing import Any
 
 from analysis.read import constants as C
@@ -130,11 +129,5 @@ def as_json(value: Any) -> Any:
     if isinstance(value, dict):
         return {name: as_json(each) for name, each in value.items()}
     if is_dataclass(value):
-        kind: type = type(value)
-        return {name: as_json(getattr(value, name)) for name in _names_of(kind)}
+        return as_json(vars(value))
     return value
-
-
-@lru_cache(maxsize=32)
-def _names_of(kind: Any) -> tuple[str, ...]:
-    return tuple(each.name for each in fields(kind))

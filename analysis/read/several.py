@@ -26,9 +26,8 @@ import numpy as np
 
 from analysis.read import constants as C
 from analysis.read.arrays import Array
-from analysis.read.terms import SIDE_VIEWS
-
-Interval = tuple[float, float]
+from analysis.read.groups import group_of_view
+from analysis.read.result import Interval
 
 
 def median_of(values: Sequence[float], intervals: Sequence[Interval], common: float) -> tuple[float, Interval]:
@@ -89,9 +88,8 @@ def _tries(count: int) -> Array:
 def common_share(checkpoint: str, view: str) -> float:
     """What share of the variance of a checkpoint's error stays from swing to swing when seen from a view."""
     known = _known().get(checkpoint, {})
-    if view == "unknown":
-        return max((known.get(kind, C.WHOLE) for kind in ("side", "along")), default=C.WHOLE)
-    return known.get("side" if view in SIDE_VIEWS else "along", C.WHOLE)
+    kinds = ("side", "along") if view == "unknown" else (group_of_view(view),)
+    return max(known.get(kind, C.WHOLE) for kind in kinds)
 
 
 @lru_cache(maxsize=1)

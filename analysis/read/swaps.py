@@ -28,15 +28,13 @@ def find_swaps(points: Array, limb: str) -> Flags:
     limb    a key of LIMBS
     points  [F, 33, D] in any unit; NaN frames are bridged with the last frame seen
     """
-    places = np.array(LIMBS[limb])
     name_cost, step_limit = C.SWAP_COSTS[limb]
-    left, right = points[:, places[:, 0]], points[:, places[:, 1]]
-    seen = np.flatnonzero(np.isfinite(left).all(axis=(1, 2)) & np.isfinite(right).all(axis=(1, 2)))
+    both = points[:, np.array(LIMBS[limb]).T]
+    seen = np.flatnonzero(np.isfinite(both).all(axis=(1, 2, 3)))
     swapped = np.zeros(len(points), bool)
     if seen.size < 3:
         return swapped
-    both = np.stack([left[seen], right[seen]], axis=1)
-    swapped[seen] = _cheapest_history(*_step_costs(both, np.diff(seen), step_limit), name_cost)
+    swapped[seen] = _cheapest_history(*_step_costs(both[seen], np.diff(seen), step_limit), name_cost)
     return swapped
 
 

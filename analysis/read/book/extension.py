@@ -12,7 +12,7 @@ from analysis.read.perturbed_swing import PerturbedSwing
 def reach(m: PerturbedSwing) -> Samples:
     """Mid-shoulders to mid-wrists, % of an arm's length [S]."""
     pose = m.at("extension")
-    return 100.0 * span(pose["hands"] - pose["shoulders"]) / ((pose.arm("front") + pose.arm("rear")) / 2.0)
+    return 100.0 * span(pose.between("shoulders", "hands")) / ((pose.arm("front") + pose.arm("rear")) / 2.0)
 
 
 CHECKPOINTS: Final = (

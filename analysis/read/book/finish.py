@@ -5,22 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import Checkpoint, same_band
-from analysis.read.geometry import Samples
-from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.terms import SIDE_VIEWS
-
-
-def hands_height(m: PerturbedSwing) -> Samples:
-    """Mid-wrists above mid-shoulders, % of standing height [S]; negative below."""
-    pose = m.at("finish")
-    return 100.0 * (pose["hands"] - pose["shoulders"])[:, 1]
-
-
-def finish_balance(m: PerturbedSwing) -> Samples:
-    """Mid-hips on the way from the rear ankle to the front one, along the line, % [S]; 0 = over the rear, 100 = over the front."""
-    pose = m.at("finish")
-    return 100.0 * (pose["hips"] - pose["rear_ankle"])[:, 0] / pose.stride()[:, 0]
-
 
 CHECKPOINTS: Final = (
     Checkpoint(
@@ -36,7 +21,7 @@ CHECKPOINTS: Final = (
         low_words="Let the hands finish up at the front shoulder.",
         high_words="Let the hands finish at the front shoulder, and not far above it.",
         why="A finish at the shoulder shows that the bat did not slow down before the ball.",
-        measure=hands_height,
+        measure=lambda m: 100.0 * m.at("finish").between("shoulders", "hands")[:, 1],
     ),
     Checkpoint(
         id="finish_balance",
@@ -52,7 +37,7 @@ CHECKPOINTS: Final = (
         low_words="Let the weight come off the rear leg to the middle, and hold the finish until you can count to three.",
         high_words="Keep the weight from falling onto the front foot, and hold the finish until you can count to three.",
         why="A balanced finish shows a balanced swing, and the hitter is ready to run.",
-        measure=finish_balance,
+        measure=lambda m: 100.0 * m.at("finish").between("rear_ankle", "hips")[:, 0] / m.at("finish").stride()[:, 0],
     ),
     Checkpoint(
         id="finish_pull_across",

@@ -10,29 +10,11 @@ from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.terms import SIDE_VIEWS
 
 
-def down_knee_balance(m: PerturbedSwing) -> Samples:
-    """Bend of the front knee less that of the rear one, degrees [S]."""
-    pose = m.at("foot_down")
-    return pose.knee_bend("front") - pose.knee_bend("rear")
-
-
 def knee_inside(m: PerturbedSwing, end: str) -> Samples:
     """The "front" or "rear" knee inside its ankle, along the line, % of the feet's distance [S]; negative outside."""
     pose = m.at("foot_down")
-    ahead = (pose[f"{end}_knee"] - pose[f"{end}_ankle"])[:, 0]
+    ahead = pose.between(f"{end}_ankle", f"{end}_knee")[:, 0]
     return 100.0 * (ahead if end == "rear" else -ahead) / pose.stride()[:, 0]
-
-
-def head_centre(m: PerturbedSwing) -> Samples:
-    """Middle of the ears ahead of mid-hips, % of standing height [S]; negative behind."""
-    pose = m.at("foot_down")
-    return 100.0 * (pose["ears"] - pose["hips"])[:, 0]
-
-
-def foot_opening(m: PerturbedSwing) -> Samples:
-    """Heel to toe of the front foot, seen from above, degrees [S]; 0 = square to the line, 90 = at the pitcher."""
-    pose = m.at("foot_down")
-    return 90.0 - heading(pose["front_toe"] - pose["front_heel"])
 
 
 CHECKPOINTS: Final = (
@@ -79,7 +61,7 @@ CHECKPOINTS: Final = (
         low_words="Let the front knee bend as much as the rear one when you land, the weight in the middle.",
         high_words="Keep the rear knee bent as much as the front one when you land, the weight in the middle.",
         why="Equal knees mean balance: from there a hitter can still wait or go.",
-        measure=down_knee_balance,
+        measure=lambda m: m.at("foot_down").knee_bend("front") - m.at("foot_down").knee_bend("rear"),
     ),
     Checkpoint(
         id="down_front_knee_inside",
@@ -160,7 +142,7 @@ CHECKPOINTS: Final = (
         low_words="Let the head come forward over the belt buckle as you stride, and do not lean back.",
         high_words="Stride under the head, not with it: keep it over the belt buckle.",
         why="A centered head keeps you balanced for a pitch that is slower than you expect.",
-        measure=head_centre,
+        measure=lambda m: 100.0 * m.at("foot_down").between("hips", "ears")[:, 0],
     ),
     Checkpoint(
         id="down_foot_opening",
@@ -178,7 +160,7 @@ CHECKPOINTS: Final = (
         low_words="Let the front toes turn out a little as you land, as far as is comfortable.",
         high_words="Land with the front toes turned no more than halfway to the pitcher.",
         why="A foot that opens too far lets the hips fly open, and one that lands shut holds them: either takes strength out of the swing.",
-        measure=foot_opening,
+        measure=lambda m: 90.0 - heading(m.at("foot_down").between("front_heel", "front_toe")),
     ),
     Checkpoint(
         id="down_stride_length",

@@ -5,16 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import Checkpoint, same_band
-from analysis.read.geometry import Samples
-from analysis.read.perturbed_swing import PerturbedSwing
 from analysis.read.terms import SIDE_VIEWS
-
-
-def hands_back(m: PerturbedSwing) -> Samples:
-    """How far the hands go back from set-up to load against the hips, % of standing height [S]; negative forward."""
-    before, loaded = (m.at(instant)["hands"] - m.at(instant)["hips"] for instant in ("set_up", "load"))
-    return 100.0 * (before - loaded)[:, 0]
-
 
 CHECKPOINTS: Final = (
     Checkpoint(
@@ -31,7 +22,9 @@ CHECKPOINTS: Final = (
         low_words="Let the hands go back a hand's width while the front foot steps forward.",
         high_words="Let the hands go back only a hand's width, and do not let the front arm straighten.",
         why="Hands that go back a little while the foot goes forward stretch the body, and that stretch speeds up the bat.",
-        measure=hands_back,
+        measure=lambda m: (
+            100.0 * (m.at("set_up").between("hips", "hands") - m.at("load").between("hips", "hands"))[:, 0]
+        ),
     ),
     Checkpoint(
         id="load_head_travel",

@@ -5,22 +5,8 @@ from __future__ import annotations
 from typing import Final
 
 from analysis.read.checkpoint import Checkpoint, same_band
-from analysis.read.geometry import Samples, heading, span
-from analysis.read.perturbed_swing import PerturbedSwing
+from analysis.read.geometry import from_vertical, heading, span
 from analysis.read.terms import SIDE_VIEWS
-
-
-def base_width(m: PerturbedSwing) -> Samples:
-    """Ankle to ankle, in widths of the shoulders [S]."""
-    pose = m.at("set_up")
-    return span(pose.stride()) / span(pose["front_shoulder"] - pose["rear_shoulder"])
-
-
-def setup_face(m: PerturbedSwing) -> Samples:
-    """Ears to nose off the line, seen from above, degrees [S]; 0 = at the pitcher, + = to the plate."""
-    pose = m.at("set_up")
-    return heading(pose["nose"] - pose["ears"])
-
 
 CHECKPOINTS: Final = (
     Checkpoint(
@@ -37,7 +23,9 @@ CHECKPOINTS: Final = (
         low_words="Find a stance a little wider than the shoulders, where a friendly push would not move you.",
         high_words="Bring the feet a little closer together, until a step forward feels easy.",
         why="A base that is steady and still free to move lets legs and hips do the work, so the bat is quick without hurrying.",
-        measure=base_width,
+        measure=lambda m: (
+            span(m.at("set_up").stride()) / span(m.at("set_up").between("rear_shoulder", "front_shoulder"))
+        ),
     ),
     Checkpoint(
         id="setup_front_knee",
@@ -82,7 +70,7 @@ CHECKPOINTS: Final = (
         low_words="Bend a little from the hips, with a flat back, as if sitting down on a high stool.",
         high_words="Come up a little from the hips, with a flat back, until the eyes are level and easy.",
         why="A small lean gives the arms room and keeps the eyes level with the ball.",
-        measure=lambda m: m.at("set_up").trunk_lean(),
+        measure=lambda m: from_vertical(m.at("set_up").between("hips", "shoulders")),
     ),
     Checkpoint(
         id="setup_face",
@@ -100,6 +88,6 @@ CHECKPOINTS: Final = (
         low_words="Turn the chin back a little toward the plate, until both eyes see the pitcher.",
         high_words="Turn the chin toward the front shoulder so that both eyes see the pitcher.",
         why="Two eyes judge speed and height of a pitch much better than one.",
-        measure=setup_face,
+        measure=lambda m: heading(m.at("set_up").between("ears", "nose")),
     ),
 )

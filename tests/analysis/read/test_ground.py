@@ -209,5 +209,5 @@ def test_a_hitter_beside_the_middle_of_the_picture_sees_the_plates_line_turned()
     middle = film_swing(Film(noise_px=0.5, depth_noise_m=0.01))
     aside = replace(middle, keypoints_px=middle.keypoints_px + np.array([300.0, 0.0], np.float32))
     fixed = parse_corrections({"plate": plate_seen(5.0).tolist()}, middle.frames)
-    ahead = [analyse_clip(tracks, fixed).line.facing.ahead for tracks in (middle, aside)]
+    ahead = [analyse_clip(tracks, fixed).facing.ahead for tracks in (middle, aside)]
     assert turn_between(*ahead) == pytest.approx(np.degrees(np.arctan(300.0 / (FOCAL_SHARE * SIZE[0]))), abs=3.0)
