@@ -16,7 +16,7 @@ from portal import access
 from portal.intake import mails
 from portal.outbox.said import say_invited
 from portal.people import entrance, guardian_invites, limits, of_age
-from portal.people.forms import AgeForm, GuardianInviteForm
+from portal.people.forms import AgeForm, GuardianInviteForm, NameForm
 from portal.people.invites import InviteSpent
 from portal.people.models import Player, User
 
@@ -71,18 +71,22 @@ def join_guardian(request: HttpRequest, token: str) -> HttpResponse:
     """The guardian opens the link from the mail: prove the address by a code, then take it on."""
     try:
         invite = guardian_invites.read_token(token)
-        if request.method == "POST":
-            return _take(request, invite)
+        fits = request.user.is_authenticated and request.user.email.lower() == invite.email
+        asked = NameForm(request.POST or None, instance=request.user) if fits and not request.user.name else None
+        if request.method == "POST" and (asked is None or asked.is_valid()):
+            return _take(request, invite, asked)
     except InviteSpent:
         return render(request, "people/guardian_invite_spent.html", status=404)
-    fits = request.user.is_authenticated and request.user.email.lower() == invite.email
-    return render(request, "people/join_guardian.html", {"invite": invite, "fits": fits})
+    return render(request, "people/join_guardian.html", {"invite": invite, "fits": fits, "form": asked})
 
 
-def _take(request: HttpRequest, invite: guardian_invites.GuardianInvite) -> HttpResponse:
+@transaction.atomic
+def _take(request: HttpRequest, invite: guardian_invites.GuardianInvite, named: NameForm | None) -> HttpResponse:
     if not request.user.is_authenticated:
         return entrance.send_code(request, invite.email, request.get_full_path())
     guardian_invites.accept(invite, request.user)
+    if named is not None:
+        request.user.save(update_fields=["name"])
     messages.success(
         request, _("You are a guardian now. Look at what is there, and agree if you want clips to be kept.")
     )

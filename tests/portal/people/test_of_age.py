@@ -153,7 +153,11 @@ class TestWhoCameAlone:
         link = next(word for word in mail.outbox[0].body.split() if "/join/guardian/" in word)
         link = link.removeprefix("http://localhost:8000")
         client.post(client.post(link).url, {"code": code_in(mail.outbox[1])})
-        assert client.post(link).url == reverse("player", args=[alone.pk])
+        assert "Your name" in client.get(link).text
+        assert client.post(link, {"name": " "}).status_code == 200
+        assert not alone.guardians.exists()
+        assert client.post(link, {"name": "Berit"}).url == reverse("player", args=[alone.pk])
+        assert alone.guardians.get().name == "Berit"
         client.post(reverse("submission_new", args=[alone.pk, camp.pk]), {"agree": "on"})
         assert consent.holding(alone, camp).given_by.email == "berit@example.org"
 
@@ -192,6 +196,13 @@ class TestTheInvitationOfAGuardian:
         make_player(camp, guardian, first_name="Noa", user=child)
         token = guardian_invites.token_for(player, "noa@example.org", guardian)
         assert sign_in(child).post(reverse("join_guardian", args=[token])).status_code == 404
+
+    def test_who_has_a_name_here_is_not_asked_for_one(self, sign_in, other_guardian, guardian, player):
+        link = reverse("join_guardian", args=[guardian_invites.token_for(player, other_guardian.email, guardian)])
+        held = sign_in(other_guardian)
+        assert "Your name" not in held.get(link).text
+        assert held.post(link).url == reverse("player", args=[player.pk])
+        assert player.guardians.filter(pk=other_guardian.pk).exists()
 
     def test_it_ends_with_the_say_of_who_sent_it(self, client, token, player, guardian):
         player.guardians.remove(guardian)
