@@ -91,14 +91,15 @@ def _at(tracks: Tracks, fixed: Corrections, slowdown: float) -> SwingSearch:
 
 
 def _without_bat(tracks: Tracks, run: Candidate) -> bool:
-    """Whether the bat was looked for all through a run, and in no frame is it likely that there is one: nobody swings without.
+    """Whether the bat was looked for all through a run, and is hardly ever likely to be there: nobody swings without.
 
     In the quickest frames a bat is a blur; it is seen before, when the hands go back, or after.
     """
     chance = tracks.bat_chance[run.start : run.end + 1]
     looked = np.isfinite(tracks.bat_px[run.start : run.end + 1]).all(axis=(1, 2))
     told_as_chance = tracks.watch.get("version", 0) != FIRST_VERSION
-    return bool(told_as_chance and looked.sum() >= C.BAT_LOOKS and chance.max() < C.NO_BAT)
+    seen = np.count_nonzero(chance >= C.NO_BAT)
+    return bool(told_as_chance and looked.sum() >= C.BAT_LOOKS and seen < C.BAT_GLIMPSES)
 
 
 def _odds(motion: Motion, bodies: Bodies, runs: Sequence[Candidate]) -> dict[str, Array]:

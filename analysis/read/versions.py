@@ -11,5 +11,5 @@ from __future__ import annotations
 
 from typing import Final
 
-METHOD: Final = 16
+METHOD: Final = 17
 BOOK: Final = 2

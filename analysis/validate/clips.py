@@ -15,6 +15,7 @@ from analysis.read.checkpoint import Band
 from analysis.tracks import Tracks
 from analysis.validate.judged import Counted, Judged, Timed, Told
 from tests.lift.judge import group_of
+from tests.lift.numbers import DEEDS
 from tests.lift.samples import tracks_of
 from tests.lift.seen import bat_seen, plate_seen
 from tests.lift.store import Kept, load
@@ -28,6 +29,7 @@ KINDS = (
     "joints moved at random",
     "takes, checks, bunts, throws and the like",
 )
+DEEDS_BY_ANOTHER = "what else players do, by another hand"
 # With nothing wanted hardly any interval is too wide to be told.
 NOTHING_WANTED: dict[str, Band] = {entry.id: (None, None) for entry in CHECKPOINTS}
 
@@ -70,10 +72,14 @@ def judge_clip(clip: Kept, more_seen: bool = False) -> Judged:
         return Judged()  # a hitter who is never quiet has no set-up, so nothing was written down
     hand = result.film.hand == ("left" if clip.mirrored else "right") if swings and result.film.hand else None
     checked = len(result.swings) - found
-    counted = [Counted(clip.number, group, rate, KINDS[clip.kind], found, int(swings), hand, checked)]
+    counted = [Counted(clip.number, group, rate, _kind(clip), found, int(swings), hand, checked)]
     if not swings or len(result.swings) != 1:
         return Judged(counted=counted)
     return Judged(_told(clip, tracks, result, group, rate), _timed(clip, result, group, rate, step), counted)
+
+
+def _kind(clip: Kept) -> str:
+    return DEEDS_BY_ANOTHER if clip.number >= DEEDS else KINDS[clip.kind]
 
 
 def _told(clip: Kept, tracks: Tracks, result: Result, group: str, rate: int) -> list[Told]:

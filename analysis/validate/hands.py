@@ -11,7 +11,7 @@ from analysis.validate.agreement import share_of
 from analysis.validate.judged import Judged, Told
 from analysis.validate.tables import number, percent, table
 from tests.lift.external import READINGS, Row, judged
-from tests.lift.numbers import PATHS, SEQUENCES
+from tests.lift.numbers import DRIVEN, PATHS, SEQUENCES
 
 __all__ = ["by_hand", "external"]
 
@@ -21,7 +21,8 @@ KNEES = ("down_front_knee", "down_rear_knee", "contact_front_knee")
 HANDS: tuple[tuple[str, Callable[[int], bool]], ...] = (
     ("key poses, as most that is fitted to", lambda clip: clip < SEQUENCES),
     ("segments that turn one after another", lambda clip: SEQUENCES <= clip < PATHS),
-    ("the bat's path, and the body after it", lambda clip: clip >= PATHS),
+    ("the bat's path, and the body after it", lambda clip: PATHS <= clip < DRIVEN),
+    ("muscles, ground and gravity", lambda clip: clip >= DRIVEN),
 )
 
 

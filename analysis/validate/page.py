@@ -26,7 +26,8 @@ by method {method} and book {book} of `analysis/read`; the lift was fitted to {f
 readings show where things stand, and claim nothing.
 
 The clips are drawn and read by the pose network, one person each, filmed by a camera that stands still; those numbered 1001 to 2999
-and from 4000 on also from aslant, of other tempos, and of what is no swing (takes, checks, bunts, throws and the like).
+and from 4000 on also from aslant, of other tempos, and of what is no swing (takes, checks, bunts, throws and the like; from 1050000 on
+forty other deeds, `tests/lift/deeds.py`).
 In swings numbered from 200000 on front feet land on the toe, flat or on the heel; in the others all land nearly flat. From 300000 on
 hitters have habits of their own: some tap the ground before they stride, rock, hold the hands or the bat elsewhere, lead with the hips,
 meet the ball early or late, draw the rear foot after them, or let go with one hand. Swings are heard, the ball's crack at contact.
@@ -58,10 +59,10 @@ that is keypoints and world landmarks a quarter as wrong as today (of the bat it
 """
 HANDS = """## By whose motion
 
-The swings above by the hand that made their motion. All were drawn alike, of the same people; the second and the third hand wrote rules
-of their own and had not seen the key poses, nor each other (`tests/lift/sequence_swing.py` from number 900000 on, `path_swing.py` from
-950000 on). Swings of other people by both are among what the lift is fitted to and the intervals are calibrated by. Reach, knees and
-shoulders: mean absolute errors of those read.
+The swings above by the hand that made their motion. All were drawn alike, of the same people; the other three hands wrote rules of their
+own and had not seen the key poses, nor each other (`tests/lift/sequence_swing.py` from number 900000 on, `path_swing.py` from 950000 on,
+`flail_swing.py` from 1000000 on). Swings of other people by all of them are among what the lift is fitted to and the intervals are
+calibrated by. Reach, knees and shoulders: mean absolute errors of those read.
 """
 EXTERNAL = """And 26 swings by a generator of its own: motion, camera, light and sound by somebody who had seen nothing of all this
 (`tests/lift/external.py`). Nothing was fitted, calibrated or chosen by them: they show what to expect of hitters, and of a hand, that

@@ -71,8 +71,9 @@ def join_guardian(request: HttpRequest, token: str) -> HttpResponse:
     """The guardian opens the link from the mail: prove the address by a code, then take it on."""
     try:
         invite = guardian_invites.read_token(token)
-        fits = request.user.is_authenticated and request.user.email.lower() == invite.email
-        asked = NameForm(request.POST or None, instance=request.user) if fits and not request.user.name else None
+        user = request.user if isinstance(request.user, User) else None
+        fits = user is not None and user.email.lower() == invite.email
+        asked = NameForm(request.POST or None, instance=user) if user and fits and not user.name else None
         if request.method == "POST" and (asked is None or asked.is_valid()):
             return _take(request, invite, asked)
     except InviteSpent:

@@ -61,6 +61,11 @@ _HANDS = (
     "tests.lift.fit --wide 448 --blocks 3 --size 4096 --tilt 5 --processes {n} --deep 0.02 --aslant 0.5 --start analysis/read/lift.npz "
     "--tune {data}/clips --data {data}/later-sequences {data}/later-paths {data}/later-others {data}/later-through-2"
 )
+_DRIVEN = (
+    "tests.lift.fit --wide 448 --blocks 3 --size 4096 --tilt 5 --processes {n} --deep 0.02 --aslant 0.5 --start analysis/read/lift.npz "
+    "--tune {data}/clips --data {data}/later-sequences {data}/later-paths {data}/later-driven {data}/later-others {data}/later-deeds "
+    "{data}/later-through-2"
+)
 # What the last rounds go by: the name of a folder of drawn clips, and the first and last number of them.
 _NEW = (("sequences", 900000, 900575), ("paths", 950000, 950558), ("through-2", 802000, 802295))
 # And what the network of swings by their tempo goes by: drawn clips for their errors, and moves that were never drawn.
@@ -70,22 +75,29 @@ _ERRORS = (
 _DEEDS = ((28000, 28599), (28600, 29599), (320000, 320199), (940000, 940349), (990000, 990249))
 _UNSEEN = "--bank {data}/clips --processes {n}"
 _MOVES = "--moves {data}/moves-fit.npz {data}/moves-tune.npz"
-# Looks at swings that were never drawn, in four rounds: of whom, and of which numbers.
+# Looks at swings that were never drawn, in five rounds: of whom, and of which numbers.
 _ROUNDS = (
     (("later", 400000, 413200), ("fit", 400000, 405600), ("later", 210000, 217600), ("fit", 130000, 134500)),
     (("later", 500000, 509499), ("fit", 500000, 503999), ("later", 270000, 275499), ("fit", 170000, 173199)),
     (("later", 600000, 601999), ("later", 290000, 290799)),
     (("later", 910000, 911199), ("later", 960000, 961199), ("later", 310000, 312499), ("later", 810000, 811999)),
+    (("later", 910000, 911199), ("later", 960000, 961199), ("later", 310000, 311999), ("later", 810000, 811999)),
 )
-_BANKS = (("bank",), ("bank",), ("bank",), ("later-sequences", "later-paths", "later-through-2"))
+_BANKS = (
+    ("bank",), ("bank",), ("bank",), ("later-sequences", "later-paths", "later-through-2"),
+    ("later-sequences", "later-paths", "later-driven", "later-through-2"),
+)  # fmt: skip
+# The last round looks at the same swings as the one before, as the lift sees them by then.
+_AGAIN = 4
 
 
 def _looks_of(turn: int) -> tuple[tuple[Step, ...], str]:
     """The steps that take the looks of a round, and the files that they make, as words."""
-    files = [f"{{data}}/looks-{use}-{first}.npz" for use, first, _ in _ROUNDS[turn]]
+    again = "-again" if turn == _AGAIN else ""
+    files = [f"{{data}}/looks-{use}-{first}{again}.npz" for use, first, _ in _ROUNDS[turn]]
     bank = " ".join(f"{{data}}/{folder}" for folder in _BANKS[turn])
     steps = [
-        Step(f"looks-{use}-{first}", f"tests.lift.unseen {use} {first} {last} --bank {bank} --views 3 --looks 2 --out {path} "
+        Step(f"looks-{use}-{first}{again}", f"tests.lift.unseen {use} {first} {last} --bank {bank} --views 3 --looks 2 --out {path} "
              "--processes {n}", "30 min / n", {f"{first} {last}": f"{first} {first + 15}"})
         for path, (use, first, last) in zip(files, _ROUNDS[turn], strict=True)
     ]  # fmt: skip
@@ -221,6 +233,42 @@ STEPS = (
          + " --going-on analysis/read/lift.npz --end 5 --rate 0.0006 --seed 2 --out {data}/swings-hands.npz", "4 min of two cores",
          {"--end 5": "--end 1"}),
     Step("swings-mean", "tests.lift.blend analysis/read/lift.npz=1 {data}/swings-hands.npz=1 --swings --out analysis/read/lift.npz", "1 s"),
+    Step("later-driven", "tests.lift.make later 1000000 1000445 --out {data}/later-driven --processes {n}", "1.5 h / n",
+         {"1000445": "1000003"}),
+    Step("later-deeds", "tests.lift.make later 1050000 1050356 --out {data}/later-deeds --processes {n}", "1 h / n",
+         {"1050356": "1050015"}),
+    Step("tune-driven", "tests.lift.make tune 1000000 1000110 --out {data}/clips --processes {n}", "30 min / n", {"1000110": "1000003"}),
+    Step("tune-deeds", "tests.lift.make tune 1050000 1050079 --out {data}/clips --processes {n}", "20 min / n", {"1050079": "1050003"}),
+    Step("lift-driven-1", _DRIVEN + " --focus 3 --epochs 30 --rate 0.0006 --seed 61 --out {data}/driven-1.npz", "15 min of one core",
+         {"--epochs 30": "--epochs 2", **_FEW}),
+    Step("lift-driven-2", _DRIVEN + " --focus 1 --epochs 40 --rate 0.0006 --seed 63 --out {data}/driven-2.npz", "20 min of one core",
+         {"--epochs 40": "--epochs 2", **_FEW}),
+    Step("lift-driven-3", _DRIVEN + " --focus 1 --epochs 30 --rate 0.0012 --seed 64 --out {data}/driven-3.npz", "15 min of one core",
+         {"--epochs 30": "--epochs 2", **_FEW}),
+    Step("lift-driven", "tests.lift.blend analysis/read/lift.npz=3 {data}/driven-1.npz=1 {data}/driven-2.npz=1 {data}/driven-3.npz=1 "
+         "--tune {data}/clips --processes {n} --out analysis/read/lift.npz", "1 min"),
+    Step("labels-driven", "tests.lift.label 1000000 1000445 --use later --out {data}/labels-driven.json --processes {n}", "20 min / n",
+         {"1000445": "1000003"}),
+    Step("moves-driven", "tests.lift.moves fit --data {data}/later-driven --labels {data}/labels-driven.json --out {data}/moves-driven.npz "
+         "--processes {n}", "2 min / n"),
+    *(
+        Step(f"moves-{name}", f"tests.lift.moves fit --data {{data}}/later-{name} --out {{data}}/moves-{name}.npz --processes {{n}}",
+             "2 min / n")
+        for name in ("others", "deeds")
+    ),
+    *_LOOKS[_AGAIN],
+    Step("instants-driven", "tests.lift.time_fit --moves {data}/moves-sequences.npz {data}/moves-paths.npz {data}/moves-driven.npz "
+         f"{{data}}/moves-through-2.npz {{data}}/moves-tune.npz --wide 96 --looks {_LOOK_FILES[_AGAIN]} --going-on analysis/read/lift.npz "
+         "--lost --rate 0.001 --end 8 --drop 0.1 --seed 14 --out {data}/instants-driven.npz", "30 min of one core",
+         {"--end 8": "--end 1"}),
+    Step("instants-driven-mean", "tests.lift.blend analysis/read/lift.npz=1 {data}/instants-driven.npz=2 --instants "
+         "--out analysis/read/lift.npz", "1 s"),
+    Step("swings-deeds", "tests.lift.deed_fit --moves {data}/moves-sequences.npz {data}/moves-paths.npz {data}/moves-driven.npz "
+         "{data}/moves-through-2.npz {data}/moves-others.npz {data}/moves-deeds.npz {data}/moves-tune.npz {data}/unseen-28000.npz "
+         "--going-on analysis/read/lift.npz --end 14 --rate 0.001 --seed 3 --out {data}/swings-deeds.npz", "8 min of two cores",
+         {"--end 14": "--end 1"}),
+    Step("swings-deeds-mean", "tests.lift.blend analysis/read/lift.npz=1 {data}/swings-deeds.npz=1 --swings --out analysis/read/lift.npz",
+         "1 s"),
     Step("tune-own-2", "tests.lift.make tune 300172 300747 --out {data}/clips --processes {n}", "2.5 h / n", {"300747": "300175"}),
     Step("calibrate", "tests.lift.judge --data {data}/clips --calibrate --processes {n}", "10 min / n"),
     Step("judge-later", "tests.lift.make judge 3000 3299 --bat --out {data}/judge-later --processes {n}", "1.5 h / n", {"3299": "3007"}),
@@ -234,6 +282,10 @@ STEPS = (
          {"900057": "900003"}),
     Step("judge-paths", "tests.lift.make judge 950000 950060 --bat --out {data}/judge-later --processes {n}", "20 min / n",
          {"950060": "950003"}),
+    Step("judge-driven", "tests.lift.make judge 1000000 1000077 --bat --out {data}/judge-later --processes {n}", "25 min / n",
+         {"1000077": "1000003"}),
+    Step("judge-deeds", "tests.lift.make judge 1050000 1050079 --bat --out {data}/judge-later --processes {n}", "25 min / n",
+         {"1050079": "1050003"}),
     Step("judged", "tests.lift.judge --data {data}/judge-later --processes {n} --out {data}/judged.md", "5 min / n"),
     Step("slowed", "tests.lift.judge --data {data}/judge-later --slowed --processes {n} --out {data}/slowed.md", "10 min / n"),
     Step("page", "analysis.validate --data {data}/judge-later --processes {n} --out {data}/VALIDATION.md", "10 min / n"),

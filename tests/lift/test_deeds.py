@@ -49,6 +49,7 @@ def test_no_two_players_do_a_deed_alike():
     assert np.abs(one.moment(1.2).places - other.moment(1.2).places).max() > 0.05
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEEDS)
 def test_deeds_are_human_and_no_swing(name: str):
     deed = deed_named(name, BODY, np.random.default_rng(sum(map(ord, name))))
@@ -82,6 +83,7 @@ def _sweep(bats: np.ndarray, heading: np.ndarray) -> float:
     return float(np.where((azimuth > -20) & (azimuth < 80) & level & (bats[:, 1, 1] < 1.3), speed, 0.0).max())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "name", ["take", "pump", "waggle", "checked_swing", "slow_turn", "dodge", "bunt", "drag_bunt", "tap_plate"]
 )

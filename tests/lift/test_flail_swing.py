@@ -7,18 +7,17 @@ import pytest
 
 from tests.lift.flail import flight, settle
 from tests.lift.flail_swing import FlailSwing, flail_swing
-from tests.lift.people import FILE, person
+from tests.lift.stick import stick_body
 from tests.lift.truths import instants_by_mover
 
 CONTACT = 1.75
-
-pytestmark = pytest.mark.skipif(not FILE.exists(), reason="the file of people is not built")
+BODY = stick_body()
 
 
 @pytest.fixture(scope="module")
 def swings() -> list[FlailSwing]:
     """Eight hitters."""
-    return [flail_swing(person(300 + k), np.random.default_rng(k), CONTACT) for k in range(8)]
+    return [flail_swing(BODY, np.random.default_rng(k), CONTACT) for k in range(8)]
 
 
 def test_a_spring_ends_where_it_is_pulled() -> None:
@@ -37,7 +36,7 @@ def test_a_foot_lands_and_stands() -> None:
 
 
 def test_the_same_seed_is_the_same_swing() -> None:
-    first, second = (flail_swing(person(300), np.random.default_rng(5), CONTACT) for _ in range(2))
+    first, second = (flail_swing(BODY, np.random.default_rng(5), CONTACT) for _ in range(2))
     assert np.array_equal(first.table, second.table)
 
 
@@ -79,7 +78,7 @@ def test_the_instants_are_those_of_the_motion(swings: list[FlailSwing]) -> None:
 
 
 def test_hitters_differ() -> None:
-    many = [flail_swing(person(300 + k % 8), np.random.default_rng(100 + k), CONTACT) for k in range(30)]
+    many = [flail_swing(BODY, np.random.default_rng(100 + k), CONTACT) for k in range(30)]
     assert len({swing.kind for swing in many}) >= 4
     assert np.ptp([swing.timings[0].start_to_contact for swing in many]) > 0.08
     assert np.ptp([swing.timings[0].down_to_contact for swing in many]) > 0.1

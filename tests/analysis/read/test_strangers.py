@@ -69,7 +69,7 @@ WITHIN_OTHERS = {
         "swing_start": (2, 0.60, 0.82),  # 15, and 20
         "extension": (2, 0.52, 0.82),  # 13, and 20
     },
-    "hands": {  # of 20: every fifth of those by two other hands
+    "hands": {  # of 33: every fifth of those by three other hands
         "contact": (1, 0.45, 0.35),  # 10, and 8
         "foot_down": (1, 0.35, 0.75),  # 8, and 16
         "swing_start": (2, 0.70, 0.90),  # 15, and 19
@@ -191,6 +191,13 @@ def test_what_is_no_swing_is_taken_for_none() -> None:
     found = [row for row in (*rows(False), *rows_of(ACTS, False)) if row.group.startswith("no swing")]
     assert len(found) >= 20
     assert np.mean([row.value == 0 for row in found]) >= NO_SWING
+
+
+@pytest.mark.slow
+def test_what_players_do_by_another_hand_is_no_swing_either() -> None:
+    deeds = list(load(SAMPLE.with_name("deeds-sample.npz")))
+    assert len(deeds) >= 13
+    assert not any(sought(tracks_of(clip)).swings for clip in deeds)
 
 
 @pytest.mark.slow

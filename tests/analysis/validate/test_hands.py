@@ -6,7 +6,7 @@ import pytest
 
 from analysis.validate.hands import by_hand, external
 from analysis.validate.judged import Counted, Judged, Timed, Told
-from tests.lift.numbers import PATHS, SEQUENCES
+from tests.lift.numbers import DRIVEN, PATHS, SEQUENCES
 
 BAND = (15.0, 50.0)
 
@@ -23,15 +23,19 @@ def row(table: str, *start: str) -> list[str]:
 
 
 def test_each_hand_has_a_line_of_its_own_swings() -> None:
-    clips = [3000, SEQUENCES, SEQUENCES + 1, PATHS]
+    clips = [3000, SEQUENCES, SEQUENCES + 1, PATHS, DRIVEN]
     judged = Judged(
-        # Of the key poses one that holds; in sequence one that holds, one that does not; of the path one not readable.
-        [told(clips[0], 30.0, 31.0), told(clips[1], 30.0, 34.0), told(clips[2], 30.0, 40.0), told(clips[3], 30.0, None)],
-        [Timed(clip, "side", 60, "foot_down", off, 1.0) for clip, off in zip(clips, (0.5, 1.0, -1.5, None), strict=True)],
+        # Of the key poses one that holds; in sequence one that holds, one that does not; of the path one not readable,
+        # driven one that does not.
+        [told(clip, 30.0, value) for clip, value in zip(clips, (31.0, 34.0, 40.0, None, 50.0), strict=True)],
+        [
+            Timed(clip, "side", 60, "foot_down", off, 1.0)
+            for clip, off in zip(clips, (0.5, 1.0, -1.5, None, 2.0), strict=True)
+        ],
         [Counted(clip, "side", 60, "swing", 1, 1, True) for clip in clips],
     )  # fmt: skip
     table = by_hand(judged)
-    first, second, third = (row(table, words, "side") for words in WORDS)
+    first, second, third, fourth = (row(table, words, "side") for words in WORDS)
     assert first[2:4] == ["1", "100%"]
     assert first[4].startswith("100%")
     assert first[5:] == ["1.0", "–", "–", first[8]]
@@ -42,12 +46,15 @@ def test_each_hand_has_a_line_of_its_own_swings() -> None:
     assert second[8].startswith("50%")
     assert third[2:6] == ["1", "0%", "–", "–"]
     assert third[8].startswith("0%")
+    assert fourth[4].startswith("0%")
+    assert fourth[5] == "20.0"
 
 
 WORDS = (
     "key poses, as most that is fitted to",
     "segments that turn one after another",
     "the bat's path, and the body after it",
+    "muscles, ground and gravity",
 )
 
 

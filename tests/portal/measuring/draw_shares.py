@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from portal.measuring.door import CHECKPOINTS
+from analysis.read import CHECKPOINTS
 
 ROOT = Path(__file__).resolve().parents[3]
 ROWS = ROOT / "tests" / "lift" / "data"

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 import doctest
 import json
+import os
+import subprocess
+import sys
 from itertools import combinations
 from math import sqrt
 
@@ -94,3 +97,12 @@ def test_where_nothing_changed_nine_of_ten_pairs_say_so(common):
     one, other = (sqrt(common) * shared + sqrt(1 - common) * random.standard_normal(20_000) for _side in range(2))
     seen = np.abs(4.0 * one - 3.0 * other) <= smallest_change(4.0, 3.0, common)
     assert seen.mean() == pytest.approx(0.9, abs=0.01)
+
+
+def test_the_command_that_draws_the_shares_needs_no_site():
+    """As README of the films' fits says it: by itself, with no settings named."""
+    bare = {name: value for name, value in os.environ.items() if not name.startswith("DJANGO")}
+    done = subprocess.run(
+        [sys.executable, "-c", "import tests.portal.measuring.draw_shares"], env=bare, capture_output=True, check=False
+    )
+    assert done.returncode == 0, done.stderr.decode()
