@@ -96,7 +96,7 @@ STANCE_S: Final = 1.2  # s, practice: so long before the hands' peak a hitter st
 PEAK_TO_CONTACT_S: Final = 0.03  # s, fitted: the ball is met so long after the hands' peak (125 swings)
 
 # Which runs are swings
-SWING_ODDS: Final = 0.5  # odds, fitted: of 237 tuning clips without a swing 4 lie above, 3 of them without a bat; of 450 swings 3 below
+SWING_ODDS: Final = 0.5  # odds, fitted: of 237 tuning clips without a swing 5 lie above, 3 of them without a bat; of 450 swings 3 below
 BAT_LOOKS: Final = 12  # frames, choice: looked through for a bat in a run, before its absence says anything
 NO_BAT: Final = 0.5  # chance, measured: in 479 tuning swings three frames have 0.8, in a real one 0.6; where nobody has a bat few have more
 BAT_GLIMPSES: Final = 3  # frames, choice: in which a run that is a swing shows it; a limb is taken for a bat in one or two

@@ -188,6 +188,7 @@ STEPS = (
          {"--epochs 30": "--epochs 2", **_FEW}),
     Step("lift-through", "tests.lift.blend analysis/read/lift.npz=1 {data}/through-1.npz=1 {data}/through-2.npz=1 {data}/through-3.npz=1 "
          "--tune {data}/clips --processes {n} --out analysis/read/lift.npz", "1 min"),
+    Step("kept-through", "tests.lift.blend analysis/read/lift.npz=1 --tune {data}/clips --processes {n} --out {data}/through.npz", "1 min"),
     Step("later-sequences", "tests.lift.make later 900000 900575 --out {data}/later-sequences --processes {n}", "2 h / n",
          {"900575": "900003"}),
     Step("later-paths", "tests.lift.make later 950000 950558 --out {data}/later-paths --processes {n}", "2 h / n", {"950558": "950003"}),
@@ -245,8 +246,8 @@ STEPS = (
          {"--epochs 40": "--epochs 2", **_FEW}),
     Step("lift-driven-3", _DRIVEN + " --focus 1 --epochs 30 --rate 0.0012 --seed 64 --out {data}/driven-3.npz", "15 min of one core",
          {"--epochs 30": "--epochs 2", **_FEW}),
-    Step("lift-driven", "tests.lift.blend analysis/read/lift.npz=3 {data}/driven-1.npz=1 {data}/driven-2.npz=1 {data}/driven-3.npz=1 "
-         "--tune {data}/clips --processes {n} --out analysis/read/lift.npz", "1 min"),
+    Step("lift-driven", "tests.lift.blend {data}/through.npz=1 analysis/read/lift.npz=3 {data}/driven-1.npz=1 {data}/driven-2.npz=1 "
+         "{data}/driven-3.npz=1 --tune {data}/clips --processes {n} --out analysis/read/lift.npz", "1 min"),
     Step("labels-driven", "tests.lift.label 1000000 1000445 --use later --out {data}/labels-driven.json --processes {n}", "20 min / n",
          {"1000445": "1000003"}),
     Step("moves-driven", "tests.lift.moves fit --data {data}/later-driven --labels {data}/labels-driven.json --out {data}/moves-driven.npz "
