@@ -134,11 +134,13 @@ REACH = "## What better keypoints would bring"
 
 
 def _courses(facts: Mapping[str, Any]) -> str:
-    """How many clips the lift was fitted to, course by course."""
+    """How many clips the lift was fitted to, course by course; courses that were blended stand once for each such number."""
     clips: list[str] = []
     course = facts
     while course:
-        clips.insert(0, str(course.get("clips", "?")))
+        blended = course.get("blended with")
+        own = [each.get("clips", "?") for each in blended] if isinstance(blended, list) else [course.get("clips", "?")]
+        clips = [*dict.fromkeys(map(str, own)), *clips]
         course = course.get("going on from") or {}
     return ", then ".join(clips)
 

@@ -164,6 +164,7 @@ def test_wheel_and_double_click_look_closer_where_the_pointer_is(open_desk):
 
 def test_a_line_drawn_closer_lies_on_the_same_pixels_of_the_film(open_desk):
     page = open_desk("contact")
+    page.evaluate("desk.film.tools.snaps = () => false")  # where joints lie goes by the method, and a line's end may snap to one
     page.keyboard.press("l")
     for _ in range(3):
         start, end = in_clip(page, *middle(page)), [v + 12 for v in in_clip(page, *middle(page))]
