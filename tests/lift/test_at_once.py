@@ -14,6 +14,7 @@ from tests.films.truth import Sampled, instants_of
 from tests.lift.acts import Waggled
 from tests.lift.at_once import joints_and_bat
 from tests.lift.errors import Errors, start_of, stretched
+from tests.lift.flail_swing import flail_swing
 from tests.lift.marks import Marks
 from tests.lift.movers import SOLE, Swing, swing_of
 from tests.lift.path_swing import path_swing
@@ -22,6 +23,7 @@ from tests.lift.stick import stick_body
 from tests.lift.truths import instants_by_mover
 
 BODY = stick_body()
+pytestmark = pytest.mark.slow
 
 
 def swing(number: int, kind: type[Swing] = Swing) -> Swing:
@@ -33,7 +35,7 @@ def swing(number: int, kind: type[Swing] = Swing) -> Swing:
     return made
 
 
-@pytest.mark.parametrize("by", [sequence_swing, path_swing])
+@pytest.mark.parametrize("by", [sequence_swing, path_swing, flail_swing])
 def test_so_are_swings_that_go_by_no_key_poses(by: Callable[[Body, np.random.Generator, float], Swing]) -> None:
     mover, marks = by(BODY, np.random.default_rng(3), 1.75), Marks(BODY)
     times = np.arange(0.2, 2.5, 0.1)

@@ -12,6 +12,7 @@ from tests.lift.truths import instants_by_mover
 
 CONTACT = 1.75
 BODY = stick_body()
+pytestmark = pytest.mark.slow
 
 
 @pytest.fixture(scope="module")

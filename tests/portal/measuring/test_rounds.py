@@ -15,7 +15,7 @@ from tests.portal.intake.tus.live import WORKER, Nest, Process
 from tests.portal.measuring.conftest import make_waiting_clip
 from tests.servers import wait_until
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 
 
 @pytest.fixture(autouse=True)
