@@ -69,7 +69,7 @@ def _all_repeated(every: list[dict[str, Any]]) -> str:
     half, most = np.median(shares), np.quantile(shares, 0.9)
     return (
         f"Together: readings {words[0]}, {words[1]}; {words[2]}; {words[3]}. A reading moves by {half:.0%} of half its 90 % interval in "
-        f"the median, and by {most:.0%} in one of ten: what another way of sending changes lies within what is allowed for."
+        f"the median, and by {most:.0%} or more in one of ten."
     )
 
 

@@ -81,13 +81,13 @@ def join_guardian(request: HttpRequest, token: str) -> HttpResponse:
     return render(request, "people/join_guardian.html", {"invite": invite, "fits": fits, "form": asked})
 
 
-@transaction.atomic
 def _take(request: HttpRequest, invite: guardian_invites.GuardianInvite, named: NameForm | None) -> HttpResponse:
     if not request.user.is_authenticated:
         return entrance.send_code(request, invite.email, request.get_full_path())
-    guardian_invites.accept(invite, request.user)
-    if named is not None:
-        request.user.save(update_fields=["name"])
+    with transaction.atomic():
+        guardian_invites.accept(invite, request.user)
+        if named is not None:
+            request.user.save(update_fields=["name"])
     messages.success(
         request, _("You are a guardian now. Look at what is there, and agree if you want clips to be kept.")
     )
