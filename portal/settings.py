@@ -233,6 +233,7 @@ ACCOUNT_SESSION_REMEMBER = True
 ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
 MFA_ADAPTER = "portal.people.second_step.SecondStepAdapter"
 MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
+MFA_FORMS = {"activate_totp": "portal.people.set_up_code.SetUpCodeForm"}
 MFA_TOTP_TOLERANCE = 1  # the clock of a phone may be half a minute off
 ALLAUTH_TRUSTED_PROXY_COUNT = TRUSTED_PROXIES
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 30

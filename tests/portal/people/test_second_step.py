@@ -131,6 +131,17 @@ def test_who_just_signed_in_is_not_asked_for_the_password_again(client, coach):
     assert client.get(reverse("mfa_activate_totp")).url.startswith(reverse("account_reauthenticate"))
 
 
+def test_a_wrong_code_while_setting_up_speaks_of_no_recovery_codes(client, coach):
+    from tests.portal.conftest import PASSWORD
+
+    client.post(reverse("account_login"), {"login": coach.email, "password": PASSWORD})
+    client.get(reverse("mfa_activate_totp"))
+    page = client.post(reverse("mfa_activate_totp"), {"code": "000000"}).text
+    assert "not the six digits that the app shows now" in page
+    assert "recovery code" not in page
+    assert not Authenticator.objects.exists()
+
+
 def test_new_words_of_the_second_step_are_ours(db):
     assert "security key" not in str(second_step.SecondStepAdapter.error_messages)
     assert User.objects.count() == 0
