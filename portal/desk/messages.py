@@ -41,6 +41,7 @@ def messages() -> dict[str, str]:
         "pause": _("Pause"),
         "times_larger": _("{n}×"),
         "sound_on": _("Sound is on. You hear it at full speed."),
+        "sound_on_slowed": _("Sound is on. You hear it while the film runs at the pace it was sent in."),
         "sound_none": _("This clip came without sound."),
         "sound_not_kept": _("This clip was measured before its sound was kept, so there is none to hear."),
         "sound_fails": _("The sound could not be loaded. Turn it off and on to try once more."),

@@ -40,7 +40,7 @@ def to_watch(review: Review, marked: list[int]) -> dict[str, Any] | None:
         "height": result_of(clip)["clip"]["height"],
         "hitter": overview(clip, swing)["hitter"],
         "lighter": review.sends_lighter(clip.pk),
-        "slowed": clip.measurement.corrections.get("speed_factor") or 1,
+        "slowed": result_of(clip).get("film", {}).get("speed_factor") or 1,
     }
 
 

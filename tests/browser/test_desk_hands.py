@@ -220,6 +220,14 @@ def test_times_of_a_slowed_film_are_read_once_the_coach_says_how_slow(site, slow
         page, "document.querySelector('[data-checkpoint=down_to_contact] [data-part=value]').textContent.includes('ms')"
     )
     until(page, "document.querySelector('#film-open').textContent.includes('slowed 4 times')")
+    # full speed is the hitter's: what was slowed four times runs four times faster than the film's own times
+    page.locator("#rate").select_option("1")
+    assert page.evaluate("window.desk.film.play.rate") == 4
+    page.locator("#rate").select_option("0.25")
+    assert page.evaluate("window.desk.film.play.rate") == 1
+    page.reload()
+    ready(page)
+    assert page.evaluate("window.desk.film.play.rate") == 1
     panel = open_panel(page)
     assert "It seems" not in panel.locator("#film-speed-help").text_content()
     assert panel.get_by_label("Slow motion: times slower than real time").input_value() == "4"

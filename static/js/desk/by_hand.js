@@ -130,6 +130,7 @@ export class ByHand {
     void this.freshCards(); // on their way while the film follows
     this.data.film = standing.result.film;
     film.bodies.ground = this.data.film.ground;
+    film.takeSpeed(this.data.film);
     film.take(
       standing.result.swings.find((swing) => swing.index === this.data.swing_index) ?? null,
       standing.corrections,

@@ -63,6 +63,7 @@ export class Film extends EventTarget {
       (frame) => frames.time(frame),
       () => this.stretch(),
     );
+    this.slowed = data.film.speed_factor || 1;
     this.sound = new Sound(`${clip.files}sound.flac`);
     this.play.sound = this.sound;
     this.space = new Space(this.viewport.box, () => this.play.toggle());
@@ -224,8 +225,18 @@ export class Film extends EventTarget {
     byId("film").dataset.tool = this.tools.tool;
   }
 
+  /** Full speed is the hitter's: a film slowed four times runs four times faster than its own times for it. */
   takeRate() {
-    this.play.rate = Number(field("rate").value);
+    this.play.rate = Number(field("rate").value) * this.slowed;
+  }
+
+  /**
+   * The film as it is read now: how many times it was slowed down decides what full speed is.
+   * @param {Record<string, any>} film
+   */
+  takeSpeed(film) {
+    this.slowed = film.speed_factor || 1;
+    this.takeRate();
   }
 
   /**
@@ -254,7 +265,8 @@ export class Film extends EventTarget {
     localStorage.setItem("desk-sound", this.hears ? "off" : "on");
     this.sound.turn(this.hears);
     this.showSound();
-    if (this.hears && this.play.rate !== 1) this.note("sound_on", 0);
+    if (!this.hears || this.play.rate === 1) return;
+    this.note(this.slowed === 1 ? "sound_on" : "sound_on_slowed", 0);
   }
 
   showSound() {

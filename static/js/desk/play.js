@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Moving play from stills: frame by frame at the film's own times, slower by the chosen rate. A picture that is late
- * holds the play up instead of being left out of step. At full speed the clip's sound is told where the film stands.
+ * Moving play from stills: frame by frame at the film's own times, times the chosen rate. A picture that is late holds
+ * the play up instead of being left out of step. At the film's own pace its sound is told where the film stands.
  * @typedef {import("./reel.js").Reel} Reel
  */
 

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from portal.evaluations.models import Evaluation
-from portal.evaluations.watching import film_of
+from portal.evaluations.watching import film_of, to_watch
 from portal.intake.models import Submission
 
 
@@ -52,3 +52,15 @@ def test_none_in_an_edition_of_before(published, shown):
     del snapshot["film"]["watch"]
     Evaluation.objects.filter(pk=published.pk).update(snapshot=snapshot)
     assert not shown()
+
+
+def test_full_speed_is_the_hitters_where_the_film_itself_tells_how_slow_it_is(full):
+    """As the desk plays it: what holds is what was read, whether a coach or the file said so."""
+    measurement = full.clip.measurement
+    measurement.result["film"]["speed_factor"] = 4.0
+    measurement.save()
+    assert not measurement.corrections.get("speed_factor")
+    assert to_watch(full, [])["slowed"] == 4.0
+    measurement.result["film"]["speed_factor"] = None  # seems slowed, and nobody has said how much
+    measurement.save()
+    assert to_watch(full, [])["slowed"] == 1
