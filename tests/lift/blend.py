@@ -100,7 +100,7 @@ def _blend_lifts(files: dict[Path, float], wish: argparse.Namespace) -> None:
     mean, std = go_on(net, mixed, "cpu")
     courses = [facts_of_course(path) for path in files]
     facts: dict[str, object] = {
-        "made_by": "tests.lift.make, tests.lift.fit and tests.lift.blend", "clips": max(courses[1:], key=_clips)["clips"],
+        "made_by": "tests.lift.make, tests.lift.fit and tests.lift.blend", "clips": max(courses[1:] or courses, key=_clips)["clips"],
         "wide": wide, "blocks": blocks, "going on from": courses[0], "weights": list(files.values()),
         "blended with": [{name: fact for name, fact in course.items() if name != "going on from"} for course in courses[1:]],
         "torch": torch.__version__,
