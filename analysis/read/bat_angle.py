@@ -10,14 +10,14 @@ from analysis.read import constants as C
 from analysis.read.arrays import Array
 from analysis.read.context import SwingContext
 from analysis.read.geometry import Samples
-from analysis.read.perturbations import steps
+from analysis.read.perturbations import deviation, steps
 from analysis.read.perturbed_swing import Unreadable
 
 
 def bat_reader(
     context: SwingContext, up: Samples, times: Mapping[str, Samples], hands: Mapping[str, Samples]
 ) -> Callable[[str], Samples] | None:
-    """How much of the bat's length points up, per instant; None when the bat was never surely seen.
+    """How steeply the bat stands, degrees [S], per instant; None when it was never surely seen.
 
     up     [S, 3] against gravity on ray axes, drawn
     times  film time of the instants, s, [S] each
@@ -30,16 +30,32 @@ def bat_reader(
     bat = _calm(context.bat[seen], when, C.BAT_CALM_S * context.slowdown)
     length = bat_length(np.hypot(bat[:, 0], bat[:, 1]))
 
-    def rise(instant: str) -> Samples:
+    def told(instant: str) -> Samples:
         if np.abs(when - times[instant][0]).min() > C.NEXT_FRAME * context.step:
             raise Unreadable("The bat was not seen at this instant; drag its two ends on the frame to read its angle.")
         x, y = (np.interp(times[instant], when, bat[:, axis]) for axis in (0, 1))
         off = C.BAT_END_SD * steps(f"bat at {instant}")[:, 0]
         # From along the line the hands are well nearer or farther than the hips, and so is the bat: it looks larger, or smaller.
         size = 1.0 if context.from_side else 1.0 + np.nan_to_num(hands[instant]) / context.distance
-        return np.asarray((x * up[:, 0] + y * up[:, 1] + off) * size / length)
+        return elevation((x * up[:, 0] + y * up[:, 1] + off) * size / length)
 
-    return rise
+    return told
+
+
+def elevation(rise: Samples) -> Samples:
+    """Above the horizontal, degrees [S], of what share of a bat's length points up, drawn [S]: beyond 1, too, where it was seen too long.
+
+    The angle is no straight line of the share, and near the upright every error is one to the same side. So it is the mean of all
+    angles, each as likely as its share is and as directions in space are (Bayes' rule with a flat prior over the sphere), and moves
+    with the errors by as much as those angles differ.
+    """
+    angles = np.radians(np.arange(-180.0, 180.0 + 1.0) / 2.0)
+    sd = deviation(rise)
+    chance = -0.5 * np.square((np.sin(angles) - rise[0]) / sd)
+    chance = np.exp(chance - chance.max()) * np.cos(angles)
+    mean = float(chance @ angles / chance.sum())
+    spread = float(np.sqrt(chance @ np.square(angles - mean) / chance.sum()))
+    return np.asarray(np.degrees(mean + spread * (rise - rise[0]) / sd))
 
 
 def _calm(bat: Array, times: Array, near: float) -> Array:

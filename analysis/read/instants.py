@@ -79,7 +79,7 @@ def _found(context: SwingContext, bodies: Bodies, name: str, chances: Array, cen
     if name == "foot_down" and not _strides(context, middle):
         return Found(reason="The front foot was not seen to lift or move before this swing.")
     seen = _calibrated(context, name, Found(float(middle), float((late - early) / (2.0 * C.Z_90))))
-    return fuse_contact(context, seen) if name == "contact" else seen
+    return _surely(context, fuse_contact(context, seen)) if name == "contact" else seen
 
 
 def _never(context: SwingContext, name: str) -> str | None:
@@ -97,6 +97,14 @@ def _calibrated(context: SwingContext, name: str, found: Found) -> Found:
     sd = found.sd * fitted(facts["factors"], name, context.group, 1.0)
     time = found.time + context.slowdown * fitted(facts["offsets"], name, context.group, 0.0)
     return Found(float(np.clip(time, *_room(context, name))), float(max(sd, context.frame_sd)))
+
+
+def _surely(context: SwingContext, contact: Found) -> Found:
+    """Contact, where a crack told it, with the factor of its deviation that calibration gave; its time is the sound's own matter."""
+    if contact.source != "sound":
+        return contact
+    factor = fitted(network().facts["instants"].get("heard", {}), "contact", context.group, 1.0)
+    return Found(contact.time, float(max(contact.sd * factor, context.frame_sd)), contact.source)
 
 
 def _room(context: SwingContext, name: str) -> tuple[float, float]:

@@ -77,7 +77,7 @@ class PerturbedSwing:
     times     film time of each known instant, s, [S]
     missing   of each of the others, why it is not known
     speed     of the film against life
-    bat_up    gives, per instant, how much of the bat's length points up, [S]; None when no bat was seen
+    bat_up    gives, per instant, how steeply the bat stands, degrees [S]; None when no bat was seen
     group     where the camera stood (see `analysis.read.groups`)
     """
 
@@ -122,4 +122,4 @@ class PerturbedSwing:
         self.at(instant)
         if self.bat_up is None:
             raise Unreadable("The bat was not seen in this swing; drag its two ends on the frame to read its angle.")
-        return np.degrees(np.arcsin(np.clip(self.bat_up(instant), -1.0, 1.0)))
+        return self.bat_up(instant)

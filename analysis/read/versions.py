@@ -11,5 +11,5 @@ from __future__ import annotations
 
 from typing import Final
 
-METHOD: Final = 17
+METHOD: Final = 18
 BOOK: Final = 2

@@ -19,7 +19,7 @@ import numpy as np
 from analysis.read.arrays import Array
 from analysis.read.readings import stretched
 
-__all__ = ["Taught", "taught_by"]
+__all__ = ["HOLDS", "Taught", "conformal", "taught_by"]
 
 HOLDS: Final = 0.9  # share of truths in an interval: what it claims
 EVEN: Final = 0.75  # share, choice: the same in each fifth of the truths
@@ -66,14 +66,17 @@ def _with(values: Array, halves: Array, truths: Array, stretch: float, evenly: b
     offset = -float(np.median(value - truths))
     off = value + offset - truths
     ratio = np.abs(off) / half
-    factor = _quantile(ratio, HOLDS)
+    factor = conformal(ratio, HOLDS)
     if evenly:
         part = np.searchsorted(np.quantile(truths, PARTS), truths)
-        factor = max(factor, *(_quantile(ratio[part == which], EVEN) for which in np.unique(part)))
+        factor = max(factor, *(conformal(ratio[part == which], EVEN) for which in np.unique(part)))
     return Taught(offset, factor, float(np.median(half)) * factor, stretch, centre, spread)
 
 
-def _quantile(ratio: Array, share: float) -> float:
-    """The finite sample's quantile of split conformal prediction."""
+def conformal(ratio: Array, share: float) -> float:
+    """The finite sample's quantile of split conformal prediction: by what half intervals grow so that a share of the truths lies within.
+
+    ratio  [N] how far off each value was, in half intervals
+    """
     ordered = np.sort(ratio)
     return float(ordered[min(len(ordered) - 1, int(np.ceil(share * (len(ordered) + 1))) - 1)])

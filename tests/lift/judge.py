@@ -28,7 +28,7 @@ from analysis.read.pipeline import analyse_clip
 from analysis.read.swing_search import SwingSearch, search_swings
 from analysis.tracks import Tracks
 
-from .calibrating import taught_by
+from .calibrating import HOLDS, conformal, taught_by
 from .samples import slowed, tracks_of
 from .seen import bat_seen, plate_seen
 from .spreads import spreads_of
@@ -44,6 +44,8 @@ FEW = 20
 FACTS = {
     "calibration": "factor", "offsets": "offset", "usual": "usual", "stretch": "stretch", "centre": "centre", "spread": "spread",
 }  # fmt: skip
+# How an instant is told before calibration, and what its row is called then.
+RAW = {"measured": "at", "sound": "heard"}
 
 
 @dataclass(frozen=True)
@@ -119,15 +121,10 @@ def _of(clip: Kept, tracks: Tracks, raw: bool) -> list[Row]:
         return [
             *(
                 Row(
-                    clip.number,
-                    group,
-                    f"at {name}",
-                    found.time,
-                    Z_90 * found.sd,
-                    instants[name] - float(clip.times[0]),
+                    clip.number, group, f"{RAW[found.source]} {name}", found.time, Z_90 * found.sd, instants[name] - float(clip.times[0]),
                 )
                 for name, found in look.contexts[index].found.items()
-                if found and found.source == "measured"
+                if found and found.source in RAW
             ),
             *(
                 Row(clip.number, group, name, spread.value, spread.half, truth[name])
@@ -207,14 +204,26 @@ def taught(rows: list[Row], evenly: bool) -> dict[str, dict[str, dict[str, float
     return every
 
 
+def heard_factors(rows: list[Row]) -> dict[str, float]:
+    """By group of views, how much wider a contact that was heard must be; no offset, for how late a crack comes is each phone's own."""
+    ratio = {row: abs(row.value - row.truth) / row.half for row in rows if row.value is not None}
+    factors = {}
+    for group in GROUPS:
+        near = [each for row, each in ratio.items() if row.group == group]
+        factors[group] = round(conformal(np.array(near if len(near) >= FEW else list(ratio.values())), HOLDS), 3)
+    return factors
+
+
 def calibrate(files: list[Path], processes: int) -> dict[str, object]:
-    """Teach the intervals of the instants, and with those the intervals of the readings; gives what was taught."""
-    _put({what: {} for what in FACTS}, {"factors": {}, "offsets": {}})
+    """Teach the intervals of the instants, then of contact where it is heard, then of the readings; gives what was taught."""
+    _put({what: {} for what in FACTS}, {"factors": {}, "offsets": {}, "heard": {}})
     rows = gather(files, True, processes, heard=False)
     when = taught([replace(row, name=row.name[3:]) for row in rows if row.name.startswith("at ")], evenly=False)
     _put({}, {"factors": when["calibration"], "offsets": when["offsets"]})
     rows = gather(files, True, processes)
-    told = taught([row for row in rows if not row.name.startswith("at ")], evenly=True)
+    _put({}, {"heard": {"contact": heard_factors([row for row in rows if row.name == "heard contact"])}})
+    rows = gather(files, True, processes)
+    told = taught([row for row in rows if not row.name.startswith(("at ", "heard "))], evenly=True)
     return _put({what: {name: _needed(by) for name, by in facts.items()} for what, facts in told.items()}, {})
 
 

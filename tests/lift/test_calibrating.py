@@ -9,6 +9,7 @@ from analysis.read.arrays import Array
 from analysis.read.readings import stretched
 
 from .calibrating import EVEN, PARTS, Taught, taught_by
+from .judge import Row, heard_factors
 
 
 def guessed(hitters: int, noise: float, seed: int = 1) -> tuple[Array, Array, Array]:
@@ -79,3 +80,16 @@ def test_a_surer_value_is_stretched_less_and_none_without_end() -> None:
 
 def test_truths_that_do_not_differ_are_no_reason_to_stop() -> None:
     assert taught_by(np.arange(30.0), np.ones(30), np.full(30, 7.0), evenly=True).factor > 0.0
+
+
+def test_contact_that_was_heard_is_widened_until_it_holds_and_never_moved() -> None:
+    rng = np.random.default_rng(5)
+
+    def heard(count: int, group: str, late: float, sd: float) -> list[Row]:
+        return [Row(n, group, "heard contact", late + sd * rng.normal(), 1.0, 0.0) for n in range(count)]
+
+    factors = heard_factors([*heard(800, "side", 0.3, 0.8), *heard(800, "along", 0.3, 1.6), *heard(5, "between", 0.0, 9.0)])
+    for group, sd in (("side", 0.8), ("along", 1.6)):
+        held = [abs(row.value or 0.0) <= factors[group] for row in heard(4000, group, 0.3, sd)]
+        assert 0.88 < np.mean(held) < 0.93
+    assert factors["side"] < factors["between"] < factors["along"]  # too few to go by, so by all

@@ -80,7 +80,7 @@ FAULTS = {
     "down_stride_length": ("chest_side", (25, 40), shifted(*LEG, ahead=-0.3), shifted(*LEG, ahead=0.3)),
     "down_front_knee_inside": ("chest_side", (8, 12), shifted("left_knee", ahead=0.16), shifted("left_knee", ahead=-0.16)),
     "down_head_centre": ("chest_side", (-1, 1), leaned(UPPER_BODY, HIPS, -32), leaned(UPPER_BODY, HIPS, 32)),
-    "down_hips_square": ("catcher_side", (3, 12), opened(PELVIS, HIPS, -50), opened(PELVIS, HIPS, 50)),
+    "down_hips_square": ("catcher_side", (3, 10), opened(PELVIS, HIPS, -50), opened(PELVIS, HIPS, 50)),
     "down_shoulders_square": ("catcher_side", (-18, -4), opened(UPPER_BODY, SHOULDERS, -50), opened(UPPER_BODY, SHOULDERS, 50)),
     "down_foot_opening": ("chest_side", (26, 17), opened(FOOT, ("left_ankle",), -50), opened(FOOT, ("left_ankle",), 50)),
     "down_bat_angle": ("chest_side", (25, 40), raised(-40), raised(25)),
