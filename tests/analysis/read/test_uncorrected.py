@@ -24,6 +24,7 @@ def a_move(frame: int, x: float = 300.0) -> dict[str, object]:
     return {"keypoints": [{"frame": frame, "keypoint": 25, "x": x, "y": 250.0}]}
 
 
+@pytest.mark.slow
 def test_a_reading_is_the_same_whatever_was_read_before() -> None:
     film = film_swing(Film(noise_px=0.7, depth_noise_m=0.02))
     frame = read(film).to_json()["swings"][0]["instants"]["foot_down"]["frame"]

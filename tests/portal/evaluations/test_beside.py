@@ -16,7 +16,7 @@ from portal.evaluations import beside, publish
 from portal.evaluations.pictures import SHARP, draw
 
 FILMS = [
-    ("maple_right_chest", "cedar_right_back", "contact"),
+    pytest.param(("maple_right_chest", "cedar_right_back", "contact"), marks=pytest.mark.slow),
     ("aspen_left_back_child", "maple_right_chest", "foot_down"),
     pytest.param(("birch_right_catcher", "willow_left_chest", "contact"), marks=pytest.mark.slow),
     pytest.param(("willow_left_chest", "aspen_left_back_child", "set_up"), marks=pytest.mark.slow),

@@ -129,6 +129,7 @@ class TestLater:
         assert (row.stage, row.attempt, row.waits_for_room, runs(fake)) == (Stage.WAITING, 0, True, 0)
         assert emails_to_the_owner() == 1
 
+    @pytest.mark.slow
     @pytest.mark.parametrize("where", ["the program", "the products", "the row"])
     def test_a_disk_that_fills_up_on_the_way_counts_no_attempt(
         self,

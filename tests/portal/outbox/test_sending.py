@@ -296,6 +296,7 @@ class TestServersThatAreDown:
         assert {to[0] for to, _ in server.taken} == {"a@example.org", "b@example.org", "new@example.org"}
         assert not Email.objects.filter(server_down=True).exists()
 
+    @pytest.mark.slow
     def test_a_slow_server_is_waited_for(self, mail_server):
         mail_server(Rude(takes_its_time))
         email()
