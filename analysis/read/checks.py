@@ -28,7 +28,7 @@ _WORDS: Final = {
     ),
     "size": (
         "The hitter is large enough in the picture.",
-        "The hitter is small in the picture. Go closer, until the whole body nearly fills its height.",
+        "The hitter is small in the picture. Go a step or two closer: the whole body, with a little room around it.",
     ),
     "whole_body": (
         "The whole body stays in the picture.",

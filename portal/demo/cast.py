@@ -84,5 +84,5 @@ HITTERS = (
 
 FILM_AGAIN_WORDS = (
     "Thank you, Bram! The cage is very dark here, so the bat cannot be seen. Could you film three swings in daylight, "
-    "from the same place, with both feet in the picture?"
+    "from the same place?"
 )

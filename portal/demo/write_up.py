@@ -99,7 +99,7 @@ def _words(review: Review, swing: dict[str, Any], thing: str) -> None:
         thing_checkpoint=thing,
         thing_title=headline(_to_do(swing, thing)) or entry.name,
         thing_words=f"{_to_do(swing, thing)} {entry.why}",
-        closing="Take ten good swings a day, not a hundred tired ones, and send me a new clip in six weeks.",
+        closing="A few good swings count for more than a hundred tired ones. Send me a new clip in six weeks.",
     )(review)
 
 

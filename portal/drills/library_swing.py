@@ -78,7 +78,7 @@ SWING: Final[list[dict[str, Any]]] = [
         "trains": ["extension_reach", "finish_pull_across"],
         "against": {"extension_reach": "low"},
         "for_whom": "From 9; for swings that stop at the ball or cut across it.",
-        "in_short": "There is a second ball behind the first, and the bat wants both.",
+        "in_short": "There is a second ball beyond the first, toward the pitcher, and the bat wants both.",
         "steps": [
             "Ball on the tee. Put a paper cup on the ground two shoes ahead of it, toward the pitcher.",
             "Imagine a second ball floating over the cup.",

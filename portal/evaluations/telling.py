@@ -14,6 +14,8 @@ from portal.measuring.door import IN_RANGE, OUT_OF_RANGE, Checkpoint
 IN, OUT = CALL_SHAPES[IN_RANGE], CALL_SHAPES[OUT_OF_RANGE]
 # What reading asks of a coach at the desk, behind why something could not be read.
 _FOR_COACH = re.compile(r"; (?:move|drag) [^.;]*| (?:Confirm|Set) the film speed[^.]*\.")
+# From ahead and from behind balls and bats fly toward the phone: nobody is sent there without the coach.
+_IN_THE_LINE = re.compile(r"; film from [^.;]*(?:catcher|pitcher)[^.;]*")
 AGREED = {(IN, Rate.GOOD), (OUT, Rate.WORK_ON), ("eye", Rate.GOOD), ("eye", Rate.WORK_ON)}
 
 
@@ -30,7 +32,8 @@ def reason_for_family(reason: str) -> str:
     >>> reason_for_family("The bat was not seen in this swing; drag its two ends on the frame to read its angle.")
     'The bat was not seen in this swing.'
     """
-    return _FOR_COACH.sub("", reason)
+    asks = _("; your coach says whether and how to film it from elsewhere")
+    return _IN_THE_LINE.sub(asks, _FOR_COACH.sub("", reason))
 
 
 def measured_words(point: dict[str, Any]) -> str:

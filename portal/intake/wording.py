@@ -26,6 +26,13 @@ WORDINGS = {
             "The coaches of this camp may use the clips to write the evaluation."
         ),
         training=_("They may also use the clips to train other coaches. You can leave this empty."),
-    )
+    ),
+    "2026-2": Wording(
+        agree=_(
+            "I am this player’s parent or guardian, or the player and at least 18 years old. "
+            "The coaches of this camp may use the clips to write the evaluation, and the owner who keeps this site running can see them."
+        ),
+        training=_("The coaches may also use the clips to train other coaches. You can leave this empty."),
+    ),
 }
-CURRENT = "2026-1"
+CURRENT = "2026-2"

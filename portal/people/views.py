@@ -39,10 +39,15 @@ def home(request: HttpRequest) -> HttpResponse:
 @require_safe
 def family(request: HttpRequest) -> HttpResponse:
     """The children of a guardian, or the player themself, with everything that was sent and written."""
+    children = families_of(request.user)
     return render(
         request,
         "people/family.html",
-        {"children": families_of(request.user), "speaks": access.starts_families(request.user)},
+        {
+            "children": children,
+            "speaks": access.starts_families(request.user),
+            "takes_film": any(access.speaks_for(request.user, child.player) for child in children),
+        },
     )
 
 
@@ -63,6 +68,7 @@ def player(request: HttpRequest, pk: UUID) -> HttpResponse:
             "may_erase": access.ends_all(request.user, shown),
             "decides_age": access.decides_age(request.user, shown),
             "names_guardians": access.names_guardians(request.user, shown),
+            "guardians": shown.guardians.filter(is_active=True).order_by("name", "email") if ours else [],
             "camps": access.camps_sent_to(request.user, shown) if ours else [],
             "history": history_of(request.user, shown),
             "looks": seen_of(shown) if ours else [],

@@ -82,7 +82,7 @@ def players_going_with(user: User) -> list[Player]:
     guarded = [
         player
         for player in Player.objects.filter(guardians=user)
-        if player.user_id != user.pk and not _others(player, user).exists()
+        if player.user_id != user.pk and not others_of(player, user).exists()
     ]
     return [*([own] if own is not None and not own.is_minor else []), *guarded]
 
@@ -98,7 +98,8 @@ def is_needed(user: User) -> bool:
     return user.is_coach or user.is_staff or Evaluation.objects.filter(published_by=user).exists()
 
 
-def _others(player: Player, user: User) -> QuerySet[User]:
+def others_of(player: Player, user: User) -> QuerySet[User]:
+    """The other guardians of a player."""
     return player.guardians.filter(is_active=True).exclude(pk=user.pk)
 
 

@@ -68,7 +68,7 @@ def _account(request: HttpRequest, user: User, asked_by: AskedBy) -> HttpRespons
         "person": user,
         "own": user == request.user,
         "going": [_count(player) for player in erasing.players_going_with(user)],
-        "staying": erasing.players_staying(user),
+        "staying": [(player, erasing.others_of(player, user)) for player in erasing.players_staying(user)],
         "minors": of_age.is_minors_account(user),
         "coach": erasing.is_needed(user),
     }

@@ -107,7 +107,16 @@ def test_a_family_is_never_asked_for_what_only_a_coach_can_do():
         told = reason_for_family(reason)
         assert not for_coach.search(told), told
         assert told.endswith(".") is reason.endswith(".")
-        assert for_coach.search(reason) or told == reason  # how to film it better is the family's
+        assert not re.search("film from .*(catcher|pitcher)", told), told  # balls and bats fly there
+        assert for_coach.search(reason) or told == reason or "your coach says" in told  # how to film it better is the family's
+
+
+def test_nobody_is_sent_before_bat_or_ball_without_the_coach():
+    reason = "From the chest side this shows only to ±30°, too coarse for the wanted range; film from {} to read it."
+    told = reason_for_family(reason.format("the catcher's side or the pitcher's side"))
+    assert told.endswith("wanted range; your coach says whether and how to film it from elsewhere.")
+    beside = reason.format("the back side")
+    assert reason_for_family(beside) == beside
 
 
 def test_the_page_keeps_a_coachs_reason_from_the_family(review):

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from portal.camps.models import Camp
 from portal.intake.models import Consent, Submission
+from portal.intake.wording import CURRENT
 from portal.people.models import Player, User
 from tests.portal.conftest import PASSWORD
 from tests.portal.people.test_player_sign_in import code_in
@@ -123,7 +124,7 @@ class TestWhoIsHitting:
         assert (player.first_name, player.hits, player.sport) == ("Ivo", "left", "softball")
         assert list(player.guardians.all()) == [self.user]
         assert list(camp.players.all()) == [player]
-        assert (given.player, given.camp, given.wording, given.training_too) == (player, camp, "2026-1", True)
+        assert (given.player, given.camp, given.wording, given.training_too) == (player, camp, CURRENT, True)
         assert page.url == reverse("submission_clip", args=[Submission.objects.get().pk])
         self.user.refresh_from_db()
         assert self.user.name == "Nele Brandt"

@@ -27,6 +27,15 @@ def test_everybody_else_finds_nothing(persona, request, sign_in, url, other_play
     assert sign_in(request.getfixturevalue(persona)).get(url).status_code == 404
 
 
+def test_a_guardian_sees_who_else_speaks_for_the_child(sign_in, guardian, other_guardian, player, url):
+    player.guardians.add(other_guardian)
+    page = sign_in(guardian).get(url).text
+    facts = page.split("Guardians</dt>")[1].split("</dd>")[0]
+    assert f"{guardian} (you)" in facts
+    assert str(other_guardian) in facts
+    assert "mailto:" not in facts
+
+
 def test_no_such_player(sign_in, owner):
     assert sign_in(owner).get(reverse("player", args=[uuid4()])).status_code == 404
 

@@ -221,7 +221,7 @@ class TestAnAccount:
     ):
         player.guardians.add(other_guardian)
         client = sign_in(guardian)
-        assert "stays with them" in client.get(reverse("account_erase")).text
+        assert f"{player} stays, with {other_guardian} as guardian." in client.get(reverse("account_erase")).text
         self.erase(client)
         assert list(player.guardians.all()) == [other_guardian]
         assert consent.holding(player, camp) is not None

@@ -137,3 +137,20 @@ def test_nothing_large_is_held_in_memory(db):
 @pytest.mark.parametrize("text", ["=1+1", "@cmd", "-2+3"])
 def test_a_note_cannot_become_a_formula(text):
     assert takeout._csv(("what",), [(text,)]).splitlines()[1].startswith("'")
+
+
+def test_a_childs_own_copy_promises_no_film(sign_in, player_user, measured_clip, evaluation):
+    """Film and evaluations are a guardian's to take: neither page nor README tells of folders that are not there."""
+    client = sign_in(player_user)
+    page = client.get(reverse("family")).text
+    assert "film too" not in page
+    assert "A guardian can take film and evaluations." in page
+    file = taken(client)
+    assert b"players/" not in named(file, "README.txt")
+    assert not [name for name in file.namelist() if "players/" in name]
+
+
+def test_a_guardians_copy_promises_it(sign_in, guardian, measured_clip):
+    client = sign_in(guardian)
+    assert "film too" in client.get(reverse("family")).text
+    assert b"players/" in named(taken(client), "README.txt")
