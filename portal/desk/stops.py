@@ -11,7 +11,7 @@ from portal.desk.counting import readings_of
 from portal.desk.models import Rate, Rating, Review
 from portal.desk.swings import result_of
 from portal.look.words import measured, of_what, sign_of, wanted_words, with_unit
-from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at, missed
+from portal.measuring.door import INSTANT_NAMES, INSTANTS, Checkpoint, checkpoints_at, side_meant
 from portal.measuring.wanted import BUILT
 
 PREVIEW = "preview"
@@ -44,8 +44,8 @@ class Point:
 
     @property
     def missed(self) -> str:
-        """The side of the band on which the value surely lies: what helps against too little is wrong against too much."""
-        return missed(self.reading)
+        """The side of the band on which a fault would lie: what helps against too little is wrong against too much."""
+        return side_meant(self.reading)
 
     @property
     def own_band(self) -> str:

@@ -72,6 +72,7 @@ __all__ = [
     "read_again",
     "read_clip",
     "read_tracks",
+    "side_meant",
     "start_measuring",
     "usable_camera",
     "usual_errors",
@@ -82,6 +83,16 @@ def missed(reading: dict[str, Any]) -> str:
     """On which side of its band a kept reading surely lies: "low" or "high"; "" where it may be in it or was not read."""
     interval, band = reading["interval"], reading["band"]
     return missed_side(tuple(interval), tuple(band)) if interval and band else ""
+
+
+def side_meant(reading: dict[str, Any]) -> str:
+    """On which side of its band a fault would lie: where the reading surely lies, or, as long as it is not surely in its band, the only
+    side that the band has; "" where it may be either.
+    """
+    low, high = reading["band"] or (None, None)
+    if (low is None) is (high is None) or in_range(reading):
+        return missed(reading)
+    return "high" if low is None else "low"
 
 
 def in_range(reading: dict[str, Any] | None) -> bool:

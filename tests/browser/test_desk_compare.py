@@ -177,6 +177,15 @@ def test_the_other_hands_swing_is_mirrored_beside_it_and_its_numbers_not_compare
     assert "mirrored" not in (page.locator("#side-other").get_attribute("class") or "")
 
 
+def test_space_plays_once_it_is_closed_however_it_was_opened(open_desk):
+    page = open_desk("foot_down")
+    page.locator("[data-do=compare]").first.click()
+    page.keyboard.press("Escape")
+    page.keyboard.press(" ")
+    assert not page.evaluate("document.getElementById('compare').open")
+    until(page, "desk.film.play.isOn")
+
+
 def test_without_another_swing_it_says_so(open_desk):
     page = open_desk("foot_down")
     page.keyboard.press("Shift+Q")

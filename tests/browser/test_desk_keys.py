@@ -101,6 +101,16 @@ def test_escape_leaves_the_field_then_the_tool(open_desk):
     assert Rating.objects.get().words == "go"
 
 
+def test_words_go_to_the_checkpoint_just_rated_as_the_one_thing_does(open_desk):
+    page = open_desk("foot_down")
+    page.keyboard.press("o")
+    page.keyboard.press("n")
+    page.keyboard.type("wait for it")
+    page.keyboard.press("Escape")
+    all_saved(page)
+    assert [(one.rate, one.words) for one in Rating.objects.all()] == [("work_on", "wait for it")]
+
+
 def test_escape_keeps_words_on_the_picture_and_undo_takes_them_away(open_desk):
     page = open_desk("contact")
     page.keyboard.press("b")

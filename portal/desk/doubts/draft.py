@@ -14,7 +14,7 @@ from portal.desk.counting import readings_of
 from portal.desk.doubts.doubt import GOOD, THING, Place, at_checkpoint, at_drill
 from portal.desk.models import Assignment, MarkUp, Rating, Review
 from portal.desk.stops import PREVIEW, STOPS
-from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, Checkpoint, missed
+from portal.measuring.door import CHECKPOINTS, INSTANT_NAMES, Checkpoint, missed, side_meant
 
 BY_ID = {entry.id: entry for entry in CHECKPOINTS}
 NAMES = Counter(entry.name for entry in CHECKPOINTS)
@@ -52,12 +52,13 @@ class Draft:
 
     @cached_property
     def side(self) -> str:
-        """On which side of its band the one thing lies; where that is not sure, the one whose words the coach took."""
+        """On which side of its band the one thing lies; where it may be either, the one whose words the coach took."""
         thing = self.thing
         if thing is None:
             return ""
         said = self.sides_said[0] if len(self.sides_said) == 1 else ""
-        return self.missed(thing.id) or said
+        reading = self.readings.get(thing.id)
+        return (side_meant(reading) if reading else "") or said
 
     @cached_property
     def sides_said(self) -> list[str]:

@@ -12,7 +12,7 @@ from portal.desk.doubts.names import ALSO_WORDS, WORD
 from portal.desk.models import Phrase
 from portal.desk.phrases.places import BRACES, with_places
 from portal.evaluations.models import Evaluation
-from portal.measuring.door import CHECKPOINTS, missed
+from portal.measuring.door import CHECKPOINTS, side_meant
 from portal.people.models import User
 
 EDITIONS = 40  # of the newest; older words are seldom today's
@@ -111,7 +111,7 @@ def _passages(snapshot: dict[str, Any], points: dict[str, Any]) -> Iterator[tupl
 
 
 def _side(point: dict[str, Any] | None) -> str:
-    return missed(point) if point else ""
+    return side_meant(point) if point else ""
 
 
 def _books_sentences() -> set[str]:

@@ -159,6 +159,10 @@ function pointActs(parts) {
       const { did_assign: assigned, no_sure_drill: none } = parts.messages;
       parts.undoing.tell(title ? filled(assigned, { name: title }) : none);
     },
-    note: () => onPoint((point) => /** @type {HTMLElement|null} */ (point.querySelector("[data-words]"))?.focus()),
+    note: () =>
+      onPoint((point) => {
+        if (point !== cards.here) cards.attend(point); // the one just rated, whose words are folded in by now
+        /** @type {HTMLElement|null} */ (point.querySelector("[data-words]"))?.focus();
+      }, cards.meant),
   };
 }

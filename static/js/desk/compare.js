@@ -59,7 +59,7 @@ export class Compare {
     this.chooser = /** @type {HTMLSelectElement} */ (byId("compare-with"));
     this.instant = "";
     this.offset = 0;
-    this.isMirrored = this.isOverlaid = false;
+    this.isMirrored = this.isOverlaid = this.byPointer = false;
     /** @type {Film[]} this one and the other */
     this.films = [];
     /** What was asked for last: an answer that comes late is for nobody. */
@@ -88,6 +88,8 @@ export class Compare {
 
   /** @param {string} instant  where the coach stands */
   async open(instant) {
+    // a button that was clicked would have the next Space, which plays the film
+    this.byPointer = !document.activeElement?.matches(":focus-visible");
     this.dialog.showModal();
     this.instant = instant;
     const asked = ++this.asked;
@@ -135,6 +137,7 @@ export class Compare {
 
   leave() {
     if (this.dialog.open) return; // opened again before its closing was told
+    if (this.byPointer) byId("film").focus({ preventScroll: true });
     this.asked++;
     this.putAway();
   }
