@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from django.utils.translation import gettext as _
-
 from portal.camps.models import Camp
 from portal.intake.models import Submission
-from portal.intake.states import State
+from portal.intake.states import NO_CLIP, State, words_of
 from portal.people.models import Player
 
 
@@ -30,7 +28,8 @@ def rows_of(camp: Camp) -> list[Row]:
 
 
 def counts_of(rows: list[Row]) -> list[tuple[str, int]]:
-    """How many players stand where, in the order of the way; players without a clip last."""
-    counts = Counter(row.newest.state if row.newest else "" for row in rows)
-    states = [(str(state.label), counts[state.value]) for state in State if counts[state.value]]
-    return [*states, *([(_("no clip yet"), counts[""])] if counts[""] else [])]
+    """How many players stand where, in the order of the way; players without a clip last, begun or not."""
+    counts = Counter(row.newest.state if row.newest else State.UPLOADING.value for row in rows)
+    without = counts.pop(State.UPLOADING.value, 0)
+    states = [(words_of(state), counts[state.value]) for state in State if counts[state.value]]
+    return [*states, *([(str(NO_CLIP), without)] if without else [])]

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as now_in_words
 from django.utils.translation import gettext_lazy as _
 
 from portal.camps.models import Camp
-from portal.intake.states import MoveNotAllowed, State, may_move, sources_of
+from portal.intake.states import MoveNotAllowed, State, may_move, sources_of, words_of
 from portal.people.models import Player, User
 
 
@@ -90,6 +90,9 @@ class Submission(models.Model):
 
     def __str__(self) -> str:
         return f"{self.player}, {self.get_state_display()}"
+
+    def get_state_display(self) -> str:  # type: ignore[no-redef]  # in place of the one that Django would make
+        return words_of(self.state)
 
     def move(self, to: State, **also: object) -> None:
         """Move to state `to`, saving the fields in `also` with it. One conditional update: of two movers only one wins.

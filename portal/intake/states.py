@@ -18,6 +18,14 @@ class State(models.TextChoices):
     WITHDRAWN = "withdrawn", _("withdrawn")
 
 
+NO_CLIP = _("without a clip")  # for coach and family alike, also while one is on its way
+
+
+def words_of(state: str) -> str:
+    """A state in words that fit a list and a sentence."""
+    return str(NO_CLIP if state == State.UPLOADING else State(state).label)
+
+
 S = State
 MOVES: dict[State, frozenset[State]] = {
     S.UPLOADING: frozenset({S.RECEIVED, S.WITHDRAWN}),
@@ -38,7 +46,7 @@ class MoveNotAllowed(Exception):
     """The move is not in the table, or somebody else moved the submission first."""
 
     def __init__(self, now: str, to: str) -> None:
-        super().__init__(f"A submission that is {State(now).label} cannot become {State(to).label}.")
+        super().__init__(f"A submission that is {words_of(now)} cannot become {words_of(to)}.")
         self.now = now
         self.to = to
 

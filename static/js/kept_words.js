@@ -8,10 +8,10 @@
  */
 import { forgetOld } from "./unsent.js";
 
-const PREFIX = "kept-words:";
+export const PREFIX = "kept-words:";
 const UNDER_WAY = "kept-words-sent"; // in the session's store: what this window sent and has no word of yet
 const KEPT_MS = 7 * 24 * 3600 * 1000;
-const account = document.body.dataset.account ?? "";
+export const account = document.body.dataset.account ?? "";
 
 /** @param {HTMLFormElement} form */
 const fieldsOf = (form) =>
@@ -32,7 +32,7 @@ function keyOf(form, field) {
  * @param {() => T} act
  * @returns {T|undefined}
  */
-function tried(act) {
+export function tried(act) {
   try {
     return act();
   } catch {
@@ -44,7 +44,7 @@ function tried(act) {
  * @param {string} key
  * @param {Storage} [store]
  */
-const held = (key, store) => tried(() => JSON.parse((store ?? localStorage).getItem(key) ?? "null"));
+export const held = (key, store) => tried(() => JSON.parse((store ?? localStorage).getItem(key) ?? "null"));
 
 /** @param {string} key */
 const forget = (key) => tried(() => localStorage.removeItem(key));
@@ -103,24 +103,37 @@ function putBack(form, field) {
 }
 
 /**
+ * That words are here again, with the way to be rid of them.
+ * @param {string} again
+ * @param {string} over
+ * @param {() => void} startOver
+ */
+export function noted(again, over, startOver) {
+  const note = document.createElement("p");
+  const button = document.createElement("button");
+  note.className = "kept-words small";
+  button.type = "button";
+  button.className = "quiet";
+  button.textContent = over;
+  button.addEventListener("click", () => {
+    note.remove();
+    startOver();
+  });
+  note.append(again, " ", button);
+  return note;
+}
+
+/**
  * @param {HTMLFormElement} form
  * @param {Field} field
  */
 function say(form, field) {
-  const note = document.createElement("p");
-  const over = document.createElement("button");
-  note.className = "kept-words small";
-  note.id = `${field.id}_kept`;
-  over.type = "button";
-  over.className = "quiet";
-  over.textContent = form.dataset.keepOver ?? "";
-  over.addEventListener("click", () => {
+  const note = noted(form.dataset.keep ?? "", form.dataset.keepOver ?? "", () => {
     field.value = field.defaultValue;
     forget(keyOf(form, field));
-    note.remove();
     field.focus();
   });
-  note.append(form.dataset.keep ?? "", " ", over);
+  note.id = `${field.id}_kept`;
   field.after(note);
   field.setAttribute("aria-describedby", `${field.getAttribute("aria-describedby") ?? ""} ${note.id}`.trim());
 }

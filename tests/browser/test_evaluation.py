@@ -168,6 +168,40 @@ def test_the_film_plays_slowly_and_stops_at_each_frame_the_coach_drew_on(open_it
     page.locator("section.watch").screenshot(path=str(SHOTS / "evaluation-film-end.png"))
 
 
+NOTED = """() => {
+    window.noted = { count: [], said: [] };
+    for (const name of ["count", "said"]) {
+        const box = document.getElementById(`watch-${name}`);
+        new MutationObserver(() => {
+            if (document.getElementById("watch-play").textContent === "Pause") window.noted[name].push(box.textContent);
+        }).observe(box, { childList: true });
+    }
+}"""
+
+
+def test_the_counter_follows_the_film_and_is_read_aloud_only_where_it_stops(open_it, edition):
+    page = open_it(**PHONE)
+    watching(page)
+    count, said = page.locator("#watch-count"), page.locator("#watch-said")
+    film, mark = edition.snapshot["film"]["watch"], marks_of(edition)[0]
+    all_of_them = film["last"] - film["first"] + 1
+    assert count.inner_text() == said.text_content() == f"Frame 1 of {all_of_them}"
+    page.evaluate(NOTED)
+    page.locator("#watch-play").click()
+    until(page, f"document.getElementById('watch-canvas').dataset.frame === '{mark}'")
+    until(page, "!document.getElementById('watch-mark').hidden")
+    noted = page.evaluate("window.noted")
+    assert f"Frame {mark - film['first']} of {all_of_them}" in noted["count"]  # the last one before the mark
+    assert len(set(noted["count"])) >= 2
+    assert set(noted["said"]) <= {""}
+    assert count.is_hidden()
+    assert said.inner_text()
+    page.get_by_role("button", name="One frame on").click()
+    until(page, f"document.getElementById('watch-canvas').dataset.frame === '{mark + 1}'")
+    assert count.inner_text() == said.text_content() == f"Frame {mark + 2 - film['first']} of {all_of_them}"
+    assert count.get_attribute("aria-hidden") == "true"
+
+
 def test_the_film_goes_by_keys(open_it, edition):
     page = open_it(**DESKTOP)
     watching(page)

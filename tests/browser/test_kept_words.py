@@ -193,6 +193,70 @@ def test_a_familys_note_is_put_back_where_it_is_seen(signed_in, review):
     forgotten(page, "spring")
 
 
+@pytest.fixture
+def who(signed_in, review):
+    """The page on which a guardian names another child, who has one already."""
+    camp = review.submission.camp
+    return signed_in("lea@example.org", f"/join/{camp.invite_token}/who/", **PHONE)
+
+
+def name_another(page: Any) -> None:
+    page.get_by_text("Somebody else").click()
+    page.get_by_label("First name").press_sequentially("Runa")
+    page.get_by_label("Birth year").press_sequentially("2015")
+    page.get_by_label("Hits").select_option("left")
+    page.get_by_label("I am the player myself").check()
+    page.locator("input[name=agree]").check()
+
+
+def test_who_is_hitting_is_there_again_in_this_tab_alone_and_goes_as_it_is_sent(who, axe, shot):
+    name_another(who)
+    assert "Runa" in kept(who)
+    assert "Runa" not in who.evaluate("JSON.stringify({ ...localStorage })")
+    who.reload()
+    who.get_by_text(AGAIN).wait_for()  # visible: "Somebody else" is open
+    assert who.get_by_label("First name").input_value() == "Runa"
+    assert who.get_by_label("Birth year").input_value() == "2015"
+    assert who.get_by_label("Hits").input_value() == "left"
+    assert who.get_by_label("I am the player myself").is_checked()
+    assert not who.locator("input[name=agree]").is_checked()
+    axe(who)
+    fits(who)
+    shot(who, "kept-who-phone")
+    who.get_by_label("My child").check()
+    who.locator("input[name=agree]").check()
+    who.evaluate(
+        "document.getElementById('who').addEventListener('submit', () => (document.title = JSON.stringify({ ...sessionStorage })))"
+    )
+    who.route(
+        "**/who/", lambda route: route.fulfill(status=204) if route.request.method == "POST" else route.fallback()
+    )
+    who.get_by_role("button", name="Next: how to film").click()
+    until(who, "document.title.startsWith('{')")
+    assert "Runa" not in who.title()  # before an answer came
+    who.unroute("**/who/")
+    who.get_by_role("button", name="Next: how to film").click()
+    who.wait_for_url("**/clip/")
+    assert "Runa" not in kept(who)
+    assert Submission.objects.filter(player__first_name="Runa").count() == 1
+
+
+def test_who_is_hitting_starts_over_and_goes_with_another_account(who, sign_in):
+    name_another(who)
+    who.reload()
+    who.get_by_role("button", name="Start over").click()
+    assert who.get_by_label("First name").input_value() == ""
+    assert who.get_by_label("My child").is_checked()
+    assert who.get_by_text(AGAIN).count() == 0
+    forgotten(who, "Runa")
+    who.reload()
+    assert who.get_by_label("First name").is_hidden()
+    name_another(who)
+    sign_in(who, User.objects.get(email="maren@example.org"))
+    who.goto("/queue/")
+    forgotten(who, "Runa")
+
+
 def test_signing_out_and_another_account_find_nothing(signed_in, sign_in, open_page, edition):
     address = f"/evaluations/{edition.pk}/"
     page = signed_in("lea@example.org", address)

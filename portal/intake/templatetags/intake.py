@@ -8,14 +8,14 @@ from django import template
 from django.utils.translation import gettext_lazy as _
 
 from portal.intake.models import Submission
-from portal.intake.states import State
+from portal.intake.states import NO_CLIP, State
 from portal.intake.tus import begun
 
 register = template.Library()
 
 # "Ready" is the coach's word: a family would take it for the evaluation.
 FOR_FAMILIES = {
-    State.UPLOADING: _("clip not here yet"),
+    State.UPLOADING: NO_CLIP,
     State.RECEIVED: _("received"),
     State.MEASURING: _("being measured"),
     State.READY: _("waiting for the coach"),

@@ -24,7 +24,7 @@ from portal.intake.form_film import FormFilm
 from portal.intake.forms import ClipForm, ConsentForm
 from portal.intake.models import Submission
 from portal.intake.receiving import MEGABYTE, Arrived, Refused
-from portal.intake.sending import open_submission
+from portal.intake.sending import asked_anew, open_submission
 from portal.intake.tus import begun
 from portal.people.adapter import INVITE_KEY
 from portal.plain_input import content_length
@@ -42,7 +42,9 @@ def filming(request: HttpRequest) -> HttpResponse:
 @login_required
 @require_http_methods(["GET", "HEAD", "POST"])
 def submission_new(request: HttpRequest, pk: UUID, camp_pk: int) -> HttpResponse:
-    """A new submission of a player the family already has; asks for consent where the camp has none."""
+    """Another clip of a player the family already has, for the submission that waits for it or for a new one; asks for consent
+    where the camp has none.
+    """
     player = access.get_family_player(request.user, pk)
     camp = access.get_sending_camp(request.user, player, camp_pk, request.session.get(INVITE_KEY))
     holds = consent.holding(player, camp) is not None
@@ -52,7 +54,14 @@ def submission_new(request: HttpRequest, pk: UUID, camp_pk: int) -> HttpResponse
         if not holds:
             consent.give(player, camp, request.user, training_too=form.cleaned_data["training_too"])
         return redirect("submission_clip", open_submission(player, camp, request.user).pk)
-    shown = {"player": player, "camp": camp, "form": form, "holds": holds, "speaks": speaks}
+    shown = {
+        "player": player,
+        "camp": camp,
+        "form": form,
+        "holds": holds,
+        "speaks": speaks,
+        "asked": asked_anew(player, camp),
+    }
     return render(request, "intake/submission_new.html", shown)
 
 

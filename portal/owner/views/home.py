@@ -18,7 +18,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from portal import access
 from portal.form_address import form_stands_at
 from portal.intake.models import Submission
-from portal.intake.states import State
+from portal.intake.states import State, words_of
 from portal.outbox.trying import try_mail
 from portal.owner import steps
 from portal.owner.forms import SiteForm
@@ -31,7 +31,7 @@ def home(request: HttpRequest) -> HttpResponse:
     """How many submissions stand where, what is still to be set up, and the ways on."""
     user = access.require_owner(request.user)
     counts = dict(Submission.objects.order_by().values_list("state").annotate(Count("pk")))
-    shown = [(state.label, counts[state.value]) for state in State if counts.get(state.value)]
+    shown = [(words_of(state), counts[state.value]) for state in State if counts.get(state.value)]
     return render(request, "owner/home.html", {"counts": shown, "to_do": steps.left_for(user)})
 
 

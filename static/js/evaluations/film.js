@@ -53,7 +53,7 @@ class Player {
     field("watch-rate").addEventListener("change", () => this.takeRate());
     this.box.addEventListener("keydown", (event) => this.press(event));
     this.reel.addEventListener("shown", () => this.said());
-    this.reel.addEventListener("failed", () => (byId("watch-said").textContent = this.words.fails ?? ""));
+    this.reel.addEventListener("failed", () => this.say(this.words.fails ?? ""));
     this.play.addEventListener("change", () => this.said());
     this.isStill.addEventListener("change", () => this.said());
     document.addEventListener("visibilitychange", () => document.hidden && this.play.stop());
@@ -98,10 +98,24 @@ class Player {
     const picture = /** @type {HTMLImageElement} */ (byId("watch-mark"));
     picture.hidden = !mark;
     if (mark && picture.getAttribute("src") !== mark.src) Object.assign(picture, { src: mark.src, alt: mark.alt });
-    if (!this.play.isOn) byId("watch-said").textContent = mark ? mark.caption || (words.mark ?? "") : frame;
+    byId("watch-count").textContent = frame;
+    if (mark) this.say(mark.caption || (words.mark ?? ""));
+    else this.say(this.play.isOn ? "" : frame, true);
     const next = shown >= last ? words.again : this.isStill.matches ? words.nextMark : mark ? words.on : words.play;
     byId("watch-play").textContent = (this.play.isOn ? words.pause : next) ?? "";
     /** @type {HTMLElement} */ (this.box.querySelector(".player-still")).hidden = !this.isStill.matches;
+  }
+
+  /**
+   * To those who hear the page, at each stop; a film that runs is counted for the eye alone, frame by frame.
+   * @param {string} words
+   * @param {boolean} [isCount]  the counter shows it already
+   */
+  say(words, isCount = false) {
+    const said = byId("watch-said");
+    if (said.textContent !== words) said.textContent = words;
+    said.classList.toggle("unseen", isCount);
+    byId("watch-count").hidden = !isCount;
   }
 
   /** @param {KeyboardEvent} event */

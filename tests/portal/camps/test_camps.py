@@ -62,8 +62,18 @@ def test_the_page_shows_who_stands_where(client, camp, player, guardian):
     waiting = make_submission(player, camp, State.READY)
     make_player(camp, guardian, first_name="Tom")
     page = client.get(url("camp", camp))
-    assert page.context["counts"] == [("ready", 1), ("no clip yet", 1)]
+    assert page.context["counts"] == [("ready", 1), ("without a clip", 1)]
     assert reverse("submission", args=[waiting.pk]) in page.text
+
+
+def test_a_request_without_a_clip_is_called_the_same_for_coach_and_family(client, camp, player, guardian, sign_in):
+    begun = make_submission(player, camp, State.UPLOADING)
+    make_player(camp, guardian, first_name="Tom")
+    page = client.get(url("camp", camp))
+    assert page.context["counts"] == [("without a clip", 2)]
+    assert f'href="{reverse("submission", args=[begun.pk])}">without a clip</a>' in page.text
+    assert "uploading" not in page.text
+    assert ">without a clip</span>" in sign_in(guardian).get(reverse("family")).text
 
 
 def test_the_page_shows_the_link_to_send(client, camp):

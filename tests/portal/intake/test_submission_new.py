@@ -4,11 +4,13 @@ from uuid import uuid4
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from portal.camps.models import Enrolment
 from portal.intake import consent
 from portal.intake.models import Submission
 from portal.intake.states import State
+from tests.portal.conftest import make_player, make_submission
 
 
 @pytest.fixture
@@ -25,6 +27,40 @@ def test_one_that_was_begun_is_taken_up_again(sign_in, guardian, url, submission
     begun = submission()
     assert str(begun.pk) in sign_in(guardian).post(url).url
     assert Submission.objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("state", "words"),
+    [
+        (State.FILM_AGAIN, "The coach asked for a new clip, and this one answers that"),
+        (State.UNREADABLE, "The last clip could not be measured, and this one takes its place."),
+    ],
+)
+def test_one_that_asks_for_another_clip_is_answered_and_none_stands_beside_it(
+    sign_in, guardian, url, submission, state, words
+):
+    asked, client = submission(state), sign_in(guardian)
+    page = client.get(url)
+    assert words in page.text
+    assert reverse("submission", args=[asked.pk]) in page.text
+    assert client.post(url).url == reverse("submission_clip", args=[asked.pk])
+    assert Submission.objects.get() == asked
+
+
+def test_it_is_answered_also_where_an_empty_one_stands_beside_it_already(sign_in, guardian, url, submission):
+    asked = submission(State.FILM_AGAIN)
+    submission(State.UPLOADING)
+    assert sign_in(guardian).post(url).url == reverse("submission_clip", args=[asked.pk])
+
+
+def test_another_camp_or_child_or_a_film_that_ended_asks_for_nothing(
+    sign_in, guardian, url, submission, player, camp, other_camp
+):
+    make_submission(player, other_camp, State.FILM_AGAIN)
+    make_submission(make_player(camp, guardian, first_name="Tom"), camp, State.UNREADABLE)
+    submission(State.FILM_AGAIN, film_ended_at=timezone.now())
+    page = sign_in(guardian).post(url)
+    assert page.url == reverse("submission_clip", args=[Submission.objects.get(state=State.UPLOADING).pk])
 
 
 def test_one_that_is_with_the_coach_is_left_alone(sign_in, guardian, url, submission):

@@ -1,5 +1,6 @@
 """The family's own page."""
 
+import pytest
 from django.urls import reverse
 
 from portal.intake.states import State
@@ -17,6 +18,18 @@ def test_a_guardian_finds_children_submissions_and_evaluations(sign_in, guardian
 
 def test_the_player_finds_the_same(sign_in, player_user, evaluation):
     assert reverse("evaluation", args=[evaluation.pk]) in sign_in(player_user).get(URL).text
+
+
+@pytest.mark.parametrize("state", [State.FILM_AGAIN, State.UNREADABLE])
+def test_what_asks_for_another_clip_has_its_own_button(sign_in, guardian, coach, player, camp, state):
+    asked = make_submission(player, camp, state)
+    make_submission(player, camp, State.READY)
+    button = f'<a class="act" href="{reverse("submission_clip", args=[asked.pk])}">Send another clip</a>'
+    for page in (URL, reverse("player", args=[player.pk])):
+        text = sign_in(guardian).get(page).text
+        assert button in text
+        assert text.count("Send another clip") == 1  # none beside what waits for the coach
+    assert "Send another clip" not in sign_in(coach).get(reverse("player", args=[player.pk])).text
 
 
 def test_another_family_finds_nothing_of_it(sign_in, other_guardian, other_player, evaluation):
