@@ -111,6 +111,24 @@ def test_words_go_to_the_checkpoint_just_rated_as_the_one_thing_does(open_desk):
     assert [(one.rate, one.words) for one in Rating.objects.all()] == [("work_on", "wait for it")]
 
 
+def test_what_was_good_is_good_again_once_another_is_the_one_thing(open_desk):
+    page = open_desk("foot_down")
+    page.keyboard.press("g")
+    page.keyboard.press("t")
+    all_saved(page)
+    assert [one.rate for one in Rating.objects.all()] == ["work_on"]
+    first = Rating.objects.get().checkpoint
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("t")
+    all_saved(page)
+    rates = dict(Rating.objects.values_list("checkpoint", "rate"))
+    assert rates.pop(first) == "good"
+    assert list(rates.values()) == ["work_on"]
+    page.keyboard.press("Control+z")
+    all_saved(page)
+    assert dict(Rating.objects.values_list("checkpoint", "rate")) == {first: "work_on"}
+
+
 def test_escape_keeps_words_on_the_picture_and_undo_takes_them_away(open_desk):
     page = open_desk("contact")
     page.keyboard.press("b")

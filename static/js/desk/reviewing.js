@@ -21,6 +21,8 @@ export class Reviewing {
   constructor(parts) {
     this.parts = parts;
     this.data = parts.data;
+    /** @type {{id: string, rate: string}|null} what the one thing was rated before it became so */
+    this.before = null;
     this.previewSoon = later(() => parts.walk.stop === "preview" && parts.preview.show(), 300);
   }
 
@@ -85,11 +87,25 @@ export class Reviewing {
       () => {
         writeUp.choose(id, cards.missed(id));
         cards.setThing(id);
-        if (this.data.ratings[id]?.rate !== "work_on") cards.rate(id, "work_on");
+        this.workOn(id);
       },
     );
     plan.showLibrary();
     this.show();
+  }
+
+  /**
+   * The one thing is to be worked on. What it was rated before comes back once another takes its place, for nobody has
+   * said that the first is to be worked on, too.
+   * @param {string} id
+   */
+  workOn(id) {
+    const { ratings } = this.data;
+    const left = this.before;
+    if (left && left.id !== id && ratings[left.id]?.rate === "work_on") this.parts.cards.rate(left.id, left.rate);
+    const rate = ratings[id]?.rate ?? "";
+    if (left?.id !== id || rate !== "work_on") this.before = rate === "work_on" ? null : { id, rate };
+    if (rate !== "work_on") this.parts.cards.rate(id, "work_on");
   }
 
   /** @param {string} id */
