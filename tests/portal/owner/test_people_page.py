@@ -6,6 +6,8 @@ from django.core import mail
 from django.urls import reverse
 from django.utils import timezone
 
+from portal.outbox.models import Email
+from portal.outbox.said import NO_SERVER
 from portal.owner import coach_invites, coaches
 from portal.owner.models import CoachInvite
 from portal.people import limits, second_step
@@ -44,6 +46,17 @@ class TestInviting:
         assert email.subject == "You are invited as a coach"
         assert "http://localhost:8000/join/coach/" in email.body
         assert "14 days" in email.body
+
+    def test_without_a_mail_server_it_is_said_that_none_goes_out(self, page, settings):
+        settings.OUTBOX_FORWARDS_TO = None
+        said = page.post(reverse("people"), {"email": EMAIL}, follow=True).text
+        assert f"does not go out by itself. {NO_SERVER} Or give its link by hand" in said
+        assert "It goes out once it does" not in said
+        email = Email.objects.get(to=EMAIL)
+        assert "/join/coach/" in page.get(reverse("email", args=[email.pk])).text
+        settings.DEMO = True
+        said = page.post(reverse("people"), {"email": EMAIL}, follow=True).text
+        assert "In this demo no email leaves the machine: the outbox shows it." in said
 
     def test_it_stands_on_the_page_and_can_be_taken_back(self, page, invite, link, client):
         assert EMAIL in page.get(reverse("people")).text
