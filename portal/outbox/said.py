@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy
 from portal.outbox.post_office import has_server
 from portal.outbox.standing import leaves_now
 
-# The one account of a site without a mail server, wherever its owner meets it.
+# What every page says to the owner of a site without a mail server, in the same words.
 NO_SERVER = gettext_lazy(
     "No email leaves this machine, for no mail server is named. Set EMAIL_URL (README.md shows how) and start Cagenote again."
 )
@@ -32,7 +32,7 @@ def say_invited(request: HttpRequest, email: str) -> None:
 
 def _say_kept(request: HttpRequest, email: str) -> None:
     """Nothing sends it: its link can be read in the outbox, by the owner or in a demo by anybody, and given by hand."""
-    about = {"email": email, "no_server": NO_SERVER}
+    about = {"email": email}
     if settings.DEMO:
         words = _(
             "The invitation to %(email)s is written. In this demo no email leaves the machine: the outbox shows it."
@@ -41,8 +41,8 @@ def _say_kept(request: HttpRequest, email: str) -> None:
         return
     if getattr(request.user, "is_owner", False):
         words = _(
-            "The invitation to %(email)s is written, but does not go out by itself. %(no_server)s "
-            "Or give its link by hand: the outbox shows it for a day."
+            "The invitation to %(email)s is written, but does not go out by itself, for no mail server is named. "
+            "Give its link by hand: the outbox shows it for a day."
         )
     else:
         words = _(

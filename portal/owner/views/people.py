@@ -14,6 +14,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from portal import access
 from portal.camps.models import Camp
 from portal.form_address import form_stands_at
+from portal.outbox.post_office import has_server
 from portal.outbox.said import say_invited
 from portal.owner import coach_invites, coaches
 from portal.owner.forms import CampCoachesForm, CoachInviteForm
@@ -43,6 +44,7 @@ def people(request: HttpRequest) -> HttpResponse:
         "invites": open_ones,
         "camps": _camps(),
         "now": timezone.now(),
+        "has_server": has_server(),
     }
     return render(request, "owner/people.html", shown)
 
