@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 
 from portal.outbox.models import Email, EmailState
 from portal.outbox.post_office import PostOffice, has_server
+from portal.outbox.said import NO_SERVER
 from portal.owner.naming import site_name
 
 
@@ -34,9 +35,7 @@ def try_mail(to: str) -> Outcome:
     except ValidationError:
         return Outcome(False, _("%(to)s is not an email address.") % {"to": to})
     if not has_server():
-        return Outcome(
-            False, _("No mail server is named: emails stay on the outbox page. Set EMAIL_URL and start anew.")
-        )
+        return Outcome(False, str(NO_SERVER))
     email = _written(to)
     with PostOffice() as office:
         answer = office.hand_over(email)

@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from portal.camps.models import Camp
 from portal.outbox.post_office import has_server
 from portal.owner.models import Site
+from portal.people.history import own_players
 from portal.people.models import User
 
 
@@ -60,7 +61,11 @@ class SiteForm(forms.ModelForm):
 
 
 class CoachInviteForm(forms.Form):
-    """Whom to invite, and to which camps."""
+    """Whom to invite, and to which camps. A family's address is taken once ALL_THE_SAME names it, and asked about before:
+    then it stands in `asks_about`.
+    """
+
+    ALL_THE_SAME = "all_the_same"
 
     email = forms.EmailField(
         label=_("The coach’s email"), widget=forms.EmailInput(attrs={"autocomplete": "off", "inputmode": "email"})
@@ -69,8 +74,10 @@ class CoachInviteForm(forms.Form):
         label=_("Camps to coach"), queryset=Camp.objects.none(), required=False, widget=forms.CheckboxSelectMultiple
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, by: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.by = by
+        self.asks_about = ""
         camps = Camp.objects.all()
         self.fields["camps"].queryset = camps  # type: ignore[attr-defined]
         if not camps.exists():
@@ -78,9 +85,29 @@ class CoachInviteForm(forms.Form):
 
     def clean_email(self) -> str:
         email: str = self.cleaned_data["email"].lower()
-        if User.objects.filter(email__iexact=email, is_coach=True).exists():
-            raise forms.ValidationError(_("That is a coach here already; the list below has them."))
+        if email == self.by.email.lower():
+            raise forms.ValidationError(
+                _(
+                    "That is your own address. You need no invitation to coach here: your own page among the coaches does it."
+                )
+            )
+        user = User.objects.filter(email__iexact=email).first()
+        if user is not None and user.is_coach:
+            raise forms.ValidationError(_("That is a coach here already."))
+        if user is not None and not user.is_owner and own_players(user):
+            self._ask_once_more(email)
         return email
+
+    def _ask_once_more(self, email: str) -> None:
+        if self.data.get(self.ALL_THE_SAME, "").lower() == email:
+            return
+        self.asks_about = email
+        raise forms.ValidationError(
+            _(
+                "This address belongs to a family. As a coach it would see all children’s film of the camp. "
+                "Invite it all the same?"
+            )
+        )
 
 
 class CampCoachesForm(forms.Form):

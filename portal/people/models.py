@@ -68,6 +68,12 @@ class User(AbstractBaseUser, PermissionsMixin):
     def is_owner(self) -> bool:
         return self.is_active and self.is_staff
 
+    @property
+    def is_only_owner(self) -> bool:
+        """Whether nobody would be left who keeps the site running."""
+        others = User.objects.filter(is_staff=True, is_active=True).exclude(pk=self.pk)
+        return self.is_owner and not others.exists()
+
 
 class InvitationSent(models.Model):
     """That an account invited somebody by mail; counted, so that nobody floods strangers with our emails."""

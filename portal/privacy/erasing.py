@@ -72,7 +72,7 @@ def erase_account_alone(user: User, asked_by: str) -> None:
 
 
 def _refuse_last_owner(user: User) -> None:
-    if user.is_owner and not User.objects.filter(is_staff=True, is_active=True).exclude(pk=user.pk).exists():
+    if user.is_only_owner:
         raise LastOwner
 
 

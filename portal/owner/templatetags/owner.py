@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from portal.outbox.post_office import has_server
+from portal.outbox.said import NO_SERVER
 from portal.outbox.standing import server_trouble
 
 register = template.Library()
@@ -42,9 +43,9 @@ def clock() -> dict[str, object]:
 
 
 @register.inclusion_tag("owner/no_mail.html")
-def no_mail() -> dict[str, bool]:
+def no_mail() -> dict[str, object]:
     """Says that no email leaves, where that is so. A demo keeps its emails by design."""
-    return {"is_mute": not has_server() and not settings.DEMO}
+    return {"is_mute": not has_server() and not settings.DEMO, "words": NO_SERVER}
 
 
 @register.inclusion_tag("owner/mail_trouble.html")

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from portal import access
 from portal.camps.models import Camp
 from portal.form_address import form_stands_at
+from portal.outbox.post_office import has_server
 from portal.outbox.said import say_invited
 from portal.owner import coach_invites, coaches
 from portal.owner.forms import CampCoachesForm, CoachInviteForm
@@ -27,7 +28,7 @@ from portal.people.models import User
 def people(request: HttpRequest) -> HttpResponse:
     """Everybody who works here, open invitations, and the form for a new one."""
     owner = access.require_owner(request.user)
-    form = CoachInviteForm(request.POST or None)
+    form = CoachInviteForm(request.POST or None, by=owner)
     if request.method == "POST" and form.is_valid():
         try:
             made = coach_invites.invite(owner, form.cleaned_data["email"], form.cleaned_data.get("camps", ()))
@@ -43,6 +44,7 @@ def people(request: HttpRequest) -> HttpResponse:
         "invites": open_ones,
         "camps": _camps(),
         "now": timezone.now(),
+        "has_server": has_server(),
     }
     return render(request, "owner/people.html", shown)
 
@@ -75,7 +77,8 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
     """One coach or owner, with all that the owner can do about them."""
     owner = access.require_owner(request.user)
     shown = get_object_or_404(coaches.everybody(), pk=pk)
-    return render(request, "owner/person.html", {"person": shown, "is_me": shown.pk == owner.pk})
+    about = {"person": shown, "is_me": shown.pk == owner.pk, "is_only_owner": shown.is_only_owner}
+    return render(request, "owner/person.html", about)
 
 
 def _person(request: HttpRequest, pk: int) -> str:

@@ -71,6 +71,7 @@ def _account(request: HttpRequest, user: User, asked_by: AskedBy) -> HttpRespons
         "staying": [(player, erasing.others_of(player, user)) for player in erasing.players_staying(user)],
         "minors": of_age.is_minors_account(user),
         "coach": erasing.is_needed(user),
+        "only_owner": user.is_only_owner,
     }
     return render(request, "privacy/account_erase.html", about)
 

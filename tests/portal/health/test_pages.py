@@ -1,6 +1,7 @@
 """/health/ for machines, /owner/health/ for the owner, and measuring a failed clip again."""
 
 import json
+import re
 import uuid
 from datetime import timedelta
 
@@ -16,6 +17,8 @@ from portal.intake.states import State
 from portal.measuring import door, queue
 from portal.measuring.models import Measurement, Retry, Stage
 from portal.outbox.models import Email, EmailState
+from portal.outbox.said import NO_SERVER
+from portal.people.models import User
 from tests.portal.conftest import make_clip
 
 pytestmark = pytest.mark.django_db
@@ -39,6 +42,11 @@ def silent(part: Part, seconds: float) -> None:
 
 def parts(client) -> dict[str, bool]:
     return client.get(reverse("health")).json()["parts"]
+
+
+def marked(page: str, part: str) -> str:
+    """What stands before a part of the page: OK, Look or Trouble."""
+    return re.search(rf"<b>(\w+)</b>\s*<span class=\"part\">{part}</span>", page)[1]
 
 
 def test_a_site_that_is_well_answers_200_to_anybody(stranger):
@@ -95,15 +103,42 @@ def test_a_clip_that_waits_for_an_hour_is_trouble(stranger, submission):
 
 def test_a_site_without_a_mail_server_says_so_loudly(owner, sign_in, settings):
     settings.OUTBOX_FORWARDS_TO = None
-    page = sign_in(owner).get(reverse("health_page")).text
-    assert "no mail server is named: no email leaves this machine" in page
-    assert "Set EMAIL_URL" in page
-    assert not parts(sign_in(owner))["mail"]
+    client = sign_in(owner)
+    page = client.get(reverse("health_page")).text
+    assert marked(page, "Emails") == "Look"
+    assert "no mail server is named" in page
+    assert str(NO_SERVER) in page
+    assert "Please look at what is marked below" in page
 
 
-def test_a_demo_needs_no_mail_server(stranger, settings):
+def test_a_site_without_a_mail_server_is_not_failing(stranger, settings):
+    settings.OUTBOX_FORWARDS_TO = None
+    response = stranger.get(reverse("health"))
+    assert (response.status_code, response.json()["parts"]["mail"]) == (200, True)
+
+
+def test_a_demo_needs_neither_mail_server_nor_backup(stranger, settings, sign_in, owner):
     settings.OUTBOX_FORWARDS_TO, settings.DEMO = None, True
+    User.objects.update(date_joined=timezone.now() - timedelta(days=3))
     assert parts(stranger)["mail"]
+    page = sign_in(owner).get(reverse("health_page")).text
+    assert (marked(page, "Emails"), marked(page, "Newest backup")) == ("OK", "OK")
+    assert "in this demo no email leaves the machine" in page
+    assert "a demo needs none" in page
+
+
+def test_a_site_without_a_backup_is_to_be_looked_at_from_its_second_day(owner, sign_in, stranger):
+    client = sign_in(owner)
+    page = client.get(reverse("health_page")).text
+    assert marked(page, "Newest backup") == "OK"
+    assert "none was made yet, for the site is new" in page
+    assert "Please look" not in page
+    User.objects.filter(pk=owner.pk).update(date_joined=timezone.now() - timedelta(days=1, minutes=1))
+    page = client.get(reverse("health_page")).text
+    assert marked(page, "Newest backup") == "Look"
+    assert "Let manage.py backup run each night" in page
+    assert stranger.get(reverse("health")).status_code == 200
+    assert "backup" not in parts(stranger)
 
 
 def test_emails_that_left_and_that_were_refused_are_no_trouble(owner, sign_in):
@@ -139,6 +174,7 @@ def test_the_owner_reads_what_to_do(owner, sign_in):
     silent(Part.WORKER, 120)
     page = sign_in(owner).get(reverse("health_page")).content.decode()
     assert "Something needs a hand" in page
+    assert marked(page, str(Part.WORKER.label)) == "Trouble"
     assert "Look at the logs of worker and beat" in page
     assert "mediapipe" in page
 
@@ -225,5 +261,6 @@ def test_a_clip_that_could_not_be_read_again_is_the_owners_and_no_alarm(measured
     Retry.objects.create(measurement=measured_clip.measurement, method=door.METHOD, book=door.BOOK, trouble="failed")
     page = sign_in(owner).get(reverse("health_page")).content.decode()
     assert "1 could not be read again" in page
+    assert marked(page, "Readings by an older method") == "Look"
     assert "manage.py read_again tries once more" in page
     assert "reread" not in parts(stranger)

@@ -52,6 +52,16 @@ def test_a_new_address_gets_in_by_code_and_comes_out_at_who_is_hitting(client, l
     assert user.emailaddress_set.get().verified
 
 
+def test_a_mistyped_address_is_typed_in_anew_where_it_was(client, link, who):
+    code_page = client.get(client.post(link, {"email": "nele@exmaple.org"}).url)
+    assert "The code goes to <strong>nele@exmaple.org</strong>" in code_page.text
+    assert "Use another address" in code_page.text
+    assert f'<input type="hidden" name="next" value="{link}">' in code_page.text
+    back = client.post(reverse("account_logout"), {"next": link})
+    assert back.url == link
+    assert client.post(client.post(link, {"email": NEW}).url, {"code": code_in(mail.outbox[-1])}).url == who
+
+
 def test_a_known_address_takes_the_same_steps(client, link, who, guardian):
     known = client.post(link, {"email": guardian.email})
     unknown = client.post(link, {"email": NEW})

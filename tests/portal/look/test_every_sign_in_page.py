@@ -152,6 +152,24 @@ def test_one_code_is_enough(make: Callable[[], User], walk: Walk) -> None:
     assert len(mail.outbox) == 1
 
 
+def test_a_mistyped_address_is_left_for_another_one(walk: Walk) -> None:
+    """Every page of signing in leads to the code that was asked for: the way out stands there, by its name."""
+    user, asks = by_terminal(), reverse("account_request_login_code")
+    for before, after in ((asks, asks), (f"{asks}?next=/family/", f"{asks}?next=%2Ffamily%2F")):
+        walk.new().go(before, {"email": "vrea@example.org"})
+        assert walk.go(reverse("account_login")).redirect_chain[-1][0] == reverse("account_confirm_login_code")
+        page = walk.go(before.replace(asks, reverse("account_confirm_login_code")))
+        assert "The code goes to <strong>vrea@example.org</strong>" in page.text
+        form = re.search(r'<form id="stop-signing-in".*?</form>', page.text, re.S)[0]  # type: ignore[index]
+        assert 'form="stop-signing-in">Use another address</button>' in page.text
+        assert f'name="next" value="{after}"' in form
+        walk.go(reverse("account_logout"), {"next": after})
+        assert walk.at == after
+        walk.go(walk.at, {"email": user.email})
+        walk.go(walk.at, {"code": walk.code()})
+        assert walk.is_in
+
+
 @pytest.mark.parametrize("make", [by_terminal, by_admin])
 def test_a_password_lets_in(make: Callable[[], User], walk: Walk) -> None:
     user = make()

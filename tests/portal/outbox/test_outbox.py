@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from portal.outbox import retention, sending
 from portal.outbox.models import Email, EmailState
+from portal.outbox.said import NO_SERVER
 from tests.portal.outbox.peers import MailServer
 
 
@@ -75,7 +76,7 @@ class TestStates:
 
     def test_a_site_without_a_mail_server_says_so_loudly(self, sign_in, owner, settings):
         settings.OUTBOX_FORWARDS_TO = None
-        assert "no email leaves this machine" in sign_in(owner).get(reverse("outbox")).text
+        assert str(NO_SERVER) in sign_in(owner).get(reverse("outbox")).text
 
     def test_a_server_that_is_down_is_told(self, sign_in, owner):
         Email.objects.create(to="a@example.org", server_down=True, answer="Nobody answers at mail.example")

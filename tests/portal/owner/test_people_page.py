@@ -6,6 +6,8 @@ from django.core import mail
 from django.urls import reverse
 from django.utils import timezone
 
+from portal.outbox.models import Email
+from portal.outbox.said import NO_SERVER
 from portal.owner import coach_invites, coaches
 from portal.owner.models import CoachInvite
 from portal.people import limits, second_step
@@ -45,6 +47,20 @@ class TestInviting:
         assert "http://localhost:8000/join/coach/" in email.body
         assert "14 days" in email.body
 
+    def test_without_a_mail_server_it_is_said_that_none_goes_out(self, page, settings):
+        assert "An email with a link goes out" in page.get(reverse("people")).text
+        settings.OUTBOX_FORWARDS_TO = None
+        said = page.post(reverse("people"), {"email": EMAIL}, follow=True).text
+        assert "does not go out by itself, for no mail server is named. Give its link by hand" in said
+        assert "An email with a link goes out" not in said
+        assert str(NO_SERVER) in said
+        assert "It goes out once it does" not in said
+        email = Email.objects.get(to=EMAIL)
+        assert "/join/coach/" in page.get(reverse("email", args=[email.pk])).text
+        settings.DEMO = True
+        said = page.post(reverse("people"), {"email": EMAIL}, follow=True).text
+        assert "In this demo no email leaves the machine: the outbox shows it." in said
+
     def test_it_stands_on_the_page_and_can_be_taken_back(self, page, invite, link, client):
         assert EMAIL in page.get(reverse("people")).text
         page.post(reverse("coach_invite_revoke", args=[invite.pk]))
@@ -58,7 +74,35 @@ class TestInviting:
         assert CoachInvite.objects.filter(revoked_at=None).count() == 1
 
     def test_a_coach_is_not_invited_again(self, page, coach):
-        assert "a coach here already" in page.post(reverse("people"), {"email": coach.email.upper()}).text
+        text = page.post(reverse("people"), {"email": coach.email.upper()}).text
+        assert "That is a coach here already." in text
+        assert "list below" not in text
+
+    def test_ones_own_address_is_told_as_such(self, page, owner):
+        text = page.post(reverse("people"), {"email": owner.email.upper()}).text
+        assert "That is your own address." in text
+        assert not CoachInvite.objects.exists()
+
+    @pytest.mark.parametrize("persona", ["guardian", "player_user"])
+    def test_a_familys_address_is_asked_about_once_more(
+        self, persona, request, page, player, other_guardian, other_player
+    ):
+        address = request.getfixturevalue(persona).email
+        asked = page.post(reverse("people"), {"email": address.upper()}).text
+        assert "This address belongs to a family. As a coach it would see all children’s film of the camp." in asked
+        assert f'name="all_the_same" value="{address}">Invite it all the same</button>' in asked
+        assert "Send the invitation" not in asked
+        assert mail.outbox == []
+        # The answer was about this address: for another family's, it is asked again.
+        another = {"email": other_guardian.email, "all_the_same": address}
+        assert "This address belongs to a family" in page.post(reverse("people"), another).text
+        assert not CoachInvite.objects.exists()
+        page.post(reverse("people"), {"email": address.upper(), "all_the_same": address})
+        assert CoachInvite.objects.get().email == address
+
+    def test_an_address_without_players_is_asked_about_nothing(self, page, guardian):
+        page.post(reverse("people"), {"email": guardian.email})
+        assert CoachInvite.objects.get().email == guardian.email
 
     def test_there_is_a_most_for_a_day(self, page, owner):
         InvitationSent.objects.bulk_create(InvitationSent(by=owner) for _ in range(limits.A_DAY))
@@ -146,6 +190,17 @@ class TestCoaches:
         assert sign_in(User.objects.get(pk=coach.pk)).get(reverse("people")).status_code == 200
         change(page, coach, "no_owner")
         assert sign_in(User.objects.get(pk=coach.pk)).get(reverse("people")).status_code == 404
+
+    def test_the_only_owner_reads_why_they_cannot_stop(self, page, owner, coach):
+        url = reverse("person", args=[owner.pk])
+        text = page.get(url).text
+        assert "Nobody else is owner, and somebody has to keep the site running" in text
+        assert 'aria-describedby="about-owner" disabled>Stop being an owner</button>' in text
+        change(page, coach, "owner")
+        for person, words in ((owner, "Stop being an owner"), (coach, "End as an owner")):
+            text = page.get(reverse("person", args=[person.pk])).text
+            assert f'aria-describedby="about-owner">{words}</button>' in text
+            assert "Nobody else is owner" not in text
 
     def test_somebody_always_stays_owner(self, page, owner):
         assert "make another owner first" in change(page, owner, "no_owner").text

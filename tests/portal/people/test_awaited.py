@@ -202,3 +202,18 @@ def test_an_invitation_is_not_said_to_be_on_its_way_when_it_is_not(sign_in, guar
     page = sign_in(guardian).post(url, {"email": "kit@example.org"}, follow=True).text
     assert "is written, but our mail server takes no emails right now" in page
     assert Email.objects.filter(to="kit@example.org", state=EmailState.WAITING).count() == 2
+
+
+def test_a_family_reads_that_an_invitation_needs_the_owner_where_no_mail_server_is_named(
+    sign_in, guardian, camp, settings
+):
+    from datetime import date
+
+    from tests.portal.conftest import make_player
+
+    settings.OUTBOX_FORWARDS_TO = None
+    teen = make_player(camp, guardian, first_name="Kit", birth_year=date.today().year - 14)
+    url = reverse("player_invite", args=[teen.pk])
+    page = sign_in(guardian).post(url, {"email": "kit@example.org"}, follow=True).text
+    assert "so it does not go out by itself. Tell the owner of this site, who can give you its link." in page
+    assert "EMAIL_URL" not in page

@@ -263,6 +263,9 @@ class TestAnAccount:
         assert review.submission.state == State.READY
 
     def test_of_the_only_owner_is_refused(self, sign_in, owner):
+        asks = sign_in(owner).get(reverse("account_erase")).text
+        assert "You are the only owner. Erased, you would leave this site without anybody who keeps it running." in asks
+        assert "Erase for good" not in asks
         page = sign_in(owner).post(reverse("account_erase"), YES, follow=True)
         assert "only owner" in page.text
         assert User.objects.filter(pk=owner.pk).exists()
