@@ -110,6 +110,19 @@ class Row:
         }
 
 
+    @property
+    def opened(self) -> str:
+        """Words where the camp's own band leaves an end open that the book has: easily left empty where the book's differ by age."""
+        if not self.own:
+            return ""
+        book = self.entry.bands.values()
+        if self.own[0] is None and all(low is not None for low, _high in book):
+            return _("Nothing is too little here any more; the book has a lower end.")
+        if self.own[1] is None and all(high is not None for _low, high in book):
+            return _("Nothing is too much here any more; the book has an upper end.")
+        return ""
+
+
 class BandsForm:
     """All rows of one level of a camp. `back` names a row that goes back to what holds without it."""
 

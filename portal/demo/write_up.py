@@ -21,6 +21,8 @@ FIRST = (
     "down_bat_angle", "swing_elbow_line", "contact_head_travel", "setup_base_width", "extension_reach", "finish_balance",
 )  # fmt: skip
 BY_EYE = "finish_pull_across"
+# What is about where the hands go: drawn as the way from the chest to them.
+OF_THE_HANDS = {BY_EYE, "extension_reach", "finish_hands_height", "load_hands_back"}
 RATE_OF_CALL = {
     "in range": Rate.GOOD,
     "out of range": Rate.WORK_ON,
@@ -132,16 +134,18 @@ def contact_words(swing: dict[str, Any]) -> str:
     """Below the picture of contact: praise where the head was surely read as still, else what is drawn there."""
     head = next((one for one in swing["readings"] if one["checkpoint"] == "contact_head_travel"), None)
     if door.in_range(head):
-        return "Contact: look how still your head stays."
+        return "Contact: up to here your head stayed still."
     return "Contact: the line goes from your head to your hips."
 
 
 def _seen(points: Any, review: Review, thing: str) -> dict[str, Any] | None:
-    """How the one thing is: the knee's bend, the foot, or head and hips."""
+    """How the one thing is: the knee's bend, the foot, where the hands are, or head and hips."""
     if thing == "down_front_knee":
         return _shape("angle", _front(points, review, "hip", "knee", "ankle"), "seen")
     if thing == "down_foot_opening":
         return _shape("line", _front(points, review, "heel", "toe"), "seen")
+    if thing in OF_THE_HANDS:
+        return _shape("line", [_middle(points, "shoulder"), _middle(points, "wrist")], "seen")
     return _shape("line", _head_over_hips(points), "seen")
 
 
@@ -181,9 +185,11 @@ def _front(points: Any, review: Review, *joints: str) -> list[Any]:
 
 
 def _head_over_hips(points: Any) -> list[Any]:
-    middle = (points[door.KEYPOINTS["left_hip"]] + points[door.KEYPOINTS["right_hip"]]) / 2
-    head = (points[door.KEYPOINTS["left_ear"]] + points[door.KEYPOINTS["right_ear"]]) / 2
-    return [head, middle]
+    return [_middle(points, "ear"), _middle(points, "hip")]
+
+
+def _middle(points: Any, joint: str) -> Any:
+    return (points[door.KEYPOINTS[f"left_{joint}"]] + points[door.KEYPOINTS[f"right_{joint}"]]) / 2
 
 
 def _plan(review: Review, swing: dict[str, Any], thing: str) -> None:

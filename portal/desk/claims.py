@@ -59,11 +59,13 @@ def take_over(submission: Submission, user: User, from_pk: int | None) -> None:
 
 
 def release(submission: Submission, user: User) -> bool:
-    """Put it back into the queue; the draft stays. Does nothing, and says False, when the claim has gone already."""
+    """Put it back into the queue, or where an edition is published leave it at that; the draft stays. Does nothing, and says False,
+    when the claim has gone already.
+    """
     if not holds(submission, user):
         return False
     try:
-        end(submission, State.READY, user.pk)
+        end(submission, State.PUBLISHED if submission.is_out else State.READY, user.pk)
     except (HeldByAnother, MoveNotAllowed):
         submission.refresh_from_db()
         return False

@@ -158,6 +158,8 @@ def _done() -> dict[str, str]:
         "speed_seems": _("It seems to be {n}: right?"),
         "did_film": _("view, hand or speed of the film"),
         "did_instant": _("{name} moved"),
+        "did_instant_before": _("{name} moved, and lies before {other} now. One of the two is wrong."),
+        "did_instant_after": _("{name} moved, and lies after {other} now. One of the two is wrong."),
         "did_instant_back": _("{name} taken back"),
         "did_leave_out": _("swing {n} left out"),
         "did_let_count": _("swing {n} counts again"),

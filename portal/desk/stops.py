@@ -18,6 +18,7 @@ PREVIEW = "preview"
 STOPS = (*INSTANTS, PREVIEW)
 
 # the look of a rating in the tally of the contact sheet; the words stand beside it for who cannot see it
+ROUGH_MS = 300  # an instant that may lie farther off than this is no number to go by: a stride takes as long
 TALLY = {Rate.GOOD: "●", Rate.WATCH: "◐", Rate.WORK_ON: "◇", "": "·"}
 
 
@@ -182,7 +183,9 @@ def when_words(instant: dict[str, Any]) -> str:
     said = _("%(seconds).3f s") % {"seconds": instant["time_s"]}
     if instant.get("interval_s"):
         low, high = instant["interval_s"]
-        said += ", " + _("give or take %(amount)s") % {"amount": with_unit(max(1, round(500 * (high - low))), "ms")}
+        half = max(1, round(500 * (high - low)))
+        sure = _("give or take %(amount)s") % {"amount": with_unit(half, "ms")}
+        said += ", " + (sure if half <= ROUGH_MS else _("only roughly: put it where you see it"))
     sources = {"sound": _("heard in the sound"), "coach": _("put here by you")}
     source = sources.get(instant.get("source", ""), "")
     return f"{said}, {source}" if source else said

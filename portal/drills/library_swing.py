@@ -129,11 +129,11 @@ SWING: Final[list[dict[str, Any]]] = [
         "trains": ["time_to_start", "down_to_contact"],
         "against": {"time_to_start": "low", "down_to_contact": "low"},
         "for_whom": "From 10, with a grown-up who tosses; for hitters whose timing only works off the tee.",
-        "in_short": "The foot is down before the tosser’s hand lets go, so there is time to look.",
+        "in_short": "From so near, the foot is down before the tosser’s hand lets go, so there is time to look.",
         "steps": [
             "The grown-up kneels to the side, on your front side, and shows you the ball.",
             "When the tossing hand goes back, step. When it comes forward, your foot is down already.",
-            "See the ball leave the hand. Then go.",
+            "See the ball leave the hand. Then go. (Against a pitcher the foot lands while the ball is on its way.)",
             "Every fifth toss is a trick: it is not let go, and you hold your swing.",
         ],
         "goal": "You hold back on every trick toss and still hit four of five of the others.",

@@ -94,6 +94,16 @@ class Submission(models.Model):
     def get_state_display(self) -> str:  # type: ignore[no-redef]  # in place of the one that Django would make
         return words_of(self.state)
 
+    @property
+    def is_out(self) -> bool:
+        """Whether its family has an edition to read, whatever a coach corrects meanwhile."""
+        return bool(self.evaluations.exists())
+
+    @property
+    def is_corrected(self) -> bool:
+        """Whether a coach works on the next edition of what is published."""
+        return self.state == State.IN_REVIEW and self.is_out
+
     def move(self, to: State, **also: object) -> None:
         """Move to state `to`, saving the fields in `also` with it. One conditional update: of two movers only one wins.
 

@@ -101,9 +101,11 @@ def test_escape_leaves_the_field_then_the_tool(open_desk):
     assert Rating.objects.get().words == "go"
 
 
-def test_words_go_to_the_checkpoint_just_rated_as_the_one_thing_does(open_desk):
+def test_words_after_the_one_thing_are_about_it(open_desk):
+    """After a rating alone they are about the next one, where the eye is."""
     page = open_desk("foot_down")
     page.keyboard.press("o")
+    page.keyboard.press("t")
     page.keyboard.press("n")
     page.keyboard.type("wait for it")
     page.keyboard.press("Escape")

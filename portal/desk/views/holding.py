@@ -57,11 +57,13 @@ def _named_reviewer(text: str) -> int | None:
 @login_required
 @form_stands_at(at_desk)
 def release(request: HttpRequest, pk: UUID) -> HttpResponse:
-    """Put it back into the queue for whoever comes next."""
+    """Put it back into the queue for whoever comes next; a correction is put down, and what is published stays."""
     submission = access.get_desk_submission(request.user, pk, shows=None)
     about = {"player": submission.player}
     if claims.release(submission, request.user):
-        messages.success(request, _("%(player)s is back in the queue. Your draft is kept.") % about)
+        back = _("%(player)s is back in the queue. Your draft is kept.")
+        down = _("%(player)s stays as published. Your correction is kept: “Correct it” goes on with it.")
+        messages.success(request, (down if submission.is_out else back) % about)
     else:
         messages.warning(request, _("You do not review %(player)s any more, so nothing was changed.") % about)
     return redirect("queue")

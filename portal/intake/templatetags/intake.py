@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import template
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from portal.intake.models import Submission
@@ -29,8 +30,16 @@ FOR_FAMILIES = {
 
 @register.filter
 def plain_state(submission: Submission) -> str:
-    """How it stands, in a few words that a family cannot misread."""
+    """How it stands, in a few words that a family cannot misread. What is published stays so while it is corrected."""
+    if submission.is_corrected:
+        return str(FOR_FAMILIES[State.PUBLISHED])
     return str(FOR_FAMILIES[State(submission.state)])
+
+
+@register.filter
+def is_late(submission: Submission) -> bool:
+    """Whether the day that its family was promised has passed: it is not promised once more."""
+    return submission.promised_by is not None and submission.promised_by < timezone.localdate()
 
 
 @register.filter

@@ -68,6 +68,24 @@ function cardOf({ cards, data }) {
   return point ? idOf(point) : "";
 }
 
+/**
+ * Whether a point is about the one thing: words that follow its key are about it, and no longer about where the eye is.
+ * @param {ActsNeeds} parts
+ * @param {HTMLElement|null} point
+ */
+function isThing({ writeUp }, point) {
+  return point !== null && idOf(point) === writeUp.draft.thing_checkpoint;
+}
+
+/**
+ * @param {ActsNeeds} parts
+ * @param {HTMLElement} point
+ */
+function note({ cards }, point) {
+  if (point !== cards.here) cards.attend(point); // just rated, and folded in by now
+  /** @type {HTMLElement|null} */ (point.querySelector("[data-words]"))?.focus();
+}
+
 /** @param {ActsNeeds} parts */
 function filmActs(parts) {
   const on = onFilm(parts);
@@ -159,10 +177,6 @@ function pointActs(parts) {
       const { did_assign: assigned, no_sure_drill: none } = parts.messages;
       parts.undoing.tell(title ? filled(assigned, { name: title }) : none);
     },
-    note: () =>
-      onPoint((point) => {
-        if (point !== cards.here) cards.attend(point); // the one just rated, whose words are folded in by now
-        /** @type {HTMLElement|null} */ (point.querySelector("[data-words]"))?.focus();
-      }, cards.meant),
+    note: () => onPoint((point) => note(parts, point), isThing(parts, cards.said) ? cards.meant : cards.here),
   };
 }

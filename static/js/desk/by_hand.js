@@ -19,6 +19,7 @@ import {
   placedOn,
   plateAt,
 } from "./moves.js";
+import { outOfOrder } from "./order.js";
 import { byId, filled, hear } from "./page.js";
 import { PlateBar } from "./plate_bar.js";
 import { afterPress } from "./press.js";
@@ -191,9 +192,10 @@ export class ByHand {
     if (instant.frame === frame && !isBack) return;
     const [{ index }, { stop }] = [film.swing, walk];
     const before = this.correcting.now.instants?.[index]?.[stop] ?? null;
-    const words = filled(this.parts.messages[isBack ? "did_instant_back" : "did_instant"], {
-      name: this.data.names[stop],
-    });
+    const { instants } = film.swing;
+    const [said, other] = isBack ? ["did_instant_back", ""] : outOfOrder(instants, this.data.stops, stop, frame);
+    const { names } = this.data;
+    const words = filled(this.parts.messages[said], { name: names[stop], other: names[other] ?? "" });
     const place = { stop, frame: instant.frame ?? frame };
     this.make(words, instantAt(index, stop, isBack ? null : frame), instantAt(index, stop, before), place);
   }

@@ -158,6 +158,15 @@ def test_a_band_narrower_than_a_phone_can_tell_is_taken_with_a_warning(post):
     assert "This band is" not in post(**{KNEE: (20, 52)}).text
 
 
+def test_an_end_that_is_left_open_where_the_book_has_one_is_taken_and_said(post):
+    """As where the book's ends differ by age: then both fields are empty, and it is easy to type one alone."""
+    page = post(down_stride_length=(None, 35))
+    assert own() == {"down_stride_length": (None, 35.0)}
+    assert "Nothing is too little here any more" in page.text
+    assert "any more" not in post(down_stride_length=(28, 62)).text
+    assert "any more" not in post(**{FOOT: (None, 50)}).text  # the book's is open there, too
+
+
 def test_what_a_phone_tells_comes_from_the_own_clips_once_there_are_some(measured_clip):
     held = measured_clip.measurement
     reading = {"checkpoint": KNEE, "interval": [20.0, 44.0]}

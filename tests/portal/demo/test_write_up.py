@@ -49,5 +49,14 @@ def test_nothing_is_drawn_as_wanted_where_nothing_is_lacking(monkeypatch):
 )
 def test_a_still_head_is_praised_only_where_it_was_read_so(interval, is_praised):
     reading = {"checkpoint": "contact_head_travel", "interval": interval, "band": [None, 10.0]}
-    assert ("how still" in write_up.contact_words({"readings": [reading]})) is is_praised
-    assert "how still" not in write_up.contact_words({"readings": []})
+    assert ("stayed still" in write_up.contact_words({"readings": [reading]})) is is_praised
+    assert "stayed still" not in write_up.contact_words({"readings": []})
+
+
+def test_where_the_hands_go_is_drawn_from_the_chest_to_them():
+    tracks, swing = filmed("right")
+    points = tracks.keypoints_px[swing["instants"]["contact"]["frame"]]
+    shape = write_up._seen(points, SimpleNamespace(), "finish_pull_across")
+    hands = (points[15] + points[16]) / 2
+    assert shape["kind"] == "line"
+    assert shape["points"][-1] == pytest.approx(hands.tolist(), abs=0.1)

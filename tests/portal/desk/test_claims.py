@@ -1,6 +1,9 @@
 """Two coaches never review the same child unknowingly."""
 
+from datetime import date
+
 import pytest
+from django.urls import reverse
 
 from portal.desk import claims
 from portal.intake.models import Submission
@@ -69,6 +72,26 @@ def test_releasing_puts_it_back_into_the_queue(submission, coach):
     claims.release(one, coach)
     one.refresh_from_db()
     assert (one.state, one.reviewer) == (State.READY, None)
+
+
+def test_a_correction_that_is_put_down_leaves_it_published(evaluation, sign_in, coach, guardian):
+    """Not overdue in the queue, nor waiting for the coach at home: the family has what it has."""
+    one = evaluation.submission
+    Submission.objects.filter(pk=one.pk).update(state=State.PUBLISHED, promised_by=date(2026, 1, 5))
+    one.refresh_from_db()
+    claims.claim(one, coach)
+    home = sign_in(guardian).get(reverse("family")).text
+    assert "evaluation is ready" in home
+    assert "with the coach" not in home
+    page = sign_in(guardian).get(reverse("submission", args=[one.pk])).text
+    assert "The evaluation that you have stays as it is" in page
+    assert "January" not in page
+    desk = sign_in(coach)
+    assert "Leave it as published" in desk.get(reverse("desk", args=[one.pk]), follow=True).text
+    told = desk.post(reverse("desk_release", args=[one.pk]), follow=True).text
+    assert "stays as published" in told
+    one.refresh_from_db()
+    assert (one.state, one.reviewer) == (State.PUBLISHED, None)
 
 
 def test_nobody_can_release_what_another_holds(submission, coach, other_coach):

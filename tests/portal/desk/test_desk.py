@@ -52,7 +52,7 @@ def test_looking_at_the_desk_writes_no_row_but_the_look(desk_client, submission,
     assert writing, "not even the look was noted"
 
 
-@pytest.mark.parametrize(("name", "most"), [("desk", 12), ("desk_cards", 6)])
+@pytest.mark.parametrize(("name", "most"), [("desk", 13), ("desk_cards", 6)])
 def test_opening_asks_the_database_for_each_thing_once(desk_client, review, name, most):
     desk_client.get(address(name, review))  # notes the look
     with CaptureQueriesContext(connection) as asked:

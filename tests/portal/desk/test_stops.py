@@ -69,4 +69,6 @@ def test_without_a_swing_the_walk_still_stands(review):
 def test_the_time_of_an_instant_says_how_sure_it_is_and_from_what():
     instant = {"time_s": 2.017, "interval_s": [2.013, 2.021], "source": "sound"}
     assert when_words(instant).replace("\u202f", " ") == "2.017 s, give or take 4 ms, heard in the sound"
+    rough = {**instant, "interval_s": [1.0, 3.1], "source": "measured"}
+    assert when_words(rough) == "2.017 s, only roughly: put it where you see it"
     assert when_words({"time_s": None, "reason": "the foot never lifts"}) == "the foot never lifts"
