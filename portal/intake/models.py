@@ -96,8 +96,9 @@ class Submission(models.Model):
 
     @property
     def is_out(self) -> bool:
-        """Whether its family has an edition to read, whatever a coach corrects meanwhile."""
-        return bool(self.evaluations.exists())
+        """Whether its family has an edition to read of the newest clip that came, whatever a coach corrects meanwhile."""
+        editions = self.evaluations.all()
+        return bool((editions.filter(published_at__gte=self.received_at) if self.received_at else editions).exists())
 
     @property
     def is_corrected(self) -> bool:

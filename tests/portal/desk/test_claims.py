@@ -1,6 +1,6 @@
 """Two coaches never review the same child unknowingly."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.urls import reverse
@@ -92,6 +92,19 @@ def test_a_correction_that_is_put_down_leaves_it_published(evaluation, sign_in, 
     assert "stays as published" in told
     one.refresh_from_db()
     assert (one.state, one.reviewer) == (State.PUBLISHED, None)
+
+
+def test_a_new_clip_after_an_edition_waits_in_the_queue_again(evaluation, coach):
+    """Asked for while it was corrected, it is no edition's yet: put down, it is not lost from the queue."""
+    one = evaluation.submission
+    later = evaluation.published_at + timedelta(days=1)
+    Submission.objects.filter(pk=one.pk).update(state=State.READY, received_at=later)
+    one.refresh_from_db()
+    claims.claim(one, coach)
+    assert not one.is_corrected
+    claims.release(one, coach)
+    one.refresh_from_db()
+    assert one.state == State.READY
 
 
 def test_nobody_can_release_what_another_holds(submission, coach, other_coach):
