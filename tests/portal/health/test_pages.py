@@ -117,6 +117,13 @@ def test_a_site_without_a_mail_server_is_not_failing(stranger, settings):
     assert (response.status_code, response.json()["parts"]["mail"]) == (200, True)
 
 
+@pytest.fixture
+def no_backup(monkeypatch):
+    """Whatever another test of this run has backed up."""
+    monkeypatch.setattr("portal.backup.making.last", lambda: None)
+
+
+@pytest.mark.usefixtures("no_backup")
 def test_a_demo_needs_neither_mail_server_nor_backup(stranger, settings, sign_in, owner):
     settings.OUTBOX_FORWARDS_TO, settings.DEMO = None, True
     User.objects.update(date_joined=timezone.now() - timedelta(days=3))
@@ -127,6 +134,7 @@ def test_a_demo_needs_neither_mail_server_nor_backup(stranger, settings, sign_in
     assert "a demo needs none" in page
 
 
+@pytest.mark.usefixtures("no_backup")
 def test_a_site_without_a_backup_is_to_be_looked_at_from_its_second_day(owner, sign_in, stranger):
     client = sign_in(owner)
     page = client.get(reverse("health_page")).text
