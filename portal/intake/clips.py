@@ -11,14 +11,14 @@ from django.utils.translation import gettext as _
 from portal.intake import consent, mails, same
 from portal.intake.models import Clip, Submission
 from portal.intake.receiving import Arrived, InPlace, Refused
-from portal.intake.states import State
+from portal.intake.states import ASKS_ANEW, State
 from portal.measuring import door
 
 # Until the coach takes it up, another clip joins the submission; later it starts a new one.
 TAKES_CLIPS = frozenset(
     {State.UPLOADING, State.RECEIVED, State.MEASURING, State.READY, State.FILM_AGAIN, State.UNREADABLE}
 )
-WAITS_ANEW = frozenset({State.UPLOADING, State.FILM_AGAIN, State.UNREADABLE})
+WAITS_ANEW = ASKS_ANEW | {State.UPLOADING}
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from portal.camps.models import Camp
 from portal.intake.models import Submission
-from portal.intake.states import State
+from portal.intake.states import ASKS_ANEW, State
 from portal.people.models import Player, User
-
-ASKS_ANEW = (State.FILM_AGAIN, State.UNREADABLE)
 
 
 def asked_anew(player: Player, camp: Camp) -> Submission | None:

@@ -18,6 +18,8 @@ class State(models.TextChoices):
     WITHDRAWN = "withdrawn", _("withdrawn")
 
 
+# The family is asked for another clip: by the coach, or because none that came could be measured.
+ASKS_ANEW = frozenset({State.FILM_AGAIN, State.UNREADABLE})
 NO_CLIP = _("without a clip")  # for coach and family alike, also while one is on its way
 
 

@@ -162,7 +162,7 @@ export class WriteUp extends EventTarget {
   }
 
   /**
-   * The book's sentence for the one thing never stays when the reading is surely on the other side by now.
+   * The book's sentence for the one thing never stays when a fault would lie on the other side by now.
    * @param {string} side  "low", "high" or "" where it is not sure
    */
   follow(side) {
@@ -175,9 +175,8 @@ export class WriteUp extends EventTarget {
   }
 
   /**
-   * On which side of its band the one thing lies; where the film does not tell surely, the one whose words the coach
-   * took.
-   * @param {string} missed  the side on which it surely lies: "low", "high" or ""
+   * On which side of its band the one thing lies; where it may be either, the one whose words the coach took.
+   * @param {string} missed  the side on which a fault would lie: "low", "high" or ""
    */
   side(missed) {
     const thing = this.book[this.draft.thing_checkpoint];
